@@ -1,0 +1,5 @@
+"""`python -m graftbook`."""
+
+from graftbook.cli.main import run
+
+run()

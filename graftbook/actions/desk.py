@@ -1,0 +1,89 @@
+"""The desk a verb works at: an open book, its settings, and what day it is.
+
+The day comes from the clock once, in the book's time zone, or from GRAFTBOOK_TODAY for trying things out and for tests.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from graftbook import dates, units
+from graftbook.book import settings as book_settings
+from graftbook.book.settings import Settings
+from graftbook.book.unit import Book
+from graftbook.errors import Refused, UsageProblem
+
+Progress = Callable[[int], None]
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything a verb needs besides its own arguments. `who` is None when nobody was named."""
+
+    book: Book
+    settings: Settings
+    today: date
+    who: str | None = None
+
+    def length(self, text: str, limit: units.Limit) -> float:
+        """A length in mm as typed, bare numbers in the book's unit. Raises as units.read_length."""
+        return units.read_length(text, limit, self.settings.units)
+
+    def lengths(self, text: str, limit: units.Limit) -> tuple[float, float]:
+        """A range of lengths in mm as typed. Raises as units.read_length_range."""
+        return units.read_length_range(text, limit, self.settings.units)
+
+    def temperature(self, text: str) -> float:
+        """A temperature in degrees C as typed."""
+        return units.read_temperature(text, self.settings.temperature)
+
+    def day(self, text: str | None, *, future: bool = False) -> date:
+        """A day as typed; None gives today. Raises Refused for a day after today unless `future` is allowed."""
+        if text is None:
+            return self.today
+        day = dates.read_date(text, self.today, self.settings.date_order)
+        if day > self.today and not future:
+            raise Refused(
+                f"a day up to today, {self.today.isoformat()}", day.isoformat(), "What has not happened cannot be recorded"
+            )
+        return day
+
+    def person(self, who: str | None) -> str | None:
+        """Who did it: as named for this verb, else as named for the desk, else as the book is set, else None."""
+        name = who if who is not None else self.who if self.who is not None else self.settings.who
+        return name.strip() or None
+
+
+def default_location() -> str:
+    """Where the book is when nobody says: GRAFTBOOK_BOOK, else book.sqlite in the user's data directory."""
+    named = os.environ.get("GRAFTBOOK_BOOK", "").strip()
+    if named:
+        return named
+    from platformdirs import user_data_dir
+
+    return str(Path(user_data_dir("graftbook", appauthor=False)) / "book.sqlite")
+
+
+def clock_day(time_zone: str) -> date:
+    """Today in a time zone ('' means this computer's own). Raises UsageProblem for a bad GRAFTBOOK_TODAY."""
+    told = os.environ.get("GRAFTBOOK_TODAY", "").strip()
+    if told:
+        try:
+            return date.fromisoformat(told)
+        except ValueError:
+            raise UsageProblem("GRAFTBOOK_TODAY as a date such as 2027-01-14", repr(told)) from None
+    return datetime.now(ZoneInfo(time_zone) if time_zone else None).date()
+
+
+def sit_down(location: str | None = None) -> Desk:
+    """Open the book and look at the calendar. Raises NotABook, WrongVersion, UsageProblem."""
+    book = Book(location if location is not None else default_location())
+    with book.read() as session:
+        settings = book_settings.load(session)
+    who = os.environ.get("GRAFTBOOK_WHO", "").strip() or None
+    return Desk(book, settings, clock_day(settings.time_zone), who)

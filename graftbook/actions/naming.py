@@ -1,0 +1,89 @@
+"""Names as typed, and the preferred name beside them. Suggestions are made, nothing is merged silently."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sqlalchemy import select
+from sqlmodel import Session
+
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+
+_QUOTES = "'\"‘’“”´`"
+
+
+@dataclass(frozen=True)
+class Name:
+    """A name as it will be kept; `typed` is what the person wrote where that differs, else None. `note` is a sentence for
+    the person, or None."""
+
+    kept: str
+    typed: str | None = None
+    note: str | None = None
+
+
+def key(text: str) -> str:
+    """A name with case, accents, quotes and punctuation gone, for telling whether two spellings are one name."""
+    plain = unicodedata.normalize("NFKD", text.casefold().replace("×", "x"))
+    return "".join(sign for sign in plain if sign.isalnum())
+
+
+def taxon(text: str) -> Name:
+    """A kind of plant by any of its names. One that the tables lack is kept as typed, with a note."""
+    from graftbook.trade import taxa
+
+    found = taxa.find(text)
+    if found is not None:
+        return Name(found.taxon, text if key(text) != key(found.taxon) else None)
+    near = taxa.suggest(text)
+    hint = f" Did you mean {', '.join(near)}?" if near else ""
+    return Name(text.strip(), None, f"{text.strip()} is not in the tables, so nothing is known of what it joins to.{hint}")
+
+
+def clone(text: str) -> Name:
+    """A rootstock clone by any of its names; `seedling` is itself. One that the tables lack is kept as typed."""
+    from graftbook.trade import clones
+
+    if key(text) == "seedling":
+        return Name("seedling")
+    found = clones.find(text)
+    if found is not None:
+        return Name(found.key, text if key(text) != key(found.key) else None)
+    near = clones.suggest(text)
+    hint = f" Did you mean {', '.join(near)}?" if near else ""
+    return Name(text.strip(), None, f"{text.strip()} is not in the tables of rootstocks.{hint}")
+
+
+class Cultivars:
+    """The cultivars a book already holds, so that one cultivar keeps one spelling."""
+
+    def __init__(self, held: Iterable[str]) -> None:
+        self._by_key = {key(name): name for name in held}
+
+    @classmethod
+    def of(cls, session: Session) -> Cultivars:
+        """Every cultivar on a plant or a bundle of this book."""
+        names: set[str] = set()
+        for table in (Plant, Bundle):
+            names.update(session.execute(select(table.cultivar).distinct().where(table.cultivar.is_not(None))).scalars())
+        return cls(sorted(names))
+
+    def name(self, text: str) -> Name:
+        """The cultivar as the book spells it; a new one as typed without quotes, with a note when another is close."""
+        bare = " ".join(text.strip().strip(_QUOTES).split())
+        held = self._by_key.get(key(bare))
+        if held is not None:
+            return Name(held, bare if bare != held else None)
+        near = self._near(bare)
+        self._by_key[key(bare)] = bare
+        note = f"'{bare}' is new to this book, which already has {' and '.join(near)}. Two kinds, or one?" if near else None
+        return Name(bare, None, note)
+
+    def _near(self, text: str) -> tuple[str, ...]:
+        from rapidfuzz import fuzz, process
+
+        hits = process.extract(key(text), list(self._by_key), scorer=fuzz.ratio, score_cutoff=86, limit=2)
+        return tuple(f"'{self._by_key[hit[0]]}'" for hit in hits)

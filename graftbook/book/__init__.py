@@ -1,0 +1,1 @@
+"""The record, and the only room that knows SQL."""

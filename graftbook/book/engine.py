@@ -1,0 +1,133 @@
+"""The connection under a book: one SQLite file, or one PostgreSQL database by URL.
+
+SQLite is set to write-ahead logging with foreign keys on and a busy timeout, and a verb that writes takes the write lock
+when it begins, so that two processes wait for each other instead of failing half-way. PostgreSQL needs the `postgres`
+extra. Whatever the driver raises leaves this room as one of our own errors.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from sqlalchemy import Engine, create_engine, event
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
+
+from graftbook.errors import CannotWrite, GraftbookError, NotABook, Refused, UsageProblem
+
+BUSY_SECONDS = 20
+WRITE = {"graftbook_write": True}
+_SQLITE_MAGIC = b"SQLite format 3\x00"
+
+
+def is_url(location: str) -> bool:
+    """True when the book is named by a database URL rather than a path."""
+    return "://" in location
+
+
+def make_engine(location: str, *, create: bool = False) -> Engine:
+    """An engine for the book at a path or a PostgreSQL URL.
+
+    Raises NotABook when a path holds no book (unless `create`), UsageProblem for a URL of another kind of database.
+    """
+    if is_url(location):
+        return _postgres_engine(location)
+    path = Path(location).expanduser()
+    _check_path(path, create)
+    engine = create_engine(f"sqlite:///{path}", connect_args={"timeout": BUSY_SECONDS})
+    event.listen(engine, "connect", _sqlite_connected)
+    event.listen(engine, "begin", _sqlite_begin)
+    return engine
+
+
+def _check_path(path: Path, create: bool) -> None:
+    start = f"Make one with: graftbook --book {path} start"
+    if path.is_dir():
+        raise NotABook("a book is a file", f"the folder {path}", f"Name a file in it, such as {path / 'book.sqlite'}")
+    if create:
+        if not path.parent.is_dir():
+            raise NotABook("a folder to put the book in", f"no folder {path.parent}", "Make the folder first")
+        return
+    if not path.exists():
+        raise NotABook(f"no book at {path}", "", start)
+    try:
+        with path.open("rb") as file:
+            magic = file.read(16)
+    except OSError as error:
+        raise NotABook(f"a book that can be read at {path}", str(error)) from error
+    if magic != _SQLITE_MAGIC:
+        raise NotABook(f"a book at {path}", "a file of another kind", start.replace(str(path), "ANOTHER-PATH"))
+
+
+def _postgres_engine(location: str) -> Engine:
+    scheme, rest = location.split("://", 1)
+    if scheme not in ("postgresql", "postgres", "postgresql+psycopg"):
+        raise UsageProblem("a path, or a URL that starts postgresql://", f"{scheme}://…")
+    try:
+        return create_engine(f"postgresql+psycopg://{rest}")
+    except ModuleNotFoundError as error:
+        raise UsageProblem(
+            "the PostgreSQL driver", f"no module {error.name}", "Install it with: pip install 'graftbook[postgres]'"
+        ) from error
+
+
+def _sqlite_connected(connection: sqlite3.Connection, _record: object) -> None:
+    connection.isolation_level = None
+    cursor = connection.cursor()
+    cursor.execute("PRAGMA foreign_keys = ON")
+    cursor.execute("PRAGMA synchronous = NORMAL")
+    cursor.close()
+
+
+def _sqlite_begin(connection) -> None:
+    writing = connection.get_execution_options().get("graftbook_write")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+
+def set_wal(engine: Engine) -> None:
+    """Turn on write-ahead logging; it stays with the file. Nothing to do for PostgreSQL."""
+    if engine.dialect.name == "sqlite":
+        raw = engine.raw_connection()
+        try:
+            raw.cursor().execute("PRAGMA journal_mode = WAL")
+        finally:
+            raw.close()
+
+
+@contextmanager
+def our_errors(location: str) -> Iterator[None]:
+    """Turn what the database driver raises inside the block into one of our own errors."""
+    try:
+        yield
+    except IntegrityError as error:
+        raise Refused("the book's own rules", _short(error), "Nothing was recorded") from error
+    except OperationalError as error:
+        raise _operational(location, _short(error)) from error
+    except DBAPIError as error:
+        raise NotABook(f"a sound book at {_public(location)}", _short(error)) from error
+
+
+def _operational(location: str, found: str) -> GraftbookError:
+    low = found.lower()
+    where = _public(location)
+    if "locked" in low or "busy" in low:
+        return CannotWrite(f"the book at {where} is being written by another program", "", "Wait for it and try again")
+    if "readonly" in low or "read-only" in low or "unable to open" in low or "full" in low or "disk i/o" in low:
+        return CannotWrite(
+            f"a place that can be written at {where}", found, "Look at the folder's permissions and the room on the disk"
+        )
+    return NotABook(f"a book that answers at {where}", found)
+
+
+def _short(error: DBAPIError) -> str:
+    return str(error.orig).strip().splitlines()[0] if error.orig else str(error)
+
+
+def _public(location: str) -> str:
+    """The location without a password."""
+    if not is_url(location):
+        return location
+    scheme, rest = location.split("://", 1)
+    return f"{scheme}://{rest.rsplit('@', 1)[-1]}"

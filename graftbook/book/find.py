@@ -1,0 +1,65 @@
+"""Finding things in the book by their codes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlalchemy import select
+from sqlmodel import Session, SQLModel
+
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.tables import CautionNote, OwnRow
+from graftbook.book.unit import CHUNK
+from graftbook.book.wood import Bundle
+from graftbook.codes import Code
+from graftbook.errors import NotFound
+
+TABLES: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
+NAMES = {"P": "plant", "W": "bundle", "G": "graft"}
+
+
+def many(session: Session, codes: Sequence[Code]) -> list[Any]:
+    """The rows behind codes of any kinds, in the order given. Raises NotFound naming every code the book has not got."""
+    found: dict[str, Any] = {}
+    for letter, table in TABLES.items():
+        wanted = [code.base for code in codes if code.letter == letter]
+        for start in range(0, len(wanted), CHUNK):
+            query = select(table).where(table.code.in_(wanted[start : start + CHUNK]))
+            found.update((row.code, row) for row in session.execute(query).scalars())
+    missing = [code.base for code in codes if code.base not in found]
+    if missing:
+        shown = ", ".join(missing[:10]) + (f" and {len(missing) - 10} more" if len(missing) > 10 else "")
+        raise NotFound(f"no {NAMES[missing[0][0]]} with the code {shown}", "", "List what there is with: " + _lister(missing[0]))
+    return [found[code.base] for code in codes]
+
+
+def _lister(code: str) -> str:
+    return {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood list", "G": "graftbook graft list"}[code[0]]
+
+
+def one(session: Session, code: Code) -> Any:
+    """The row behind one code. Raises NotFound."""
+    return many(session, (code,))[0]
+
+
+def by_id(session: Session, table: type[SQLModel], ids: Sequence[int | None]) -> dict[int, Any]:
+    """Rows by id, for as many ids as are given; None among them is passed over."""
+    wanted = sorted({number for number in ids if number is not None})
+    found: dict[int, Any] = {}
+    for start in range(0, len(wanted), CHUNK):
+        query = select(table).where(table.id.in_(wanted[start : start + CHUNK]))
+        found.update((row.id, row) for row in session.execute(query).scalars())
+    return found
+
+
+def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
+    """The rows this grower added to one of the trade's tables."""
+    query = select(OwnRow).where(OwnRow.trade_table == trade_table).order_by(OwnRow.id)
+    return tuple(dict(row.fields) for row in session.execute(query).scalars())
+
+
+def caution_notes(session: Session) -> tuple[CautionNote, ...]:
+    """Every health and rights note in the book, oldest first."""
+    return tuple(session.execute(select(CautionNote).order_by(CautionNote.on, CautionNote.id)).scalars())

@@ -1,0 +1,162 @@
+"""Entries read back: the journal, the history of one row, and undoing.
+
+Undoing an entry puts the values before it back, newest change first, as an entry of its own; nothing is erased. It is
+refused when something later stands on what the entry did: a later entry that touched the same row, or a row added later
+that points to one this entry added. The refusal names them all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Date, select
+from sqlmodel import Session
+
+from graftbook.book.tables import BY_NAME, METADATA, RECORD, Change, Entry
+from graftbook.book.unit import CHUNK, Unit, row_values
+
+
+@dataclass(frozen=True)
+class Blocker:
+    """What stands in the way of undoing: a later entry, and the thing it touched."""
+
+    entry_id: int
+    summary: str
+    thing: str
+
+
+@dataclass(frozen=True)
+class Step:
+    """One change in the history of one row."""
+
+    entry_id: int
+    at: datetime
+    who: str | None
+    verb: str
+    summary: str
+    operation: str
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+    undone: bool
+
+
+def entries(session: Session, most: int, before_id: int | None = None, verb: str | None = None) -> tuple[Entry, ...]:
+    """The newest entries first, at most `most`, older than `before_id` when given (None: from the newest)."""
+    query = select(Entry).order_by(Entry.id.desc()).limit(most)
+    if before_id is not None:
+        query = query.where(Entry.id < before_id)
+    if verb is not None:
+        query = query.where(Entry.verb == verb)
+    return tuple(session.execute(query).scalars())
+
+
+def history(session: Session, uid: str) -> tuple[Step, ...]:
+    """Every change to one row, oldest first, with the entry it belongs to."""
+    query = select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid == uid).order_by(Change.id)
+    return tuple(
+        Step(e.id, e.at, e.who, e.verb, e.summary, c.operation, c.before, c.after, e.undone_by is not None)
+        for c, e in session.execute(query)
+    )
+
+
+def blockers(session: Session, entry_id: int) -> tuple[Blocker, ...]:
+    """Everything later that stands on an entry, oldest first; empty when it can be undone."""
+    changes = list(session.execute(select(Change).where(Change.entry_id == entry_id)).scalars())
+    found = {(b.entry_id, b.thing): b for b in (*_touched_later(session, entry_id, changes), *_pointing(session, entry_id, changes))}
+    return tuple(found[key] for key in sorted(found))
+
+
+def _touched_later(session: Session, entry_id: int, changes: Sequence[Change]):
+    uids = sorted({change.row_uid for change in changes})
+    for start in range(0, len(uids), CHUNK):
+        query = (
+            select(Change, Entry).join(Entry, Change.entry_id == Entry.id)
+            .where(Change.row_uid.in_(uids[start : start + CHUNK]), Change.entry_id > entry_id)
+            .where(Entry.undone_by.is_(None), Entry.undoes.is_(None))
+        )  # fmt: skip
+        for change, entry in session.execute(query):
+            yield Blocker(entry.id, entry.summary, thing_name(change.table_name, change.after or change.before or {}))
+
+
+def _pointing(session: Session, entry_id: int, changes: Sequence[Change]):
+    """Rows now in the book that point to a row this entry added, unless this entry added them too."""
+    for table_name in {change.table_name for change in changes if change.operation == "insert"}:
+        target = BY_NAME[table_name]
+        uids = [c.row_uid for c in changes if c.operation == "insert" and c.table_name == table_name]
+        for table, column in _keys_to(table_name):
+            for start in range(0, len(uids), CHUNK):
+                part = select(target.id).where(target.uid.in_(uids[start : start + CHUNK]))
+                rows = session.execute(select(table).where(column.in_(part))).scalars()
+                yield from _added_by_others(session, entry_id, table, list(rows))
+
+
+def _added_by_others(session: Session, entry_id: int, table, rows: Sequence[Any]):
+    by_uid = {row.uid: row for row in rows}
+    query = (
+        select(Change.row_uid, Entry).join(Entry, Change.entry_id == Entry.id)
+        .where(Change.row_uid.in_(list(by_uid)), Change.operation == "insert", Entry.id != entry_id)
+    )  # fmt: skip
+    for uid, entry in session.execute(query):
+        yield Blocker(entry.id, entry.summary, thing_name(table.__tablename__, row_values(by_uid[uid])))
+
+
+def _keys_to(table_name: str):
+    for table in RECORD:
+        for column in table.__table__.columns:
+            if any(key.column.table.name == table_name for key in column.foreign_keys):
+                yield table, getattr(table, column.name)
+
+
+def put_back(unit: Unit, entry: Entry) -> int:
+    """Put back what an entry changed, newest change first; the caller has asked for blockers. Returns the rows touched."""
+    session = unit.session
+    changes = session.execute(select(Change).where(Change.entry_id == entry.id).order_by(Change.id.desc())).scalars()
+    count = 0
+    for change in changes:
+        table = BY_NAME.get(change.table_name)
+        if table is None:
+            continue
+        row = session.execute(select(table).where(table.uid == change.row_uid)).scalar_one_or_none()
+        if change.operation == "insert" and row is not None:
+            unit.remove(row)
+        elif change.operation == "update" and row is not None:
+            unit.amend(row, **_restored(change, row))
+        elif change.operation == "delete":
+            unit.add(table, **revived(change.table_name, change.before or {}))
+        count += 1
+    unit.entry.undoes = entry.id
+    entry.undone_by = unit.entry.id
+    if entry.undoes is not None:
+        session.get(Entry, entry.undoes).undone_by = None
+    session.flush()
+    return count
+
+
+def _restored(change: Change, row: Any) -> dict[str, Any]:
+    before, after = revived(change.table_name, change.before or {}), change.after or {}
+    names = (set(before) | set(after)) - {"id", "uid"}
+    return {name: before.get(name) for name in names if before.get(name) != getattr(row, name)}
+
+
+def revived(table_name: str, values: Mapping[str, Any]) -> dict[str, Any]:
+    """A change's values as the row holds them: ISO text back to dates."""
+    columns = METADATA.tables[table_name].columns
+    return {
+        name: date.fromisoformat(value) if isinstance(columns[name].type, Date) and value is not None else value
+        for name, value in values.items()
+        if name in columns
+    }
+
+
+def thing_name(table_name: str, values: Mapping[str, Any]) -> str:
+    """What a person would call a row: its code where it has one, otherwise its kind and day."""
+    if values.get("code"):
+        return str(values["code"])
+    words = [table_name.replace("_", " ")]
+    words += [str(values[key]) for key in ("what", "state", "condition", "kind") if values.get(key)]
+    if values.get("on"):
+        words.append(f"on {values['on']}")
+    return " ".join(words)

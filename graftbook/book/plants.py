@@ -1,0 +1,62 @@
+"""Plants: anything with roots, a mother tree or a stock."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import CheckConstraint
+from sqlmodel import Field, SQLModel
+
+from graftbook.book._base import LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+
+PLANT_KINDS = ("tree", "stock")
+
+
+class PlantFields(SQLModel):
+    """What is known of a plant. Diameters in mm; a graded, unmeasured stock has a range instead of one diameter.
+
+    `clone` names a clonal rootstock, or holds `seedling`; None means not known. `cultivar_typed` and `taxon_typed` keep
+    what the person wrote where the preferred name differs.
+    """
+
+    number: int = Field(ge=1)
+    code: code_of("P")
+    kind: word_of(*PLANT_KINDS)
+    taxon: ShortText | None = None
+    taxon_typed: ShortText | None = None
+    clone: ShortText | None = None
+    cultivar: ShortText | None = None
+    cultivar_typed: ShortText | None = None
+    diameter_mm: Millimetres | None = None
+    grade_min_mm: Millimetres | None = None
+    grade_max_mm: Millimetres | None = None
+    measured_on: date | None = None
+    site: ShortText | None = None
+    place: ShortText | None = None
+    row: ShortText | None = None
+    order: int | None = Field(default=None, ge=0, le=1_000_000)
+    acquired_on: date | None = None
+    source: ShortText | None = None
+    container: ShortText | None = None
+    stage: ShortText | None = None
+    stage_on: date | None = None
+    bark: word_of("tight", "slipping") | None = None
+    lot: ShortText | None = None
+    died_on: date | None = None
+    note: LongText | None = None
+
+
+class Plant(Row, PlantFields, table=True):
+    """A plant in the book."""
+
+    __table_args__ = (
+        only("kind", *PLANT_KINDS),
+        only("bark", "tight", "slipping"),
+        at_least("number", 1),
+        CheckConstraint("code = 'P' || number", name="code_number"),
+        CheckConstraint("diameter_mm > 0", name="diameter_mm_low"),
+        CheckConstraint("grade_min_mm <= grade_max_mm", name="grade_order"),
+        CheckConstraint("died_on IS NULL OR acquired_on IS NULL OR died_on >= acquired_on", name="died_after"),
+    )
+    number: int = Field(unique=True)
+    code: str = Field(unique=True, max_length=12)

@@ -1,0 +1,20 @@
+"""Every table of the book in one place, in the order rows may be added."""
+
+from __future__ import annotations
+
+from sqlmodel import SQLModel
+
+from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
+from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
+from graftbook.book.plants import Plant, PlantFields
+from graftbook.book.wood import Bundle, BundleFields, Inspection, InspectionFields, Movement, MovementFields, Prune, PruneFields
+
+FIELDS: dict[type[SQLModel], type[SQLModel]] = {
+    Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
+    Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields,
+}  # fmt: skip
+RECORD = (Plant, Prune, Bundle, Graft, Movement, Inspection, Look, Care, CautionNote, OwnRow, Setting)
+BY_NAME = {table.__tablename__: table for table in RECORD}
+METADATA = SQLModel.metadata
+
+__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "Counter", "Entry", "Setting"]

@@ -1,0 +1,125 @@
+"""Wood: prunings saved as bundles, the movements of their sticks, and what they looked like in store.
+
+The balance of a bundle is the sum of its movements plus the sticks its grafts opened, and never falls below zero.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import CheckConstraint, Column, ForeignKey
+from sqlmodel import Field, SQLModel
+
+from graftbook.book._base import LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+
+WOOD_KINDS = ("dormant", "summer")
+MOVEMENTS = ("saved", "received", "given", "discarded", "found", "counted")
+CONDITIONS = ("sound", "swelling", "drying", "mould", "dead")
+
+
+class PruneFields(SQLModel):
+    """One pruning of one plant: cuts by kind and the share of the canopy taken away, in per cent."""
+
+    on: date
+    thinning: int | None = Field(default=None, ge=0, le=100_000)
+    heading: int | None = Field(default=None, ge=0, le=100_000)
+    bench: int | None = Field(default=None, ge=0, le=100_000)
+    removed_percent: int | None = Field(default=None, ge=0, le=100)
+    who: ShortText | None = None
+    note: LongText | None = None
+
+
+class Prune(Row, PruneFields, table=True):
+    """A prune in the book."""
+
+    __table_args__ = (CheckConstraint("removed_percent BETWEEN 0 AND 100", name="removed_percent_share"),)
+    plant_id: int = Field(foreign_key="plant.id", index=True)
+
+
+class BundleFields(SQLModel):
+    """Scion wood of one kind cut from one plant on one day. Lengths in mm, temperature in degrees C.
+
+    `buds_per_stick` None means not counted. A bundle without a source plant or graft was received or is of unknown origin.
+    """
+
+    number: int = Field(ge=1)
+    code: code_of("W")
+    taxon: ShortText | None = None
+    cultivar: ShortText | None = None
+    cultivar_typed: ShortText | None = None
+    donor: ShortText | None = None
+    received_on: date | None = None
+    cut_on: date | None = None
+    stored_on: date | None = None
+    store: ShortText | None = None
+    packing: ShortText | None = None
+    temperature_c: float | None = Field(default=None, ge=-40, le=60)
+    length_mm: Millimetres | None = None
+    diameter_min_mm: Millimetres | None = None
+    diameter_max_mm: Millimetres | None = None
+    buds_per_stick: int | None = Field(default=None, ge=1, le=200)
+    wood_kind: word_of(*WOOD_KINDS) = "dormant"
+    note: LongText | None = None
+
+
+class Bundle(Row, BundleFields, table=True):
+    """A bundle in the book."""
+
+    __table_args__ = (
+        only("wood_kind", *WOOD_KINDS),
+        at_least("number", 1),
+        CheckConstraint("code = 'W' || number", name="code_number"),
+        CheckConstraint("diameter_min_mm <= diameter_max_mm", name="diameter_order"),
+        CheckConstraint("NOT (cut_plant_id IS NOT NULL AND cut_graft_id IS NOT NULL)", name="one_source"),
+        CheckConstraint("buds_per_stick >= 1", name="buds_per_stick_low"),
+    )
+    number: int = Field(unique=True)
+    code: str = Field(unique=True, max_length=12)
+    cut_plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
+    cut_graft_id: int | None = Field(
+        default=None, sa_column=Column(ForeignKey("graft.id", name="fk_bundle_cut_graft_id", use_alter=True), index=True)
+    )
+    prune_id: int | None = Field(default=None, foreign_key="prune.id")
+
+
+class MovementFields(SQLModel):
+    """Sticks in or out of a bundle: `sticks` is signed. A count keeps what was counted beside the difference it made."""
+
+    on: date
+    kind: word_of(*MOVEMENTS)
+    sticks: int = Field(ge=-1_000_000, le=1_000_000)
+    counted: int | None = Field(default=None, ge=0, le=1_000_000)
+    receiver: ShortText | None = None
+    who: ShortText | None = None
+    note: LongText | None = None
+
+
+class Movement(Row, MovementFields, table=True):
+    """A movement in the book."""
+
+    __table_args__ = (
+        only("kind", *MOVEMENTS),
+        CheckConstraint("counted IS NULL OR kind = 'counted'", name="counted_kind"),
+        CheckConstraint(
+            "(kind IN ('saved', 'received', 'found') AND sticks >= 0) OR (kind IN ('given', 'discarded') AND sticks <= 0)"
+            " OR kind = 'counted'",
+            name="sticks_sign",
+        ),
+    )
+    bundle_id: int = Field(foreign_key="bundle.id", index=True)
+
+
+class InspectionFields(SQLModel):
+    """What a bundle looked like in store on a day."""
+
+    on: date
+    condition: word_of(*CONDITIONS)
+    who: ShortText | None = None
+    note: LongText | None = None
+
+
+class Inspection(Row, InspectionFields, table=True):
+    """An inspection in the book."""
+
+    __table_args__ = (only("condition", *CONDITIONS),)
+    bundle_id: int = Field(foreign_key="bundle.id", index=True)

@@ -1,0 +1,1 @@
+"""The command line: parse, call one action, render. No decisions are taken here."""

@@ -1,0 +1,120 @@
+"""The way in: `main(argv)` runs one command and returns its exit code.
+
+This is the one place where errors become text, a stream and a number. Nothing heavy is imported here: `--help` and
+`--version` load neither the book nor the libraries under it.
+"""
+
+import os
+import sys
+from collections.abc import Sequence
+from typing import Annotated
+
+import typer
+
+from graftbook import __version__
+from graftbook.errors import EXIT_BUG, EXIT_INTERRUPTED, EXIT_REFUSED, BadData, GraftbookError
+
+MOST_PROBLEMS_SHOWN = 1000
+
+app = typer.Typer(
+    name="graftbook",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        sys.stdout.write(f"graftbook {__version__}\n")
+        raise typer.Exit()
+
+
+@app.callback()
+def book_options(
+    ctx: typer.Context,
+    book: Annotated[
+        str | None,
+        typer.Option(
+            "--book", metavar="PATH-or-URL", help="The book: a file, or postgresql://… (default: $GRAFTBOOK_BOOK)."
+        ),
+    ] = None,
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version and stop.")
+    ] = False,
+) -> None:
+    """Keep the book of a grafter's year: wood, stocks, grafts, tags, looks, and what took."""
+    ctx.obj = book
+
+
+def _add_commands() -> None:
+    from graftbook.cli import commands
+
+    commands.add_to(app)
+
+
+_add_commands()
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 done, otherwise as the errors say; see `graftbook --help`."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        command = typer.main.get_command(app)
+        command.main(args=arguments, prog_name="graftbook", standalone_mode=True)
+    except SystemExit as done:
+        return _left(done.code)
+    except BadData as error:
+        _say_problems(error)
+        return error.exit_code
+    except GraftbookError as error:
+        _say(error.message())
+        return error.exit_code
+    except OSError as error:
+        _say(f"The disk would not do that: {error}. Nothing was recorded.")
+        return EXIT_REFUSED
+    except Exception as error:  # noqa: BLE001 - the last net: a bug of ours is said as one
+        return _bug(error)
+    return 0
+
+
+def _left(code: object) -> int:
+    number = code if isinstance(code, int) else 0 if code is None else EXIT_BUG
+    if number == EXIT_INTERRUPTED:
+        _say("Stopped. Nothing of this command was recorded.")
+    return number
+
+
+def _say(text: str) -> None:
+    sys.stderr.write(f"graftbook: {text}\n")
+
+
+def _say_problems(error: BadData) -> None:
+    for problem in error.problems[:MOST_PROBLEMS_SHOWN]:
+        sys.stderr.write(problem.sentence() + "\n")
+    if len(error.problems) > MOST_PROBLEMS_SHOWN:
+        sys.stderr.write(f"… and {len(error.problems) - MOST_PROBLEMS_SHOWN:,} more\n")
+    _say(error.message())
+
+
+def _bug(error: Exception) -> int:
+    import traceback
+
+    if os.environ.get("GRAFTBOOK_DEBUG"):
+        traceback.print_exc()
+    last = traceback.extract_tb(error.__traceback__)[-1]
+    _say(
+        f"This is a bug of ours: {type(error).__name__}: {error} ({last.name}, line {last.lineno}). "
+        "The book is as it was. Set GRAFTBOOK_DEBUG=1 and run it again to see where."
+    )
+    return EXIT_BUG
+
+
+def run() -> None:
+    """The console script."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    sys.exit(main())

@@ -1,0 +1,140 @@
+"""Every way Graftbook says no, in one tree.
+
+An error that stops a verb is an exception from this file; it carries a slug for programs, an exit code for shells and
+a message made of what was expected, what was found and what to do next. Problems in data (a file with forty bad rows)
+are not raised one at a time: they are collected as `Problem` values and raised once, together, as `BadData`.
+
+This file imports nothing of ours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+EXIT_BUG = 1
+EXIT_USAGE = 2
+EXIT_PROBLEMS = 3
+EXIT_NOT_FOUND = 20
+EXIT_REFUSED = 21
+EXIT_VERSION = 22
+EXIT_NO_PLAN = 23
+EXIT_DOES_NOT_FIT = 24
+EXIT_INTERRUPTED = 130
+
+
+class GraftbookError(Exception):
+    """Something Graftbook could not or would not do.
+
+    `expected` is a clause that can follow "Expected", or a whole statement when `found` is empty; `next_step` is a
+    sentence. None of them needs a full stop.
+    """
+
+    slug = "error"
+    exit_code = EXIT_BUG
+
+    def __init__(self, expected: str, found: str = "", next_step: str = "") -> None:
+        self.expected = expected
+        self.found = found
+        self.next_step = next_step
+        super().__init__(self.message())
+
+    def message(self) -> str:
+        """The whole message: `Expected …; found …. What to do next.`, or the bare statement where nothing was found."""
+        first = f"Expected {self.expected}; found {self.found}" if self.found else self.expected[:1].upper() + self.expected[1:]
+        return " ".join(part if part[-1:] in ".?!" else f"{part}." for part in (first, self.next_step) if part)
+
+
+class UsageProblem(GraftbookError):
+    """The words of the command could not be understood."""
+
+    slug = "usage"
+    exit_code = EXIT_USAGE
+
+
+class NotFound(GraftbookError):
+    """No such thing in the book."""
+
+    slug = "not-found"
+    exit_code = EXIT_NOT_FOUND
+
+
+class Refused(GraftbookError):
+    """Recording this would make the book wrong."""
+
+    slug = "refused"
+    exit_code = EXIT_REFUSED
+
+
+class NotABook(GraftbookError):
+    """The place named holds no book, or cannot hold one."""
+
+    slug = "not-a-book"
+    exit_code = EXIT_NOT_FOUND
+
+
+class CannotWrite(GraftbookError):
+    """The disk or the database would not take what was to be written."""
+
+    slug = "cannot-write"
+    exit_code = EXIT_REFUSED
+
+
+class WrongVersion(GraftbookError):
+    """The book is older or newer than this program."""
+
+    slug = "book-version"
+    exit_code = EXIT_VERSION
+
+
+class NoPlan(GraftbookError):
+    """Nothing can be done under what was asked."""
+
+    slug = "no-plan"
+    exit_code = EXIT_NO_PLAN
+
+
+class TagDoesNotFit(GraftbookError):
+    """The tag cannot be printed on that medium."""
+
+    slug = "tag-does-not-fit"
+    exit_code = EXIT_DOES_NOT_FIT
+
+
+@dataclass(frozen=True, order=True)
+class Problem:
+    """One thing wrong with one cell of a file.
+
+    `line` and `column` count from 1, the header being line 1; 0 means the whole file or the whole line.
+    """
+
+    file: str
+    line: int
+    column: int
+    header: str
+    found: str
+    accepted: str
+
+    def sentence(self) -> str:
+        """The problem as one line a person can act on."""
+        where = self.file
+        where += f", line {self.line}" if self.line else ""
+        where += f", column {self.column}" if self.column else ""
+        where += f" ({self.header})" if self.header else ""
+        return f"{where}: found {self.found}; accepted: {self.accepted}"
+
+
+class BadData(GraftbookError):
+    """A file has problems; nothing of it was taken. `problems` holds every one of them."""
+
+    slug = "bad-data"
+    exit_code = EXIT_PROBLEMS
+
+    def __init__(self, problems: Sequence[Problem], what: str = "the file") -> None:
+        self.problems = tuple(sorted(problems))
+        count = len(self.problems)
+        super().__init__(
+            f"{count} problem{'s' if count != 1 else ''} in {what}; nothing was recorded",
+            "",
+            "Mend the lines named and run the same command again",
+        )

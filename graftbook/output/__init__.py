@@ -1,0 +1,1 @@
+"""Results into what people and programs read: tables, JSON and CSV."""
