@@ -6,11 +6,9 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from sqlalchemy import select
 from sqlmodel import Session
 
-from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
+from graftbook.book import names
 
 _QUOTES = "'\"‘’“”´`"
 
@@ -66,10 +64,7 @@ class Cultivars:
     @classmethod
     def of(cls, session: Session) -> Cultivars:
         """Every cultivar on a plant or a bundle of this book."""
-        names: set[str] = set()
-        for table in (Plant, Bundle):
-            names.update(session.execute(select(table.cultivar).distinct().where(table.cultivar.is_not(None))).scalars())
-        return cls(sorted(names))
+        return cls(names.cultivars(session))
 
     def name(self, text: str) -> Name:
         """The cultivar as the book spells it; a new one as typed without quotes, with a note when another is close."""

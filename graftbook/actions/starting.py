@@ -68,14 +68,16 @@ def migrate(location: str | None) -> Recorded:
     """Bring an older book up to date, copying a SQLite file first. Raises WrongVersion for a newer book."""
     where = location if location is not None else default_location()
     engine = make_engine(where)
-    with our_errors(where):
-        steps = versions.pending(engine)
-        if not steps:
-            versions.check(engine, where)
-            return Recorded("The book is up to date; nothing to do.")
-        copy = versions.copy_first(where, datetime.now(UTC))
-        versions.upgrade(engine)
-    engine.dispose()
+    try:
+        with our_errors(where):
+            steps = versions.pending(engine)
+            if not steps:
+                versions.check(engine, where)
+                return Recorded("The book is up to date; nothing to do.")
+            copy = versions.copy_first(where, datetime.now(UTC))
+            versions.upgrade(engine)
+    finally:
+        engine.dispose()
     kept = f"The book as it was is kept at {copy}." if copy is not None else "Keep your own dump of the database as it was."
     return Recorded(f"Brought the book up to version {versions.HEAD} in {len(steps)} step(s).", None, (), (kept,))
 

@@ -80,6 +80,44 @@ def graft_lines(session: Session, made_from: date | None = None, made_to: date |
     return [GraftLine(*row) for row in session.execute(query)]
 
 
+COLUMNS = {
+    "id": Graft.id, "code": Graft.code, "unit": Graft.unit, "method": Graft.method, "made_on": Graft.made_on,
+    "stage": Graft.stage, "tie": Graft.tie, "place": Graft.place, "bench": Graft.bench, "trial": Graft.trial,
+    "block": Graft.block, "buds": Graft.buds, "scion_mm": Graft.scion_mm, "stock_mm": Graft.stock_mm,
+    "host_plant_id": Graft.host_plant_id, "host_graft_id": Graft.host_graft_id, "bundle_code": Bundle.code,
+    "taxon": Bundle.taxon, "cultivar": Bundle.cultivar, "cut_on": Bundle.cut_on, "donor": Bundle.donor,
+    "host_code": Plant.code, "host_taxon": Plant.taxon, "host_clone": Plant.clone,
+}  # fmt: skip
+
+
+def graft_columns(
+    session: Session, names: Sequence[str], made_from: date | None = None, made_to: date | None = None
+) -> Iterable[tuple]:
+    """Only the named columns of every graft made within the days given (None: no bound), by number."""
+    query = (
+        select(*(COLUMNS[name] for name in names))
+        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
+        .order_by(Graft.number)
+    )
+    if made_from is not None:
+        query = query.where(Graft.made_on >= made_from)
+    if made_to is not None:
+        query = query.where(Graft.made_on <= made_to)
+    return session.execute(query)
+
+
+def gone_home(session: Session, as_of: date) -> frozenset[int]:
+    """Grafts that left the place by a day and were not looked at since: their fate is not known."""
+    query = (
+        select(Graft.id)
+        .join(Care, (Care.graft_id == Graft.id) | (Care.plant_id == Graft.host_plant_id))
+        .outerjoin(Look, (Look.graft_id == Graft.id) & (Look.on > Care.on) & (Look.on <= as_of))
+        .where(Care.what == "gone-home", Care.on <= as_of, Look.id.is_(None))
+    )
+    return frozenset(session.execute(query).scalars())
+
+
 def looks(session: Session, as_of: date, graft_ids: Sequence[int] | None = None) -> Iterator[tuple[int, list[Seen]]]:
     """The looks of each graft up to a day, oldest first; grafts without looks are absent. None means every graft."""
     query = (

@@ -43,8 +43,12 @@ class Book:
     def __init__(self, location: str) -> None:
         self.location = location
         self.engine = make_engine(location)
-        with our_errors(location):
-            versions.check(self.engine, location)
+        try:
+            with our_errors(location):
+                versions.check(self.engine, location)
+        except BaseException:
+            self.engine.dispose()
+            raise
 
     @contextmanager
     def read(self) -> Iterator[Session]:

@@ -1,0 +1,195 @@
+"""Grafts found and read: by page, by what they stand on, with what was last seen of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import func, or_, select
+from sqlalchemy.orm import aliased
+from sqlmodel import Session
+
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.plants import Plant
+from graftbook.book.unit import CHUNK
+from graftbook.book.wood import Bundle, Movement
+
+_HostGraft = aliased(Graft)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which grafts a list asks for; None never narrows. `ids` are graft ids, `state` a state of a look, `unseen` those
+    not looked at, `after` a graft's number."""
+
+    place: str | None = None
+    ids: tuple[int, ...] | None = None
+    bundle_id: int | None = None
+    stick: int | None = None
+    method: str | None = None
+    made_from: date | None = None
+    made_to: date | None = None
+    state: str | None = None
+    unseen: bool = False
+    after: int | None = None
+
+
+def chunks(ids: Iterable[int]) -> Iterator[list[int]]:
+    """Ids in lists short enough for one question to the database."""
+    wanted = sorted(set(ids))
+    for start in range(0, len(wanted), CHUNK):
+        yield wanted[start : start + CHUNK]
+
+
+def last_looks(session: Session, graft_ids: Iterable[int], as_of: date) -> dict[int, Look]:
+    """The last look at each graft up to a day; grafts not looked at are absent."""
+    found: dict[int, Look] = {}
+    for part in chunks(graft_ids):
+        query = select(Look).where(Look.graft_id.in_(part), Look.on <= as_of).order_by(Look.graft_id, Look.on, Look.id)
+        found.update((look.graft_id, look) for look in session.execute(query).scalars())
+    return found
+
+
+def looks_after(session: Session, graft_ids: Iterable[int], day: date) -> dict[int, Look]:
+    """The last look at each graft later than a day."""
+    found: dict[int, Look] = {}
+    for part in chunks(graft_ids):
+        query = select(Look).where(Look.graft_id.in_(part), Look.on > day).order_by(Look.graft_id, Look.on, Look.id)
+        found.update((look.graft_id, look) for look in session.execute(query).scalars())
+    return found
+
+
+def standing_on(session: Session, plant_ids: Iterable[int]) -> dict[int, list[Graft]]:
+    """Every graft on each plant by number, grafts on its grafts among them; plants without grafts are absent."""
+    foot: dict[int, int] = {}
+    found: dict[int, list[Graft]] = {}
+    level = _where(session, Graft.host_plant_id, plant_ids)
+    while level:
+        for graft in level:
+            plant = graft.host_plant_id if graft.host_plant_id is not None else foot[graft.host_graft_id]
+            foot[graft.id] = plant
+            found.setdefault(plant, []).append(graft)
+        level = _where(session, Graft.host_graft_id, [graft.id for graft in level])
+    for grafts in found.values():
+        grafts.sort(key=lambda graft: graft.number)
+    return found
+
+
+def on_grafts(session: Session, graft_ids: Iterable[int]) -> dict[int, list[Graft]]:
+    """The grafts made on each of these grafts, by number."""
+    found: dict[int, list[Graft]] = {}
+    for graft in sorted(_where(session, Graft.host_graft_id, graft_ids), key=lambda graft: graft.number):
+        found.setdefault(graft.host_graft_id, []).append(graft)
+    return found
+
+
+def _where(session: Session, column: Any, ids: Iterable[int]) -> list[Graft]:
+    return [row for part in chunks(ids) for row in session.execute(select(Graft).where(column.in_(part))).scalars()]
+
+
+def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
+    """The plant at the foot of the stack each graft stands on, by graft id."""
+    hosts = {graft.id: graft for graft in grafts}
+    missing = {g.host_graft_id for g in grafts if g.host_graft_id is not None} - set(hosts)
+    while missing:
+        level = _where(session, Graft.id, missing)
+        hosts.update((graft.id, graft) for graft in level)
+        missing = {g.host_graft_id for g in level if g.host_graft_id is not None} - set(hosts)
+    feet = {graft.id: _foot(graft, hosts) for graft in grafts}
+    plants: dict[int, Plant] = {}
+    for part in chunks(feet.values()):
+        plants.update((row.id, row) for row in session.execute(select(Plant).where(Plant.id.in_(part))).scalars())
+    return {graft_id: plants[plant_id] for graft_id, plant_id in feet.items()}
+
+
+def _foot(graft: Graft, hosts: dict[int, Graft]) -> int:
+    while graft.host_plant_id is None:
+        graft = hosts[graft.host_graft_id]
+    return graft.host_plant_id
+
+
+def left_home(session: Session, graft_ids: Iterable[int], plant_ids: Iterable[int], as_of: date) -> dict[str, date]:
+    """When plants and grafts last went home, up to a day, under `P` and `G` with their ids, such as `G17`."""
+    found: dict[str, date] = {}
+    for letter, column, ids in (("G", Care.graft_id, graft_ids), ("P", Care.plant_id, plant_ids)):
+        for part in chunks(ids):
+            query = select(column, func.max(Care.on)).where(column.in_(part), Care.what == "gone-home", Care.on <= as_of)
+            found.update((f"{letter}{number}", on) for number, on in session.execute(query.group_by(column)))
+    return found
+
+
+@dataclass(frozen=True)
+class StickUse:
+    """What the grafts of a bundle say of its sticks: `buds_left` on the stick in hand (None: none is open or not
+    counted), `named` the buds used of each stick that was named."""
+
+    buds_left: int | None
+    named: dict[int, int]
+
+
+def stick_use(session: Session, bundle_id: int) -> StickUse:
+    """How the sticks of a bundle stand after its newest graft. A stick in hand that went with the rest of the bundle,
+    given away, thrown away or counted as gone since that graft, is in hand no longer."""
+    newest = session.execute(
+        select(Graft.uid, Graft.buds_left).where(Graft.bundle_id == bundle_id).order_by(Graft.id.desc()).limit(1)
+    ).first()
+    gone = session.execute(
+        select(func.max(Movement.uid)).where(
+            Movement.bundle_id == bundle_id, Movement.kind.in_(("given", "discarded", "counted"))
+        )
+    ).scalar()
+    used = select(Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.bundle_id == bundle_id)
+    named = {stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))}
+    in_hand = newest is not None and (gone is None or gone < newest.uid)
+    return StickUse(newest.buds_left if in_hand else None, named)
+
+
+def page(session: Session, wanted: Wanted, limit: int) -> tuple[list[Any], int]:
+    """One page of grafts by number, each with its wood, host and last look, and how many there are in all.
+
+    Each row has: graft, look (None: not looked at), bundle code, cultivar and taxon, host code, place of the host.
+    """
+    last = (
+        select(Look.id).where(Look.graft_id == Graft.id).order_by(Look.on.desc(), Look.id.desc()).limit(1)
+        .correlate(Graft).scalar_subquery()
+    )  # fmt: skip
+    query = (
+        select(
+            Graft, Look, Bundle.code.label("wood"), Bundle.cultivar, Bundle.taxon,
+            func.coalesce(Plant.code, _HostGraft.code).label("host"), Plant.place.label("host_place"),
+        )
+        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
+        .outerjoin(_HostGraft, Graft.host_graft_id == _HostGraft.id)
+        .outerjoin(Look, Look.id == last)
+        .where(*_conditions(wanted))
+    )  # fmt: skip
+    shown = list(session.execute(query.order_by(Graft.number).limit(limit + 1)))
+    if len(shown) <= limit:
+        return shown, len(shown)
+    total = session.execute(select(func.count()).select_from(query.with_only_columns(Graft.id).subquery())).scalar()
+    return shown[:limit], int(total or 0)
+
+
+def _conditions(wanted: Wanted) -> Iterator[Any]:
+    if wanted.place is not None:
+        place = func.coalesce(Graft.place, Plant.place)
+        yield or_(place == wanted.place, func.lower(place) == wanted.place.lower())
+    if wanted.ids is not None:
+        yield or_(*(Graft.id.in_(part) for part in chunks(wanted.ids))) if wanted.ids else Graft.id.is_(None)
+    if wanted.state is not None:
+        yield Look.state == wanted.state
+    if wanted.unseen:
+        yield Look.id.is_(None)
+    if wanted.after is not None:
+        yield Graft.number > wanted.after
+    if wanted.made_from is not None:
+        yield Graft.made_on >= wanted.made_from
+    if wanted.made_to is not None:
+        yield Graft.made_on <= wanted.made_to
+    equal = ((Graft.bundle_id, wanted.bundle_id), (Graft.stick, wanted.stick), (Graft.method, wanted.method))
+    for column, value in equal:
+        if value is not None:
+            yield column == value

@@ -1,0 +1,110 @@
+"""Bundles of wood read for lists and pages: their movements, what was seen of them, the grafts that used them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import accumulate
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import aliased
+from sqlmodel import Session
+
+from graftbook.book.grafts import Graft
+from graftbook.book.ledger import CautionNote
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle, Inspection, Movement
+
+_HostGraft = aliased(Graft)
+
+
+@dataclass(frozen=True)
+class Flow:
+    """The sticks of one bundle day by day: what came in and went out on each day, in the order of days."""
+
+    days: tuple[tuple[date, int], ...]
+
+    def on(self, day: date) -> int:
+        """Sticks left at the end of a day."""
+        return sum(sticks for when, sticks in self.days if when <= day)
+
+    def free_from(self, day: date) -> int:
+        """The most sticks that may go on a day without the balance falling below zero then or on any later day."""
+        balances = list(accumulate((sticks for when, sticks in self.days if when > day), initial=self.on(day)))
+        return min(balances)
+
+
+def flow(session: Session, bundle_id: int) -> Flow:
+    """What moved in and out of a bundle, its grafts among it."""
+    days: dict[date, int] = {}
+    moved = select(Movement.on, Movement.sticks).where(Movement.bundle_id == bundle_id)
+    used = select(Graft.made_on, -Graft.sticks_drawn).where(Graft.bundle_id == bundle_id)
+    for query in (moved, used):
+        for day, sticks in session.execute(query):
+            days[day] = days.get(day, 0) + sticks
+    return Flow(tuple(sorted(days.items())))
+
+
+def first_days(session: Session, bundle_ids: Sequence[int]) -> dict[int, date]:
+    """The day each bundle's first sticks came in."""
+    query = select(Movement.bundle_id, Movement.on).where(Movement.bundle_id.in_(list(bundle_ids)))
+    found: dict[int, date] = {}
+    for bundle_id, day in session.execute(query.where(Movement.kind.in_(("saved", "received")))):
+        found[bundle_id] = min(day, found.get(bundle_id, day))
+    return found
+
+
+def movements(session: Session, bundle_id: int) -> list[Movement]:
+    """Every movement of a bundle, in the order of days."""
+    query = select(Movement).where(Movement.bundle_id == bundle_id).order_by(Movement.on, Movement.id)
+    return list(session.execute(query).scalars())
+
+
+def inspections_of(session: Session, bundle_id: int) -> list[Inspection]:
+    """Every look at a bundle in store, in the order of days."""
+    query = select(Inspection).where(Inspection.bundle_id == bundle_id).order_by(Inspection.on, Inspection.id)
+    return list(session.execute(query).scalars())
+
+
+def grafts_from(session: Session, bundle_id: int) -> list[tuple[Graft, str | None]]:
+    """Every graft a bundle was used for, by number, with the code of what it stands on."""
+    query = (
+        select(Graft, Plant.code, _HostGraft.code)
+        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
+        .outerjoin(_HostGraft, Graft.host_graft_id == _HostGraft.id)
+        .where(Graft.bundle_id == bundle_id)
+        .order_by(Graft.number)
+    )
+    return [(graft, plant or host) for graft, plant, host in session.execute(query)]
+
+
+def bundle_lines(session: Session) -> list[Any]:
+    """Every bundle by number, as columns with the code of the plant or graft it was cut from."""
+    query = (
+        select(
+            Bundle.id, Bundle.code, Bundle.cultivar, Bundle.taxon, Bundle.donor, Bundle.received_on, Bundle.cut_on,
+            Bundle.store, Bundle.packing, Bundle.temperature_c, Bundle.length_mm, Bundle.diameter_min_mm,
+            Bundle.diameter_max_mm, Bundle.buds_per_stick, Bundle.wood_kind, Plant.code.label("cut_plant"),
+            _HostGraft.code.label("cut_graft"),
+        )
+        .outerjoin(Plant, Bundle.cut_plant_id == Plant.id)
+        .outerjoin(_HostGraft, Bundle.cut_graft_id == _HostGraft.id)
+        .order_by(Bundle.number)
+    )  # fmt: skip
+    return list(session.execute(query))
+
+
+def donors(session: Session) -> tuple[str, ...]:
+    """Everyone wood was received from."""
+    return tuple(session.execute(select(Bundle.donor).distinct().where(Bundle.donor.is_not(None))).scalars())
+
+
+def is_suspect(session: Session, plant_id: int, on: date) -> bool:
+    """Whether the newest health note on a plant up to a day calls it suspect."""
+    query = (
+        select(CautionNote.status).where(CautionNote.plant_id == plant_id, CautionNote.kind == "health", CautionNote.on <= on)
+        .order_by(CautionNote.on.desc(), CautionNote.id.desc()).limit(1)
+    )  # fmt: skip
+    return session.execute(query).scalar() == "suspect"
