@@ -1,0 +1,21 @@
+"""What the grafting trade knows, as tables with their sources, and the questions a grower puts to them."""
+
+from graftbook.trade import (
+    aftercare,
+    callus,
+    cautions,
+    clones,
+    keeping,
+    methods,
+    own,
+    pairs,
+    sources,
+    stages,
+    tables,
+    taxa,
+)
+
+__all__ = [
+    "aftercare", "callus", "cautions", "clones", "keeping", "methods", "own", "pairs", "sources", "stages", "tables",
+    "taxa",
+]  # fmt: skip

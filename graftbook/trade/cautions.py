@@ -1,0 +1,46 @@
+"""What can hurt people, plants or neighbours, each said once where it matters."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from graftbook.trade import tables
+from graftbook.trade.words import parted
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A caution in one or two plain sentences, and the verbs it is shown at."""
+
+    key: str
+    when: tuple[str, ...]
+    words: str
+    basis: str
+    source: str
+
+
+def from_row(row: Mapping[str, str]) -> Caution:
+    """A caution from a checked row of the table, one of the trade's or a person's own."""
+    return Caution(**{**row, "when": parted(row["when"])})
+
+
+@lru_cache(maxsize=1)
+def _by_key() -> Mapping[str, Caution]:
+    return {row["key"]: from_row(row) for row in tables.rows("cautions")}
+
+
+def all() -> tuple[Caution, ...]:
+    """Every caution, in file order."""
+    return tuple(_by_key().values())
+
+
+def get(key: str) -> Caution | None:
+    """The caution under a key; None when there is none."""
+    return _by_key().get(key)
+
+
+def for_verb(verb: str) -> tuple[Caution, ...]:
+    """The cautions that belong to a verb; which of them apply to the plants at hand is for the caller to say."""
+    return tuple(caution for caution in all() if verb in caution.when)

@@ -1,0 +1,132 @@
+"""How long cut wood keeps, by its kind, its group and the temperature it lies at.
+
+The bands answered with are working defaults by group of plants; hardly any of them rests on an experiment. What single
+sources say of single kinds stands beside them as evidence.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from graftbook.trade import tables, taxa
+from graftbook.trade.taxa import Taxon
+from graftbook.trade.words import number, plain, whole
+
+COLD_STORE_C = 2.0
+SUMMER = "summer bud wood"
+_NO_BAND = "No band is known for wood kept at this temperature."
+_NO_TEMPERATURE = "Temperature not given: the band is for 0 to 4 C; warmer keeps less long."
+_NO_TAXON = "Kind not known: the shorter band of the stone fruits is given."
+
+
+@dataclass(frozen=True)
+class KeepingRow:
+    """One statement on keeping: days from and to, at a temperature from and to in C; None where it gives none."""
+
+    is_default: bool
+    group: str
+    taxon: str
+    wood: str
+    days_min: int | None
+    days_max: int | None
+    temp_c_min: float | None
+    temp_c_max: float | None
+    rh_pct: str
+    note: str
+    basis: str
+    source: str
+
+
+@dataclass(frozen=True)
+class KeepingBand:
+    """How long wood usually keeps and at longest, in days from cutting; None for both where no band is known."""
+
+    usual_days: int | None
+    longest_days: int | None
+    basis: str
+    source: str
+    note: str
+    group: str
+
+
+def from_row(row: Mapping[str, str]) -> KeepingRow:
+    """A statement from a checked row of the table, one of the trade's or a person's own."""
+    cells = {name: row[name] for name in ("group", "taxon", "wood", "rh_pct", "note", "basis", "source")}
+    return KeepingRow(
+        **cells,
+        is_default=row["default"] == "yes",
+        days_min=whole(row["days_min"]),
+        days_max=whole(row["days_max"]),
+        temp_c_min=number(row["temp_c_min"]),
+        temp_c_max=number(row["temp_c_max"]),
+    )
+
+
+@lru_cache(maxsize=1)
+def rows() -> tuple[KeepingRow, ...]:
+    """Every statement in the table, in file order: the default bands first."""
+    return tuple(from_row(row) for row in tables.rows("keeping"))
+
+
+def evidence(taxon: str) -> tuple[KeepingRow, ...]:
+    """What single sources say of a kind, named under any of its names, or of its genus; empty when none was read."""
+    found = taxa.find(taxon) or taxa.genus_of(taxon)
+    wanted = {found.taxon, found.species, found.genus} if found is not None else set()
+    return tuple(row for row in rows() if row.taxon in wanted and not row.is_default)
+
+
+def group_of(taxon: Taxon | None, wood_kind: str) -> str:
+    """The group whose band a kind of wood goes by; for a plant not known, the stone fruits', which is short.
+
+    Evergreen wood is cut in growth whatever it is called, so its own band answers for bud wood too.
+    """
+    if taxon is not None and not taxon.deciduous:
+        return "citrus" if taxon.crop == "citrus" else "tender"
+    if _is_summer(wood_kind):
+        return "summer"
+    if taxon is None:
+        return "stone"
+    return "stone" if taxon.crop == "stone" else "hardy"
+
+
+def _is_summer(wood_kind: str) -> bool:
+    words = plain(wood_kind)
+    return "summer" in words or ("bud" in words.split() and "dormant" not in words) or words == "budwood"
+
+
+def band(taxon: str, wood_kind: str, temperature_c: float | None, own: Iterable[KeepingRow] = ()) -> KeepingBand:
+    """How long this wood keeps at this temperature.
+
+    A person's own rows for the kind, or else for its group, answer before the trade's. `temperature_c` None stands for
+    a cold store between 0 and 4 C and is said in the note. Where two bands meet the shorter one answers.
+    """
+    found = taxa.find(taxon) or taxa.genus_of(taxon)
+    group = group_of(found, wood_kind)
+    degrees = COLD_STORE_C if temperature_c is None else temperature_c
+    fitting = [row for row in (*own, *rows()) if _fits(row, found, group, degrees)]
+    notes = [_NO_TEMPERATURE] if temperature_c is None else []
+    notes += [_NO_TAXON] if found is None and group == "stone" else []
+    if not fitting:
+        return KeepingBand(None, None, "", "", " ".join((_NO_BAND, *notes)), group)
+    row = min(fitting, key=lambda row: (row.basis != "own", row.taxon == "", _days(row)[1]))
+    return KeepingBand(*_days(row), row.basis, row.source, " ".join((row.note, *notes)).strip(), group)
+
+
+def _days(row: KeepingRow) -> tuple[int, int]:
+    """Usual and longest days of a row that gives at least one of them."""
+    given = [days for days in (row.days_min, row.days_max) if days is not None]
+    return given[0], given[-1]
+
+
+def _fits(row: KeepingRow, taxon: Taxon | None, group: str, degrees: float) -> bool:
+    if not (row.is_default or row.basis == "own") or (row.days_min is None and row.days_max is None):
+        return False
+    if (row.wood == SUMMER) != (group == "summer"):
+        return False
+    names = set() if taxon is None else {taxon.taxon, taxon.species, taxon.genus}
+    speaks = row.taxon in names if row.taxon else row.group in (group, "")
+    low = -273.0 if row.temp_c_min is None else row.temp_c_min
+    high = 100.0 if row.temp_c_max is None else row.temp_c_max
+    return speaks and low <= degrees <= high

@@ -1,0 +1,150 @@
+"""How near a row of the compatibility table comes to the pair asked about.
+
+A row may speak of a cultivar, a group of cultivars, a species or a genus on the scion's side, and of a clone, a species
+or a genus on the stock's. The nearer row answers. The order, and the plain phrase shown for each level, stand in
+LEVELS. Direction matters: a row for A on B says nothing of B on A.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
+
+from graftbook.trade import clones, taxa
+from graftbook.trade.words import plain, squeezed
+
+SEEDLING = "seedling"
+DEFAULTS = MappingProxyType({
+    "* same clone": "default for wood of the clone the stock is, not specific",
+    "* same species": "default for one species, not specific",
+    "* same genus": "genus default, not specific",
+    "* same family": "family default, not specific",
+    "* different family": "default for two families, not specific",
+})  # fmt: skip
+_CULTIVAR, _GROUP, _SPECIES, _SOME_GROUP, _GENUS = range(5)
+_CLONE, _TAXON, _OTHER_CLONE, _STOCK_GENUS = range(4)
+LEVELS = (
+    ((_CULTIVAR, _CLONE), "this cultivar on this rootstock"),
+    ((_CULTIVAR, _TAXON), "this cultivar on this kind of stock"),
+    ((_GROUP, _CLONE), "this group of cultivars on this rootstock"),
+    ((_GROUP, _TAXON), "this group of cultivars on this kind of stock"),
+    ((_GROUP, _OTHER_CLONE), "this group of cultivars on other rootstocks of this kind, not this one"),
+    ((_SPECIES, _CLONE), "this kind of scion on this rootstock, not by cultivar"),
+    ((_SPECIES, _TAXON), "this kind of scion on this kind of stock, not by cultivar"),
+    ((_SPECIES, _OTHER_CLONE), "this kind of scion on other rootstocks of this kind, not this one"),
+    ((_SOME_GROUP, _CLONE), "groups of this kind on this rootstock; which group this cultivar belongs to is not known"),
+    ((_SOME_GROUP, _TAXON), "groups of this kind on this stock; which group this cultivar belongs to is not known"),
+    ((_SOME_GROUP, _OTHER_CLONE), "groups of this kind on other rootstocks; which group this belongs to is not known"),
+    ((_CULTIVAR, _STOCK_GENUS), "this cultivar on the stock's genus"),
+    ((_GROUP, _STOCK_GENUS), "this group of cultivars on the stock's genus"),
+    ((_SPECIES, _STOCK_GENUS), "this kind of scion on the stock's genus, not specific"),
+    ((_GENUS, _CLONE), "the scion's genus on this rootstock, not specific"),
+    ((_GENUS, _TAXON), "the scion's genus on this kind of stock, not specific"),
+    ((_GENUS, _OTHER_CLONE), "the scion's genus on other rootstocks of this kind, not specific"),
+    ((_GENUS, _STOCK_GENUS), "genus on genus, not specific"),
+)
+_RANK = MappingProxyType({steps: rank for rank, (steps, _) in enumerate(LEVELS)})
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a union, as far as it is known. `named` is the taxon as given, '' family or genus is not known."""
+
+    named: str
+    species: str
+    genus: str
+    family: str
+    cultivar: str
+    groups: frozenset[str]
+    clone: str
+
+
+@lru_cache(maxsize=4096)
+def side(taxon: str | None, cultivar: str | None = None, clone: str | None = None) -> Side:
+    """What is known of one side: the taxon under any of its names, its groups by cultivar, its rootstock clone.
+
+    A clone that is known by name tells the taxon where none is given.
+    """
+    text = taxon or ""
+    rootstock = clones.find(clone) if clone else None
+    found = taxa.find(text)
+    if found is None and rootstock is not None:
+        found = taxa.get(rootstock.taxon)
+    genus = found or taxa.genus_of(text)
+    groups = {found.taxon} if found is not None and found.is_group else set()
+    if found is not None and not groups and cultivar:
+        groups = {group.taxon for group in taxa.groups_of(found.species, cultivar)}
+    return Side(
+        named=text.strip() if found is None else found.taxon,
+        species=text.strip() if found is None else found.species,
+        genus="" if genus is None else genus.genus,
+        family="" if genus is None else genus.family,
+        cultivar=plain(cultivar or ""),
+        groups=frozenset(groups),
+        clone=_stock_name(rootstock.key if rootstock is not None else clone or ""),
+    )
+
+
+def _stock_name(clone: str) -> str:
+    """A rootstock's name in one spelling; every line of seedlings is read as seedlings."""
+    name = squeezed(clone)
+    return SEEDLING if name.endswith((SEEDLING, "seedlings")) else name
+
+
+@dataclass(frozen=True)
+class RowSides:
+    """The parts of a compatibility row that decide how near it comes."""
+
+    scion: str
+    scion_cultivars: frozenset[str]
+    stock: str
+    stock_clone: str
+
+
+def nearness(row: RowSides, scion: Side, stock: Side) -> tuple[int, int] | None:
+    """How near a row comes: its level, then 0 where the stock is named exactly so; None when it does not apply."""
+    scion_step, stock_step = _scion_step(row, scion), _stock_step(row, stock)
+    if scion_step is None or stock_step is None or (scion_step, stock_step) not in _RANK:
+        return None
+    return _RANK[scion_step, stock_step], int(row.stock != stock.named and stock_step != _CLONE)
+
+
+def _scion_step(row: RowSides, scion: Side) -> int | None:
+    if row.scion_cultivars:
+        fits = scion.species == row.scion.partition(" [")[0] and scion.cultivar in row.scion_cultivars
+        return _CULTIVAR if fits else None
+    if "[" in row.scion:
+        if row.scion in scion.groups:
+            return _GROUP
+        return _SOME_GROUP if not scion.groups and row.scion.partition(" [")[0] == scion.species else None
+    if row.scion == scion.species:
+        return _SPECIES
+    return _GENUS if row.scion == scion.genus else None
+
+
+def _stock_step(row: RowSides, stock: Side) -> int | None:
+    fits = row.stock in (stock.named, stock.species) or row.stock in stock.groups
+    if row.stock_clone:
+        if stock.clone and stock.clone == squeezed(row.stock_clone):
+            return _CLONE if fits or stock.clone != SEEDLING else None
+        if not fits:
+            return None
+        return _TAXON if not stock.clone and row.stock_clone == SEEDLING else _OTHER_CLONE
+    if fits:
+        return _TAXON
+    return _STOCK_GENUS if row.stock == stock.genus else None
+
+
+def default_key(scion: Side, stock: Side) -> str | None:
+    """Which default row speaks for two sides by kinship alone; None where a family is not known."""
+    if not scion.family or not stock.family:
+        return None
+    if scion.family != stock.family:
+        return "* different family"
+    if scion.genus != stock.genus:
+        return "* same family"
+    if scion.species != stock.species or scion.species == scion.genus or scion.species.endswith("hybrids"):
+        return "* same genus"
+    same_clone = scion.cultivar and squeezed(scion.cultivar) == stock.clone
+    return "* same clone" if same_clone else "* same species"

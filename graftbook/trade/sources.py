@@ -1,0 +1,42 @@
+"""Where a published value comes from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from graftbook.trade import tables
+
+
+@dataclass(frozen=True)
+class Source:
+    """A publication. `year` and `address` are '' where they are not known, not where there are none."""
+
+    key: str
+    title: str
+    publisher: str
+    year: str
+    address: str
+
+
+@lru_cache(maxsize=1)
+def _by_key() -> dict[str, Source]:
+    return {row["key"]: Source(**row) for row in tables.rows("sources")}
+
+
+def all() -> tuple[Source, ...]:
+    """Every source, in file order."""
+    return tuple(_by_key().values())
+
+
+def get(key: str) -> Source | None:
+    """The source under a key; None when there is none."""
+    return _by_key().get(key)
+
+
+def cite(key: str) -> str:
+    """A source in one line: title, publisher, year where known; '' for an empty or unknown key."""
+    source = get(key)
+    if source is None:
+        return ""
+    return f"{source.title} ({', '.join(part for part in (source.publisher, source.year) if part)})"

@@ -1,0 +1,118 @@
+"""The kinds of plant the trade's tables speak of, under the names people use for them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from graftbook.trade import tables
+from graftbook.trade.words import look_up, nearest, parted, plain
+
+
+@dataclass(frozen=True)
+class Taxon:
+    """A species, a genus, or a group of cultivars inside a species, written `Diospyros kaki [PCNA]`.
+
+    `common` is the name to show, `names` other names and synonyms, `cultivars` those known to belong to a group.
+    `sap` is '', fig, citrus or lacquer. `short` fits a narrow tag.
+    """
+
+    taxon: str
+    common: str
+    names: tuple[str, ...]
+    family: str
+    genus: str
+    crop: str
+    leaf: str
+    fruits_on: str
+    sap: str
+    short: str
+    cultivars: tuple[str, ...]
+    basis: str
+    source: str
+
+    @property
+    def species(self) -> str:
+        """The taxon without the group in brackets."""
+        return self.taxon.partition(" [")[0]
+
+    @property
+    def is_group(self) -> bool:
+        """Whether this is a group of cultivars inside a species or genus."""
+        return "[" in self.taxon
+
+    @property
+    def deciduous(self) -> bool:
+        """Whether it stands leafless in winter, so that its wood can be cut dormant."""
+        return self.leaf == "deciduous"
+
+    @property
+    def fruits_on_new_wood(self) -> bool:
+        """Whether it fruits on the season's own growth, wholly or in part."""
+        return self.fruits_on != "old wood"
+
+
+def from_row(row: Mapping[str, str]) -> Taxon:
+    """A taxon from a row of the table."""
+    return Taxon(**{**row, "names": parted(row["names"]), "cultivars": parted(row["cultivars"])})
+
+
+@lru_cache(maxsize=1)
+def _by_taxon() -> Mapping[str, Taxon]:
+    return {row["taxon"]: from_row(row) for row in tables.rows("taxa")}
+
+
+@lru_cache(maxsize=1)
+def _index() -> Mapping[str, str]:
+    index: dict[str, str] = {}
+    for taxon in all():
+        for name in (taxon.taxon, taxon.common, *taxon.names):
+            index.setdefault(plain(name), taxon.taxon)
+    return index
+
+
+def all() -> tuple[Taxon, ...]:
+    """Every taxon, in file order."""
+    return tuple(_by_taxon().values())
+
+
+def get(taxon: str) -> Taxon | None:
+    """The taxon written exactly so; None when there is none."""
+    return _by_taxon().get(taxon)
+
+
+def find(text: str) -> Taxon | None:
+    """The taxon known by this Latin or common name or synonym; None when no name fits."""
+    found = look_up(text, _index())
+    return None if found is None else get(found)
+
+
+def suggest(text: str) -> tuple[str, ...]:
+    """Up to three taxa whose names are spelled most like this."""
+    return nearest(text, _index())
+
+
+def genus_of(text: str) -> Taxon | None:
+    """The genus row that a Latin name not in the table belongs to, by its first word; None when it is not known."""
+    first = next(iter(plain(text).split()), "")
+    found = _index().get(first)
+    row = None if found is None else get(found)
+    return row if row is not None and plain(row.genus) == first else None
+
+
+@lru_cache(maxsize=1)
+def _groups() -> Mapping[str, tuple[Taxon, ...]]:
+    found: dict[str, tuple[Taxon, ...]] = {}
+    for taxon in all():
+        if taxon.is_group:
+            found[taxon.species] = (*found.get(taxon.species, ()), taxon)
+    return found
+
+
+def groups_of(species: str, cultivar: str) -> tuple[Taxon, ...]:
+    """The groups of a species that a cultivar is known to belong to, by its name; empty when none is known."""
+    wanted = plain(cultivar)
+    return tuple(
+        group for group in _groups().get(species, ()) if wanted and wanted in {plain(name) for name in group.cultivars}
+    )

@@ -1,0 +1,182 @@
+"""Which scion lives on which stock: the order of the look-up, and handbook facts with their source beside each."""
+
+import pytest
+
+from graftbook.trade import own, pairs
+from graftbook.trade.pairs import verdict
+
+# scion, cultivar, stock, clone, word, source key. The publication stands beside each.
+PRINTED = [
+    # Quince as Pear Rootstock, University of California
+    ("pear", "Bartlett", "quince", None, "poor", "uc-pear-quince"),
+    ("pear", "Comice", "quince", None, "good", "uc-pear-quince"),
+    # Quest for Quince, USDA Agricultural Research Service, 2007
+    ("pear", "Bosc", "quince", "Quince A", "poor", "usda-quest-quince"),
+    # Acta Horticulturae 909:215-218, 2011
+    ("pear", "Comice", "quince", "BA 29", "good", "acta-909-215"),
+    # Extension Foundation, question 225986, 2015
+    ("apple", None, "pear", None, "delayed", "ask-extension-225986"),
+    ("pear", None, "apple", None, "delayed", "ask-extension-225986"),
+    # Growing Lemons in Australia, New South Wales Department of Primary Industries
+    ("lemon", "Eureka", "trifoliate orange", None, "delayed", "nsw-lemons"),
+    # Graft incompatibility of citrus, UC Statewide IPM Program, 2017
+    ("mandarin", "Satsuma", None, "Troyer", "delayed", "ucipm-citrus-graft"),
+    # Journal of Fruit Science (China), Hu et al., 2017
+    ("kaki", "Taishu", "date plum", None, "delayed", "hu-2017"),
+    # Persimmons E-611, Texas A&M AgriLife Extension, 2013
+    ("kaki", None, "American persimmon", None, "good", "tamu-e611"),
+    ("kaki", None, "Texas persimmon", None, "no", "tamu-e611"),
+    # Almond Rootstocks, University of California
+    ("almond", "Nonpareil", None, "Marianna 2624", "no", "uc-almond"),
+    # Pear stocks on hawthorn, Iranian Journal of Horticultural Science
+    ("pear", None, "common hawthorn", None, "workable", "ijhs-hawthorn-pear"),
+    # The Medieval Medlar, USDA ARS, 1995
+    ("medlar", None, "quince", "Quince A", "good", "usda-medlar-1995"),
+    # Green-grafting between Muscadinia and Euvitis, Vitis 17:134, 1978
+    ("grape", None, "muscadine", None, "poor", "bouquet-1978"),
+    ("muscadine", None, "grape", None, "poor", "bouquet-1978"),
+]
+
+
+@pytest.mark.parametrize(("scion", "cultivar", "stock", "clone", "word", "source"), PRINTED)
+def test_printed_verdicts_stand_against_their_source(scion, cultivar, stock, clone, word, source):
+    found = verdict(scion, cultivar, stock, clone)
+
+    assert word == found.word
+    assert "published" == found.basis
+    assert source in {row.source for row in found.rows}
+
+
+def test_apple_on_apple_is_routine():
+    """Growing Fruit: Grafting Fruit Trees in the Home Orchard, University of New Hampshire Cooperative Extension."""
+    found = verdict("apple", "Ashmead", "apple", None)
+
+    assert ("good", "unh-home-orchard") == (found.word, found.source)
+
+
+def test_direction_matters():
+    assert "workable" == verdict("plum", None, "peach", None).word
+    assert "poor" == verdict("peach", None, "plum", None).word
+    assert "good" == verdict("pear", "Comice", "quince", None).word
+    assert "poor" == verdict("quince", None, "pear", None).word
+
+
+def test_a_cultivar_answers_before_its_group_and_its_kind():
+    assert "this cultivar on this kind of stock" == verdict("kaki", "Fuyu", "date plum", None).level
+    assert "this group of cultivars on this kind of stock" == verdict("kaki", "Taishu", "date plum", None).level
+    assert (
+        "this kind of scion on this kind of stock, not by cultivar" == verdict("kaki", "Elfin", "date plum", None).level
+    )
+
+
+def test_a_cultivar_is_known_under_its_other_names():
+    assert verdict("pear", "Bartlett", "quince", None) == verdict(
+        "European pear", "‘Williams’", "Cydonia oblonga", None
+    )
+
+
+def test_a_clone_answers_before_its_kind_and_tells_its_kind_where_none_is_given():
+    found = verdict("apple", None, None, "Bud 9")
+
+    assert ("good", "this kind of scion on this rootstock, not by cultivar") == (found.word, found.level)
+
+
+def test_a_rootstock_not_in_the_tables_is_answered_by_others_of_its_kind_and_says_so():
+    found = verdict("lemon", "Eureka", "citrange", "Zed 7")
+
+    assert "delayed" == found.word
+    assert "not this one" in found.level
+    assert any(caveat.startswith("Carrizo (delayed)") for caveat in found.caveats)
+
+
+def test_a_lemon_of_no_known_group_gets_the_lower_word():
+    found = verdict("lemon", "Elfin", "trifoliate orange", None)
+
+    assert "delayed" == found.word
+    assert "is not known" in found.level
+
+
+def test_the_lower_of_two_equal_rows_wins_and_both_caveats_are_kept():
+    """Sweet cherry on mahaleb: one source says some cultivars fail, a Greek trial that many died after bearing."""
+    found = verdict("sweet cherry", None, "mahaleb", None)
+
+    assert "delayed" == found.word
+    assert 2 == len(found.caveats)
+    assert {"workable", "delayed"} == {row.word for row in found.rows}
+
+
+def test_a_condition_adds_a_caveat_and_does_not_set_the_word():
+    found = verdict("walnut", None, "black walnut", None)
+
+    assert "workable" == found.word
+    assert any(caveat.startswith("Where cherry leafroll virus is about: delayed") for caveat in found.caveats)
+
+
+def test_a_pair_that_fails_comes_with_the_interstems_that_help():
+    found = verdict("pear", "Bartlett", "quince", None)
+
+    assert "Beurré Hardy" in {row.interstem_cultivar.partition(";")[0] for row in found.remedies}
+    assert () == verdict("pear", "Comice", "quince", None).remedies
+
+
+def test_a_tree_of_three_parts_never_answers_for_two():
+    found = verdict("sweet cherry", None, "cherry plum", None)
+
+    assert "no" == found.word
+    assert all(not row.interstem_taxon for row in found.rows)
+    assert "Adara" in {row.interstem_cultivar for row in found.remedies}
+
+
+@pytest.mark.parametrize(
+    ("scion", "stock", "word", "level"),
+    [
+        ("Malus sieversii", "apple", "workable", "genus default, not specific"),
+        ("fig", "mulberry", "poor", "family default, not specific"),
+        ("apple", "oak", "no", "default for two families, not specific"),
+        ("service tree", "service tree", "good", "default for one species, not specific"),
+        ("apple", "moon tree", "unknown", "nothing known"),
+        ("moon tree", "apple", "unknown", "nothing known"),
+        ("", "apple", "unknown", "nothing known"),
+    ],
+)
+def test_kinship_answers_where_no_row_does(scion, stock, word, level):
+    """Tubesing, IPPS Proceedings 38:184-186, 1988: often within a genus, seldom between genera, and Goldschmidt 2014."""
+    found = verdict(scion, None, stock, None)
+
+    assert (word, level) == (found.word, found.level)
+
+
+def test_genus_rows_answer_for_their_species():
+    found = verdict("hardy kiwi", None, "kiwifruit", None)
+    genus = verdict("sweet chestnut", None, "Quercus robur", None)
+
+    assert "workable" == found.word
+    assert ("no", "genus on genus, not specific") == (genus.word, genus.level)
+
+
+def own_row(**fields):
+    return pairs.from_row(own.parse("pairs", fields))
+
+
+def test_a_persons_own_row_is_heard_before_the_trades_of_the_same_level():
+    mine = own_row(
+        scion_taxon="pear", scion_cultivar="Bartlett", stock_taxon="quince", verdict="workable", source="mine"
+    )
+    found = verdict("pear", "Bartlett", "quince", None, own=[mine])
+
+    assert ("workable", "own", "mine") == (found.word, found.basis, found.source)
+    assert (mine,) == found.rows
+
+
+def test_a_persons_own_row_on_a_kind_does_not_override_the_trades_on_a_cultivar():
+    mine = own_row(scion_taxon="pear", stock_taxon="quince", verdict="good")
+
+    assert "poor" == verdict("pear", "Bartlett", "quince", None, own=[mine]).word
+    assert "good" == verdict("pear", "Elfin", "quince", None, own=[mine]).word
+
+
+def test_a_persons_own_row_is_never_mirrored():
+    mine = own_row(scion_taxon="apple", stock_taxon="oak", verdict="good")
+
+    assert "good" == verdict("apple", None, "oak", None, own=[mine]).word
+    assert "no" == verdict("oak", None, "apple", None, own=[mine]).word
