@@ -37,6 +37,13 @@ def width() -> int:
 
 def show(report: "Report", sitting: "Desk", as_json: bool, as_csv: bool, picture: str = "") -> None:
     """Print a report once, in the form asked for. `picture` stands under the table when a person is looking."""
+    show_plain(report, as_json, as_csv, picture, sitting.settings.units, sitting.settings.temperature)
+
+
+def show_plain(
+    report: "Report", as_json: bool, as_csv: bool, picture: str = "", units: str = "mm", temperature: str = "C"
+) -> None:
+    """Print a report that needs no book, once, in the form asked for."""
     from graftbook.output import plain_rows, table
 
     _one_form(as_json, as_csv)
@@ -45,8 +52,7 @@ def show(report: "Report", sitting: "Desk", as_json: bool, as_csv: bool, picture
     elif as_csv:
         write(plain_rows.csv_text(report))
     else:
-        view = table.View(sitting.settings.units, sitting.settings.temperature, width())
-        write(table.table_text(report, view) + picture)
+        write(table.table_text(report, table.View(units, temperature, width())) + picture)
 
 
 def tell(recorded: "Recorded", as_json: bool = False, as_csv: bool = False) -> None:

@@ -48,29 +48,50 @@ def _groups(report: Report) -> Iterable[tuple[str | None, list[Any]]]:
 
 
 def _one_table(report: Report, group: str | None, rows: list[Any], view: View) -> str:
+    shown = getattr(report.row_type, "shown", tuple(field.name for field in fields(report.row_type)))
+    shown = tuple(name for name in shown if name != report.group)
+    heads = [heading(report.row_type, name) for name in shown]
+    cells = [[cell(name, getattr(row, name), view) for name in shown] for row in rows]
+    right = [_number_column(rows, name) for name in shown]
+    text = _set(heads, cells, right, view.width)
+    return text if group is None else f"{group}\n{text}"
+
+
+def _set(heads: list[str], cells: list[list[str]], right: list[bool], width: int) -> str:
+    """The table as text: short columns keep their width, long ones are folded to what is left."""
     from rich import box
     from rich.console import Console
     from rich.table import Table
 
-    shown = getattr(report.row_type, "shown", tuple(field.name for field in fields(report.row_type)))
-    shown = tuple(name for name in shown if name != report.group)
-    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, 2, 0, 0), title_justify="left")
-    for name in shown:
-        kind = _number_column(rows, name)
-        table.add_column(heading(report.row_type, name), justify="right" if kind else "left", overflow="fold")
-    for row in rows:
-        table.add_row(*(cell(name, getattr(row, name), view) for name in shown))
+    wide = [max(_longest(head), *(len(row[at]) for row in cells)) for at, head in enumerate(heads)]
+    gap = 2 if sum(wide) + 2 * (len(wide) - 1) <= width else 1
+    widths = _squeezed(wide, width - gap * (len(wide) - 1))
+    table = Table(box=box.SIMPLE_HEAD, pad_edge=False, padding=(0, gap - 1, 0, 0), show_edge=False)
+    for head, across, to_right in zip(heads, widths, right, strict=True):
+        table.add_column(head, justify="right" if to_right else "left", overflow="fold", width=across)
+    for row in cells:
+        table.add_row(*row)
     out = io.StringIO()
-    console = Console(file=out, width=view.width, color_system=None, highlight=False, markup=False, emoji=False)
-    if group is not None:
-        console.print(group)
+    console = Console(file=out, width=width + gap, color_system=None, highlight=False, markup=False, emoji=False)
     console.print(table)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
 
 
+def _squeezed(wide: list[int], room: int) -> list[int]:
+    """Widths that fit the room: the widest columns give way first, none below six characters."""
+    widths = list(wide)
+    while sum(widths) > room and max(widths) > 6:
+        widths[widths.index(max(widths))] -= 1
+    return widths
+
+
+def _longest(head: str) -> int:
+    return max(len(word) for word in head.split())
+
+
 def _number_column(rows: list[Any], name: str) -> bool:
     values = [getattr(row, name) for row in rows if getattr(row, name) is not None]
-    return name.endswith(_RIGHT) or bool(values) and all(isinstance(value, int | float) for value in values)
+    return name.endswith(_RIGHT) or (bool(values) and all(isinstance(value, int | float) for value in values))
 
 
 def heading(row_type: type, name: str) -> str:

@@ -1,0 +1,140 @@
+"""What became of a graft by a day: the written rules, as functions of its looks.
+
+An endpoint is never stored. Each rule reads the looks up to the as-of day and says one of
+
+- `yes`: it got there,
+- `failed`: it died or never grew, with the union or nothing known to blame (an unsure cause counts here),
+- `lost`: it went before it could be judged, for a cause that was not the union,
+- `waiting`: not yet decided, or not looked at: never a failure,
+- `unknown`: not found, or gone home.
+
+The rules
+
+- moved: buds opened (pushing) or a shoot lengthened (growing) at any look.
+- took: the shoot was lengthening (growing) at a look at or after the judging age, or at looks on two days. What never
+  grew by the end of its first growing season, and was looked at when old enough to judge, has failed.
+- set (buds only): healed in at a look, or anything later that only a set bud does.
+- standing: alive at the as-of day, by a look no more than 120 days before it.
+- established: growing in a season after the first growing season.
+
+A dead look can be followed by a living one; the later look counts and both stay. Shrivelled is a sign, not an end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from graftbook.book.seen import Seen
+
+ENDPOINTS = ("took", "moved", "set", "standing", "established")
+OUTCOMES = ("yes", "failed", "lost", "waiting", "unknown")
+STANDING_DAYS = 120
+_MOVED = frozenset({"pushing", "growing"})
+_SET = frozenset({"set", "forced", "pushing", "growing"})
+_GONE = frozenset({"dead", "not-set"})
+_NOT_GROWING = frozenset({"no-movement", "swelling", "pushing", "stalled", "shrivelled"})
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The days a graft is judged by: when it was made, from when a take may be judged, the end of its first growing
+    season, and the day as of which the question is put."""
+
+    made_on: date
+    judge_from: date
+    season_end: date
+    as_of: date
+
+
+def _ending(looks: Sequence[Seen]) -> str | None:
+    """The outcome when the last look is an end of some kind, else None."""
+    if not looks:
+        return None
+    _, state, fault, _ = looks[-1]
+    if state == "not-found":
+        return _gone_before(looks)
+    if state in _GONE:
+        return "lost" if fault == "no" and state == "dead" else "failed"
+    return None
+
+
+def _gone_before(looks: Sequence[Seen]) -> str:
+    """Not found: unknown, unless it had been seen dead before."""
+    for _, state, fault, _ in reversed(looks):
+        if state in _GONE:
+            return "lost" if fault == "no" and state == "dead" else "failed"
+        if state != "not-found":
+            break
+    return "unknown"
+
+
+def moved(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether the buds opened."""
+    if any(look[1] in _MOVED for look in looks):
+        return "yes"
+    return _ending(looks) or _never(looks, frame)
+
+
+def took(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether the union lives and the shoot lengthens."""
+    judge_from = _judge_from(looks, frame)
+    days = {look[0] for look in looks if look[1] == "growing"}
+    if len(days) > 1 or any(day >= judge_from for day in days):
+        return "yes"
+    return _ending(looks) or _never(looks, frame)
+
+
+def _judge_from(looks: Sequence[Seen], frame: Frame) -> date:
+    """A bud that slept is judged from when it was forced."""
+    forced = [look[0] for look in looks if look[1] == "forced"]
+    return forced[0] + (frame.judge_from - frame.made_on) if forced else frame.judge_from
+
+
+def _never(looks: Sequence[Seen], frame: Frame) -> str:
+    """Never grew by the end of its first growing season and looked at when old enough; otherwise still waiting."""
+    if not looks or frame.as_of <= frame.season_end:
+        return "waiting"
+    on, state, _, _ = looks[-1]
+    return "failed" if state in _NOT_GROWING and on >= frame.judge_from else "waiting"
+
+
+def healed_in(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether a bud set."""
+    if any(look[1] in _SET for look in looks):
+        return "yes"
+    return _ending(looks) or "waiting"
+
+
+def standing(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether it was alive at the as-of day."""
+    ending = _ending(looks)
+    if ending is not None:
+        return ending
+    if not looks or looks[-1][1] == "shrivelled":
+        return "waiting"
+    return "yes" if looks[-1][0] >= frame.as_of - timedelta(days=STANDING_DAYS) else "waiting"
+
+
+def established(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether it grew in a season after the first."""
+    if any(look[1] == "growing" and look[0] > frame.season_end for look in looks):
+        return "yes"
+    return _ending(looks) or "waiting"
+
+
+Rule = Callable[[Sequence[Seen], Frame], str]
+
+RULES: dict[str, tuple[Rule, str]] = {
+    "took": (took, "Took: the shoot was lengthening at or after the judging age, or at looks on two days."),
+    "moved": (
+        moved,
+        "Moved: the buds opened or a shoot lengthened, which stored sap alone can do; it is not yet a take.",
+    ),
+    "set": (healed_in, "Set: the bud had healed in. Grafts of more than a bud are not counted here."),
+    "standing": (standing, f"Standing: alive by a look no more than {STANDING_DAYS} days before the day asked about."),
+    "established": (established, "Established: growing in a season after the first growing season."),
+}
+COUNTED_AS_KNOWN = frozenset({"standing", "established"})
+"""Endpoints whose n is everything of known fate, losses that were not the union included."""

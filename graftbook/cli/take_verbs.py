@@ -1,0 +1,70 @@
+"""take: what took, counted honestly."""
+
+import sys
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from graftbook.cli.options import AsOf, Csv, Json
+from graftbook.cli.shared import desk, show, width
+
+if TYPE_CHECKING:
+    from graftbook.actions.results import Report
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang take on the app."""
+    group = typer.Typer(rich_markup_mode=None, no_args_is_help=False)
+    group.callback(invoke_without_command=True)(take)
+    app.add_typer(group, name="take")
+
+
+def take(
+    ctx: typer.Context,
+    by: Annotated[
+        str,
+        typer.Option(
+            "--by",
+            metavar="A,B",
+            help="Factors: species, cultivar, method, week, half-month, month, season, stage, stock, wood, tie, place, "
+            "bench, trial, block.",
+        ),
+    ] = "species,method",
+    endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
+    as_of: AsOf = None,
+    season: Annotated[str | None, typer.Option(metavar="2026-27", help="Only grafts made in this season.")] = None,
+    level: Annotated[float, typer.Option(help="Level of the range.")] = 0.95,
+    unit: Annotated[str, typer.Option(help="What is counted: graft (buds apart), or stock.")] = "graft",
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Show what took: k of n, a range, and what is not decided.
+
+    Grafts not yet decided, not looked at or not found are never counted as failures.
+
+    Example:
+
+        graftbook take --by species,method --endpoint took --as-of 2027-10-01
+    """
+    if ctx.invoked_subcommand is not None:
+        return
+    from graftbook.actions.taking import take as action
+
+    with desk(ctx) as at:
+        report = action(at, by.split(","), endpoint, as_of, season, level, unit)
+        picture = _picture(report) if sys.stdout.isatty() else ""
+        show(report, at, as_json, as_csv, picture)
+
+
+def _picture(report: "Report") -> str:
+    from graftbook.actions.factors import field_name
+    from graftbook.output.interval_plot import Bar, plot_text
+
+    names = [field_name(name) for name in report.facts["by"]]
+    bars = [
+        Bar(" · ".join(str(getattr(row, name) or "not recorded") for name in (*names, "unit")), row.k_of_n, row.rate,
+            row.low, row.high)
+        for row in report.rows
+    ]  # fmt: skip
+    unicode = (sys.stdout.encoding or "").lower().startswith("utf")
+    return "\n" + plot_text(bars, width(), unicode)

@@ -1,0 +1,81 @@
+"""Tables for people: units with every number, never wider than asked, every letter kept."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from graftbook.actions.results import Report
+from graftbook.output import plain_rows
+from graftbook.output.table import View, table_text
+
+
+@dataclass(frozen=True)
+class Thing:
+    """A row for these tests."""
+
+    code: str
+    cultivar: str | None
+    diameter_mm: float | None = None
+    temperature_c: float | None = None
+    rate: float | None = None
+    on: date | None = None
+    place: str | None = None
+    seen: bool | None = None
+    shown: ClassVar = ("code", "cultivar", "diameter_mm", "temperature_c", "rate", "on", "place", "seen")
+
+
+THING = Thing("P1", "Œillet d’été", 9.52, 3.5, 0.625, date(2027, 3, 1), "yard", True)
+
+
+def test_numbers_carry_the_books_units():
+    metric = table_text(Report(Thing, (THING,)), View())
+    inches = table_text(Report(Thing, (THING,)), View("in", "F"))
+    assert "9.52 mm" in metric
+    assert "3.5 C" in metric
+    assert "62 %" in metric
+    assert "3/8 in" in inches
+    assert "38 F" in inches
+
+
+def test_an_empty_report_says_so_and_keeps_its_notes():
+    assert table_text(Report(Thing, (), ("Why there is none.",)), View()) == "Nothing to show.\nWhy there is none.\n"
+
+
+def test_groups_stand_under_their_name_without_a_column_of_it():
+    text = table_text(Report(Thing, (THING, Thing("P2", None)), group="place"), View())
+    assert ["yard", "place not recorded"] == [line for line in text.splitlines() if line in ("yard", "place not recorded")]
+    assert "place " not in text.splitlines()[1]
+
+
+@given(st.lists(st.text("abcdefgh' -é", min_size=1, max_size=60), min_size=1, max_size=4), st.sampled_from([60, 80, 120]))
+def test_no_line_is_wider_than_asked_and_no_letter_is_lost(names, width):
+    rows = tuple(Thing(f"P{number}", name, 9.0, 3.0, 0.5, date(2027, 3, 1), name, False) for number, name in enumerate(names))
+    text = table_text(Report(Thing, rows), View(width=width))
+    assert max(len(line) for line in text.splitlines()) <= width
+    for name in names:
+        for letter in "abcdefghé":
+            assert text.count(letter) >= 2 * name.count(letter)
+
+
+def test_json_is_one_document_with_rows_notes_and_facts():
+    import json
+
+    text = plain_rows.json_text(Report(Thing, (THING,), ("A note.",), {"as_of": date(2027, 3, 1)}))
+    document = json.loads(text)
+    assert ["A note."] == document["notes"]
+    assert "2027-03-01" == document["as_of"]
+    assert {"code": "P1", "cultivar": "Œillet d’été", "rate": 0.625, "on": "2027-03-01"}.items() <= document["rows"][0].items()
+
+
+def test_csv_has_a_header_even_when_there_is_nothing():
+    assert plain_rows.csv_text(Report(Thing, ())).startswith("code,cultivar,diameter_mm")
+    assert 'P1,"a ""b"", c"' in plain_rows.csv_text(Report(Thing, (Thing("P1", 'a "b", c'),)))
+
+
+def test_json_never_holds_a_number_that_is_none():
+    with pytest.raises(ValueError, match="Out of range"):
+        plain_rows.json_text(Report(Thing, (Thing("P1", None, float("nan")),)))
