@@ -12,13 +12,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy import Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
 from graftbook.errors import CannotWrite, GraftbookError, NotABook, Refused, UsageProblem
 
 BUSY_SECONDS = 20
 WRITE = {"graftbook_write": True}
+_WRITERS_LOCK = 0x67726166
 _SQLITE_MAGIC = b"SQLite format 3\x00"
 
 
@@ -40,6 +41,14 @@ def make_engine(location: str, *, create: bool = False) -> Engine:
     event.listen(engine, "connect", _sqlite_connected)
     event.listen(engine, "begin", _sqlite_begin)
     return engine
+
+
+def one_writer(connection: Connection) -> None:
+    """Wait for the book's one place to write, until the transaction ends. SQLite did so when the transaction began;
+    PostgreSQL is asked for a lock of the book's own, so that no verb acts on what another is about to change."""
+    if connection.dialect.name == "postgresql":
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{BUSY_SECONDS}s'")
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_WRITERS_LOCK})")
 
 
 def _check_path(path: Path, create: bool) -> None:
@@ -112,11 +121,13 @@ def our_errors(location: str) -> Iterator[None]:
 def _operational(location: str, found: str) -> GraftbookError:
     low = found.lower()
     where = _public(location)
-    if "locked" in low or "busy" in low:
+    if "locked" in low or "busy" in low or "lock timeout" in low:
         return CannotWrite(f"the book at {where} is being written by another program", "", "Wait for it and try again")
     if "readonly" in low or "read-only" in low or "unable to open" in low or "full" in low or "disk i/o" in low:
         return CannotWrite(
-            f"a place that can be written at {where}", found, "Look at the folder's permissions and the room on the disk"
+            f"a place that can be written at {where}",
+            found,
+            "Look at the folder's permissions and the room on the disk",
         )
     return NotABook(f"a book that answers at {where}", found)
 

@@ -18,7 +18,7 @@ from sqlmodel import Session, SQLModel
 from uuid6 import uuid7
 
 from graftbook.book import versions
-from graftbook.book.engine import WRITE, make_engine, our_errors
+from graftbook.book.engine import WRITE, make_engine, one_writer, our_errors
 from graftbook.book.tables import FIELDS, Change, Counter, Entry
 from graftbook.errors import Refused
 
@@ -28,7 +28,9 @@ CHUNK = 5_000
 def plain(values: Mapping[str, Any]) -> dict[str, Any]:
     """A row's values as they go into a change: dates as ISO text, everything else as it is, None left out."""
     return {
-        key: value.isoformat() if isinstance(value, date) else value for key, value in values.items() if value is not None
+        key: value.isoformat() if isinstance(value, date) else value
+        for key, value in values.items()
+        if value is not None
     }
 
 
@@ -61,6 +63,7 @@ class Book:
         """A unit of work: one transaction, one entry. Rolls back unless it was committed."""
         engine = self.engine.execution_options(**WRITE)
         with our_errors(self.location), Session(engine, autoflush=False, expire_on_commit=False) as session:
+            one_writer(session.connection())
             unit = Unit(session, verb, who)
             try:
                 yield unit
@@ -94,7 +97,9 @@ class Unit:
     def add_many(self, table: type[SQLModel], rows: Sequence[Mapping[str, Any]], progress=None) -> None:
         """Add many rows at once, in order; each is validated. `progress(count)` is called as chunks go in."""
         for start in range(0, len(rows), CHUNK):
-            chunk = [{**checked(table, row), "uid": row.get("uid") or str(uuid7())} for row in rows[start : start + CHUNK]]
+            chunk = [
+                {**checked(table, row), "uid": row.get("uid") or str(uuid7())} for row in rows[start : start + CHUNK]
+            ]
             columns = {key: None for row in chunk for key in row}
             full = [{**columns, **row} for row in chunk]
             self.session.execute(insert(table), full)
@@ -179,7 +184,9 @@ def checked(table: type[SQLModel], values: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _rule(problem: Mapping[str, Any]) -> str:
-    return problem["msg"].removeprefix("Value error, ").replace("Input should be", "is").replace("String should", "should")
+    return (
+        problem["msg"].removeprefix("Value error, ").replace("Input should be", "is").replace("String should", "should")
+    )
 
 
 def ids_by_code(session: Session, table: type[SQLModel], codes: Iterable[str] | None = None) -> dict[str, int]:
@@ -190,5 +197,5 @@ def ids_by_code(session: Session, table: type[SQLModel], codes: Iterable[str] | 
     found: dict[str, int] = {}
     for start in range(0, len(wanted), CHUNK):
         part = select(table.code, table.id).where(table.code.in_(wanted[start : start + CHUNK]))
-        found.update(session.execute(part))
+        found.update((code, number) for code, number in session.execute(part))
     return found

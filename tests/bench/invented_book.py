@@ -32,8 +32,16 @@ def write(folder: Path, grafts: int = 50_000, seed: int = 7) -> dict[str, int]:
     made = list(_grafts(chance, grafts, plants, wood))
     looks = [look for graft in made for look in _looks(chance, graft)]
     _file(folder / "plants.csv", "code,kind,taxon,clone,diameter_mm,place,row,order,acquired_on", plants)
-    _file(folder / "wood.csv", "code,cultivar,taxon,donor,cut_on,sticks,buds_per_stick,diameter_min_mm,diameter_max_mm,wood_kind", wood)
-    _file(folder / "grafts.csv", "code,wood,host,method,made_on,scion_mm,stock_mm,buds,tie,who,place", [g[:11] for g in made])
+    _file(
+        folder / "wood.csv",
+        "code,cultivar,taxon,donor,cut_on,sticks,buds_per_stick,diameter_min_mm,diameter_max_mm,wood_kind",
+        wood,
+    )
+    _file(
+        folder / "grafts.csv",
+        "code,wood,host,method,made_on,scion_mm,stock_mm,buds,tie,who,place",
+        [g[:11] for g in made],
+    )
     _file(folder / "looks.csv", "graft,on,state,cause,union", looks)
     return {"plants": len(plants), "wood": len(wood), "grafts": len(made), "looks": len(looks)}
 
