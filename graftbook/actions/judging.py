@@ -60,42 +60,58 @@ def judge(
     columns = tuple(dict.fromkeys((*_ALWAYS, *needed)))
     last = as_of if made[1] is None else min(as_of, made[1])
     lines = seen.graft_columns(session, columns, made[0], last)
-    looks = dict(seen.looks(session, as_of))
-    home = seen.gone_home(session, as_of)
-    rule = RULES[endpoint][0]
+    bench = _Bench(hemisphere, endpoint, as_of, seen.looks(session, as_of), seen.gone_home(session, as_of))
     said = [(factors.FACTORS[name].say, _positions(factors.FACTORS[name], columns, hemisphere)) for name in by]
-    judged = Judged()
-    stocks: dict[Any, tuple[tuple[Any, ...], list[str]]] = {}
     for line in lines:
-        unit, method, made_on = line[1], line[2], line[3]
-        if endpoint == "set" and unit != "bud":
-            continue
-        own = looks.get(line[0], [])
-        outcome = rule(own, frame(made_on, judge_days(method), hemisphere, as_of))
-        if outcome == "waiting" and line[0] in home:
+        if endpoint != "set" or line[1] == "bud":
+            group = tuple(say(*(line[at] if isinstance(at, int) else at for at in places)) for say, places in said)
+            bench.judge(line, group, by_stock)
+    return bench.done(bool(by))
+
+
+class _Bench:
+    """Where grafts are judged one after the other; a line starts with the columns of _ALWAYS."""
+
+    def __init__(self, hemisphere: str, endpoint: str, as_of: date, looks: dict, home: frozenset[int]) -> None:
+        self._hemisphere, self._as_of, self._looks, self._home = hemisphere, as_of, looks, home
+        self._rule = RULES[endpoint][0]
+        self._judged = Judged()
+        self._stocks: dict[Any, tuple[tuple[Any, ...], list[str]]] = {}
+
+    def judge(self, line: Sequence[Any], group: tuple[Any, ...], by_stock: bool) -> None:
+        """Judge one graft and count it in its cell, or keep it for its stock."""
+        number, unit, method, made_on, taxon, host_taxon, plant_id, graft_id = line[: len(_ALWAYS)]
+        looks = self._looks.get(number, ())
+        outcome = self._rule(looks, frame(made_on, judge_days(method), self._hemisphere, self._as_of))
+        if outcome == "waiting" and number in self._home:
             outcome = "unknown"
-        judged.species[factors.species(line[4], line[5])] += 1
-        judged.unsure += outcome == "failed" and bool(own) and own[-1][2] == "unsure"
-        group = tuple(say(*(line[at] if isinstance(at, int) else at for at in places)) for say, places in said)
+        self._judged.species[factors.species(taxon, host_taxon)] += 1
+        if outcome == "failed" and looks and looks[-1][2] == "unsure":
+            self._judged.unsure += 1
         if by_stock:
-            host = ("P", line[6]) if line[6] is not None else ("G", line[7])
-            stocks.setdefault(host, ((*group, "stock"), []))[1].append(outcome)
+            host = ("P", plant_id) if plant_id is not None else ("G", graft_id)
+            self._stocks.setdefault(host, ((*group, "stock"), []))[1].append(outcome)
         else:
-            _count(judged, (*group, unit), outcome)
-    for group, outcomes in stocks.values():
-        _count(judged, group, _stock_outcome(outcomes))
-    if by_stock and by:
-        judged.notes = ("A stock with several grafts stands under what its first graft was.",)
-    return judged
+            self._count((*group, unit), outcome)
+
+    def _count(self, group: tuple[Any, ...], outcome: str) -> None:
+        cell = self._judged.cells.get(group)
+        if cell is None:
+            cell = self._judged.cells[group] = Counter()
+        cell[outcome] += 1
+        self._judged.waiting += outcome == "waiting"
+
+    def done(self, split: bool) -> Judged:
+        """Everything counted; stocks with several grafts once each."""
+        for group, outcomes in self._stocks.values():
+            self._count(group, _stock_outcome(outcomes))
+        if self._stocks and split:
+            self._judged.notes = ("A stock with several grafts stands under what its first graft was.",)
+        return self._judged
 
 
 def _positions(factor: factors.Factor, columns: tuple[str, ...], hemisphere: str) -> tuple[Any, ...]:
     return tuple(hemisphere if name == "hemisphere" else columns.index(name) for name in factor.columns)
-
-
-def _count(judged: Judged, group: tuple[Any, ...], outcome: str) -> None:
-    judged.cells.setdefault(group, Counter())[outcome] += 1
-    judged.waiting += outcome == "waiting"
 
 
 def _stock_outcome(outcomes: Sequence[str]) -> str:

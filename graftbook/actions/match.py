@@ -24,7 +24,7 @@ from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.match import Judgement, judge_all, judging
 from graftbook.trade.methods import Method
 
-MOST_PAIRS = 3_000_000
+MOST_PAIRS = 1_000_000
 
 
 @dataclass(frozen=True)

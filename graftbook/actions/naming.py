@@ -38,7 +38,9 @@ def taxon(text: str) -> Name:
         return Name(found.taxon, text if key(text) != key(found.taxon) else None)
     near = taxa.suggest(text)
     hint = f" Did you mean {', '.join(near)}?" if near else ""
-    return Name(text.strip(), None, f"{text.strip()} is not in the tables, so nothing is known of what it joins to.{hint}")
+    return Name(
+        text.strip(), None, f"{text.strip()} is not in the tables, so nothing is known of what it joins to.{hint}"
+    )
 
 
 def clone(text: str) -> Name:
@@ -74,11 +76,21 @@ class Cultivars:
             return Name(held, bare if bare != held else None)
         near = self._near(bare)
         self._by_key[key(bare)] = bare
-        note = f"'{bare}' is new to this book, which already has {' and '.join(near)}. Two kinds, or one?" if near else None
+        note = (
+            f"'{bare}' is new to this book, which already has {' and '.join(near)}. Two kinds, or one?"
+            if near
+            else None
+        )
         return Name(bare, None, note)
 
     def _near(self, text: str) -> tuple[str, ...]:
         from rapidfuzz import fuzz, process
 
-        hits = process.extract(key(text), list(self._by_key), scorer=fuzz.ratio, score_cutoff=86, limit=2)
-        return tuple(f"'{self._by_key[hit[0]]}'" for hit in hits)
+        hits = process.extract(key(text), list(self._by_key), scorer=fuzz.ratio, score_cutoff=86, limit=8)
+        alike = [hit[0] for hit in hits if _digits(hit[0]) == _digits(key(text))]
+        return tuple(f"'{self._by_key[name]}'" for name in alike[:2])
+
+
+def _digits(name: str) -> str:
+    """Seedlings and selections are told apart by their numbers, which are no misspelling."""
+    return "".join(sign for sign in name if sign.isdigit())

@@ -113,7 +113,10 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = [RULES[endpoint][1], f"The range is a {rows[0].level * 100:.0f} % Wilson interval." if rows else ""]
     if judged.waiting:
-        notes.append(f"{count(judged.waiting, 'is', 'are')} not decided by {day.isoformat()} and counted neither way.")
+        notes.append(
+            f"{count(judged.waiting, 'is', 'are')} not decided by {day.isoformat()} and counted neither way. Failures often "
+            "show before takes, so while many wait a percentage may read low."
+        )
     if judged.unsure:
         notes.append(f"In {count(judged.unsure, 'loss', 'losses')} the cause was unsure; those count as failed.")
     if any(row.lost_otherwise for row in rows):

@@ -5,11 +5,10 @@ These readers serve reports over a whole book, so they take columns rather than 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import groupby
-from operator import itemgetter
 
 from sqlalchemy import select
 from sqlmodel import Session
@@ -104,7 +103,7 @@ def graft_columns(
         query = query.where(Graft.made_on >= made_from)
     if made_to is not None:
         query = query.where(Graft.made_on <= made_to)
-    return session.execute(query)
+    return session.connection().execute(query)
 
 
 def gone_home(session: Session, as_of: date) -> frozenset[int]:
@@ -118,18 +117,20 @@ def gone_home(session: Session, as_of: date) -> frozenset[int]:
     return frozenset(session.execute(query).scalars())
 
 
-def looks(session: Session, as_of: date, graft_ids: Sequence[int] | None = None) -> Iterator[tuple[int, list[Seen]]]:
+def looks(session: Session, as_of: date, graft_ids: Sequence[int] | None = None) -> dict[int, list[Seen]]:
     """The looks of each graft up to a day, oldest first; grafts without looks are absent. None means every graft."""
+    seen = Look.__table__.c
     query = (
-        select(Look.graft_id, Look.on, Look.state, Look.union_fault, Look.cause)
-        .where(Look.on <= as_of)
-        .order_by(Look.graft_id, Look.on, Look.id)
+        select(seen.graft_id, seen.on, seen.state, seen.union_fault, seen.cause)
+        .where(seen.on <= as_of)
+        .order_by(seen.graft_id, seen.on, seen.id)
     )
     if graft_ids is not None:
-        query = query.where(Look.graft_id.in_(list(graft_ids)))
-    rows: Iterable = session.execute(query)
-    for graft_id, group in groupby(rows, key=itemgetter(0)):
-        yield graft_id, [tuple(row[1:]) for row in group]
+        query = query.where(seen.graft_id.in_(list(graft_ids)))
+    found: dict[int, list[Seen]] = defaultdict(list)
+    for graft_id, *look in session.connection().execute(query):
+        found[graft_id].append(tuple(look))
+    return found
 
 
 def cares(session: Session, as_of: date) -> dict[int, list[tuple[date, str]]]:

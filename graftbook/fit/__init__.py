@@ -1,0 +1,21 @@
+"""Which wood fits which stock by which method, with the reasons."""
+
+from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
+from graftbook.fit.gate import Gate, Known
+from graftbook.fit.gates import GATES
+from graftbook.fit.match import Judgement, best_first, judge, judge_all, judging
+
+__all__ = [
+    "GATES",
+    "Gate",
+    "Judgement",
+    "KeepingFacts",
+    "Known",
+    "NoteFacts",
+    "StockFacts",
+    "WoodFacts",
+    "best_first",
+    "judge",
+    "judge_all",
+    "judging",
+]

@@ -1,0 +1,84 @@
+"""What one gate says of one pair, and what gates are told beside the pair itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from graftbook.fit.facts import Range
+from graftbook.trade.methods import Method, Span
+from graftbook.trade.pairs import Verdict
+from graftbook.units import show_range
+
+OUTCOMES = ("pass", "caution", "no", "unknown")
+
+
+@dataclass(frozen=True)
+class Gate:
+    """What one gate says: `outcome` one of OUTCOMES, `reason` whole sentences, `basis` and `source` of the rule.
+
+    `unknown` means that something must be looked at or measured before the gate can speak.
+    """
+
+    name: str
+    outcome: str
+    reason: str
+    basis: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Known:
+    """What gates are told beside wood, stock, method and day.
+
+    `verdict` is what the table of pairs says of these two kinds; `unit`, mm or in, is that of lengths in reasons.
+    """
+
+    verdict: Verdict
+    unit: str = "mm"
+
+
+def _gate(name: str, outcome: str, reason: str, basis: str, source: str) -> Gate:
+    return Gate(name, outcome, reason[:1].upper() + reason[1:], basis, source)
+
+
+def practice(name: str, outcome: str, reason: str) -> Gate:
+    """A gate that rests on common practice, with no source."""
+    return _gate(name, outcome, reason, "common practice", "")
+
+
+def recorded(name: str, outcome: str, reason: str) -> Gate:
+    """A gate that rests on the grower's own record."""
+    return _gate(name, outcome, reason, "own", "")
+
+
+def by_method(name: str, outcome: str, reason: str, method: Method) -> Gate:
+    """A gate that rests on the method's row in the trade's tables."""
+    return _gate(name, outcome, reason, method.basis, method.source)
+
+
+def overlap(size: Range, limits: Span) -> Range | None:
+    """The part of a size that lies inside limits in the same unit, a None limit being none; None when no part does."""
+    low = size[0] if limits[0] is None else max(size[0], limits[0])
+    high = size[1] if limits[1] is None else min(size[1], limits[1])
+    return (low, high) if low <= high else None
+
+
+def has_limit(limits: Span) -> bool:
+    """Whether at least one of the two limits is set."""
+    return limits[0] is not None or limits[1] is not None
+
+
+def limits_words(limits: Span, unit: str) -> str:
+    """Limits in mm for people: `6-13 mm`, `up to 64 mm`, `at least 25 mm`."""
+    low, high = limits
+    if low is None or high is None:
+        return f"up to {show_range(high, high, unit)}" if low is None else f"at least {show_range(low, low, unit)}"
+    return show_range(low, high, unit)
+
+
+def share_words(limits: Span) -> str:
+    """Limits of a ratio for people, in per cent of the stock's diameter."""
+    low, high = limits
+    if low is None or high is None:
+        return f"up to {high:.0%}" if low is None else f"at least {low:.0%}"
+    return f"{low:.0%} to {high:.0%}"

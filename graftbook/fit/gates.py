@@ -1,0 +1,80 @@
+"""The gates a pair must pass before a knife is taken out, each with its reason.
+
+Limits printed for grafting methods disagree by a factor of two to four, so a size outside them is a caution and never a
+bar. A gate says no only where nothing could come of it: an impossible union, a dead stock, no wood left, a scion
+thicker than what it is to stand on, bark that must lift and does not. The grower's own notes are told in the grower's
+words.
+
+One function a gate, all with the same signature; `GATES` at the end holds them in the order they are read. Adding one
+is a function and a row. Each row says what its gate looks at, so that among thousands of pairs none is asked twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from graftbook.fit.bark import bark_and_stage
+from graftbook.fit.facts import StockFacts, WoodFacts
+from graftbook.fit.gate import Gate, Known, recorded
+from graftbook.fit.notes import health_note, rights_note
+from graftbook.fit.sizes import ratio, scion_diameter, stock_diameter
+from graftbook.fit.wood import condition, keeping, sticks_left, wood_dormant
+from graftbook.trade.methods import Method
+
+_OUTCOMES = (
+    ("good", "pass", "known to go together"),
+    ("workable", "caution", "workable"),
+    ("delayed", "caution", "apt to part after months or years, so a first-season take proves nothing"),
+    ("poor", "caution", "known to take poorly or to join weakly"),
+    ("no", "no", "known to fail"),
+)
+
+
+def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+    """Whether the two kinds are known to join and to last."""
+    name, verdict = "compatibility", known.verdict
+    stand = f"{stock.taxon} {stock.clone}" if stock.clone else stock.taxon
+    pair = f"{wood.taxon} on {stand}"
+    caveats = "".join(f" {caveat.rstrip('.')}." for caveat in verdict.caveats if caveat)
+    for word, outcome, words in _OUTCOMES:
+        if word == verdict.word:
+            reason = f"{pair} is {words} ({verdict.level}).{caveats}"
+            return Gate(name, outcome, reason, verdict.basis, verdict.source)
+    return Gate(name, "unknown", f"Nothing is known of {pair}.{caveats}", verdict.basis, verdict.source)
+
+
+def stock_alive(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+    """Whether the stock lives."""
+    if stock.alive:
+        return recorded("stock alive", "pass", f"{stock.code} is alive as far as the book knows.")
+    return recorded("stock alive", "no", f"{stock.code} is recorded as dead.")
+
+
+GateFunction = Callable[[WoodFacts, StockFacts, Method, date, Known], Gate]
+
+
+@dataclass(frozen=True)
+class GateRow:
+    """A gate and what it looks at: any of `wood`, `stock`, `method`, beside the day."""
+
+    name: str
+    judge: GateFunction
+    looks_at: tuple[str, ...]
+
+
+GATES = (
+    GateRow("compatibility", compatibility, ("wood", "stock")),
+    GateRow("stock diameter", stock_diameter, ("stock", "method")),
+    GateRow("scion diameter", scion_diameter, ("wood", "method")),
+    GateRow("ratio", ratio, ("wood", "stock", "method")),
+    GateRow("bark and stage", bark_and_stage, ("stock", "method")),
+    GateRow("wood dormant", wood_dormant, ("wood", "method")),
+    GateRow("keeping", keeping, ("wood",)),
+    GateRow("condition", condition, ("wood",)),
+    GateRow("sticks left", sticks_left, ("wood",)),
+    GateRow("health note", health_note, ("wood", "stock")),
+    GateRow("rights note", rights_note, ("wood", "stock")),
+    GateRow("stock alive", stock_alive, ("stock",)),
+)

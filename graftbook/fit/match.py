@@ -1,0 +1,175 @@
+"""Which wood on which stock by which method: all gates of a pair, one verdict, and the order from best to worst.
+
+The verdict is `no` when any gate says no, `caution` when any is a caution or could not be answered, else `yes`. The
+order of pairs is by verdict, then by how far the union can be trusted, then by how few doubts there are, then by how
+near the scion's thickness can come to the stock's (equal is best, a little thinner next, thicker worse: common practice),
+then by which wood goes off first. It is an order for a worklist and no forecast of take: no trial gives take against
+difference in diameter.
+
+How well the two cut faces can meet is not computed here; the limits of the methods stand in for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from graftbook.fit.facts import StockFacts, WoodFacts
+from graftbook.fit.gate import Gate, Known, overlap
+from graftbook.fit.gates import GATES, GateRow
+from graftbook.trade import pairs
+from graftbook.trade.methods import Method
+from graftbook.trade.pairs import PairRow, Verdict
+
+VERDICTS = ("yes", "caution", "no")
+# Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
+THICKER_COSTS = 2.0
+_NOT_KNOWN_DAYS = 100_000
+
+# How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
+TRUST = ("good", "workable", "unknown", "delayed", "poor", "no")
+
+Score = tuple[int, int, int, float, int]
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """One wood on one stock by one method, judged.
+
+    `gates` are in the order of the table of gates; `verdict` is one of VERDICTS. `score` sorts best first: place of the
+    verdict, trust in the union, number of doubts, mismatch of thickness (0 none, 1 the worst or not known), days of usual keeping left.
+    """
+
+    wood: WoodFacts
+    stock: StockFacts
+    method: Method
+    gates: tuple[Gate, ...]
+    verdict: str
+    score: Score
+
+    def reasons(self, *outcomes: str) -> tuple[str, ...]:
+        """The reasons of the gates with these outcomes, or of all when none is named."""
+        return tuple(gate.reason for gate in self.gates if not outcomes or gate.outcome in outcomes)
+
+
+def judge(
+    wood: WoodFacts,
+    stock: StockFacts,
+    method: Method,
+    on: date,
+    own_pairs: Iterable[PairRow] = (),
+    unit: str = "mm",
+) -> Judgement:
+    """One pair by one method on one day, with every gate's reason.
+
+    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons.
+    """
+    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit)[0]
+
+
+def judge_all(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow] = (),
+    unit: str = "mm",
+) -> tuple[Judgement, ...]:
+    """Every wood on every stock by every method, in that order; sort them with `best_first`."""
+    return tuple(judging(woods, stocks, methods, on, own_pairs, unit))
+
+
+def judging(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow] = (),
+    unit: str = "mm",
+) -> Iterator[Judgement]:
+    """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
+    verdicts = _Verdicts(tuple(own_pairs))
+    answers = _Answers(on)
+    for wood_at, wood in enumerate(woods):
+        for stock_at, stock in enumerate(stocks):
+            known = Known(verdicts.of(wood, stock), unit)
+            for method_at, method in enumerate(methods):
+                places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
+                gates = tuple(answers.of(row, places, wood, stock, method, known) for row in GATES)
+                yield _judgement(wood, stock, method, gates, known.verdict.word)
+
+
+def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
+    """Judgements by score, best first; equal ones in the order given."""
+    return tuple(sorted(judgements, key=lambda judgement: judgement.score))
+
+
+def mismatch(wood: WoodFacts, stock: StockFacts, method: Method) -> float:
+    """How far the best scion to be had is from the stock's thickness, as a share of it: 0 none, at most 1.
+
+    Equal is 0, thinner by a tenth 0.1, thicker by a tenth 0.2, but 0 where the method is made for thicker scions. 1
+    when either diameter is not known.
+    """
+    if wood.diameter_mm is None or stock.diameter_mm is None:
+        return 1.0
+    shares = (wood.diameter_mm[0] / stock.diameter_mm[1], wood.diameter_mm[1] / stock.diameter_mm[0])
+    low, high = overlap(shares, method.ratio_ok) or shares
+    if high < 1:
+        return round(1 - high, 3)
+    top = method.ratio_ok[1]
+    if low <= max(1.0, 1.0 if top is None else top):
+        return 0.0
+    return round(min(1.0, THICKER_COSTS * (low - 1)), 3)
+
+
+class _Verdicts:
+    """Compatibility looked up once for each pair of kinds."""
+
+    def __init__(self, own: tuple[PairRow, ...]) -> None:
+        self._own = own
+        self._found: dict[tuple[str, str | None, str, str | None], Verdict] = {}
+
+    def of(self, wood: WoodFacts, stock: StockFacts) -> Verdict:
+        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
+        if key not in self._found:
+            self._found[key] = pairs.verdict(*key, own=self._own)
+        return self._found[key]
+
+
+class _Answers:
+    """Gates answered once for all pairs that differ in nothing the gate looks at."""
+
+    def __init__(self, on: date) -> None:
+        self._on = on
+        self._found: dict[tuple[object, ...], Gate] = {}
+
+    def of(
+        self,
+        row: GateRow,
+        places: tuple[tuple[str, int], ...],
+        wood: WoodFacts,
+        stock: StockFacts,
+        method: Method,
+        known: Known,
+    ) -> Gate:
+        if len(row.looks_at) == len(places):
+            return row.judge(wood, stock, method, self._on, known)
+        key = (row.name, *(place for what, place in places if what in row.looks_at))
+        found = self._found.get(key)
+        if found is None:
+            found = self._found[key] = row.judge(wood, stock, method, self._on, known)
+        return found
+
+
+def _judgement(wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], word: str) -> Judgement:
+    outcomes = [gate.outcome for gate in gates]
+    doubts = outcomes.count("caution") + outcomes.count("unknown")
+    verdict = "no" if "no" in outcomes else "caution" if doubts else "yes"
+    score = (VERDICTS.index(verdict), TRUST.index(word), doubts, mismatch(wood, stock, method), _days_left(wood))
+    return Judgement(wood, stock, method, gates, verdict, score)
+
+
+def _days_left(wood: WoodFacts) -> int:
+    usual = None if wood.keeping is None else wood.keeping.usual_days
+    return _NOT_KNOWN_DAYS if usual is None or wood.age_days is None else usual - wood.age_days

@@ -1,0 +1,183 @@
+"""What the grafts want now: looks, ties, stock shoots, stakes, and judging, from the table of aftercare.
+
+Many grafts are lost in the months after the knife, to ties nobody remembered and shoots nobody rubbed off. So each
+rule of the table is laid on each living graft, and what was done is taken off. The reminders of the table apply as they
+stand; a row of the grower's own takes the place of the trade's for the same kind of care wherever it fits. What has
+lapsed is not carried on for ever: looks, shoots and stakes end with the season in which the graft must grow; a tie, a
+bud to head back, a take to judge and a graft nobody looked at stay on the list one season more.
+
+Warmth is not reckoned here: days are calendar days, and places with cold springs run late.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+
+from graftbook.errors import UsageProblem
+from graftbook.season import turn
+from graftbook.season.care_facts import ENDED, Due, GraftFacts
+from graftbook.season.care_rules import RULES, Frame, done
+from graftbook.trade import methods
+from graftbook.trade.aftercare import Rule
+
+__all__ = ["Due", "GraftFacts", "Round", "due"]
+
+# Months in which what is grafted or budded counts as summer work: a rule of this book.
+SUMMER_MONTHS = (("north", (7, 8, 9, 10)), ("south", (1, 2, 3, 4)))
+FORGOTTEN_WEEKS = 6
+ONE_MORE_SEASON = timedelta(days=365)
+JUDGE_DAYS = 60
+
+# Kept on the list a season longer than the rest, because neglect of them kills late.
+_LASTING = frozenset({"release tie", "head back", "judge"})
+# Of no use while trees rest.
+_IN_GROWTH = frozenset({"rub off", "tie check"})
+# Whoever does one of these looks at the graft anyway, so no plain look is asked for beside it.
+_ARE_LOOKS = frozenset({"check set", "judge", "forgotten"})
+_SPRING_BUD = "The bud grows in the season it was put on: cut the stock back above it once it moves."
+
+
+def due(
+    graft: GraftFacts,
+    rules: Iterable[Rule],
+    on: date,
+    hemisphere: str,
+    horizon_days: int = 0,
+    forgotten_weeks: int = FORGOTTEN_WEEKS,
+) -> tuple[Due, ...]:
+    """What one graft wants on the day `on`, the longest due first; nothing for a dead one.
+
+    `rules` are those of the table and the grower's own; `horizon_days`, 0 or more, adds what falls due within so many
+    days; a graft not looked at for `forgotten_weeks`, 1 or more, is put on the list in the growing season. For many
+    grafts make one `Round` and ask it. Raises UsageProblem for a hemisphere, horizon or number of weeks that cannot be.
+    """
+    return Round(rules, on, hemisphere, horizon_days, forgotten_weeks).due(graft)
+
+
+class Round:
+    """One walk round the grafts on one day: the rules sorted out once, then asked for each graft.
+
+    Takes and raises what `due` does.
+    """
+
+    def __init__(
+        self,
+        rules: Iterable[Rule],
+        on: date,
+        hemisphere: str,
+        horizon_days: int = 0,
+        forgotten_weeks: int = FORGOTTEN_WEEKS,
+    ) -> None:
+        if horizon_days < 0:
+            raise UsageProblem("a number of days ahead of 0 or more", str(horizon_days))
+        if forgotten_weeks < 1:
+            raise UsageProblem("a number of weeks of 1 or more", str(forgotten_weeks))
+        self._growing = turn.growing_season(on, hemisphere)
+        self._rules = tuple(rule for rule in rules if rule.is_default or rule.basis == "own")
+        self._on, self._hemisphere = on, hemisphere
+        self._until = on + timedelta(days=horizon_days)
+        self._weeks = forgotten_weeks
+        self._summer = dict(SUMMER_MONTHS)[hemisphere]
+        self._frames: dict[tuple[date, str], Frame] = {}
+        self._timely: dict[tuple[object, ...], tuple[Rule, ...]] = {}
+
+    def due(self, graft: GraftFacts) -> tuple[Due, ...]:
+        """What one graft wants, the longest due first."""
+        if graft.made_on > self._on or graft.state in ENDED or self._gone_home(graft):
+            return ()
+        frame = self._frame(graft)
+        items = [] if graft.state == "not-found" else list(self._by_rules(graft, frame))
+        items += self._forgotten(graft, frame)
+        return tuple(sorted(_without_doubles(items, self._on), key=lambda item: (item.since, item.what)))
+
+    def _by_rules(self, graft: GraftFacts, frame: Frame) -> Iterator[Due]:
+        established = _established(graft, frame)
+        for rule in self._rules_for(graft, frame):
+            if established and rule.rule != "release tie":
+                continue
+            since = RULES[rule.rule](graft, rule, frame)
+            if since is not None and since <= self._until:
+                yield _item(graft, rule, frame, since)
+
+    def _forgotten(self, graft: GraftFacts, frame: Frame) -> list[Due]:
+        last = graft.made_on if graft.last_look_on is None else graft.last_look_on
+        since = last + timedelta(weeks=self._weeks)
+        over = _established(graft, frame) or self._on > frame.deadline + ONE_MORE_SEASON
+        if over or not self._growing or since > self._on:
+            return []
+        weeks = (self._on - last).days // 7
+        ago = f"Not looked at for {weeks} week{'' if weeks == 1 else 's'}"
+        why = f"{ago}{'' if graft.last_look_on is not None else ', never since it was made'}: see how it stands."
+        return [Due(graft.code, "forgotten", since, None, why, "common practice", "")]
+
+    def _frame(self, graft: GraftFacts) -> Frame:
+        key = (graft.made_on, graft.method)
+        found = self._frames.get(key)
+        if found is None:
+            method = methods.find(graft.method)
+            found = self._frames[key] = Frame(
+                season_end=turn.season_end_after(graft.made_on, self._hemisphere),
+                deadline=turn.growth_deadline(graft.made_on, self._hemisphere),
+                spring=turn.spring_after(graft.made_on, self._hemisphere),
+                judge_days=JUDGE_DAYS if method is None else method.judge_days,
+            )
+        return found
+
+    def _rules_for(self, graft: GraftFacts, frame: Frame) -> tuple[Rule, ...]:
+        """The rules that fit grafts made like this one on the same day and can be due by now, sorted out once."""
+        key = (graft.made_on, graft.unit, graft.method, graft.tie, graft.taxon, graft.bench)
+        found = self._timely.get(key)
+        if found is None:
+            season = "summer" if graft.made_on.month in self._summer else "spring"
+            fitting = [rule for rule in self._rules if _fits(rule, graft, {season, "bench" if graft.bench else ""})]
+            own = {rule.rule for rule in fitting if rule.basis == "own"}
+            kept = (rule for rule in fitting if rule.basis == "own" or rule.rule not in own)
+            found = tuple(rule for rule in kept if self._is_timely(rule, graft.made_on, frame))
+            self._timely[key] = found
+        return found
+
+    def _is_timely(self, rule: Rule, made_on: date, frame: Frame) -> bool:
+        end = frame.deadline + ONE_MORE_SEASON if rule.rule in _LASTING else frame.deadline
+        resting = not self._growing and self._on > frame.season_end and rule.rule in _IN_GROWTH
+        days = 0 if rule.after_from is None or rule.rule == "judge" else rule.after_from
+        return self._on <= end and not resting and made_on + timedelta(days=days) <= self._until
+
+    @staticmethod
+    def _gone_home(graft: GraftFacts) -> bool:
+        gone = done(graft, "gone-home")
+        return gone is not None and (graft.last_look_on is None or graft.last_look_on <= gone)
+
+
+def _fits(rule: Rule, graft: GraftFacts, seasons: set[str]) -> bool:
+    # A heading back not counted in days names the season it is done in, not that of the grafting.
+    season = "" if rule.rule == "head back" and rule.after_from is None else rule.season
+    return (
+        rule.unit in (graft.unit, "any")
+        and (not rule.methods or graft.method in rule.methods)
+        and (not rule.tie or rule.tie.casefold() in (graft.tie or "").casefold())
+        and (not rule.taxon or (graft.taxon or "").startswith(rule.taxon))
+        and (not season or season in seasons)
+    )
+
+
+def _established(graft: GraftFacts, frame: Frame) -> bool:
+    return graft.state == "growing" and graft.state_on is not None and graft.state_on > frame.deadline
+
+
+def _item(graft: GraftFacts, rule: Rule, frame: Frame, since: date) -> Due:
+    span = None if rule.after_from is None or rule.after_to is None else rule.after_to - rule.after_from
+    until = since + timedelta(days=span) if span else None
+    spring_bud = rule.rule == "head back" and graft.unit == "bud" and not frame.sleeps and rule.is_default
+    return Due(graft.code, rule.rule, since, until, _SPRING_BUD if spring_bud else rule.words, rule.basis, rule.source)
+
+
+def _without_doubles(items: list[Due], on: date) -> Iterator[Due]:
+    """Of plain looks fallen due only the latest, and none beside what is a look itself; no tie to check and release."""
+    now = [item for item in items if item.since <= on]
+    kinds = {item.what for item in now}
+    latest = max((item.since for item in now if item.what == "look"), default=None)
+    for item in items:
+        covered = item.what == "look" and item.since <= on and (item.since != latest or kinds & _ARE_LOOKS)
+        if not covered and not (item.what == "tie check" and "release tie" in kinds):
+            yield item

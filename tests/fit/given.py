@@ -1,0 +1,34 @@
+"""Wood and stocks for the tests of fit: an apple bundle and an apple stock between which nothing stands."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
+from graftbook.trade import methods
+from graftbook.trade.methods import Method
+
+ON = date(2027, 3, 20)
+_WOOD = WoodFacts(
+    "W7", "Malus domestica", None, (8.0, 8.0), "dormant", date(2027, 1, 14), 65, "sound", 12, KeepingFacts(120, 180)
+)
+_STOCK = StockFacts("P12", "Malus domestica", "MM.106", (8.0, 8.0), "dormant", "tight")
+
+
+def wood(**changes: Any) -> WoodFacts:
+    """The bundle W7, changed as said."""
+    return replace(_WOOD, **changes)
+
+
+def stock(**changes: Any) -> StockFacts:
+    """The stock P12, changed as said."""
+    return replace(_STOCK, **changes)
+
+
+def method(name: str) -> Method:
+    """A method under one of its names."""
+    found = methods.find(name)
+    assert found is not None, name
+    return found
