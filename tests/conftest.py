@@ -73,6 +73,9 @@ def postgres(tmp_path_factory) -> Iterator[Callable[[str | None], str]]:
         return url(name)
 
     with psycopg.connect(base, autocommit=True) as connection:
+        for setting in ("fsync", "synchronous_commit", "full_page_writes"):
+            connection.execute(f"ALTER SYSTEM SET {setting} = off")  # these books need not outlive a power cut
+        connection.execute("SELECT pg_reload_conf()")
         connection.execute("CREATE DATABASE empty_book")
     versions.create(url("empty_book"))
     yield make

@@ -41,9 +41,7 @@ def test_the_library_agrees_on_published_mod_37_36_examples(body, check):
     assert check == mod_37_36.calc_check_digit(body)
 
 
-@pytest.mark.parametrize(
-    ("body", "check"), [("00000", "1"), ("00001", "Y"), ("1D01P", "P"), ("7K3PX", "R")]
-)
+@pytest.mark.parametrize(("body", "check"), [("00000", "1"), ("00001", "Y"), ("1D01P", "P"), ("7K3PX", "R")])
 def test_the_check_character_over_29_signs(body, check):
     """Recomputed with the pure-system rule at modulus 29, radix 2; no standard prints examples over these signs."""
     assert check == codes.check_character(body)

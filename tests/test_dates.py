@@ -37,7 +37,9 @@ def test_a_book_that_was_told_reads_them_its_own_way():
     assert date(2016, 4, 10) == read_date("4/10/16", TODAY, "month-first")
 
 
-@pytest.mark.parametrize("text", ["31/4/2027", "2027-02-29", "13/13/2027", "soon", "", "2027", "1/2", "0001-01-01", "32 Jan 2027"])
+@pytest.mark.parametrize(
+    "text", ["31/4/2027", "2027-02-29", "13/13/2027", "soon", "", "2027", "1/2", "0001-01-01", "32 Jan 2027"]
+)
 def test_what_is_no_day_is_refused(text):
     with pytest.raises(UsageProblem):
         read_date(text, TODAY, "day-first")

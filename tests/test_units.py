@@ -41,7 +41,9 @@ def test_a_size_no_scion_has_is_refused_with_a_question(text):
         units.read_length(text, units.SCION_DIAMETER)
 
 
-@pytest.mark.parametrize("text", ["", "mm", "-5mm", "1e3mm", "9 miles", "nine", "3/0in", "9mm;", "1/2/3in", "nan", "inf"])
+@pytest.mark.parametrize(
+    "text", ["", "mm", "-5mm", "1e3mm", "9 miles", "nine", "3/0in", "9mm;", "1/2/3in", "nan", "inf"]
+)
 def test_what_is_no_length_is_refused(text):
     with pytest.raises(UsageProblem):
         units.read_length(text, units.SCION_DIAMETER)
@@ -74,7 +76,9 @@ def test_lengths_are_shown_with_their_unit():
     assert "5/16-3/8 in" == units.show_range(7.94, 9.52, "in")
 
 
-@pytest.mark.parametrize(("text", "celsius"), [("3C", 3), ("38F", 3.3), ("32 °F", 0), ("-5", -5), ("3,5 C", 3.5), ("212f", None)])
+@pytest.mark.parametrize(
+    ("text", "celsius"), [("3C", 3), ("38F", 3.3), ("32 °F", 0), ("-5", -5), ("3,5 C", 3.5), ("212f", None)]
+)
 def test_temperatures_are_read_in_either_unit(text, celsius):
     """Fixed points: 32 F is 0 C (NIST SP 811, appendix B)."""
     if celsius is None:
@@ -84,7 +88,9 @@ def test_temperatures_are_read_in_either_unit(text, celsius):
         assert celsius == units.read_temperature(text)
 
 
-@pytest.mark.parametrize(("text", "percent"), [("30%", 30), ("30", 30), ("0.3", 30), ("1/3", 33), ("100%", 100), ("0", 0)])
+@pytest.mark.parametrize(
+    ("text", "percent"), [("30%", 30), ("30", 30), ("0.3", 30), ("1/3", 33), ("100%", 100), ("0", 0)]
+)
 def test_shares_are_read_as_whole_per_cent(text, percent):
     assert percent == units.read_share(text)
 

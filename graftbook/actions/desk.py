@@ -49,7 +49,9 @@ class Desk:
         day = dates.read_date(text, self.today, self.settings.date_order)
         if day > self.today and not future:
             raise Refused(
-                f"a day up to today, {self.today.isoformat()}", day.isoformat(), "What has not happened cannot be recorded"
+                f"a day up to today, {self.today.isoformat()}",
+                day.isoformat(),
+                "What has not happened cannot be recorded",
             )
         return day
 

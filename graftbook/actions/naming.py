@@ -10,7 +10,7 @@ from sqlmodel import Session
 
 from graftbook.book import names
 
-_QUOTES = "'\"‘’“”´`"
+_QUOTES = frozenset("'\"‘’“”´`")
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,9 @@ class Cultivars:
 
     def name(self, text: str) -> Name:
         """The cultivar as the book spells it; a new one as typed without quotes, with a note when another is close."""
-        bare = " ".join(text.strip().strip(_QUOTES).split())
+        bare = " ".join(text.split())
+        if len(bare) > 2 and bare[0] in _QUOTES and bare[-1] in _QUOTES:
+            bare = bare[1:-1].strip()
         held = self._by_key.get(key(bare))
         if held is not None:
             return Name(held, bare if bare != held else None)

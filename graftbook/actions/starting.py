@@ -78,7 +78,9 @@ def migrate(location: str | None) -> Recorded:
             versions.upgrade(engine)
     finally:
         engine.dispose()
-    kept = f"The book as it was is kept at {copy}." if copy is not None else "Keep your own dump of the database as it was."
+    kept = (
+        f"The book as it was is kept at {copy}."
+        if copy is not None
+        else "Keep your own dump of the database as it was."
+    )
     return Recorded(f"Brought the book up to version {versions.HEAD} in {len(steps)} step(s).", None, (), (kept,))
-
-

@@ -35,7 +35,9 @@ def balances(session: Session, bundle_ids: Sequence[int] | None = None) -> dict[
         where = came if kind in ("saved", "received", "found") else other
         where[bundle_id] = where.get(bundle_id, 0) + sticks
     used = {
-        bundle_id: sticks for bundle_id, sticks in _used(session, bundle_ids) if bundle_id is not None and sticks is not None
+        bundle_id: sticks
+        for bundle_id, sticks in _used(session, bundle_ids)
+        if bundle_id is not None and sticks is not None
     }
     ids = set(came) | set(other) | set(used) | set(bundle_ids or ())
     return {number: Balance(came.get(number, 0), used.get(number, 0), other.get(number, 0)) for number in ids}

@@ -31,12 +31,16 @@ def many(session: Session, codes: Sequence[Code]) -> list[Any]:
     missing = [code.base for code in codes if code.base not in found]
     if missing:
         shown = ", ".join(missing[:10]) + (f" and {len(missing) - 10} more" if len(missing) > 10 else "")
-        raise NotFound(f"no {NAMES[missing[0][0]]} with the code {shown}", "", "List what there is with: " + _lister(missing[0]))
+        raise NotFound(
+            f"no {NAMES[missing[0][0]]} with the code {shown}", "", "List what there is with: " + _lister(missing[0])
+        )
     return [found[code.base] for code in codes]
 
 
 def _lister(code: str) -> str:
-    return {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood list", "G": "graftbook graft list"}[code[0]]
+    return {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood list", "G": "graftbook graft list"}[
+        code[0]
+    ]
 
 
 def one(session: Session, code: Code) -> Any:

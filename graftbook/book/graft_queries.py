@@ -11,7 +11,7 @@ from sqlalchemy import func, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
-from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle, Movement
@@ -21,10 +21,10 @@ _HostGraft = aliased(Graft)
 
 @dataclass(frozen=True)
 class Wanted:
-    """Which grafts a list asks for; None never narrows. `ids` are graft ids, `state` a state of a look, `unseen` those
-    not looked at, `after` a graft's number."""
+    """Which grafts a list asks for; None never narrows. `places` are places as the book spells them, `ids` graft ids,
+    `state` the state of the last look; `unseen` asks for those not looked at."""
 
-    place: str | None = None
+    places: tuple[str, ...] | None = None
     ids: tuple[int, ...] | None = None
     bundle_id: int | None = None
     stick: int | None = None
@@ -33,7 +33,6 @@ class Wanted:
     made_to: date | None = None
     state: str | None = None
     unseen: bool = False
-    after: int | None = None
 
 
 def chunks(ids: Iterable[int]) -> Iterator[list[int]]:
@@ -48,15 +47,6 @@ def last_looks(session: Session, graft_ids: Iterable[int], as_of: date) -> dict[
     found: dict[int, Look] = {}
     for part in chunks(graft_ids):
         query = select(Look).where(Look.graft_id.in_(part), Look.on <= as_of).order_by(Look.graft_id, Look.on, Look.id)
-        found.update((look.graft_id, look) for look in session.execute(query).scalars())
-    return found
-
-
-def looks_after(session: Session, graft_ids: Iterable[int], day: date) -> dict[int, Look]:
-    """The last look at each graft later than a day."""
-    found: dict[int, Look] = {}
-    for part in chunks(graft_ids):
-        query = select(Look).where(Look.graft_id.in_(part), Look.on > day).order_by(Look.graft_id, Look.on, Look.id)
         found.update((look.graft_id, look) for look in session.execute(query).scalars())
     return found
 
@@ -110,14 +100,16 @@ def _foot(graft: Graft, hosts: dict[int, Graft]) -> int:
     return graft.host_plant_id
 
 
-def left_home(session: Session, graft_ids: Iterable[int], plant_ids: Iterable[int], as_of: date) -> dict[str, date]:
-    """When plants and grafts last went home, up to a day, under `P` and `G` with their ids, such as `G17`."""
-    found: dict[str, date] = {}
-    for letter, column, ids in (("G", Care.graft_id, graft_ids), ("P", Care.plant_id, plant_ids)):
-        for part in chunks(ids):
-            query = select(column, func.max(Care.on)).where(column.in_(part), Care.what == "gone-home", Care.on <= as_of)
-            found.update((f"{letter}{number}", on) for number, on in session.execute(query.group_by(column)))
-    return found
+def made_on_plant(session: Session, plant_id: int) -> list[Graft]:
+    """The grafts made on a plant itself, by number."""
+    return list(session.execute(select(Graft).where(Graft.host_plant_id == plant_id).order_by(Graft.number)).scalars())
+
+
+def wood_from(session: Session, graft_id: int) -> list[Bundle]:
+    """The bundles cut from a graft, by number."""
+    return list(
+        session.execute(select(Bundle).where(Bundle.cut_graft_id == graft_id).order_by(Bundle.number)).scalars()
+    )
 
 
 @dataclass(frozen=True)
@@ -141,12 +133,22 @@ def stick_use(session: Session, bundle_id: int) -> StickUse:
         )
     ).scalar()
     used = select(Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.bundle_id == bundle_id)
-    named = {stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))}
+    named = {
+        stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))
+    }
     in_hand = newest is not None and (gone is None or gone < newest.uid)
     return StickUse(newest.buds_left if in_hand else None, named)
 
 
-def page(session: Session, wanted: Wanted, limit: int) -> tuple[list[Any], int]:
+def places(session: Session) -> tuple[str, ...]:
+    """Every place a graft or a plant stands at, as the book spells it, in alphabetical order."""
+    found: set[str] = set()
+    for table in (Graft, Plant):
+        found.update(session.execute(select(table.place).distinct().where(table.place.is_not(None))).scalars())
+    return tuple(sorted(found))
+
+
+def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple[list[Any], int]:
     """One page of grafts by number, each with its wood, host and last look, and how many there are in all.
 
     Each row has: graft, look (None: not looked at), bundle code, cultivar and taxon, host code, place of the host.
@@ -166,25 +168,22 @@ def page(session: Session, wanted: Wanted, limit: int) -> tuple[list[Any], int]:
         .outerjoin(Look, Look.id == last)
         .where(*_conditions(wanted))
     )  # fmt: skip
-    shown = list(session.execute(query.order_by(Graft.number).limit(limit + 1)))
-    if len(shown) <= limit:
-        return shown, len(shown)
+    shown = list(session.execute(query.order_by(Graft.number).offset(offset).limit(limit)))
+    if shown and len(shown) < limit:
+        return shown, offset + len(shown)
     total = session.execute(select(func.count()).select_from(query.with_only_columns(Graft.id).subquery())).scalar()
-    return shown[:limit], int(total or 0)
+    return shown, int(total or 0)
 
 
 def _conditions(wanted: Wanted) -> Iterator[Any]:
-    if wanted.place is not None:
-        place = func.coalesce(Graft.place, Plant.place)
-        yield or_(place == wanted.place, func.lower(place) == wanted.place.lower())
+    if wanted.places is not None:
+        yield func.coalesce(Graft.place, Plant.place).in_(wanted.places)
     if wanted.ids is not None:
         yield or_(*(Graft.id.in_(part) for part in chunks(wanted.ids))) if wanted.ids else Graft.id.is_(None)
     if wanted.state is not None:
         yield Look.state == wanted.state
     if wanted.unseen:
         yield Look.id.is_(None)
-    if wanted.after is not None:
-        yield Graft.number > wanted.after
     if wanted.made_from is not None:
         yield Graft.made_on >= wanted.made_from
     if wanted.made_to is not None:

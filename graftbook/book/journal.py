@@ -55,7 +55,9 @@ def entries(session: Session, most: int, before_id: int | None = None, verb: str
 
 def history(session: Session, uid: str) -> tuple[Step, ...]:
     """Every change to one row, oldest first, with the entry it belongs to."""
-    query = select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid == uid).order_by(Change.id)
+    query = (
+        select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid == uid).order_by(Change.id)
+    )
     return tuple(
         Step(e.id, e.at, e.who, e.verb, e.summary, c.operation, c.before, c.after, e.undone_by is not None)
         for c, e in session.execute(query)
@@ -65,7 +67,10 @@ def history(session: Session, uid: str) -> tuple[Step, ...]:
 def blockers(session: Session, entry_id: int) -> tuple[Blocker, ...]:
     """Everything later that stands on an entry, oldest first; empty when it can be undone."""
     changes = list(session.execute(select(Change).where(Change.entry_id == entry_id)).scalars())
-    found = {(b.entry_id, b.thing): b for b in (*_touched_later(session, entry_id, changes), *_pointing(session, entry_id, changes))}
+    found = {
+        (b.entry_id, b.thing): b
+        for b in (*_touched_later(session, entry_id, changes), *_pointing(session, entry_id, changes))
+    }
     return tuple(found[key] for key in sorted(found))
 
 

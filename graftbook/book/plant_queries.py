@@ -55,7 +55,7 @@ def _conditions(wanted: WantedPlants) -> Iterator[Any]:
 
 
 def places(session: Session) -> tuple[str, ...]:
-    """Every place a plant stands at, as the book spells it, in alphabetical order."""
+    """Every place a plant stands at, as the book spells it."""
     query = select(Plant.place).distinct().where(Plant.place.is_not(None))
     return tuple(sorted(session.execute(query).scalars()))
 
@@ -119,15 +119,19 @@ def saved_at(session: Session, prune_ids: Sequence[int]) -> dict[int, list[tuple
     return found
 
 
-def taxa_pruned_since(session: Session, day: date) -> frozenset[str | None]:
-    """The taxa of every plant pruned on or after a day; empty when none was."""
-    query = select(Plant.taxon).distinct().join(Prune, Prune.plant_id == Plant.id).where(Prune.on >= day)
+def taxa_pruned_since(session: Session, day: date, but: int) -> frozenset[str | None]:
+    """The taxa of every plant pruned on or after a day, one prune left out by its id; empty when none was."""
+    query = (
+        select(Plant.taxon).distinct().join(Prune, Prune.plant_id == Plant.id).where(Prune.on >= day, Prune.id != but)
+    )
     return frozenset(session.execute(query).scalars())
 
 
 def wood_of(session: Session, plant_id: int) -> list[Bundle]:
     """Every bundle cut from a plant, by number."""
-    return list(session.execute(select(Bundle).where(Bundle.cut_plant_id == plant_id).order_by(Bundle.number)).scalars())
+    return list(
+        session.execute(select(Bundle).where(Bundle.cut_plant_id == plant_id).order_by(Bundle.number)).scalars()
+    )
 
 
 def caution_notes(session: Session, *, plant_id: int | None = None, bundle_id: int | None = None) -> list[CautionNote]:

@@ -15,8 +15,8 @@ PLANT_KINDS = ("tree", "stock")
 class PlantFields(SQLModel):
     """What is known of a plant. Diameters in mm; a graded, unmeasured stock has a range instead of one diameter.
 
-    `clone` names a clonal rootstock, or holds `seedling`; None means not known. `cultivar_typed` and `taxon_typed` keep
-    what the person wrote where the preferred name differs.
+    `clone` names a clonal rootstock, or holds `seedling`; None means not known. `cultivar_typed`, `taxon_typed` and
+    `clone_typed` keep what the person wrote where the preferred name differs.
     """
 
     number: int = Field(ge=1)
@@ -25,6 +25,7 @@ class PlantFields(SQLModel):
     taxon: ShortText | None = None
     taxon_typed: ShortText | None = None
     clone: ShortText | None = None
+    clone_typed: ShortText | None = None
     cultivar: ShortText | None = None
     cultivar_typed: ShortText | None = None
     diameter_mm: Millimetres | None = None

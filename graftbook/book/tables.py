@@ -7,7 +7,16 @@ from sqlmodel import SQLModel
 from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
 from graftbook.book.plants import Plant, PlantFields
-from graftbook.book.wood import Bundle, BundleFields, Inspection, InspectionFields, Movement, MovementFields, Prune, PruneFields
+from graftbook.book.wood import (
+    Bundle,
+    BundleFields,
+    Inspection,
+    InspectionFields,
+    Movement,
+    MovementFields,
+    Prune,
+    PruneFields,
+)
 
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,

@@ -32,7 +32,9 @@ def check(engine: Engine, location: str) -> None:
     """Raise NotABook where there is none, WrongVersion where it is older or newer than this program. Read only."""
     found = version_of(engine)
     if found is None:
-        raise NotABook(f"a book at {location}", "a database without one", f"Make one: graftbook --book {location} start")
+        raise NotABook(
+            f"a book at {location}", "a database without one", f"Make one: graftbook --book {location} start"
+        )
     if found == HEAD:
         return
     if found in REVISIONS:
@@ -40,7 +42,9 @@ def check(engine: Engine, location: str) -> None:
             f"a book of version {HEAD}", f"version {found}, which is older",
             f"Bring it up to date with: graftbook --book {location} migrate (it copies the book first)",
         )  # fmt: skip
-    raise WrongVersion(f"a book of version {HEAD}", f"version {found}, which is newer", "Update Graftbook and try again")
+    raise WrongVersion(
+        f"a book of version {HEAD}", f"version {found}, which is newer", "Update Graftbook and try again"
+    )
 
 
 def pending(engine: Engine) -> tuple[str, ...]:

@@ -77,7 +77,8 @@ class Bundle(Row, BundleFields, table=True):
     code: str = Field(unique=True, max_length=12)
     cut_plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
     cut_graft_id: int | None = Field(
-        default=None, sa_column=Column(ForeignKey("graft.id", name="fk_bundle_cut_graft_id", use_alter=True), index=True)
+        default=None,
+        sa_column=Column(ForeignKey("graft.id", name="fk_bundle_cut_graft_id", use_alter=True), index=True),
     )
     prune_id: int | None = Field(default=None, foreign_key="prune.id")
 

@@ -24,9 +24,13 @@ def start(
     name: Annotated[str, typer.Option(help="What the book is called on tags and sheets.")] = "Graftbook",
     units: Annotated[str, typer.Option(help="Lengths: mm or in.")] = "mm",
     temperature: Annotated[str, typer.Option(help="Temperatures: C or F.")] = "C",
-    dates: Annotated[str, typer.Option(help="How dates such as 4/10/27 are read: day-first, month-first, or iso.")] = "iso",
+    dates: Annotated[
+        str, typer.Option(help="How dates such as 4/10/27 are read: day-first, month-first, or iso.")
+    ] = "iso",
     hemisphere: Annotated[str, typer.Option(help="north or south: when a season begins.")] = "north",
-    time_zone: Annotated[str, typer.Option("--time-zone", help="Such as Europe/Dublin (default: this computer's).")] = "",
+    time_zone: Annotated[
+        str, typer.Option("--time-zone", help="Such as Europe/Dublin (default: this computer's).")
+    ] = "",
     who: Annotated[str, typer.Option("--who", metavar="NAME", help="Who usually writes in it.")] = "",
     as_json: Json = False,
 ) -> None:

@@ -2,9 +2,31 @@
 
 import typer
 
-from graftbook.cli import book_verbs
+from graftbook.cli import (
+    book_verbs,
+    file_verbs,
+    graft_verbs,
+    match_verbs,
+    plant_verbs,
+    prune_verbs,
+    round_verbs,
+    tag_verbs,
+    take_verbs,
+    trade_verbs,
+    wood_verbs,
+)
 
 
 def add_to(app: typer.Typer) -> None:
     """Hang every verb on the app."""
     book_verbs.add_to(app)
+    plant_verbs.add_to(app)
+    prune_verbs.add_to(app)
+    wood_verbs.add_to(app)
+    match_verbs.add_to(app)
+    graft_verbs.add_to(app)
+    round_verbs.add_to(app)
+    tag_verbs.add_to(app)
+    take_verbs.add_to(app)
+    trade_verbs.add_to(app)
+    file_verbs.add_to(app)

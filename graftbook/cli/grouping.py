@@ -8,7 +8,10 @@ _HELP = ("-h", "--help")
 
 
 class Recording(TyperGroup):
-    """A group whose first word may be left out: what is no command of the group is handed to its `default`, `add`."""
+    """A group whose first word may be left out: what is no command of the group is handed to its `default`, `add`.
+
+    Its help is that of the default, with the other words below.
+    """
 
     default = "add"
 
@@ -17,6 +20,22 @@ class Recording(TyperGroup):
         if args and args[0] not in self.commands and args[0] not in _HELP:
             args = [self.default, *args]
         return super().parse_args(ctx, args)
+
+    def format_usage(self, ctx: Any, formatter: Any) -> None:
+        """The usage of the main thing, then that of the other words."""
+        main = self.commands[self.default]
+        formatter.write_usage(ctx.command_path, " ".join(main.collect_usage_pieces(ctx)))
+        formatter.write_usage(ctx.command_path, "COMMAND [ARGS]...", prefix="   or: ")
+
+    def format_options(self, ctx: Any, formatter: Any) -> None:
+        """The arguments and options of the main thing, then the other words."""
+        main = self.commands[self.default]
+        records = [
+            record for parameter in main.get_params(ctx) if (record := parameter.get_help_record(ctx)) is not None
+        ]
+        with formatter.section("Arguments and options"):
+            formatter.write_dl(records)
+        self.format_commands(ctx, formatter)
 
 
 class Printing(Recording):

@@ -57,7 +57,7 @@ def show_plain(
 
 def tell(recorded: "Recorded", as_json: bool = False, as_csv: bool = False) -> None:
     """Print what was recorded in one line, then notes and cautions."""
-    from graftbook.output import plain_rows
+    from graftbook.output import plain_rows, table
 
     _one_form(as_json, as_csv)
     if as_json:
@@ -65,7 +65,10 @@ def tell(recorded: "Recorded", as_json: bool = False, as_csv: bool = False) -> N
     elif as_csv:
         write(plain_rows.recorded_csv(recorded))
     else:
-        write("\n".join((recorded.line, *recorded.notes, *recorded.cautions)) + "\n")
+        sentences = (*recorded.notes, *recorded.cautions)
+        if sys.stdout.isatty():
+            sentences = tuple(table.wrapped(sentence, width()) for sentence in sentences)
+        write("\n".join((recorded.line, *sentences)) + "\n")
 
 
 def write(text: str) -> None:

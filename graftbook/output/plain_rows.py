@@ -13,8 +13,8 @@ from graftbook.actions.results import Recorded, Report
 
 
 def names(report: Report) -> tuple[str, ...]:
-    """The promised names of a report's rows, in order."""
-    return tuple(field.name for field in fields(report.row_type))
+    """The promised names of a report's rows, in order; a name that Python keeps for itself is written `from_` in code."""
+    return tuple(field.name.rstrip("_") for field in fields(report.row_type))
 
 
 def plain(value: Any) -> Any:
@@ -30,8 +30,8 @@ def plain(value: Any) -> Any:
 
 def rows(report: Report) -> list[dict[str, Any]]:
     """A report's rows as flat dictionaries."""
-    keys = names(report)
-    return [{key: plain(getattr(row, key)) for key in keys} for row in report.rows]
+    keys = [(name, field.name) for name, field in zip(names(report), fields(report.row_type), strict=True)]
+    return [{name: plain(getattr(row, held)) for name, held in keys} for row in report.rows]
 
 
 def json_text(report: Report) -> str:

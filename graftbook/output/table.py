@@ -34,7 +34,7 @@ def table_text(report: Report, view: View) -> str:
         parts += [_one_table(report, group, rows, view) for group, rows in _groups(report)]
     else:
         parts.append("Nothing to show.")
-    parts += [_wrapped(note, view.width) for note in (*report.notes, *report.cautions)]
+    parts += [wrapped(note, view.width) for note in (*report.notes, *report.cautions)]
     return "\n".join(part.rstrip("\n") for part in parts) + "\n"
 
 
@@ -127,7 +127,8 @@ def cell(name: str, value: Any, view: View) -> str:
     return f"{value:.10g}" if isinstance(value, float) else str(value)
 
 
-def _wrapped(note: str, width: int) -> str:
+def wrapped(note: str, width: int) -> str:
+    """A sentence folded to a width, the lines after the first set in; words and codes are never broken."""
     import textwrap
 
     return textwrap.fill(note, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False)

@@ -84,7 +84,7 @@ def _looks(chance: random.Random, graft: tuple):
     alive = chance.random() < TAKES[method]
     bud = method in BUDS
     words = ("set", "set", "forced", "growing") if bud else ("swelling", "pushing", "growing", "growing")
-    days = (25, 60, 260, 300) if bud else (30, 50, 75, 200)
+    days = (25, 60, 230, 310) if bud else (30, 50, 75, 200)
     for at, (days_on, word) in enumerate(zip(days, words, strict=True)):
         on = (made + timedelta(days=days_on)).isoformat()
         if alive or at == 0:

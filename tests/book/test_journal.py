@@ -63,7 +63,9 @@ def test_undoing_an_insert_takes_the_row_away_and_undoing_that_brings_it_back(bo
 
 def test_undoing_an_amendment_puts_the_values_before_it_back(book):
     plant, _ = record(book, "stock", add_plant)
-    _, entry = record(book, "stock", lambda u: u.amend(u.session.get(Plant, plant.id), place="field", died_on=date(2027, 4, 1)))
+    _, entry = record(
+        book, "stock", lambda u: u.amend(u.session.get(Plant, plant.id), place="field", died_on=date(2027, 4, 1))
+    )
     undo(book, entry)
     (back,) = held(book, Plant)
     assert ("bench", None) == (back.place, back.died_on)

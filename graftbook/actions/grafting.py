@@ -1,0 +1,131 @@
+"""Grafts recorded: one, or one on each of a run of hosts, as one entry that draws down the wood."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions import graft_cautions, graft_hosts, graft_wood, graft_words, own_tables, subjects
+from graftbook.actions.desk import Desk
+from graftbook.actions.graft_cautions import Doubts
+from graftbook.actions.graft_hosts import Hosts
+from graftbook.actions.graft_words import GraftWords
+from graftbook.actions.results import Recorded, code_list, count
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.errors import Refused
+from graftbook.trade.methods import Method
+
+# Buds left on a scion where the method's row does not say.
+USUAL_BUDS = 2
+STAGE_NOTED_DAYS = 14
+
+
+@dataclass(frozen=True)
+class _Job:
+    """One grafting: what goes on what, by which method, on which day, and the values all its grafts share."""
+
+    wood: graft_wood.Wood
+    hosts: Hosts
+    method: Method
+    day: date
+    values: Mapping[str, Any]
+
+
+def graft(
+    desk: Desk, wood: str, hosts: str, method: str, words: GraftWords, *, left_out: str | None = None,
+    on: str | None = None, who: str | None = None, yes: bool = False,
+) -> Recorded:  # fmt: skip
+    """Record one graft on each host and draw down the wood, all as one entry.
+
+    Doubts of fit do not stand in the way and are kept with each graft; what the trade's tables call impossible is refused
+    unless `yes`. Raises Refused for an over-draw, dead wood or hosts, and days that cannot be.
+    """
+    day = desk.day(on)
+    with desk.book.write("graft", desk.person(who)) as unit:
+        job = _job(desk, unit.session, (wood, hosts, method), words, left_out, day)
+        found = graft_cautions.doubts(
+            unit.session, job.wood.bundle, job.hosts.rows, job.method, day, job.values, desk.settings.units
+        )
+        _refuse_barred(found, yes)
+        hand = graft_wood.in_hand(unit.session, job.wood)
+        drawn = graft_wood.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
+        rows = _rows(job, found, drawn, unit.next_number("G", len(drawn)), unit.entry.who)
+        unit.add_many(Graft, rows)
+        entry = unit.commit(_line(job, rows))
+    notes = (
+        *graft_wood.left_words(hand, drawn),
+        *graft_hosts.attempts_words(job.hosts),
+        *graft_cautions.to_mind(found),
+    )
+    kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
+    safety = graft_cautions.safety(kinds, job.values.get("seal"))
+    return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
+
+
+def _job(
+    desk: Desk, session: Session, named: tuple[str, str, str], words: GraftWords, left_out: str | None, day: date
+) -> _Job:
+    wood, hosts, method_name = named
+    method = own_tables.method_named(session, method_name)
+    meant = graft_wood.wood_meant(session, wood, day)
+    rows = subjects.things_meant(session, hosts, left_out)
+    found = graft_hosts.hosts_on(session, rows, day)
+    values = graft_words.read(desk, words)
+    graft_words.check_buds(method.method, method.is_bud, values.get("buds"))
+    graft_words.check_tied(values, day)
+    if values.get("buds") is None:
+        values["buds"] = 1 if method.is_bud else method.buds_default if method.buds_default is not None else USUAL_BUDS
+    if values.get("tie") is not None:
+        values.setdefault("tied_on", day)
+    return _Job(meant, found, method, day, values)
+
+
+def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
+    barred = [line for each in found for line in each.told(each.barred)]
+    if barred and not yes:
+        more = f" And {len(barred) - 10} more" if len(barred) > 10 else ""
+        raise Refused(
+            "a graft that can be made, by all that is known", " ".join(barred[:10]) + more,
+            "If it was made all the same, record it with --yes",
+        )  # fmt: skip
+
+
+def _rows(
+    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], first: int, who: str | None
+) -> list[dict[str, Any]]:
+    said = {code: each for each in found for code in each.codes}
+    shared = {
+        **job.values, "method": job.method.method, "unit": "bud" if job.method.is_bud else "graft", "made_on": job.day,
+        "bundle_id": job.wood.bundle.id, "stick": job.wood.stick, "who": who,
+    }  # fmt: skip
+    rows = []
+    for number, (host, one) in enumerate(zip(job.hosts.rows, drawn, strict=True), start=first):
+        column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
+        own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
+               "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
+        rows.append({**_where(host, job), **shared, **own})
+    return rows
+
+
+def _where(host: Plant | Graft, job: _Job) -> dict[str, Any]:
+    """Place and growth stage of the graft where nobody said: the host's own, the stage only while it is fresh."""
+    plant = job.hosts.feet[host.code]
+    place = host.place if host.place is not None else plant.place
+    noted = plant.stage_on
+    fresh = noted is not None and 0 <= (job.day - noted).days <= STAGE_NOTED_DAYS
+    return {"place": place, "stage": plant.stage if fresh else None}
+
+
+def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:
+    bundle = job.wood.bundle
+    kind = f" '{bundle.cultivar}'" if bundle.cultivar is not None else ""
+    stick = f"/{job.wood.stick}" if job.wood.stick is not None else ""
+    hosts = code_list(tuple(host.code for host in job.hosts.rows))
+    codes = code_list(tuple(row["code"] for row in rows))
+    made = count(len(rows), "bud" if job.method.is_bud else "graft")
+    return f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts} by {job.method.method}, {job.day.isoformat()}"

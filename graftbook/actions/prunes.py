@@ -1,0 +1,181 @@
+"""Prunings: the cuts and the wood saved from them in one breath, and what is usually said of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from graftbook import units
+from graftbook.actions import plant_words, prune_advice
+from graftbook.actions.desk import Desk
+from graftbook.actions.paging import page_notes
+from graftbook.actions.plants import alive_on, find_plants
+from graftbook.actions.results import Recorded, Report, count
+from graftbook.actions.save_words import Saved, read_saved
+from graftbook.book import graft_queries, plant_queries
+from graftbook.book.plants import Plant
+from graftbook.book.unit import Unit
+from graftbook.book.wood import Bundle, Movement, Prune
+from graftbook.errors import UsageProblem
+
+CUTS = ("thinning", "heading", "bench")
+
+
+@dataclass(frozen=True)
+class PruneWords:
+    """A pruning as typed; None means not said. `fruit` says whether an evergreen still carried fruit: yes or no."""
+
+    thinning: int | None = None
+    heading: int | None = None
+    bench: int | None = None
+    removed: str | None = None
+    saves: tuple[str, ...] = ()
+    store: str | None = None
+    temperature: str | None = None
+    packing: str | None = None
+    summer: bool = False
+    fruit: str | None = None
+
+
+@dataclass(frozen=True)
+class PruneRow:
+    """One pruning: cuts by kind, the share of the canopy removed in per cent, the bundles saved and their sticks."""
+
+    plant: str
+    on: date
+    thinning: int | None
+    heading: int | None
+    bench: int | None
+    removed_percent: int | None
+    bundles: tuple[str, ...]
+    sticks: int
+    who: str | None
+    note: str | None
+    shown: ClassVar = ("plant", "on", "thinning", "heading", "bench", "removed_percent", "bundles", "sticks")
+    headings: ClassVar = {"sticks": "sticks saved"}
+
+
+def prune(
+    desk: Desk, text: str, words: PruneWords, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record one pruning of one plant and the bundles saved from it, as one entry.
+
+    What is usually done otherwise is said, never forbidden. Raises Refused for a dead plant or a day before it came,
+    UsageProblem for counts below zero and for wood that cannot be read.
+    """
+    day = desk.day(on)
+    saved = tuple(read_saved(desk, phrase) for phrase in words.saves)
+    facts: dict[str, Any] = {name: _cuts(name, getattr(words, name)) for name in CUTS}
+    facts["removed_percent"] = units.read_share(words.removed) if words.removed is not None else None
+    fruit = _yes_or_no(words.fruit)
+    person = desk.person(who)
+    with desk.book.write("prune", person) as unit:
+        plant = _one_plant(unit, text)
+        alive_on(plant, day, "a pruning")
+        advice = prune_advice.advise(desk, unit.session, plant, day, facts, saved, words.summer, fruit)
+        pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=plant_words.blank(note), **facts)
+        kept = _kept(desk, words, day)
+        made = _bundles(unit, plant, pruned, saved, kept, person)
+        cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
+        wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s)})" for b, s in made) if made else ""
+        entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{wood}")
+        named = (plant.code, *(bundle.code for bundle, _ in made))
+    return Recorded(f"{entry.summary}.", entry.id, named, advice, cautions)
+
+
+def _one_plant(unit: Unit, text: str) -> Plant:
+    plants = find_plants(unit.session, text)
+    if len(plants) != 1:
+        raise UsageProblem("one plant, such as P3", f"{len(plants)} of them", "Log each pruning by itself")
+    return plants[0]
+
+
+def _cuts(kind: str, number: int | None) -> int | None:
+    if number is not None and not 0 <= number <= 100_000:
+        raise UsageProblem(f"from 0 to 100,000 {kind} cuts", f"{number:,}")
+    return number
+
+
+def _yes_or_no(text: str | None) -> bool | None:
+    if text is None:
+        return None
+    if text.strip().lower() not in ("yes", "no"):
+        raise UsageProblem("--fruit yes or --fruit no", repr(text))
+    return text.strip().lower() == "yes"
+
+
+def _kept(desk: Desk, words: PruneWords, day: date) -> dict[str, Any]:
+    temperature = desk.temperature(words.temperature) if words.temperature is not None else None
+    values = {"store": plant_words.blank(words.store), "packing": plant_words.blank(words.packing),
+              "temperature_c": temperature, "wood_kind": "summer" if words.summer else "dormant"}  # fmt: skip
+    return {**values, "stored_on": day if values["store"] is not None or temperature is not None else None}
+
+
+def _bundles(
+    unit: Unit, plant: Plant, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
+) -> list[tuple[Bundle, Saved]]:
+    if not saved:
+        return []
+    first = unit.next_number("W", len(saved))
+    cultivar = wood_cultivar(plant, bool(graft_queries.standing_on(unit.session, [plant.id])))
+    made = []
+    for number, bundle in enumerate(saved, start=first):
+        row = unit.add(
+            Bundle, number=number, code=f"W{number}", taxon=plant.taxon, cultivar=cultivar, cut_on=pruned.on,
+            length_mm=bundle.length_mm, diameter_min_mm=bundle.diameter_min_mm, diameter_max_mm=bundle.diameter_max_mm,
+            buds_per_stick=bundle.buds_per_stick, cut_plant_id=plant.id, prune_id=pruned.id, **kept,
+        )  # fmt: skip
+        unit.add(Movement, bundle_id=row.id, on=pruned.on, kind="saved", sticks=bundle.sticks, who=person)
+        made.append((row, bundle))
+    return made
+
+
+def wood_cultivar(plant: Plant, grafted: bool) -> str | None:
+    """What wood of a plant is: its cultivar; that of an ungrafted clonal stock is the clone; else None."""
+    if plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted:
+        return plant.clone
+    return plant.cultivar
+
+
+def _bundle_words(desk: Desk, bundle: Bundle, saved: Saved) -> str:
+    name = [f"'{bundle.cultivar}'"] if bundle.cultivar is not None else []
+    return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
+
+
+def bundle_sizes(sticks: int, bundle: Any, unit: str) -> list[str]:
+    """A bundle's sticks, thickness, length and buds in words, those that are known."""
+    size = units.show_range(bundle.diameter_min_mm, bundle.diameter_max_mm, unit)
+    long = f"{units.show_length(bundle.length_mm, unit)} long" if bundle.length_mm is not None else ""
+    buds = f"{count(bundle.buds_per_stick, 'bud')} each" if bundle.buds_per_stick is not None else ""
+    return [part for part in (count(sticks, "stick"), size, long, buds) if part]
+
+
+def cut_words(pruned: Prune) -> str:
+    """The cuts of a pruning and the share of the canopy that went, in words."""
+    cuts = [f"{getattr(pruned, kind)} {kind}" for kind in CUTS if getattr(pruned, kind) is not None]
+    parts = [", ".join(cuts) + " cuts"] if cuts else []
+    if pruned.removed_percent is not None:
+        parts.append(f"{pruned.removed_percent} % of the canopy")
+    return ", ".join(parts) or "cuts not counted"
+
+
+def list_prunes(desk: Desk, text: str | None = None, limit: int = 200, page: int = 1) -> Report:
+    """One page of prunings, newest first, of one plant or (None) of all."""
+    with desk.book.read() as session:
+        plants = find_plants(session, text) if text is not None else []
+        if len(plants) > 1:
+            raise UsageProblem("one plant, such as P3, or none for all of them", f"{len(plants)} of them")
+        found, total = plant_queries.prunes(session, plants[0].id if plants else None, limit, (page - 1) * limit)
+        saved = plant_queries.saved_at(session, [pruned.id for pruned, _ in found])
+        rows = tuple(_row(pruned, code, saved.get(pruned.id, [])) for pruned, code in found)
+    notes = page_notes(len(rows), total, limit, page, "pruning")
+    return Report(PruneRow, rows, notes, {"as_of": desk.today, "total": total, "page": page})
+
+
+def _row(pruned: Prune, code: str, saved: list[tuple[str, int]]) -> PruneRow:
+    return PruneRow(
+        code, pruned.on, pruned.thinning, pruned.heading, pruned.bench, pruned.removed_percent,
+        tuple(name for name, _ in saved), sum(sticks for _, sticks in saved), pruned.who, pruned.note,
+    )  # fmt: skip

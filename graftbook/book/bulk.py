@@ -1,0 +1,224 @@
+"""The book read and written in bulk, for files that hold thousands of rows: facts by code, what is there already, and
+every row of a thing in a fixed order.
+
+Everything is asked in chunks, never row by row. Orders use numbers, days and ids only, so that both databases agree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import aliased
+from sqlmodel import Session, SQLModel
+
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.ledger import CautionNote, Counter, Entry, OwnRow
+from graftbook.book.plants import Plant
+from graftbook.book.unit import CHUNK, row_values
+from graftbook.book.wood import Bundle, Inspection, Movement, Prune
+
+TABLES: dict[str, type[SQLModel]] = {
+    "own_rows": OwnRow, "plants": Plant, "prunes": Prune, "wood": Bundle, "grafts": Graft, "movements": Movement,
+    "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote,
+}  # fmt: skip
+_BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
+_Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
+
+
+def _parts(values: Iterable[Any]) -> Iterator[list[Any]]:
+    held = list(values)
+    for start in range(0, len(held), CHUNK):
+        yield held[start : start + CHUNK]
+
+
+def facts(session: Session, letter: str, codes: Iterable[str]) -> dict[str, dict[str, Any]]:
+    """What other rows need to know of plants, bundles or grafts, by code; those the book lacks are absent.
+
+    Of all: id, taxon, cultivar (a graft's are those of its wood). Of a plant: kind, clone, place, acquired_on, died_on. Of
+    a bundle: cut_on, received_on, buds_per_stick. Of a graft: made_on, unit, place.
+    """
+    query, column = _fact_query(letter), _BY_LETTER[letter].code
+    return {
+        row.code: {key: value for key, value in row._mapping.items() if value is not None}
+        for part in _parts(codes)
+        for row in session.execute(query.where(column.in_(part)))
+    }
+
+
+def _fact_query(letter: str) -> Any:
+    if letter == "P":
+        names = ("code", "id", "kind", "taxon", "cultivar", "clone", "acquired_on", "died_on", "place")
+        return select(*(getattr(Plant, name) for name in names))
+    if letter == "W":
+        names = ("code", "id", "taxon", "cultivar", "cut_on", "received_on", "buds_per_stick")
+        return select(*(getattr(Bundle, name) for name in names))
+    own = (getattr(Graft, name) for name in ("code", "id", "made_on", "unit", "place"))
+    return select(*own, Bundle.taxon, Bundle.cultivar).outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+
+
+def held(session: Session, letter: str, codes: Iterable[str]) -> dict[str, dict[str, Any]]:
+    """Every value of the plants, bundles or grafts that the book holds under these codes, by code."""
+    table = _BY_LETTER[letter]
+    rows = (
+        row for part in _parts(codes) for row in session.execute(select(table).where(table.code.in_(part))).scalars()
+    )
+    return {row.code: row_values(row) for row in rows}
+
+
+def ids_by_uid(session: Session, table: type[SQLModel], uids: Iterable[str]) -> dict[str, int]:
+    """Ids of the rows of a table that have these uids, by uid; those the book lacks are absent."""
+    return {
+        uid: number
+        for part in _parts(uids)
+        for uid, number in session.execute(select(table.uid, table.id).where(table.uid.in_(part)))
+    }
+
+
+def kept(
+    session: Session, table: type[SQLModel], owner: str, owner_ids: Iterable[int], fields: Sequence[str]
+) -> set[tuple]:
+    """What a table holds of some owners: the owner's id, then the fields named, for every row whose column `owner` is one
+    of these ids."""
+    column = getattr(table, owner)
+    query = select(column, *(getattr(table, name) for name in fields))
+    return {tuple(row) for part in _parts(owner_ids) for row in session.execute(query.where(column.in_(part)))}
+
+
+def kinds_of_cultivars(session: Session) -> list[tuple[str, str]]:
+    """Every cultivar of the book with the taxon it stands under, each pair once."""
+    pairs: set[tuple[str, str]] = set()
+    for table in (Plant, Bundle):
+        query = select(table.cultivar, table.taxon).where(table.cultivar.is_not(None), table.taxon.is_not(None))
+        pairs.update(tuple(row) for row in session.execute(query.distinct()))
+    return sorted(pairs)
+
+
+def own_row_contents(session: Session) -> list[tuple[str, dict[str, str]]]:
+    """The grower's own rows of the trade's tables: the table and the columns."""
+    return [(name, dict(fields)) for name, fields in session.execute(select(OwnRow.trade_table, OwnRow.fields))]
+
+
+def entry_saying(session: Session, verb: str, words: str) -> int | None:
+    """The newest standing entry of a verb whose summary holds these words; None when there is none."""
+    query = (
+        select(func.max(Entry.id))
+        .where(Entry.verb == verb, Entry.undone_by.is_(None), Entry.summary.contains(words, autoescape=True))
+    )  # fmt: skip
+    return session.execute(query).scalar()
+
+
+def counters(session: Session) -> list[tuple[str, int]]:
+    """The last number given out for each kind of code, by letter."""
+    return sorted(tuple(row) for row in session.execute(select(Counter.letter, Counter.last)))
+
+
+def steady(session: Session) -> None:
+    """Make every question of this session see the book as it is at the first of them. Call it before the first."""
+    if session.get_bind().dialect.name != "sqlite":
+        session.connection(execution_options={"isolation_level": "REPEATABLE READ"})
+
+
+def _first_movements() -> Any:
+    """Ids of the movements by which bundles came in: the first saved or received one of each."""
+    place = func.row_number().over(partition_by=Movement.bundle_id, order_by=(Movement.on, Movement.id)).label("place")
+    ranked = (
+        select(Movement.id, place)
+        .where(Movement.kind.in_(("saved", "received")), Movement.receiver.is_(None), Movement.counted.is_(None))
+        .subquery()
+    )
+    return select(ranked.c.id).where(ranked.c.place == 1)
+
+
+def every(session: Session, name: str, fields: Sequence[str]) -> Iterator[Sequence[Any]]:
+    """Every row of a thing, the fields named in their order: things with codes by number, others by what they belong to,
+    then by day, then as they were recorded. Other rows are named by code: `wood`, `host`, `source`, `plant`, `graft`,
+    `subject`; `prune_uid` is the prune a bundle came from, `sticks` and `came_…` the movement by which it came in."""
+    query, special, order = _QUERIES[name]()
+    table = TABLES[name]
+    columns = [special[field] if field in special else getattr(table, field) for field in fields]
+    chosen = query.with_only_columns(*columns, maintain_column_froms=True).order_by(*order)
+    return iter(session.execute(chosen.execution_options(yield_per=CHUNK)))
+
+
+def _own_rows():
+    return select(OwnRow), {}, (OwnRow.id,)
+
+
+def _plants():
+    return select(Plant), {}, (Plant.number,)
+
+
+def _wood():
+    came = aliased(Movement)
+    query = (
+        select(Bundle)
+        .outerjoin(_Plant, Bundle.cut_plant_id == _Plant.id)
+        .outerjoin(_Graft, Bundle.cut_graft_id == _Graft.id)
+        .outerjoin(Prune, Bundle.prune_id == Prune.id)
+        .outerjoin(came, (came.bundle_id == Bundle.id) & came.id.in_(_first_movements()))
+    )
+    special = {
+        "source": func.coalesce(_Plant.code, _Graft.code), "prune_uid": Prune.uid, "sticks": came.sticks,
+        "came_as": came.kind, "came_on": came.on, "came_who": came.who, "came_note": came.note, "came_uid": came.uid,
+    }  # fmt: skip
+    return query, special, (Bundle.number,)
+
+
+def _grafts():
+    query = (
+        select(Graft)
+        .outerjoin(_Bundle, Graft.bundle_id == _Bundle.id)
+        .outerjoin(_Plant, Graft.host_plant_id == _Plant.id)
+        .outerjoin(_Graft, Graft.host_graft_id == _Graft.id)
+    )
+    return query, {"wood": _Bundle.code, "host": func.coalesce(_Plant.code, _Graft.code)}, (Graft.number,)
+
+
+def _prunes():
+    query = select(Prune).join(_Plant, Prune.plant_id == _Plant.id)
+    return query, {"plant": _Plant.code}, (_Plant.number, Prune.on, Prune.id)
+
+
+def _movements():
+    query = (
+        select(Movement).join(_Bundle, Movement.bundle_id == _Bundle.id).where(Movement.id.not_in(_first_movements()))
+    )
+    return query, {"wood": _Bundle.code}, (_Bundle.number, Movement.on, Movement.id)
+
+
+def _inspections():
+    query = select(Inspection).join(_Bundle, Inspection.bundle_id == _Bundle.id)
+    return query, {"wood": _Bundle.code}, (_Bundle.number, Inspection.on, Inspection.id)
+
+
+def _looks():
+    query = select(Look).join(_Graft, Look.graft_id == _Graft.id)
+    return query, {"graft": _Graft.code}, (_Graft.number, Look.on, Look.id)
+
+
+def _care():
+    query = select(Care).outerjoin(_Plant, Care.plant_id == _Plant.id).outerjoin(_Graft, Care.graft_id == _Graft.id)
+    return query, {"subject": func.coalesce(_Plant.code, _Graft.code)}, _subject_order(Care, Care.graft_id, _Graft)
+
+
+def _notes():
+    query = (
+        select(CautionNote)
+        .outerjoin(_Plant, CautionNote.plant_id == _Plant.id)
+        .outerjoin(_Bundle, CautionNote.bundle_id == _Bundle.id)
+    )
+    special = {"subject": func.coalesce(_Plant.code, _Bundle.code)}
+    return query, special, _subject_order(CautionNote, CautionNote.bundle_id, _Bundle)
+
+
+def _subject_order(table: Any, key: Any, other: Any) -> tuple[Any, ...]:
+    """Plants first, then the other kind, each by number."""
+    return key.is_not(None), func.coalesce(_Plant.number, other.number), table.on, table.id
+
+
+_QUERIES = {
+    "own_rows": _own_rows, "plants": _plants, "wood": _wood, "grafts": _grafts, "prunes": _prunes,
+    "movements": _movements, "inspections": _inspections, "looks": _looks, "care": _care, "notes": _notes,
+}  # fmt: skip

@@ -1,0 +1,101 @@
+"""What was seen on grafts and done for them, read for the verbs that speak of a few: by graft, by plant, by day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from sqlalchemy import false, func, or_, select
+from sqlmodel import Session
+
+from graftbook.book.graft_queries import chunks
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.wood import Bundle
+
+
+def looks_after(session: Session, graft_ids: Iterable[int], day: date) -> dict[int, Look]:
+    """The last look at each graft later than a day."""
+    found: dict[int, Look] = {}
+    for part in chunks(graft_ids):
+        query = select(Look).where(Look.graft_id.in_(part), Look.on > day).order_by(Look.graft_id, Look.on, Look.id)
+        found.update((look.graft_id, look) for look in session.execute(query).scalars())
+    return found
+
+
+def stock_fates(session: Session, graft_ids: Iterable[int], as_of: date) -> list[tuple[int, date, str]]:
+    """What looks at these grafts up to a day said of their stock, oldest first: graft id, day, fate."""
+    found: list[tuple[date, int, int, str]] = []
+    for part in chunks(graft_ids):
+        query = select(Look.on, Look.id, Look.graft_id, Look.stock_fate).where(
+            Look.graft_id.in_(part), Look.on <= as_of, Look.stock_fate.is_not(None)
+        )
+        found += [tuple(row) for row in session.execute(query)]
+    return [(graft_id, on, fate) for on, _, graft_id, fate in sorted(found)]
+
+
+def left_home(session: Session, graft_ids: Iterable[int], plant_ids: Iterable[int], as_of: date) -> dict[str, date]:
+    """When plants and grafts last went home, up to a day, under `P` and `G` with their ids, such as `G17`."""
+    found: dict[str, date] = {}
+    for letter, column, ids in (("G", Care.graft_id, graft_ids), ("P", Care.plant_id, plant_ids)):
+        for part in chunks(ids):
+            query = select(column, func.max(Care.on)).where(
+                column.in_(part), Care.what == "gone-home", Care.on <= as_of
+            )
+            found.update((f"{letter}{number}", on) for number, on in session.execute(query.group_by(column)))
+    return found
+
+
+def looks_at(
+    session: Session,
+    graft_ids: Iterable[int] | None,
+    since: date | None = None,
+    state: str | None = None,
+    limit: int | None = None,
+) -> list[Look]:
+    """Looks by day, oldest first; with a `limit` the newest so many. None never narrows."""
+    query = select(Look)
+    if graft_ids is not None:
+        query = query.where(or_(false(), *(Look.graft_id.in_(part) for part in chunks(graft_ids))))
+    if since is not None:
+        query = query.where(Look.on >= since)
+    if state is not None:
+        query = query.where(Look.state == state)
+    newest = session.execute(query.order_by(Look.on.desc(), Look.id.desc()).limit(limit)).scalars()
+    return list(newest)[::-1]
+
+
+def care_of(
+    session: Session, graft_ids: Iterable[int] | None, plant_ids: Iterable[int] | None, since: date | None = None
+) -> list[Care]:
+    """Care done to these grafts and plants, oldest first; None means to any."""
+    found: list[Care] = []
+    for column, ids in ((Care.graft_id, graft_ids), (Care.plant_id, plant_ids)):
+        narrowed = [column.is_not(None)] if ids is None else [column.in_(part) for part in chunks(ids)]
+        for condition in narrowed:
+            query = select(Care).where(condition)
+            found += session.execute(query if since is None else query.where(Care.on >= since)).scalars()
+    return sorted(found, key=lambda care: (care.on, care.id))
+
+
+def first_days(session: Session, graft_ids: Iterable[int]) -> dict[int, date]:
+    """The first day on which something happened to each graft: a look, care, wood cut from it, a graft made on it."""
+    found: dict[int, date] = {}
+    sources = (
+        (Look.graft_id, Look.on), (Care.graft_id, Care.on), (Bundle.cut_graft_id, Bundle.cut_on),
+        (Graft.host_graft_id, Graft.made_on),
+    )  # fmt: skip
+    for key, day in sources:
+        for part in chunks(graft_ids):
+            query = select(key, func.min(day)).where(key.in_(part), day.is_not(None)).group_by(key)
+            for graft_id, first in session.execute(query):
+                found[graft_id] = min(first, found.get(graft_id, first))
+    return found
+
+
+def seen_as(session: Session, graft_ids: Iterable[int], states: Sequence[str]) -> dict[int, str]:
+    """Grafts that were ever seen in one of these states, with the last such state."""
+    found: dict[int, str] = {}
+    for part in chunks(graft_ids):
+        query = select(Look.graft_id, Look.state).where(Look.graft_id.in_(part), Look.state.in_(states))
+        found.update((graft_id, state) for graft_id, state in session.execute(query.order_by(Look.on, Look.id)))
+    return found

@@ -1,0 +1,131 @@
+"""What a walk round the grafts asks of the book, in bulk and in plain tuples: tens of thousands of grafts in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from typing import NamedTuple
+
+from sqlalchemy import case, func, select
+from sqlmodel import Session
+
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+
+
+class Line(NamedTuple):
+    """One graft with its wood and, where it stands on a plant directly, that plant."""
+
+    id: int
+    number: int
+    code: str
+    method: str
+    unit: str
+    made_on: date
+    tie: str | None
+    tied_on: date | None
+    bench: bool | None
+    place: str | None
+    bundle_id: int | None
+    host_plant_id: int | None
+    host_graft_id: int | None
+
+
+class Foot(NamedTuple):
+    """Where a plant stands, and since when it is dead (None: it lives)."""
+
+    code: str
+    place: str | None
+    row: str | None
+    order: int | None
+    died_on: date | None
+
+
+class Last(NamedTuple):
+    """What looks say of a graft: the last one, the first and the last day it was seen growing, and when it was first seen
+    forced. None where it never was."""
+
+    state: str
+    on: date
+    first_growing: date | None
+    last_growing: date | None
+    forced_on: date | None
+
+
+class WoodLine(NamedTuple):
+    """One bundle as its keeping asks for it."""
+
+    id: int
+    number: int
+    code: str
+    taxon: str | None
+    cultivar: str | None
+    wood_kind: str
+    cut_on: date | None
+    temperature_c: float | None
+    store: str | None
+
+
+def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
+    """Every graft made within these days, by number."""
+    columns = (getattr(Graft, name) for name in Line._fields)
+    query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
+    return [Line._make(row) for row in session.execute(query)]
+
+
+def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
+    """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
+    under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
+    query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
+    return {row[0]: tuple(row[1:]) for row in session.execute(query)}
+
+
+def feet(session: Session) -> dict[int, Foot]:
+    """Where each plant stands."""
+    query = select(Plant.id, Plant.code, Plant.place, Plant.row, Plant.order, Plant.died_on)
+    return {row[0]: Foot._make(row[1:]) for row in session.execute(query)}
+
+
+def kinds(session: Session) -> dict[int, tuple[str | None, str | None]]:
+    """Taxon and cultivar of every bundle."""
+    return {row[0]: (row[1], row[2]) for row in session.execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))}
+
+
+def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
+    """What looks within these days say of each graft; grafts not looked at are absent. Of two looks on a day the one
+    written later is the last."""
+    within = (Look.on >= since, Look.on <= as_of)
+    newest = select(Look.graft_id, func.max(Look.on).label("day")).where(*within).group_by(Look.graft_id).subquery()
+    last = (
+        select(Look.graft_id, Look.state, Look.on)
+        .join(newest, (Look.graft_id == newest.c.graft_id) & (Look.on == newest.c.day))
+        .order_by(Look.id)
+    )
+    grown, forced = case((Look.state == "growing", Look.on)), case((Look.state == "forced", Look.on))
+    moved = (
+        select(Look.graft_id, func.min(grown), func.max(grown), func.min(forced))
+        .where(Look.state.in_(("growing", "forced")), *within)
+        .group_by(Look.graft_id)
+    )
+    days = {row[0]: row[1:] for row in session.execute(moved)}
+    never = (None, None, None)
+    return {row[0]: Last(row[1], row[2], *days.get(row[0], never)) for row in session.execute(last)}
+
+
+def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
+    """Care up to a day done to each graft made from a day on: to itself, or since it was made to the plant it is on."""
+    done: dict[int, list[tuple[date, str]]] = {}
+    own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
+    shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
+    for query in (own, shared.where(Care.on >= Graft.made_on)):
+        for graft_id, on, what in session.execute(query.where(Graft.made_on >= made_from, Care.on <= as_of)):
+            done.setdefault(graft_id, []).append((on, what))
+    return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
+
+
+def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
+    """These bundles, by number."""
+    wanted = frozenset(ids)
+    query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
+    return [line for line in (WoodLine._make(row) for row in session.execute(query)) if line.id in wanted]

@@ -1,0 +1,85 @@
+"""import and export: the book out to CSV files and back in."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from graftbook.cli.options import Csv, Json, Note, Who
+from graftbook.cli.shared import desk, progress, show, tell
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang these verbs on the app."""
+    app.command("import")(import_)
+    app.command()(export)
+
+
+def import_(
+    ctx: typer.Context,
+    files: Annotated[list[Path], typer.Argument(metavar="FILE-or-DIR...", help="CSV files, or folders of them.")],
+    dates: Annotated[
+        str | None, typer.Option(help="How these files write 4/10/27: day-first or month-first (default: as the book).")
+    ] = None,
+    kind: Annotated[
+        str | None,
+        typer.Option(
+            metavar="KIND", help="What the files hold: plants, wood, grafts, looks … (default: by their headers)."
+        ),
+    ] = None,
+    encoding: Annotated[str, typer.Option(help="utf-8, or cp1252 for files of an old Windows program.")] = "utf-8",
+    on: Annotated[str | None, typer.Option("--on", metavar="DATE", help="The day of rows that give none.")] = None,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Check everything, record nothing.")] = False,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Take CSV files into the book: everything or nothing, as one entry.
+
+    Which thing a file holds is told from its headers. Lengths and dates may be in any form the command line takes. Every
+    row that cannot be taken is named at once, with file, line, column, what was found and what would do.
+
+    Example:
+
+        graftbook import plants.csv wood.csv grafts.csv looks.csv --dates day-first
+    """
+    from graftbook.actions.importing import import_files
+
+    with desk(ctx) as at, progress("Importing") as step:
+        recorded = import_files(
+            at,
+            files,
+            dates=dates,
+            kind=kind,
+            encoding=encoding,
+            on=on,
+            dry_run=dry_run,
+            who=who,
+            note=note,
+            progress=step,
+        )
+    tell(recorded, as_json, as_csv)
+
+
+def export(
+    ctx: typer.Context,
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to write to; it is made if need be.")],
+    force: Annotated[bool, typer.Option("--force", help="Write over the files of an earlier export.")] = False,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Write the whole book as CSV files, one a thing: UTF-8, commas, line feeds, sorted by code and day.
+
+    Imported into an empty book they make the same book again; the journal of entries stays behind.
+
+    Example:
+
+        graftbook export orchard-2027
+    """
+    from graftbook.actions.exporting import export as action
+
+    with desk(ctx) as at:
+        with progress("Exporting") as step:
+            report = action(at, folder, force, step)
+        show(report, at, as_json, as_csv)

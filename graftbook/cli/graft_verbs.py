@@ -1,0 +1,205 @@
+"""graft: record grafts, list them, show one, mend what is recorded."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from graftbook.cli.grouping import Recording
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
+from graftbook.cli.shared import desk, show, tell
+
+if TYPE_CHECKING:
+    from graftbook.actions.graft_words import GraftWords
+
+Method = Annotated[
+    str, typer.Option("--method", metavar="NAME", help="How, such as whip-and-tongue, cleft or chip-bud.")
+]
+Buds = Annotated[
+    str | None, typer.Option("--buds", metavar="N", help="Buds on each scion (default: as the method has it).")
+]
+Scion = Annotated[str | None, typer.Option("--scion", metavar="SIZE", help="The scion's diameter at the union.")]
+Stock = Annotated[str | None, typer.Option("--stock", metavar="SIZE", help="The stock's diameter at the union.")]
+Tie = Annotated[str | None, typer.Option("--tie", help="What it is tied with, such as rubber or tape.")]
+Seal = Annotated[str | None, typer.Option("--seal", help="What it is sealed with, such as wax.")]
+Tied = Annotated[str | None, typer.Option("--tied", metavar="DATE", help="When it was tied (default: when made).")]
+Stage = Annotated[str | None, typer.Option("--stage", help="Growth stage of the stock, such as 'green tip'.")]
+Bench = Annotated[bool | None, typer.Option("--bench/--field", help="At the bench, or on a planted stock.")]
+Limb = Annotated[str | None, typer.Option("--limb", help="Which limb, as you call it.")]
+Bearing = Annotated[str | None, typer.Option("--bearing", help="Which side: NW, north-west or degrees.")]
+Height = Annotated[str | None, typer.Option("--height", metavar="LENGTH", help="Height along the stem.")]
+Position = Annotated[
+    str | None, typer.Option("--position", metavar="TEXT", help="Where on the host, in your own words.")
+]
+Trial = Annotated[str | None, typer.Option("--trial", help="The comparison it is part of.")]
+Block = Annotated[str | None, typer.Option("--block", help="The block of that comparison.")]
+LeftOut = Annotated[str | None, typer.Option("--except", metavar="CODES", help="Not these.")]
+
+verbs = typer.Typer(
+    cls=Recording,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    subcommand_metavar="WOOD HOSTS --method NAME | COMMAND …",
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang graft on the app."""
+    app.add_typer(verbs, name="graft")
+
+
+@verbs.callback()
+def graft() -> None:
+    """Record grafts: one, or one on each of a run of hosts. `add` may be left out.
+
+    Example:
+
+        graftbook graft W7 P12-P20 --method whip-and-tongue --tie rubber
+    """
+
+
+@verbs.command()
+def add(
+    ctx: typer.Context,
+    wood: Annotated[str, typer.Argument(metavar="WOOD", help="The bundle, or one stick of it: W7 or W7/3.")],
+    hosts: Annotated[
+        list[str], typer.Argument(metavar="HOSTS", help="Plants, or grafts to graft on: P12, P12-P20 or G5.")
+    ],
+    method: Method,
+    buds: Buds = None,
+    scion: Scion = None,
+    stock: Stock = None,
+    tie: Tie = None,
+    seal: Seal = None,
+    tied: Tied = None,
+    place: Place = None,
+    stage: Stage = None,
+    bench: Bench = None,
+    limb: Limb = None,
+    bearing: Bearing = None,
+    height: Height = None,
+    position: Position = None,
+    trial: Trial = None,
+    block: Block = None,
+    left_out: LeftOut = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    yes: Yes = False,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record a graft on each host and draw down the wood; `graftbook graft W7 P12 --method cleft` does the same.
+
+    What the trade's tables call impossible is recorded only with --yes.
+
+    Example:
+
+        graftbook graft W7 P12 --method whip-and-tongue --buds 2 --scion 8mm --stock 9mm
+
+        graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
+    """
+    from graftbook.actions import grafting
+
+    said = _words(
+        buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
+    )
+    with desk(ctx) as at:
+        done = grafting.graft(at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes)
+        tell(done, as_json, as_csv)
+
+
+@verbs.command("list")
+def list_(
+    ctx: typer.Context,
+    place: Place = None,
+    host: Annotated[str | None, typer.Option("--host", metavar="CODE", help="On this plant or graft.")] = None,
+    wood: Annotated[str | None, typer.Option("--wood", metavar="CODE", help="Of this bundle or stick.")] = None,
+    method: Annotated[str | None, typer.Option("--method", metavar="NAME", help="By this method.")] = None,
+    season: Annotated[str | None, typer.Option("--season", help="Of this season, such as 2026-27.")] = None,
+    state: Annotated[
+        str | None, typer.Option("--state", help="With this last look, such as growing or 'not looked at'.")
+    ] = None,
+    limit: Limit = 200,
+    page: Annotated[int, typer.Option("--page", min=1, help="Which page of the list.")] = 1,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List grafts with what was last seen of them.
+
+    Example:
+
+        graftbook graft list --season 2026-27 --state dead
+    """
+    from graftbook.actions import graft_lists
+
+    with desk(ctx) as at:
+        found = graft_lists.list_grafts(
+            at, place=place, host=host, wood=wood, method=method, season=season, state=state, limit=limit, page=page
+        )
+        show(found, at, as_json, as_csv)
+
+
+@verbs.command("show")
+def show_(
+    ctx: typer.Context,
+    code: Annotated[str, typer.Argument(help="A graft, or a plant for its only open graft.")],
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Show the whole story of one graft: facts, looks, care, every attempt on the same host.
+
+    Example:
+
+        graftbook graft show G5
+    """
+    from graftbook.actions import graft_lists
+
+    with desk(ctx) as at:
+        show(graft_lists.show_graft(at, code), at, as_json, as_csv)
+
+
+@verbs.command()
+def amend(
+    ctx: typer.Context,
+    codes: Annotated[str, typer.Argument(help="Grafts, such as G5 or G5-G9.")],
+    method: Annotated[str | None, typer.Option("--method", metavar="NAME", help="How it was made.")] = None,
+    buds: Buds = None,
+    scion: Scion = None,
+    stock: Stock = None,
+    tie: Tie = None,
+    seal: Seal = None,
+    tied: Tied = None,
+    place: Place = None,
+    stage: Stage = None,
+    bench: Bench = None,
+    limb: Limb = None,
+    bearing: Bearing = None,
+    height: Height = None,
+    position: Position = None,
+    trial: Trial = None,
+    block: Block = None,
+    on: Annotated[str | None, typer.Option("--on", metavar="DATE", help="When it was made.")] = None,
+    who: Annotated[str | None, typer.Option("--who", metavar="NAME", help="Who made it.")] = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Mend what is recorded of grafts; an empty text takes a fact away. Wood and host are mended by undo.
+
+    Example:
+
+        graftbook graft amend G5 --position "low, north side" --limb A
+    """
+    from graftbook.actions import graft_mending
+
+    said = _words(
+        buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
+    )
+    with desk(ctx) as at:
+        tell(graft_mending.amend(at, codes, said, method=method, on=on, who=who), as_json, as_csv)
+
+
+def _words(*said: str | bool | None) -> "GraftWords":
+    from graftbook.actions.graft_words import GraftWords
+
+    return GraftWords(*said)

@@ -1,0 +1,364 @@
+"""tree and stock: the plants of the book. Both words share their commands; which kind is meant stands in the command."""
+
+from typing import Annotated
+
+import typer
+
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
+from graftbook.cli.shared import desk, show, tell
+
+Codes = Annotated[str, typer.Argument(metavar="CODES", help="Plants, such as P3, P7-P9 or P3,P12.")]
+Cultivar = Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Its cultivar.")]
+Species = Annotated[
+    str | None, typer.Option("--species", metavar="NAME", help="Its kind, by any name: apple, Malus domestica.")
+]
+Clone = Annotated[str | None, typer.Option("--clone", metavar="NAME", help="The rootstock it stands on, or is.")]
+Site = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The farm, garden or orchard.")]
+Place = Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Where it stands.")]
+Row = Annotated[str | None, typer.Option("--row", metavar="ROW", help="The row it stands in.")]
+Order = Annotated[
+    str | None, typer.Option("--order", metavar="N", help="Its number in the row; several count upwards.")
+]
+Acquired = Annotated[str | None, typer.Option("--acquired", metavar="DATE", help="When it came.")]
+From = Annotated[str | None, typer.Option("--from", metavar="NAME", help="Who or where it came from.")]
+Diameter = Annotated[str | None, typer.Option("--diameter", metavar="SIZE", help="Its calliper, such as 9mm or 3/8in.")]
+Grade = Annotated[str | None, typer.Option("--grade", metavar="SIZES", help="Its grade by calliper, such as 6-8mm.")]
+Container = Annotated[str | None, typer.Option("--container", metavar="TEXT", help="Its pot, or bare-root.")]
+Stage = Annotated[
+    str | None, typer.Option("--stage", metavar="STAGE", help="Its growth stage, such as dormant or 'green tip'.")
+]
+Bark = Annotated[str | None, typer.Option("--bark", metavar="STATE", help="The bark: slipping or tight.")]
+Page = Annotated[int, typer.Option("--page", min=1, max=1_000_000, help="Which page of the list.")]
+Lot = Annotated[str | None, typer.Option("--lot", metavar="NAME", help="The lot it came in.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang tree and stock on the app."""
+    trees = typer.Typer(
+        rich_markup_mode=None, no_args_is_help=True, help="Trees: add, list, show, amend, stage, died, note."
+    )
+    stocks = typer.Typer(
+        rich_markup_mode=None, no_args_is_help=True,
+        help="Stocks: add, measure, list, show, amend, stage, died, note.",
+    )  # fmt: skip
+    trees.command("add")(add_tree)
+    stocks.command("add")(add_stock)
+    stocks.command("measure")(measure)
+    for group in (trees, stocks):
+        for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("died", died),
+                              ("note", note_)):  # fmt: skip
+            group.command(name)(command)
+    app.add_typer(trees, name="tree")
+    app.add_typer(stocks, name="stock")
+
+
+def _kind(ctx: typer.Context) -> str:
+    return str(ctx.parent.info_name)
+
+
+def add_tree(
+    ctx: typer.Context,
+    cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="Its cultivar, if it is known.")] = None,
+    species: Species = None,
+    clone: Clone = None,
+    site: Site = None,
+    place: Place = None,
+    row: Row = None,
+    order: Order = None,
+    acquired: Acquired = None,
+    source: From = None,
+    diameter: Diameter = None,
+    container: Container = None,
+    stage: Stage = None,
+    bark: Bark = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Add a tree. The species may be left out where the book knows the cultivar already.
+
+    Example:
+
+        graftbook tree add "Kilwarden Pippin" --species apple --clone M.26 --place Orchard --row 2 --order 5
+    """
+    from graftbook.actions import plants
+
+    words = plants.PlantWords(
+        cultivar,
+        species,
+        clone,
+        site,
+        place,
+        row,
+        order,
+        acquired,
+        source,
+        diameter,
+        None,
+        container,
+        stage,
+        bark,
+        None,
+        note,
+    )
+    with desk(ctx) as at:
+        tell(plants.add(at, "tree", words, 1, on, who), as_json, as_csv)
+
+
+def add_stock(
+    ctx: typer.Context,
+    clone: Annotated[str | None, typer.Argument(metavar="CLONE", help="The rootstock, such as MM.106.")] = None,
+    count: Annotated[int, typer.Option("--count", help="How many alike.")] = 1,
+    seedling: Annotated[bool, typer.Option("--seedling", help="Seedlings, not a clone.")] = False,
+    species: Species = None,
+    grade: Grade = None,
+    diameter: Diameter = None,
+    lot: Lot = None,
+    site: Site = None,
+    place: Place = None,
+    row: Row = None,
+    order: Order = None,
+    acquired: Acquired = None,
+    source: From = None,
+    container: Container = None,
+    stage: Stage = None,
+    bark: Bark = None,
+    cultivar: Cultivar = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Add stocks, so many alike at once. A clone tells the species; seedlings want it said.
+
+    Example:
+
+        graftbook stock add MM.106 --count 50 --grade 6-8mm --place Shed --from "Tolmere stock beds"
+
+        graftbook stock add --seedling --species apple --count 12
+    """
+    from graftbook.actions import plants
+    from graftbook.errors import UsageProblem
+
+    if seedling and clone is not None:
+        raise UsageProblem("a clone or --seedling", "both")
+    words = plants.PlantWords(
+        cultivar, species, "seedling" if seedling else clone, site, place, row, order, acquired, source, diameter, grade,
+        container, stage, bark, lot, note,
+    )  # fmt: skip
+    with desk(ctx) as at:
+        tell(plants.add(at, "stock", words, count, on, who), as_json, as_csv)
+
+
+def measure(
+    ctx: typer.Context,
+    codes: Codes,
+    diameters: Annotated[list[str] | None, typer.Argument(metavar="SIZE", help="One for each plant.")] = None,
+    grade: Grade = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Measure stocks one by one, or give all of them one grade.
+
+    Example:
+
+        graftbook stock measure P12-P16 8.1mm 8.4mm 7.9mm 8mm 8.3mm
+
+        graftbook stock measure P12-P60 --grade 6-8mm
+    """
+    from graftbook.actions import stocks
+
+    with desk(ctx) as at:
+        tell(stocks.measure(at, codes, diameters or [], grade, on, who, note), as_json, as_csv)
+
+
+def list_(
+    ctx: typer.Context,
+    place: Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Only those that stand there.")] = None,
+    species: Annotated[str | None, typer.Option("--species", metavar="NAME", help="Only of this kind.")] = None,
+    cultivar: Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Only of this cultivar.")] = None,
+    clone: Annotated[
+        str | None, typer.Option("--clone", metavar="NAME", help="Only on, or of, this rootstock.")
+    ] = None,
+    dead: Annotated[bool, typer.Option("--all", help="The dead as well.")] = False,
+    limit: Limit = 200,
+    page: Page = 1,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List them by number, those alive unless all are asked for.
+
+    Example:
+
+        graftbook tree list --place Orchard
+
+        graftbook stock list --clone MM.106
+    """
+    from graftbook.actions import plant_lists
+
+    with desk(ctx) as at:
+        report = plant_lists.list_plants(
+            at,
+            _kind(ctx),
+            place=place,
+            species=species,
+            cultivar=cultivar,
+            clone=clone,
+            dead=dead,
+            limit=limit,
+            page=page,
+        )
+        show(report, at, as_json, as_csv)
+
+
+def show_(
+    ctx: typer.Context,
+    code: Annotated[str, typer.Argument(metavar="CODE", help="One plant, such as P3.")],
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Show everything the book has on one plant.
+
+    Example:
+
+        graftbook tree show P3
+    """
+    from graftbook.actions import plant_lists
+
+    with desk(ctx) as at:
+        show(plant_lists.show_plant(at, code), at, as_json, as_csv)
+
+
+def amend(
+    ctx: typer.Context,
+    codes: Codes,
+    cultivar: Cultivar = None,
+    species: Species = None,
+    clone: Clone = None,
+    site: Site = None,
+    place: Place = None,
+    row: Row = None,
+    order: Order = None,
+    acquired: Acquired = None,
+    source: From = None,
+    diameter: Diameter = None,
+    grade: Grade = None,
+    container: Container = None,
+    stage: Stage = None,
+    bark: Bark = None,
+    lot: Lot = None,
+    kind: Annotated[str | None, typer.Option("--kind", metavar="KIND", help="Keep it as a tree or as a stock.")] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Change what is known of plants. An empty text takes a fact away: --place "".
+
+    Example:
+
+        graftbook tree amend P3 --place Orchard --row 2 --order 5
+    """
+    from graftbook.actions import plants
+
+    words = plants.PlantWords(
+        cultivar,
+        species,
+        clone,
+        site,
+        place,
+        row,
+        order,
+        acquired,
+        source,
+        diameter,
+        grade,
+        container,
+        stage,
+        bark,
+        lot,
+        note,
+    )
+    with desk(ctx) as at:
+        tell(plants.amend(at, codes, words, kind, on, who), as_json, as_csv)
+
+
+def stage(
+    ctx: typer.Context,
+    codes: Codes,
+    words: Annotated[str, typer.Argument(metavar="STAGE", help="Such as dormant, 'green tip' or a BBCH code.")],
+    bark: Bark = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Note how far plants have got in their year. The stages: graftbook trade stages.
+
+    Example:
+
+        graftbook tree stage P3-P9 "green tip" --on 2027-03-20 --bark tight
+    """
+    from graftbook.actions import plants
+
+    with desk(ctx) as at:
+        tell(plants.stage(at, codes, words, on, bark, who, note), as_json, as_csv)
+
+
+def died(
+    ctx: typer.Context,
+    codes: Codes,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record that plants died. Their record stays.
+
+    Example:
+
+        graftbook tree died P3 --on 2027-07-02 --note "voles"
+    """
+    from graftbook.actions import plants
+
+    with desk(ctx) as at:
+        tell(plants.died(at, codes, on, who, note), as_json, as_csv)
+
+
+def note_(
+    ctx: typer.Context,
+    codes: Codes,
+    health: Annotated[
+        str | None, typer.Option("--health", metavar="WORD", help="suspect, 'visibly clean' or tested.")
+    ] = None,
+    rights: Annotated[str | None, typer.Option("--rights", metavar="TEXT", help="Your own words on rights.")] = None,
+    until: Annotated[str | None, typer.Option("--until", metavar="DATE", help="Until when it holds.")] = None,
+    source: Annotated[str | None, typer.Option("--source", metavar="TEXT", help="Who says so.")] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Keep a note of your own on health or rights. It is shown again when wood of the plant is matched.
+
+    Example:
+
+        graftbook tree note P3 --health suspect --source "blisters on two limbs"
+    """
+    from graftbook.actions import own_notes
+
+    with desk(ctx) as at:
+        told = own_notes.add_note(
+            at, codes, "P", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
+        )
+        tell(told, as_json, as_csv)

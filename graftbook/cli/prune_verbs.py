@@ -1,0 +1,92 @@
+"""prune: cuts and saved wood in one breath."""
+
+from typing import Annotated
+
+import typer
+
+from graftbook.cli.grouping import Recording
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
+from graftbook.cli.plant_verbs import Page
+from graftbook.cli.shared import desk, show, tell
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang prune on the app."""
+    group = typer.Typer(
+        rich_markup_mode=None, no_args_is_help=True, cls=Recording,
+        help="Log a pruning and the wood saved from it: graftbook prune P3 ..., the same as prune add P3.",
+    )  # fmt: skip
+    group.command("add")(add)
+    group.command("list")(list_)
+    app.add_typer(group, name="prune")
+
+
+def add(
+    ctx: typer.Context,
+    code: Annotated[str, typer.Argument(metavar="CODE", help="The plant pruned, such as P3.")],
+    thinning: Annotated[
+        int | None, typer.Option("--thinning", metavar="N", help="Thinning cuts, back to a fork.")
+    ] = None,
+    heading: Annotated[
+        int | None, typer.Option("--heading", metavar="N", help="Heading cuts, shortening a shoot.")
+    ] = None,
+    bench: Annotated[
+        int | None, typer.Option("--bench", metavar="N", help="Bench cuts, back to an outward limb.")
+    ] = None,
+    removed: Annotated[
+        str | None, typer.Option("--removed", metavar="SHARE", help="Of the canopy, such as 30%.")
+    ] = None,
+    saves: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--save", metavar="WOOD", help='Wood saved, such as "24 sticks 6-9mm 30cm 6 buds"; as often as needed.'
+        ),
+    ] = None,
+    store: Annotated[str | None, typer.Option("--store", metavar="PLACE", help="Where the wood is put.")] = None,
+    temperature: Annotated[
+        str | None, typer.Option("--temperature", metavar="T", help="Of the store, such as 3C.")
+    ] = None,
+    packing: Annotated[str | None, typer.Option("--packing", metavar="TEXT", help="How it is packed.")] = None,
+    summer: Annotated[bool, typer.Option("--summer", help="Summer bud wood, not dormant wood.")] = False,
+    fruit: Annotated[
+        str | None, typer.Option("--fruit", metavar="YES-NO", help="Whether an evergreen bore fruit.")
+    ] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Log one pruning and the bundles saved from it, as one entry.
+
+    Example:
+
+        graftbook prune P3 --on 2027-01-14 --thinning 8 --heading 14 --removed 30% --save "24 sticks 6-9mm 30cm 6 buds"
+    """
+    from graftbook.actions import prunes
+
+    words = prunes.PruneWords(
+        thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit
+    )
+    with desk(ctx) as at:
+        tell(prunes.prune(at, code, words, on, who, note), as_json, as_csv)
+
+
+def list_(
+    ctx: typer.Context,
+    code: Annotated[str | None, typer.Argument(metavar="CODE", help="Only of this plant.")] = None,
+    limit: Limit = 200,
+    page: Page = 1,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List prunings, newest first.
+
+    Example:
+
+        graftbook prune list P3
+    """
+    from graftbook.actions import prunes
+
+    with desk(ctx) as at:
+        show(prunes.list_prunes(at, code, limit, page), at, as_json, as_csv)

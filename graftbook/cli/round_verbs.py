@@ -1,0 +1,201 @@
+"""look, care and due: the rounds of the year."""
+
+from typing import Annotated
+
+import typer
+
+from graftbook.cli.grouping import Recording
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who
+from graftbook.cli.shared import desk, show, tell
+
+MOST_LINES = 500
+
+LeftOut = Annotated[str | None, typer.Option("--except", metavar="CODES", help="Not these.")]
+Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="Only from this day on.")]
+Codes = Annotated[str | None, typer.Argument(help="Grafts or plants (default: every one).")]
+
+looks = typer.Typer(
+    cls=Recording, no_args_is_help=True, rich_markup_mode=None, subcommand_metavar="CODES STATE | COMMAND …"
+)
+cares = typer.Typer(
+    cls=Recording, no_args_is_help=True, rich_markup_mode=None, subcommand_metavar="CODES DONE | COMMAND …"
+)
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang look, care and due on the app."""
+    app.add_typer(looks, name="look")
+    app.add_typer(cares, name="care")
+    app.command()(due)
+
+
+@looks.callback()
+def look() -> None:
+    """Record what was seen on grafts: no-movement, swelling, pushing, growing, stalled, shrivelled, dead, not-found.
+
+    Of a bud also set, not-set and forced. `add` may be left out.
+
+    Example:
+
+        graftbook look G1-G40 growing --except G7
+    """
+
+
+@looks.command("add")
+def look_add(
+    ctx: typer.Context,
+    words: Annotated[
+        list[str],
+        typer.Argument(metavar="CODES STATE", help="Grafts, or plants for their only open graft; then what was seen."),
+    ],
+    left_out: LeftOut = None,
+    shoot: Annotated[str | None, typer.Option("--shoot", metavar="LENGTH", help="Length of the shoot.")] = None,
+    cause: Annotated[
+        str | None, typer.Option("--cause", metavar="TEXT", help="Cause of a loss, such as drought.")
+    ] = None,
+    union: Annotated[
+        str | None, typer.Option("--union", metavar="yes|no|unsure", help="Was the union to blame for the loss?")
+    ] = None,
+    stock_fate: Annotated[
+        str | None, typer.Option("--stock-fate", metavar="WORD", help="How the stock is: alive, weak, dead, unsure.")
+    ] = None,
+    photo: Annotated[str | None, typer.Option("--photo", metavar="FILE", help="A photo; its path is kept.")] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record one look at each graft named, as one entry. Looks are kept for ever; the last one counts.
+
+    Example:
+
+        graftbook look G1-G40 growing --except G7
+
+        graftbook look G7 dead --cause drought --union no --stock-fate alive
+    """
+    from graftbook.actions import looking, state_words
+
+    codes, seen = state_words.codes_and_words(words)
+    said = looking.LookWords(shoot, cause, union, stock_fate, photo, note)
+    with desk(ctx) as at:
+        tell(looking.look(at, codes, seen, said, left_out=left_out, on=on, who=who), as_json, as_csv)
+
+
+@looks.command("list")
+def look_list(
+    ctx: typer.Context,
+    codes: Codes = None,
+    since: Since = None,
+    state: Annotated[str | None, typer.Option("--state", help="Only looks that saw this.")] = None,
+    limit: Limit = 200,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List looks, oldest first.
+
+    Example:
+
+        graftbook look list G5
+    """
+    from graftbook.actions import looking
+
+    with desk(ctx) as at:
+        show(looking.list_looks(at, codes, since=since, state=state, limit=limit), at, as_json, as_csv)
+
+
+@cares.callback()
+def care() -> None:
+    """Record aftercare: tie-released, rubbed-off, staked, headed-back, one-leader, potted-on, lasting-tag, moved, gone-home.
+
+    `add` may be left out.
+
+    Example:
+
+        graftbook care G1-G40,P12 rub off
+    """
+
+
+@cares.command("add")
+def care_add(
+    ctx: typer.Context,
+    words: Annotated[
+        list[str],
+        typer.Argument(metavar="CODES DONE", help="Grafts, or plants for all that stands on them; then what was done."),
+    ],
+    left_out: LeftOut = None,
+    place: Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Where they were moved to.")] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record one kind of care done to every graft and plant named, as one entry.
+
+    Example:
+
+        graftbook care G1-G40 tie-released --except G7
+
+        graftbook care P12-P20 moved --place "Long Row"
+    """
+    from graftbook.actions import caring, state_words
+
+    codes, done = state_words.codes_and_words(words)
+    with desk(ctx) as at:
+        tell(caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note), as_json, as_csv)
+
+
+@cares.command("list")
+def care_list(
+    ctx: typer.Context,
+    codes: Codes = None,
+    since: Since = None,
+    limit: Limit = 200,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List care done, oldest first.
+
+    Example:
+
+        graftbook care list P12
+    """
+    from graftbook.actions import caring
+
+    with desk(ctx) as at:
+        show(caring.list_care(at, codes, since=since, limit=limit), at, as_json, as_csv)
+
+
+def due(
+    ctx: typer.Context,
+    on: Annotated[
+        str | None, typer.Option("--on", metavar="DATE", help="The day of the walk, also one ahead (default: today).")
+    ] = None,
+    weeks: Annotated[
+        int, typer.Option("--weeks", min=1, max=520, help="Not looked at for so many weeks is forgotten.")
+    ] = 6,
+    place: Place = None,
+    brief: Annotated[bool, typer.Option("--brief", help="Put together grafts that want the same.")] = False,
+    limit: Annotated[
+        int | None,
+        typer.Option("--limit", min=1, help=f"At most so many rows (default: all, {MOST_LINES} on paper or screen)."),
+    ] = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Say what needs doing, by place in walking order: looks, ties, stock shoots, stakes, judging, and wood to use first.
+
+    Living grafts only; those nobody looked at for weeks are on the list too.
+
+    Example:
+
+        graftbook due --place "Long Row"
+
+        graftbook due --on 2027-06-01 --brief
+    """
+    from graftbook.actions import rounds
+
+    most = limit if limit is not None or as_json or as_csv else MOST_LINES
+    with desk(ctx) as at:
+        show(rounds.due(at, on=on, weeks=weeks, place=place, brief=brief, limit=most), at, as_json, as_csv)

@@ -1,0 +1,330 @@
+"""wood: bundles of scion wood, what moves in and out of them, and how they keep."""
+
+from typing import Annotated
+
+import typer
+
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
+from graftbook.cli.plant_verbs import Page
+from graftbook.cli.shared import desk, show, tell
+
+Bundles = Annotated[str, typer.Argument(metavar="CODES", help="Bundles, such as W7, W7-W9 or W3,W12.")]
+Bundle = Annotated[str, typer.Argument(metavar="CODE", help="One bundle, such as W7.")]
+Sticks = Annotated[int, typer.Argument(metavar="STICKS", help="How many sticks.")]
+Cultivar = Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Its cultivar.")]
+Species = Annotated[str | None, typer.Option("--species", metavar="NAME", help="Its kind, by any name.")]
+Donor = Annotated[str | None, typer.Option("--from", metavar="NAME", help="Who it was received from.")]
+Source = Annotated[
+    str | None, typer.Option("--source", metavar="CODE", help="The plant or graft it was cut from: P3, G5.")
+]
+Diameter = Annotated[str | None, typer.Option("--diameter", metavar="SIZES", help="Thickness, such as 6-9mm.")]
+Length = Annotated[str | None, typer.Option("--length", metavar="SIZE", help="Length of a stick, such as 20cm.")]
+Buds = Annotated[str | None, typer.Option("--buds", metavar="N", help="Buds a stick.")]
+Cut = Annotated[str | None, typer.Option("--cut", metavar="DATE", help="When it was cut.")]
+Received = Annotated[str | None, typer.Option("--received", metavar="DATE", help="When it was received.")]
+Store = Annotated[str | None, typer.Option("--store", metavar="PLACE", help="Where it is kept.")]
+Temperature = Annotated[str | None, typer.Option("--temperature", metavar="T", help="Of the store, such as 3C or 38F.")]
+Packing = Annotated[str | None, typer.Option("--packing", metavar="TEXT", help="How it is packed.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Hang wood on the app."""
+    group = typer.Typer(
+        rich_markup_mode=None, no_args_is_help=True,
+        help="Scion wood: add, list, show, inspect, count, give, discard, found, store, amend, note.",
+    )  # fmt: skip
+    for name, command in (
+        ("add", add), ("list", list_), ("show", show_), ("inspect", inspect), ("count", count), ("give", give),
+        ("discard", discard), ("found", found), ("store", store_), ("amend", amend), ("note", note_),
+    ):  # fmt: skip
+        group.command(name)(command)
+    app.add_typer(group, name="wood")
+
+
+def add(
+    ctx: typer.Context,
+    sticks: Annotated[int, typer.Option("--sticks", metavar="N", help="How many sticks.")],
+    cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="Its cultivar, if it is known.")] = None,
+    species: Species = None,
+    donor: Donor = None,
+    source: Source = None,
+    diameter: Diameter = None,
+    length: Length = None,
+    buds: Buds = None,
+    cut: Cut = None,
+    received: Received = None,
+    store: Store = None,
+    temperature: Temperature = None,
+    packing: Packing = None,
+    summer: Annotated[bool, typer.Option("--summer", help="Summer bud wood, not dormant wood.")] = False,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Add a bundle: cut from a plant or a graft here, or received from someone.
+
+    Example:
+
+        graftbook wood add "Kilwarden Pippin" --species apple --from "Neighbour" --sticks 12 --diameter 6-9mm --buds 6
+
+        graftbook wood add --source G5 --sticks 4 --cut 2027-01-20
+    """
+    from graftbook.actions import wood
+
+    words = wood.WoodWords(
+        cultivar, species, donor, source, diameter, length, buds, cut, received, store, temperature, packing,
+        summer or None, note,
+    )  # fmt: skip
+    with desk(ctx) as at:
+        tell(wood.add(at, words, sticks, on, who), as_json, as_csv)
+
+
+def list_(
+    ctx: typer.Context,
+    empty: Annotated[bool, typer.Option("--empty", help="Bundles used up as well.")] = False,
+    limit: Limit = 200,
+    page: Page = 1,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List the wood left, what is expected to go first first.
+
+    Example:
+
+        graftbook wood list
+    """
+    from graftbook.actions import wood_lists
+
+    with desk(ctx) as at:
+        show(wood_lists.list_wood(at, empty=empty, limit=limit, page=page), at, as_json, as_csv)
+
+
+def show_(ctx: typer.Context, code: Bundle, as_json: Json = False, as_csv: Csv = False) -> None:
+    """Show everything the book has on one bundle.
+
+    Example:
+
+        graftbook wood show W7
+    """
+    from graftbook.actions import wood_lists
+
+    with desk(ctx) as at:
+        show(wood_lists.show_wood(at, code), at, as_json, as_csv)
+
+
+def inspect(
+    ctx: typer.Context,
+    codes: Bundles,
+    condition: Annotated[str, typer.Argument(metavar="CONDITION", help="sound, swelling, drying, mould or dead.")],
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record what bundles looked like in store.
+
+    Example:
+
+        graftbook wood inspect W1-W9 sound --on 2027-02-10
+    """
+    from graftbook.actions import wood
+
+    with desk(ctx) as at:
+        tell(wood.inspect(at, codes, condition, on, who, note), as_json, as_csv)
+
+
+def count(
+    ctx: typer.Context,
+    code: Bundle,
+    sticks: Sticks,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record a count of the sticks left; the difference to the book is shown and kept.
+
+    Example:
+
+        graftbook wood count W7 11
+    """
+    from graftbook.actions import stick_moves
+
+    with desk(ctx) as at:
+        tell(stick_moves.count_sticks(at, code, sticks, on, who, note), as_json, as_csv)
+
+
+def give(
+    ctx: typer.Context,
+    code: Bundle,
+    sticks: Sticks,
+    to: Annotated[str, typer.Option("--to", metavar="NAME", help="Who got them.")],
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record sticks given away.
+
+    Example:
+
+        graftbook wood give W7 3 --to "Orchard club"
+    """
+    from graftbook.actions import stick_moves
+
+    with desk(ctx) as at:
+        tell(stick_moves.give(at, code, sticks, to, on, who, note), as_json, as_csv)
+
+
+def discard(
+    ctx: typer.Context,
+    code: Bundle,
+    sticks: Annotated[str, typer.Argument(metavar="STICKS", help="How many, or all that are left.")] = "all",
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record sticks thrown away, all that are left unless a number is given.
+
+    Example:
+
+        graftbook wood discard W7 2
+    """
+    from graftbook.actions import stick_moves
+
+    with desk(ctx) as at:
+        tell(stick_moves.discard(at, code, sticks, on, who, note), as_json, as_csv)
+
+
+def found(
+    ctx: typer.Context,
+    code: Bundle,
+    sticks: Sticks,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record sticks of a bundle that turned up.
+
+    Example:
+
+        graftbook wood found W7 2
+    """
+    from graftbook.actions import stick_moves
+
+    with desk(ctx) as at:
+        tell(stick_moves.found(at, code, sticks, on, who, note), as_json, as_csv)
+
+
+def store_(
+    ctx: typer.Context,
+    codes: Bundles,
+    store: Store = None,
+    temperature: Temperature = None,
+    packing: Packing = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record where bundles are kept from a day on, how warm, how packed.
+
+    Example:
+
+        graftbook wood store W1-W9 --store cellar --temperature 4C
+    """
+    from graftbook.actions import wood
+
+    with desk(ctx) as at:
+        words = wood.WoodWords(store=store, temperature=temperature, packing=packing, note=note)
+        tell(wood.amend(at, codes, words, on, who), as_json, as_csv)
+
+
+def amend(
+    ctx: typer.Context,
+    codes: Bundles,
+    cultivar: Cultivar = None,
+    species: Species = None,
+    donor: Donor = None,
+    source: Source = None,
+    diameter: Diameter = None,
+    length: Length = None,
+    buds: Buds = None,
+    cut: Cut = None,
+    received: Received = None,
+    store: Store = None,
+    temperature: Temperature = None,
+    packing: Packing = None,
+    summer: Annotated[bool | None, typer.Option("--summer/--dormant", help="The kind of wood.")] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Change what is known of bundles. An empty text takes a fact away: --buds "".
+
+    Example:
+
+        graftbook wood amend W7 --buds 5 --diameter 6-8mm
+    """
+    from graftbook.actions import wood
+
+    words = wood.WoodWords(
+        cultivar,
+        species,
+        donor,
+        source,
+        diameter,
+        length,
+        buds,
+        cut,
+        received,
+        store,
+        temperature,
+        packing,
+        summer,
+        note,
+    )
+    with desk(ctx) as at:
+        tell(wood.amend(at, codes, words, on, who), as_json, as_csv)
+
+
+def note_(
+    ctx: typer.Context,
+    codes: Bundles,
+    health: Annotated[
+        str | None, typer.Option("--health", metavar="WORD", help="suspect, 'visibly clean' or tested.")
+    ] = None,
+    rights: Annotated[str | None, typer.Option("--rights", metavar="TEXT", help="Your own words on rights.")] = None,
+    until: Annotated[str | None, typer.Option("--until", metavar="DATE", help="Until when it holds.")] = None,
+    source: Annotated[str | None, typer.Option("--source", metavar="TEXT", help="Who says so.")] = None,
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Keep a note of your own on health or rights of wood. It is shown again when the wood is matched.
+
+    Example:
+
+        graftbook wood note W7 --rights "not to be passed on" --until 2031-06-30
+    """
+    from graftbook.actions import own_notes
+
+    with desk(ctx) as at:
+        told = own_notes.add_note(
+            at, codes, "W", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
+        )
+        tell(told, as_json, as_csv)

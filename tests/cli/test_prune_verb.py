@@ -1,0 +1,150 @@
+"""prune: cuts and saved wood in one breath, what is usually said of them, and what is refused.
+
+What is usually done (dormancy, a third of the canopy, shears under half an inch) is common practice, without a source.
+"""
+
+import pytest
+
+
+@pytest.fixture
+def orchard(graftbook):
+    """An apple P1, a fig P2, a lemon P3, a cherry P4 and a dead pear P5."""
+    for name, species in (("Kilwarden Pippin", "apple"), ("Dun Fig", "fig"), ("Old Lemon", "lemon"), ("Black Cherry", "cherry"),
+                          ("Gone Pear", "pear")):  # fmt: skip
+        assert graftbook("tree", "add", name, "--species", species, "--acquired", "2020-03-01").code == 0
+    graftbook("tree", "died", "P5", "--on", "2026-05-01")
+    return graftbook
+
+
+def refused(run, code, *words):
+    assert run.code == code, run.err
+    assert run.out == ""
+    for word in words:
+        assert word in run.err
+
+
+def test_cuts_and_bundles_are_logged_in_one_breath(orchard):
+    done = orchard("prune", "P1", "--on", "2027-01-14", "--thinning", 8, "--heading", 14, "--bench", 0, "--removed", "30%",
+                   "--save", "24 sticks 6-9mm 30cm 6 buds", "--save", "10 sticks 4-6mm", "--store", "fridge",
+                   "--temperature", "3C", "--packing", "damp paper", "--who", "Ada")  # fmt: skip
+    assert done.code == 0
+    assert done.out.splitlines()[0] == (
+        "Pruned P1 on 2027-01-14: 8 thinning, 14 heading, 0 bench cuts, 30 % of the canopy; saved W1 ('Kilwarden Pippin', "
+        "24 sticks, 6-9 mm, 300 mm long, 6 buds each), W2 ('Kilwarden Pippin', 10 sticks, 4-6 mm)."
+    )
+    assert orchard("prune", "list", "--json").rows == [
+        {"plant": "P1", "on": "2027-01-14", "thinning": 8, "heading": 14, "bench": 0, "removed_percent": 30,
+         "bundles": ["W1", "W2"], "sticks": 34, "who": "Ada", "note": None}
+    ]  # fmt: skip
+    rows = {row["code"]: row for row in orchard("wood", "list", "--json").rows}
+    kept = ("taxon", "cultivar", "sticks_left", "diameter_min_mm", "diameter_max_mm", "length_mm", "buds_per_stick", "cut_on",
+            "store", "temperature_c", "packing", "source")  # fmt: skip
+    assert [rows["W1"][name] for name in kept] == [
+        "Malus domestica", "Kilwarden Pippin", 24, 6, 9, 300, 6, "2027-01-14", "fridge", 3, "damp paper", "P1"
+    ]  # fmt: skip
+    assert orchard("journal", "--json").rows[0]["what"].startswith("Pruned P1")
+    assert orchard("undo", orchard("journal", "--json").rows[0]["entry"]).code == 0
+    assert orchard("wood", "list", "--empty", "--json").rows == []
+    assert orchard("prune", "list", "--json").rows == []
+
+
+def test_more_than_a_third_is_said_and_figs_are_excepted(orchard):
+    assert "More than a third" in orchard("prune", "P1", "--on", "2027-01-14", "--removed", "34%").out
+    assert "More than a third" not in orchard("prune", "P1", "--on", "2027-01-14", "--removed", "1/3").out
+    assert "More than a third" not in orchard("prune", "P2", "--on", "2027-01-14", "--removed", "60%").out
+
+
+def test_a_deciduous_tree_in_growth_is_said_by_the_calendar(orchard):
+    assert "By the calendar P1 was not dormant" in orchard("prune", "P1", "--on", "2027-06-14").out
+    assert "not dormant" not in orchard("prune", "P1", "--on", "2027-01-14").out
+    assert "not dormant" not in orchard("prune", "P1", "--on", "2027-07-20", "--summer").out
+    orchard("settings", "hemisphere=south")
+    assert "not dormant" not in orchard("prune", "P1", "--on", "2027-06-14").out
+
+
+def test_a_stage_noted_lately_counts_for_more_than_the_calendar(orchard):
+    orchard("tree", "stage", "P1", "bud swell", "--on", "2027-02-20")
+    assert "P1 was not dormant (bud swell, 2027-02-20)" in orchard("prune", "P1", "--on", "2027-03-01").out
+    orchard("tree", "stage", "P4", "dormant", "--on", "2027-04-10")
+    assert "not dormant" not in orchard("prune", "P4", "--on", "2027-04-12").out
+    assert "By the calendar P4" in orchard("prune", "P4", "--on", "2027-07-12").out
+
+
+def test_an_evergreen_is_asked_about_its_fruit(orchard):
+    assert "--fruit yes or --fruit no" in orchard("prune", "P3", "--on", "2027-03-01").out
+    assert "P3 still carried fruit" in orchard("prune", "P3", "--on", "2027-03-01", "--fruit", "yes").out
+    assert "harvest" not in orchard("prune", "P3", "--on", "2027-03-01", "--fruit", "no").out
+    assert "fruit" not in orchard("prune", "P1", "--on", "2027-01-14").out
+    refused(orchard("prune", "P3", "--fruit", "maybe"), 2, "--fruit yes or --fruit no")
+
+
+def test_shears_and_saw_are_told_apart_at_half_an_inch(orchard):
+    assert "up to 9 mm, was for shears" in orchard("prune", "P1", "--on", "2027-01-14", "--save", "4 sticks 6-9mm").out
+    assert (
+        "up to 15 mm, wanted a saw in part"
+        in orchard("prune", "P1", "--on", "2027-01-14", "--save", "4 sticks 15mm").out
+    )
+    orchard("settings", "units=in")
+    assert "1/2 in (13 mm)" in orchard("prune", "P1", "--on", "2027-01-14", "--bench", 2).out
+
+
+def test_cautions_come_once_a_season_and_sap_once_for_each_kind(orchard):
+    first = orchard("prune", "P2", "--on", "2027-01-14").out
+    assert "ladder" in first
+    assert "Fig sap" in first
+    second = orchard("prune", "P2", "--on", "2027-01-15").out
+    assert "ladder" not in second
+    assert "Fig sap" not in second
+    assert "livestock" in orchard("prune", "P4", "--on", "2027-01-15").out
+    assert "citrus" in orchard("prune", "P3", "--on", "2027-01-15", "--fruit", "no").out
+    assert "ladder" in orchard("prune", "P1", "--on", "2027-11-20").out
+
+
+def test_wood_from_a_tree_under_suspicion_is_cautioned(orchard):
+    orchard("tree", "note", "P1", "--health", "suspect", "--on", "2027-01-01")
+    assert "under suspicion" in orchard("prune", "P1", "--on", "2027-01-14", "--save", "4 sticks 6mm").out
+    assert "under suspicion" not in orchard("prune", "P1", "--on", "2027-01-14").out
+
+
+NO_PRUNINGS = (
+    (("P5", "--on", "2027-01-14"), 21, "died on 2026-05-01"),
+    (("P1", "--on", "2019-01-14"), 21, "the day P1 came, 2020-03-01"),
+    (("P1", "--on", "2027-12-24"), 21, "up to today"),
+    (("P1", "--thinning", "-1"), 2, "from 0 to 100,000 thinning cuts"),
+    (("P1", "--bench", "1000000000000"), 2, "from 0 to 100,000 bench cuts"),
+    (("P1", "--removed", "140%"), 2, "between 0% and 100%"),
+    (("P1", "--removed", "much"), 2, "a share such as 30%"),
+    (("P1", "--temperature", "hot"), 2, "a temperature"),
+    (("P9",), 20, "No plant with the code P9"),
+    (("P1-P2",), 2, "one plant"),
+    (("G1",), 2, "plants, whose codes start with P"),
+    (("P1", "--save", ""), 2, "24 sticks 6-9mm 30cm 6 buds"),
+    (("P1", "--save", "a few sticks"), 2, "24 sticks 6-9mm 30cm 6 buds"),
+    (("P1", "--save", "-3 sticks"), 2, "24 sticks 6-9mm 30cm 6 buds"),
+    (("P1", "--save", "0 sticks"), 2, "from 1 to 100,000 sticks"),
+    (("P1", "--save", "999999999 sticks"), 2, "from 1 to 100,000 sticks"),
+    (("P1", "--save", "3 sticks 90mm"), 21, "Is the unit right"),
+    (("P1", "--save", "3 sticks 6mm 30cm 9mm"), 2, "24 sticks 6-9mm 30cm 6 buds"),
+    (("P1", "--save", "3 sticks 6mm", "--save", "3 sticks 30cm 6mm"), 21, "a scion's diameter"),
+)
+
+
+def test_what_cannot_be_is_refused_and_nothing_is_kept(orchard):
+    for words, code, said in NO_PRUNINGS:
+        refused(orchard("prune", *words), code, said)
+    assert orchard("prune", "list", "--json").rows == []
+    assert orchard("wood", "list", "--empty", "--json").rows == []
+
+
+def test_prunings_are_listed_newest_first_and_by_plant(orchard):
+    for plant, day in (("P1", "2026-01-10"), ("P2", "2027-01-10"), ("P1", "2027-02-10")):
+        orchard("prune", plant, "--on", day)
+    assert [row["on"] for row in orchard("prune", "list", "--json").rows] == ["2027-02-10", "2027-01-10", "2026-01-10"]
+    assert [row["on"] for row in orchard("prune", "list", "P1", "--json").rows] == ["2027-02-10", "2026-01-10"]
+    assert [row["on"] for row in orchard("prune", "list", "--limit", 1, "--page", 2, "--json").rows] == ["2027-01-10"]
+
+
+def test_wood_of_a_clonal_stock_is_the_clone(orchard):
+    orchard("stock", "add", "MM.106")
+    orchard("prune", "P6", "--save", "5 sticks 6mm")
+    assert orchard("wood", "list", "--json").rows[0]["cultivar"] == "MM.106"
