@@ -67,7 +67,9 @@ def read_one(text: str) -> Code:
     match = _CODE.match(text.strip())
     if match is None:
         raise UsageProblem(
-            "a code is a letter and a number, such as P12, W7, W7/3 or G105-K", repr(text), "Check the tag and try again"
+            "a code is a letter and a number, such as P12, W7, W7/3 or G105-K",
+            repr(text),
+            "Check the tag and try again",
         )
     letter, digits, stick, check = match.groups()
     code = Code(_kind(letter, text), _number(digits, text), int(stick) if stick else None)

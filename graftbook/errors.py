@@ -41,7 +41,11 @@ class GraftbookError(Exception):
 
     def message(self) -> str:
         """The whole message: `Expected …; found …. What to do next.`, or the bare statement where nothing was found."""
-        first = f"Expected {self.expected}; found {self.found}" if self.found else self.expected[:1].upper() + self.expected[1:]
+        first = (
+            f"Expected {self.expected}; found {self.found}"
+            if self.found
+            else self.expected[:1].upper() + self.expected[1:]
+        )
         return " ".join(part if part[-1:] in ".?!" else f"{part}." for part in (first, self.next_step) if part)
 
 

@@ -23,7 +23,9 @@ _SPELLINGS = {
 _NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)"
 _UNIT = r"(?:[A-Za-z]+\.?|''|\"|'|″|”)?"
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})\s*(?:(?:-|–|to|\.\.)\s*({_NUMBER})\s*({_UNIT})\s*)?$")
-_DATE_LIKE = re.compile(r"\s*(\d{1,2}[-. ](jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*|\d{4}-\d\d-\d\d)", re.I)
+_DATE_LIKE = re.compile(
+    r"\s*(\d{1,2}[-. ](jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*|\d{4}-\d\d-\d\d)", re.I
+)
 
 
 @dataclass(frozen=True)

@@ -117,7 +117,7 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
     first = desk.day(since, future=True) if since is not None else None
     with desk.book.read() as session:
         graft_ids, plant_ids = _named(session, text) if text is not None else (None, None)
-        found = look_queries.care_of(session, graft_ids, plant_ids, first)[-limit:]
+        found = look_queries.care_of(session, graft_ids, plant_ids, first, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         plants = find.by_id(session, Plant, [one.plant_id for one in found])
         rows = tuple(

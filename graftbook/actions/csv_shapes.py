@@ -100,7 +100,7 @@ PLANTS = Shape("plants", "P", "plant", "plants", (
     _code("code", "P"), _word("kind", PLANT_KINDS, "cell"), *_texts("taxon", "cultivar", "clone"),
     _length("diameter_mm", units.PLANT_DIAMETER), *_texts("site", "place", "row"), _whole("order", 0, 1_000_000),
     _day("acquired_on"), Column("from", "source"), Column("stage", "stage"), _day("died_on"), _NOTE,
-    *_texts("taxon_typed", "cultivar_typed"), _length("grade_min_mm", units.PLANT_DIAMETER),
+    *_texts("taxon_typed", "cultivar_typed", "clone_typed"), _length("grade_min_mm", units.PLANT_DIAMETER),
     _length("grade_max_mm", units.PLANT_DIAMETER), _day("measured_on"), Column("container", "container"), _day("stage_on"),
     _word("bark", ("tight", "slipping")), Column("lot", "lot"), _UID,
 ))  # fmt: skip

@@ -82,7 +82,7 @@ def bearing(text: str) -> int:
     wind = cleaned.casefold()
     for name, letter in _WIND_LETTERS.items():
         wind = wind.replace(name, letter)
-    letters = "".join(sign for sign in wind.upper() if sign.isalpha())
+    letters = wind.upper().replace("-", "").replace(" ", "")
     if letters not in _WINDS:
         raise UsageProblem("a bearing such as NW, north-west or 300", repr(text))
     return int(_WINDS.index(letters) * 22.5)

@@ -42,7 +42,7 @@ class WoodFirst:
 
 def wood_to_use_first(session: Session, day: date) -> WoodFirst:
     """What of the wood left on a day is to be used first, and what has lain too long to count on."""
-    left = {bundle_id: balance.left for bundle_id, balance in balances(session).items() if balance.left > 0}
+    left = {bundle_id: balance.left for bundle_id, balance in balances(session, as_of=day).items() if balance.left > 0}
     looked = match_queries.inspections(session, day)
     own = own_tables.own_keeping(session)
     longest: dict[tuple[object, ...], int | None] = {}

@@ -64,15 +64,18 @@ class WoodRow:
     headings: ClassVar = {"sticks_left": "left", "age_days": "days"}
 
 
-def list_wood(desk: Desk, *, empty: bool = False, limit: int = 200, page: int = 1) -> Report:
-    """One page of the bundles with sticks left, what is expected to go first first; `empty` lists the used-up as well."""
+def list_wood(desk: Desk, *, empty: bool = False, as_of: str | None = None, limit: int = 200, page: int = 1) -> Report:
+    """One page of the bundles with sticks left on a day, what is expected to go first first; `empty` lists the used-up
+    as well, `as_of` None means today."""
     from graftbook.season.keeping import use_first
 
     with desk.book.read() as session:
-        held = balances(session)
-        lines = [line for line in wood_queries.bundle_lines(session) if empty or _left(held, line.id) > 0]
-        seen = match_queries.inspections(session, desk.today)
-        clock = _Clock(session, desk.today)
+        day = desk.day(as_of, future=True)
+        held = balances(session, as_of=day)
+        came = [line for line in wood_queries.bundle_lines(session) if (line.received_on or line.cut_on or day) <= day]
+        lines = [line for line in came if empty or _left(held, line.id) > 0]
+        seen = match_queries.inspections(session, day)
+        clock = _Clock(session, day)
         order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
         order = sorted(order, key=lambda pair: _left(held, pair[0].id) == 0)
@@ -80,11 +83,11 @@ def list_wood(desk: Desk, *, empty: bool = False, limit: int = 200, page: int = 
     rows = tuple(_row(desk, line, keeping, held.get(line.id)) for line, keeping in order[start : start + limit])
     notes = (
         *page_notes(len(rows), len(order), limit, page, "bundle"),
-        *_not_looked_at(desk, lines, held, seen),
+        *_not_looked_at(day, lines, held, seen),
         *(("Keeping times are bands from practice, not promises: try the green under the bark.",) if rows else ()),
     )
     total = sum(_left(held, line.id) for line in lines)
-    return Report(WoodRow, rows, notes, {"as_of": desk.today, "total": len(order), "sticks_left": total, "page": page})
+    return Report(WoodRow, rows, notes, {"as_of": day, "total": len(order), "sticks_left": total, "page": page})
 
 
 class _Clock:
@@ -140,14 +143,14 @@ def keeps(keeping: Keeping) -> str:
 
 
 def _not_looked_at(
-    desk: Desk, lines: list[Any], held: Mapping[int, Balance], seen: Mapping[int, list]
+    day: date, lines: list[Any], held: Mapping[int, Balance], seen: Mapping[int, list]
 ) -> tuple[str, ...]:
     late = []
     for line in lines:
-        days = [day for day, _ in seen.get(line.id, [])] + [
-            day for day in (line.received_on or line.cut_on,) if day is not None
+        days = [on for on, _ in seen.get(line.id, [])] + [
+            on for on in (line.received_on or line.cut_on,) if on is not None
         ]
-        if _left(held, line.id) > 0 and days and (desk.today - max(days)).days >= LOOK_AGAIN_DAYS:
+        if _left(held, line.id) > 0 and days and (day - max(days)).days >= LOOK_AGAIN_DAYS:
             late.append(line.code)
     return (f"Not looked at for two weeks or more: {code_list(tuple(late))}.",) if late else ()
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from itertools import groupby
 from typing import Any
 
 from sqlalchemy import Date, select
@@ -118,26 +119,29 @@ def _keys_to(table_name: str):
 def put_back(unit: Unit, entry: Entry) -> int:
     """Put back what an entry changed, newest change first; the caller has asked for blockers. Returns the rows touched."""
     session = unit.session
-    changes = session.execute(select(Change).where(Change.entry_id == entry.id).order_by(Change.id.desc())).scalars()
-    count = 0
-    for change in changes:
-        table = BY_NAME.get(change.table_name)
-        if table is None:
-            continue
-        row = session.execute(select(table).where(table.uid == change.row_uid)).scalar_one_or_none()
-        if change.operation == "insert" and row is not None:
-            unit.remove(row)
-        elif change.operation == "update" and row is not None:
-            unit.amend(row, **_restored(change, row))
-        elif change.operation == "delete":
-            unit.add(table, **revived(change.table_name, change.before or {}))
-        count += 1
+    query = select(Change).where(Change.entry_id == entry.id).order_by(Change.id.desc())
+    changes = list(session.execute(query).scalars())
+    for table_name, run in groupby(changes, key=lambda change: (change.table_name, change.operation == "insert")):
+        _put_back_run(unit, BY_NAME[table_name[0]], list(run))
     unit.entry.undoes = entry.id
     entry.undone_by = unit.entry.id
     if entry.undoes is not None:
         session.get(Entry, entry.undoes).undone_by = None
     session.flush()
-    return count
+    return len(changes)
+
+
+def _put_back_run(unit: Unit, table: Any, changes: Sequence[Change]) -> None:
+    """Changes of one table that follow one another: rows that were added go in one stroke, others one by one."""
+    if changes[0].operation == "insert":
+        unit.remove_many(table, [(change.row_uid, change.after or {}) for change in changes])
+        return
+    for change in changes:
+        if change.operation == "delete":
+            unit.add(table, **revived(change.table_name, change.before or {}))
+        else:
+            row = unit.session.execute(select(table).where(table.uid == change.row_uid)).scalar_one()
+            unit.amend(row, **_restored(change, row))
 
 
 def _restored(change: Change, row: Any) -> dict[str, Any]:

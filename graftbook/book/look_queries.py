@@ -65,16 +65,20 @@ def looks_at(
 
 
 def care_of(
-    session: Session, graft_ids: Iterable[int] | None, plant_ids: Iterable[int] | None, since: date | None = None
+    session: Session,
+    graft_ids: Iterable[int] | None,
+    plant_ids: Iterable[int] | None,
+    since: date | None = None,
+    limit: int | None = None,
 ) -> list[Care]:
-    """Care done to these grafts and plants, oldest first; None means to any."""
+    """Care done to these grafts and plants, oldest first; with a `limit` the newest so many. None never narrows."""
     found: list[Care] = []
     for column, ids in ((Care.graft_id, graft_ids), (Care.plant_id, plant_ids)):
-        narrowed = [column.is_not(None)] if ids is None else [column.in_(part) for part in chunks(ids)]
-        for condition in narrowed:
-            query = select(Care).where(condition)
+        for condition in [column.is_not(None)] if ids is None else [column.in_(part) for part in chunks(ids)]:
+            query = select(Care).where(condition).order_by(Care.on.desc(), Care.id.desc()).limit(limit)
             found += session.execute(query if since is None else query.where(Care.on >= since)).scalars()
-    return sorted(found, key=lambda care: (care.on, care.id))
+    found.sort(key=lambda care: (care.on, care.id))
+    return found if limit is None else found[-limit:]
 
 
 def first_days(session: Session, graft_ids: Iterable[int]) -> dict[int, date]:

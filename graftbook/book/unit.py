@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from pydantic import ValidationError
-from sqlalchemy import insert, select, update
+from sqlalchemy import delete, insert, select, update
 from sqlmodel import Session, SQLModel
 from uuid6 import uuid7
 
@@ -85,7 +85,7 @@ class Unit:
         session.flush()
         self._changes: list[dict[str, Any]] = []
 
-    def add(self, table: type[SQLModel], **values: Any) -> Any:
+    def add(self, table: type[SQLModel], /, **values: Any) -> Any:
         """Add one row, validated, and return it. Raises Refused when a value breaks the table's rules."""
         uid = values.pop("uid", None)
         row = table(uid=uid if uid is not None else str(uuid7()), **checked(table, values))
@@ -109,7 +109,7 @@ class Unit:
             if progress is not None:
                 progress(len(chunk))
 
-    def amend(self, row: SQLModel, **values: Any) -> None:
+    def amend(self, row: SQLModel, /, **values: Any) -> None:
         """Change a row's values. Raises Refused when a value breaks the table's rules."""
         table = type(row)
         before = row_values(row)
@@ -126,6 +126,15 @@ class Unit:
         self._note(type(row), row.uid, "delete", plain(row_values(row)), None)
         self.session.delete(row)
         self.session.flush()
+
+    def remove_many(self, table: type[SQLModel], rows: Sequence[tuple[str, Mapping[str, Any]]]) -> None:
+        """Take many rows out of the record, in order, by uid and the values their changes will keep."""
+        for start in range(0, len(rows), CHUNK):
+            chunk = rows[start : start + CHUNK]
+            self.session.execute(delete(table).where(table.uid.in_([uid for uid, _ in chunk])))
+            for uid, values in chunk:
+                self._note(table, uid, "delete", dict(values), None)
+            self._write_changes()
 
     def next_number(self, letter: str, count: int = 1) -> int:
         """The first of `count` fresh numbers for codes of one kind. Numbers are never given twice."""

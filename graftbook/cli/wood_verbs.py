@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
+from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Who
 from graftbook.cli.plant_verbs import Page
 from graftbook.cli.shared import desk, show, tell
 
@@ -84,6 +84,7 @@ def add(
 def list_(
     ctx: typer.Context,
     empty: Annotated[bool, typer.Option("--empty", help="Bundles used up as well.")] = False,
+    as_of: AsOf = None,
     limit: Limit = 200,
     page: Page = 1,
     as_json: Json = False,
@@ -98,7 +99,7 @@ def list_(
     from graftbook.actions import wood_lists
 
     with desk(ctx) as at:
-        show(wood_lists.list_wood(at, empty=empty, limit=limit, page=page), at, as_json, as_csv)
+        show(wood_lists.list_wood(at, empty=empty, as_of=as_of, limit=limit, page=page), at, as_json, as_csv)
 
 
 def show_(ctx: typer.Context, code: Bundle, as_json: Json = False, as_csv: Csv = False) -> None:

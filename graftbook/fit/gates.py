@@ -21,6 +21,7 @@ from graftbook.fit.gate import Gate, Known, recorded
 from graftbook.fit.notes import health_note, rights_note
 from graftbook.fit.sizes import ratio, scion_diameter, stock_diameter
 from graftbook.fit.wood import condition, keeping, sticks_left, wood_dormant
+from graftbook.trade import taxa
 from graftbook.trade.methods import Method
 
 _OUTCOMES = (
@@ -35,14 +36,26 @@ _OUTCOMES = (
 def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
     """Whether the two kinds are known to join and to last."""
     name, verdict = "compatibility", known.verdict
-    stand = f"{stock.taxon} {stock.clone}" if stock.clone else stock.taxon
-    pair = f"{wood.taxon} on {stand}"
+    pair = f"{_called(wood.taxon)} on {_stands_on(stock)}"
     caveats = "".join(f" {caveat.rstrip('.')}." for caveat in verdict.caveats if caveat)
     for word, outcome, words in _OUTCOMES:
         if word == verdict.word:
-            reason = f"{pair} is {words} ({verdict.level}).{caveats}"
+            reason = f"{pair[:1].upper()}{pair[1:]} is {words} ({verdict.level}).{caveats}"
             return Gate(name, outcome, reason, verdict.basis, verdict.source)
     return Gate(name, "unknown", f"Nothing is known of {pair}.{caveats}", verdict.basis, verdict.source)
+
+
+def _called(taxon: str) -> str:
+    """The kind in everyday words, or as it was written where the tables have none."""
+    found = taxa.get(taxon)
+    return found.common if found is not None and found.common else taxon
+
+
+def _stands_on(stock: StockFacts) -> str:
+    kind = _called(stock.taxon)
+    if not stock.clone:
+        return kind
+    return f"{kind} seedling" if stock.clone == "seedling" else f"{kind} ({stock.clone})"
 
 
 def stock_alive(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:

@@ -38,7 +38,8 @@ class Judgement:
     """One wood on one stock by one method, judged.
 
     `gates` are in the order of the table of gates; `verdict` is one of VERDICTS. `score` sorts best first: place of the
-    verdict, trust in the union, number of doubts, mismatch of thickness (0 none, 1 the worst or not known), days of usual keeping left.
+    verdict, trust in the union, number of doubts, mismatch of thickness (0 none, 1 the worst or not known), days of
+    usual keeping left.
     """
 
     wood: WoodFacts

@@ -28,7 +28,9 @@ def cares(book, *words):
 
 
 def test_a_whole_row_is_done_in_one_stroke_with_exceptions(row):
-    done = row("care", "G1-G3,P4", "tie-released", "--except", "G2", "--on", MAY, "--who", "Bo", "--note", "still supple")
+    done = row(
+        "care", "G1-G3,P4", "tie-released", "--except", "G2", "--on", MAY, "--who", "Bo", "--note", "still supple"
+    )
     assert "G1, G3, P4: tie released, 2027-05-01.\n" == done.out
     assert [("G1", MAY, "tie-released"), ("G3", MAY, "tie-released"), ("P4", MAY, "tie-released")] == cares(row)
     assert ("Bo", "still supple") == tuple(row("care", "list", "--json").rows[0][name] for name in ("who", "note"))

@@ -74,7 +74,10 @@ def test_the_walk_goes_place_by_place_along_the_rows(orchard):
     ]
     assert ["G5"] == [row["code"] for row in due(orchard, "--on", "2027-03-22", "--place", "bench")]
     nowhere = orchard("due", "--on", "2027-03-22", "--place", "Nowhere", "--json").json
-    assert ([], "Nothing is due at 'Nowhere'. Something is due at: Bench, Long Row.") == (nowhere["rows"], nowhere["notes"][0])
+    assert ([], "Nothing is due at 'Nowhere'. Something is due at: Bench, Long Row.") == (
+        nowhere["rows"],
+        nowhere["notes"][0],
+    )
 
 
 def test_only_living_grafts_that_are_still_here_are_on_the_list(orchard):
@@ -116,7 +119,9 @@ def test_a_summer_bud_is_checked_for_set_and_headed_back_the_next_spring_in_the_
     graftbook("stock", "add", "MM.106", "--place", "Beds", "--acquired", "2026-03-10")
     graftbook("wood", "add", "Kilwarden Pippin", "--species", "apple", "--from", "Neighbour", "--sticks", 1, "--summer",
               "--cut", "2026-08-10", "--received", "2026-08-10", "--on", "2026-08-10")  # fmt: skip
-    assert graftbook("graft", "W1", "P1", "--method", "T-bud", "--tie", "rubber", "--on", "2026-08-10", "--yes").code == 0
+    assert (
+        graftbook("graft", "W1", "P1", "--method", "T-bud", "--tie", "rubber", "--on", "2026-08-10", "--yes").code == 0
+    )
     assert "check set" not in of(graftbook, "G1", "--on", "2026-08-25")
     assert ("2026-08-31", "2026-09-07") == of(graftbook, "G1", "--on", "2026-09-01")["check set"]
     graftbook("look", "G1", "set", "--on", "2026-09-05")

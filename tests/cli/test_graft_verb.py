@@ -116,7 +116,9 @@ def test_hosts_dead_not_there_yet_or_already_lost_are_refused_all_at_once(bench)
             "P12, which came on 2027-05-01", "--except")  # fmt: skip
     assert bench("graft", "W1", "P2", "--method", "whip", "--on", MARCH).code == 0
     bench("look", "G1", "dead", "--on", "2027-05-01", "--stock-fate", "dead")
-    refused(bench("graft", "W1", "P2", "--method", "whip", "--on", "2027-05-02"), 21, "stock was seen dead on 2027-05-01")
+    refused(
+        bench("graft", "W1", "P2", "--method", "whip", "--on", "2027-05-02"), 21, "stock was seen dead on 2027-05-01"
+    )
     refused(bench("graft", "W1", "G1", "--method", "whip", "--on", "2027-05-02"), 21, "G1, dead on 2027-05-01")
 
 
@@ -275,7 +277,9 @@ def test_the_story_of_one_graft_tells_facts_looks_and_care(bench):
 def test_a_graft_is_mended_within_what_the_book_allows(bench):
     bench("graft", "W1", "P2", "--method", "whip", "--on", MARCH, "--tie", "rubber")
     bench("look", "G1", "growing", "--on", "2027-05-01")
-    done = bench("graft", "amend", "G1", "--on", "2027-03-14", "--method", "whip-and-tongue", "--limb", "B", "--who", "Bo")
+    done = bench(
+        "graft", "amend", "G1", "--on", "2027-03-14", "--method", "whip-and-tongue", "--limb", "B", "--who", "Bo"
+    )
     assert done.code == 0
     row = grafts(bench)["G1"]
     assert ["2027-03-14", "2027-03-14", "whip-and-tongue", "B", "Bo"] == [

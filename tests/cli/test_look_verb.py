@@ -112,7 +112,12 @@ def test_a_plant_stands_for_its_only_open_graft(row):
     assert "G1: 1 graft pushing" in row("look", "P1", "pushing", "--on", MAY).out
     assert "G2-G4: 3 grafts pushing" in row("look", "P2-P4", "pushing", "--on", MAY).out
     row("look", "G1", "dead", "--on", MAY)
-    refused(row("look", "P1", "growing", "--on", JUNE), 21, "P1 carries none (G1 dead on 2027-05-01)", "Name the graft itself")
+    refused(
+        row("look", "P1", "growing", "--on", JUNE),
+        21,
+        "P1 carries none (G1 dead on 2027-05-01)",
+        "Name the graft itself",
+    )
     row("graft", "W1", "P1", "--method", "chip", "--on", "2027-05-20")
     assert "G7: 1 bud growing" in row("look", "P1", "growing", "--on", JUNE).out
 
@@ -207,6 +212,16 @@ def test_looks_are_listed_by_plant_day_and_state(row):
 
 def test_help_names_every_state(row):
     text = row("look", "--help").out
-    for word in ("no-movement", "swelling", "pushing", "growing", "stalled", "shrivelled", "dead", "not-found", "forced"):
+    for word in (
+        "no-movement",
+        "swelling",
+        "pushing",
+        "growing",
+        "stalled",
+        "shrivelled",
+        "dead",
+        "not-found",
+        "forced",
+    ):
         assert word in text
     assert "Example:" in row("look", "add", "--help").out

@@ -231,3 +231,11 @@ def test_a_day_of_receipt_is_never_made_up(store):
     store("wood", "add", "B", "--species", "apple", "--from", "Neighbour", "--sticks", 2)
     store("wood", "add", "C", "--species", "apple", "--sticks", 2)
     assert [row(store, code)["received_on"] for code in ("W2", "W3", "W4")] == [None, "2027-11-30", None]
+
+
+def test_the_wood_of_an_earlier_day_is_what_there_was_then(graftbook):
+    graftbook("wood", "add", "Stoneway Pearmain", "--species", "apple", "--sticks", 9, "--cut", "2027-01-14", "--from", "K.")
+    graftbook("wood", "give", "W1", 4, "--to", "M.", "--on", "2027-02-20")
+    left = {day: [(r["code"], r["sticks_left"]) for r in graftbook("wood", "list", "--as-of", day, "--json").rows]
+            for day in ("2027-01-10", "2027-02-01", "2027-03-01")}  # fmt: skip
+    assert {"2027-01-10": [], "2027-02-01": [("W1", 9)], "2027-03-01": [("W1", 5)]} == left

@@ -1,0 +1,119 @@
+"""A whole book to compare: every row of the record as plain values, and a book with every field in use."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import select
+
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.ledger import CautionNote, OwnRow
+from graftbook.book.plants import Plant
+from graftbook.book.tables import RECORD, Setting
+from graftbook.book.unit import Book, row_values
+from graftbook.book.wood import Bundle, Inspection, Movement, Prune
+
+
+def contents(location):
+    """Every row of the record by uid, keys to other rows as their uids, ids left out."""
+    book = Book(location)
+    with book.read() as session:
+        rows = {table: list(session.execute(select(table)).scalars()) for table in RECORD if table is not Setting}
+        uids = {(table.__tablename__, row.id): row.uid for table, found in rows.items() for row in found}
+        held = {row.uid: _by_uid(table, row, uids) for table, found in rows.items() for row in found}
+    book.close()
+    return held
+
+
+def _by_uid(table, row, uids):
+    values = row_values(row)
+    del values["id"]
+    for column in table.__table__.columns:
+        for key in column.foreign_keys:
+            values[column.name] = uids.get((key.column.table.name, values[column.name]))
+    return values
+
+
+def fill(location):
+    """A book with every field of every table in use, awkward text in all of it."""
+    text = 'Æblegård "øst", 3/8in; tab\there\nsecond line, 苹果 — ¼'
+    on = date(2027, 3, 4)
+    book = Book(location)
+    with book.write("filling") as unit:
+        tree = unit.add(Plant, number=3, code="P3", kind="tree", taxon="Malus domestica", taxon_typed="apple", cultivar=text[:20],
+                        cultivar_typed="'Østpearmain'", diameter_mm=120.5, grade_min_mm=100.0, grade_max_mm=140.25,
+                        measured_on=on, site=text[:20], place=text[:20], row="7", order=0, acquired_on=date(1999, 1, 2),
+                        source=text[:20], container="5 l pot", stage="dormant", stage_on=on, bark="tight", lot="L, 1",
+                        note=text)  # fmt: skip
+        stock = unit.add(Plant, number=10, code="P10", kind="stock", clone="seedling", died_on=date(2027, 9, 1))
+        unit.add(Plant, number=11, code="P11", kind="stock")
+        prune = unit.add(
+            Prune, plant_id=tree.id, on=on, thinning=0, heading=14, bench=2, removed_percent=0, who=text[:20], note=text
+        )
+        unit.add(Prune, plant_id=tree.id, on=on)
+        wood = unit.add(
+            Bundle,
+            number=2,
+            code="W2",
+            taxon="Malus domestica",
+            cultivar=text[:20],
+            cultivar_typed="x",
+            donor=text[:20],
+            received_on=on,
+            cut_on=on,
+            stored_on=on,
+            store="Cellar; left",
+            packing="moss, film",
+            temperature_c=-0.5,
+            length_mm=300.0,
+            diameter_min_mm=5.16,
+            diameter_max_mm=9.53,
+            buds_per_stick=6,
+            wood_kind="dormant",
+            note=text,
+            cut_plant_id=tree.id,
+            prune_id=prune.id,
+        )
+        bare = unit.add(Bundle, number=5, code="W5", wood_kind="summer")
+        unit.add(Movement, bundle_id=wood.id, on=on, kind="saved", sticks=20, who=text[:20], note=text)
+        unit.add(Movement, bundle_id=wood.id, on=on, kind="given", sticks=-3, receiver=text[:20], who="K", note=text)
+        unit.add(Movement, bundle_id=wood.id, on=on, kind="counted", sticks=-1, counted=16)
+        unit.add(Movement, bundle_id=wood.id, on=on, kind="saved", sticks=2)
+        unit.add(Movement, bundle_id=bare.id, on=on, kind="found", sticks=4)
+        unit.add(Inspection, bundle_id=wood.id, on=on, condition="swelling", who=text[:20], note=text)
+        first = unit.add(Graft, number=7, code="G7", bundle_id=wood.id, stick=3, host_plant_id=stock.id, method="whip-and-tongue",
+                         made_on=on, scion_mm=8.5, stock_mm=8.0, buds=3, tie="rubber, wide", seal=text[:20], tied_on=on, who="K",
+                         place=text[:20], stage="bud swell", bench=True, limb="north; low", bearing_deg=0, height_mm=0.0,
+                         position=text[:20], trial="T\"1\"", block="B,1", cautions="wide\nlate", sticks_drawn=1, buds_left=3,
+                         note=text)  # fmt: skip
+        later = unit.add(
+            Bundle, number=1, code="W1", cut_graft_id=first.id, cut_on=date(2027, 8, 1), wood_kind="summer"
+        )
+        unit.add(Movement, bundle_id=later.id, on=date(2027, 8, 1), kind="saved", sticks=1)
+        second = unit.add(Graft, number=2, code="G2", bundle_id=later.id, host_graft_id=first.id, method="chip-bud", unit="bud",
+                          made_on=date(2027, 8, 2), bench=False, sticks_drawn=1)  # fmt: skip
+        unit.add(Graft, number=1, code="G1", host_graft_id=second.id, method="cleft", made_on=date(2027, 9, 2))
+        unit.add(Look, graft_id=first.id, on=on, state="dead", shoot_mm=0.0, cause="frost; late", union_fault="unsure",
+                 stock_fate="resprouted", who=text[:20], photo="a b.jpg", note=text)  # fmt: skip
+        unit.add(Look, graft_id=first.id, on=on, state="growing")
+        unit.add(Look, graft_id=first.id, on=on, state="growing", who="another")
+        unit.add(Look, graft_id=second.id, on=date(2027, 9, 1), state="set")
+        unit.add(Care, graft_id=first.id, on=on, what="tie-released", who="K", note=text)
+        unit.add(Care, plant_id=stock.id, on=on, what="staked")
+        unit.add(
+            CautionNote, plant_id=tree.id, kind="health", status="visibly clean", on=on, source=text[:20], note=text
+        )
+        unit.add(CautionNote, bundle_id=wood.id, kind="rights", status="mine to use", on=on, until=date(2030, 1, 1))
+        unit.add(OwnRow, trade_table="cautions", fields=_own_caution())
+        for letter, number in (("P", 11), ("W", 9), ("G", 40)):
+            unit.number_used(letter, number)
+        unit.commit("Filled")
+    book.close()
+
+
+def _own_caution():
+    from graftbook.trade import own, tables
+
+    shipped = dict(tables.rows("cautions")[0])
+    key = next(name for name in shipped)
+    return dict(own.parse("cautions", {**shipped, key: "own-knife", "words": 'Mind the "knife", Åse'}))
