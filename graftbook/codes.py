@@ -126,7 +126,7 @@ def _verify(code: Code, check: str | None, text: str) -> None:
         return
     near = ", ".join(nearest(code, check.upper().translate(_LOOK_ALIKES)))
     raise UsageProblem(
-        f"the check character of {code.base} is {check_character(code.base)}",
+        f"the check character {check_character(code.base)} for {code.base}",
         repr(text),
         f"Look at the tag again; did you mean {near}? For a run of codes write {code.letter}1-{code.letter}9",
     )

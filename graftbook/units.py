@@ -87,7 +87,7 @@ def _mm(number: str, unit: str, default: str, text: str, limit: Limit) -> float:
     value = round(float(whole) * MM_PER_UNIT[name or default], 2)
     if not limit.low <= value <= limit.high:
         raise Refused(
-            f"{limit.name} lies between {show_length(limit.low)} and {show_length(limit.high)}",
+            f"{limit.name} between {show_length(limit.low)} and {show_length(limit.high)}",
             f"{text.strip()!r}, which is {show_length(value)}",
             "Is the unit right? Write it out, such as 9mm or 3/8in",
         )

@@ -37,11 +37,15 @@ class Filling:
         number = self.unit.next_number(letter)
         return self.unit.add(table, number=number, code=f"{letter}{number}", **values)
 
-    def stock(self, taxon: str = "Malus domestica", clone: str | None = "MM.106", mm: float | None = 9.0, **more: Any) -> Plant:
+    def stock(
+        self, taxon: str = "Malus domestica", clone: str | None = "MM.106", mm: float | None = 9.0, **more: Any
+    ) -> Plant:
         """A stock."""
         return self._numbered(Plant, "P", {"kind": "stock", "taxon": taxon, "clone": clone, "diameter_mm": mm, **more})
 
-    def wood(self, taxon: str = "Malus domestica", cultivar: str = "Stoneway Pearmain", sticks: int = 500, **more: Any) -> Bundle:
+    def wood(
+        self, taxon: str = "Malus domestica", cultivar: str = "Stoneway Pearmain", sticks: int = 500, **more: Any
+    ) -> Bundle:
         """A bundle with sticks in it."""
         values = {"taxon": taxon, "cultivar": cultivar, "cut_on": day("01-14"), "buds_per_stick": 6, **more}
         values = {"diameter_min_mm": 7.0, "diameter_max_mm": 9.0, **values}
@@ -49,7 +53,9 @@ class Filling:
         self.unit.add(Movement, bundle_id=row.id, on=day("01-14"), kind="saved", sticks=sticks)
         return row
 
-    def graft(self, wood: Bundle, host: Plant | Graft, method: str = "cleft", made: str = "04-01", **more: Any) -> Graft:
+    def graft(
+        self, wood: Bundle, host: Plant | Graft, method: str = "cleft", made: str = "04-01", **more: Any
+    ) -> Graft:
         """A graft, drawing one stick."""
         key = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
         values = {"method": method, "made_on": day(made), "bundle_id": wood.id, key: host.id, "sticks_drawn": 1, **more}

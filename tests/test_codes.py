@@ -86,7 +86,7 @@ def test_a_wrong_check_character_is_refused_with_the_nearest_valid_codes():
     with pytest.raises(UsageProblem) as caught:
         codes.read_one("G105-K")
     message = caught.value.message()
-    assert "the check character of G105 is 4" in message
+    assert "the check character 4 for G105" in message
     assert "did you mean G105-4" in message
     for near in [word for word in message.replace("?", ",").split(", ") if word.startswith("G") and "-" in word]:
         assert codes.read_one(near)

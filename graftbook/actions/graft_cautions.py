@@ -5,7 +5,7 @@ Hosts that differ in nothing but their code are judged once, so that a run of th
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -100,14 +100,21 @@ def to_mind(found: Sequence[Doubts]) -> tuple[str, ...]:
     return (*lines[:_MOST_TOLD], more)
 
 
-def safety(kinds: Sequence[str | None], seal: str | None) -> tuple[str, ...]:
-    """What can hurt while grafting these kinds, each said once: knives, saps that burn, hot wax. None is a kind not known."""
-    from graftbook.trade import cautions, taxa
+def safety(kinds: Sequence[str | None], seal: str | None, before: frozenset[str | None]) -> tuple[str, ...]:
+    """What can hurt while grafting these kinds: knives and hot wax with the first grafts of a season, saps that burn with
+    the first of their kind. `before` are the kinds grafted earlier in the season; None is a kind not known."""
+    from graftbook.trade import cautions
 
-    found = [taxa.find(kind) or taxa.genus_of(kind) for kind in kinds if kind is not None]
-    saps = {taxon.sap for taxon in found if taxon is not None}
-    keys = ["knife", *(key for sap, key in _SAP if sap in saps)]
-    if seal is not None and "wax" in seal.casefold():
-        keys.append("hot-wax")
+    told = _saps(before)
+    keys = [key for sap, key in _SAP if sap in _saps(kinds) - told]
+    if not before:
+        keys = ["knife", *keys, *(["hot-wax"] if seal is not None and "wax" in seal.casefold() else [])]
     said = (cautions.get(key) for key in keys)
     return tuple(caution.words for caution in said if caution is not None)
+
+
+def _saps(kinds: Iterable[str | None]) -> set[str]:
+    from graftbook.trade import taxa
+
+    found = [taxa.find(kind) or taxa.genus_of(kind) for kind in kinds if kind is not None]
+    return {taxon.sap for taxon in found if taxon is not None}

@@ -15,9 +15,11 @@ from graftbook.actions.graft_cautions import Doubts
 from graftbook.actions.graft_hosts import Hosts
 from graftbook.actions.graft_words import GraftWords
 from graftbook.actions.results import Recorded, code_list, count
+from graftbook.book import graft_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.errors import Refused
+from graftbook.season import turn
 from graftbook.trade.methods import Method
 
 # Buds left on a scion where the method's row does not say.
@@ -54,6 +56,7 @@ def graft(
         _refuse_barred(found, yes)
         hand = graft_wood.in_hand(unit.session, job.wood)
         drawn = graft_wood.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
+        before = _grafted_before(unit.session, desk, job)
         rows = _rows(job, found, drawn, unit.next_number("G", len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(job, rows))
@@ -63,8 +66,14 @@ def graft(
         *graft_cautions.to_mind(found),
     )
     kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
-    safety = graft_cautions.safety(kinds, job.values.get("seal"))
+    safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
+
+
+def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | None]:
+    """The kinds grafted earlier this season, for which cautions were given already."""
+    season = turn.season_of(job.day, desk.settings.hemisphere)
+    return graft_queries.kinds_grafted(session, *turn.season_bounds(season, desk.settings.hemisphere))
 
 
 def _job(

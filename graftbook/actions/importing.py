@@ -143,8 +143,9 @@ def _settings(batch: Batch, unit: Unit, desk: Desk) -> dict[str, str]:
     if changed:
         book_settings.save(unit, changed)
     for key, value in changed.items():
-        batch.note(f"The book's {key.replace('_', ' ')} is now {value or 'not set'} "
-                   f"(before: {getattr(desk.settings, key) or 'not set'}).")  # fmt: skip
+        batch.note(
+            f"Set {key.replace('_', ' ')} to {value or 'nothing'}, before {getattr(desk.settings, key) or 'nothing'}."
+        )
     return changed
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
 from graftbook.actions.desk import Desk
-from graftbook.actions.results import Recorded, Report
+from graftbook.actions.results import Recorded, Report, code_list
 from graftbook.book import find
 from graftbook.book import journal as ledger
 from graftbook.book.tables import Entry
 from graftbook.codes import read_one
 from graftbook.errors import NotFound, Refused, UsageProblem
 
+CODED = frozenset(table.__tablename__ for table in find.TABLES.values())
 _QUIET = frozenset({"id", "uid", "number", "code"})
 
 
@@ -52,11 +54,15 @@ def journal(desk: Desk, limit: int = 20, before: int | None = None, verb: str | 
 
 
 def history(desk: Desk, code: str) -> Report:
-    """Everything that happened to the record of one plant, bundle or graft, oldest first."""
+    """Everything that happened to the record of one plant, bundle or graft, and what was seen and done on it, oldest first.
+
+    A thing whose entry was undone still has its history. Raises NotFound for a code no entry ever gave.
+    """
     wanted = read_one(code)
     with desk.book.read() as session:
-        row = find.one(session, wanted)
-        steps = ledger.history(session, row.uid)
+        table_name = find.TABLES[wanted.letter].__tablename__
+        uids = ledger.uids_of_code(session, table_name, wanted.base) or (find.one(session, wanted).uid,)
+        steps = ledger.history(session, (*uids, *ledger.uids_about(session, table_name, uids)))
         rows = tuple(HistoryRow(s.entry_id, s.at, s.who, _change_words(s), s.undone) for s in steps)
     return Report(HistoryRow, rows, (), {"code": wanted.base, "as_of": desk.today}, title=f"History of {wanted.base}")
 
@@ -66,6 +72,8 @@ def _change_words(step: ledger.Step) -> str:
         return step.summary
     before, after = step.before or {}, step.after or {}
     names = sorted((set(before) | set(after)) - _QUIET)
+    if step.table_name not in CODED:
+        return f"{step.summary} [{ledger.thing_name(step.table_name, after)}]"
     parts = [f"{n.replace('_', ' ')}: {before.get(n, '(none)')} -> {after.get(n, '(none)')}" for n in names
              if before.get(n) != after.get(n)]  # fmt: skip
     return f"{step.summary} [{'; '.join(parts)}]" if parts else step.summary
@@ -91,6 +99,15 @@ def _may_undo(session, entry: Entry) -> None:
         raise UsageProblem("an entry that records something", "the one that made the book")
     standing = ledger.blockers(session, entry.id)
     if standing:
-        listed = "; ".join(f"entry {b.entry_id} ({b.thing}: {b.summary})" for b in standing[:20])
-        more = f" and {len(standing) - 20} more" if len(standing) > 20 else ""
-        raise Refused(f"nothing later to depend on entry {entry.id}", listed + more, "Undo those first, newest first")
+        raise Refused(
+            f"nothing later to depend on entry {entry.id}", _standing(standing), "Undo those first, newest first"
+        )
+
+
+def _standing(blockers: Sequence[ledger.Blocker], most: int = 12) -> str:
+    """What stands in the way, once for each entry: its number, its line, and the things it touched."""
+    by_entry: dict[tuple[int, str], list[str]] = {}
+    for blocker in blockers:
+        by_entry.setdefault((blocker.entry_id, blocker.summary), []).append(blocker.thing)
+    said = [f"entry {number}: {line} (on {code_list(tuple(things))})" for (number, line), things in by_entry.items()]
+    return "; ".join(said[:most]) + (f"; and {len(said) - most} entries more" if len(said) > most else "")

@@ -80,7 +80,7 @@ class _Bench:
 
     def judge(self, line: Sequence[Any], group: tuple[Any, ...], by_stock: bool) -> None:
         """Judge one graft and count it in its cell, or keep it for its stock."""
-        number, unit, method, made_on, taxon, host_taxon, plant_id, graft_id = line[: len(_ALWAYS)]
+        number, unit, method, made_on, taxon, host_taxon, plant_id, _ = line[: len(_ALWAYS)]
         looks = self._looks.get(number, ())
         outcome = self._rule(looks, frame(made_on, judge_days(method), self._hemisphere, self._as_of))
         if outcome == "waiting" and number in self._home:
@@ -89,8 +89,7 @@ class _Bench:
         if outcome == "failed" and looks and looks[-1][2] == "unsure":
             self._judged.unsure += 1
         if by_stock:
-            host = ("P", plant_id) if plant_id is not None else ("G", graft_id)
-            self._stocks.setdefault(host, ((*group, "stock"), []))[1].append(outcome)
+            self._stocks.setdefault(plant_id, ((*group, "stock"), []))[1].append(outcome)
         else:
             self._count((*group, unit), outcome)
 
@@ -105,8 +104,10 @@ class _Bench:
         """Everything counted; stocks with several grafts once each."""
         for group, outcomes in self._stocks.values():
             self._count(group, _stock_outcome(outcomes))
-        if self._stocks and split:
-            self._judged.notes = ("A stock with several grafts stands under what its first graft was.",)
+        if self._stocks:
+            self._judged.unsure, self._judged.species = 0, Counter()
+            if split:
+                self._judged.notes = ("A stock with several grafts stands under what its first graft was.",)
         return self._judged
 
 

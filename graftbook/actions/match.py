@@ -145,8 +145,14 @@ def _row(judgement: Judgement, codes: tuple[str, ...], unit: str) -> MatchRow:
     return MatchRow(
         wood.code, wood.cultivar, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
         stock.clone, units.show_range(*(stock.diameter_mm or (None, None)), unit), judgement.method.method,
-        judgement.verdict, " ".join(judgement.reasons(*outcomes)),
+        judgement.verdict, _once(judgement.reasons(*outcomes)),
     )  # fmt: skip
+
+
+def _once(reasons: Sequence[str]) -> str:
+    """The reasons as one text, a sentence that several gates say said once."""
+    sentences = [part for reason in reasons for part in reason.replace(". ", ".\n").splitlines()]
+    return " ".join(dict.fromkeys(sentences))
 
 
 def _notes(

@@ -151,9 +151,8 @@ def _facts(plant: Plant, unit: str):
     for name, (kept, written) in typed.items():
         if kept is not None:
             yield FactRow("facts", None, name, kept + (f" (typed: {written})" if written else ""))
-    clone = "rootstock" if plant.kind == "tree" else "clone"
     plain = (
-        (None, clone, plant.clone), (plant.measured_on, "calliper", size_words(plant, unit)), (None, "site", plant.site),
+        (plant.measured_on, "calliper", size_words(plant, unit)), (None, "site", plant.site),
         (None, "place", plant.place), (None, "row", plant.row), (None, "number in the row", plant.order),
         (plant.acquired_on, "came", _came(plant)), (None, "container", plant.container),
         (plant.stage_on, "stage", plant.stage), (plant.stage_on, "bark", plant.bark), (None, "lot", plant.lot),

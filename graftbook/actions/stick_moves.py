@@ -30,7 +30,11 @@ def count_sticks(
         held = flow.on(day)
         _stays_above(bundle, flow, day, held - counted)
         more = counted - held
-        said = "as the book had" if more == 0 else f"the book had {held}, {abs(more)} {'fewer' if more > 0 else 'more'}"
+        said = (
+            "as the book had"
+            if more == 0
+            else f"{abs(more)} {'more' if more > 0 else 'fewer'} than the {held} the book had"
+        )
         values = {"kind": "counted", "sticks": more, "counted": counted}
         return values, f"Counted {count(counted, 'stick')} in {bundle.code}: {said}"
 

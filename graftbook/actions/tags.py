@@ -175,7 +175,7 @@ class _Words:
 
 def _plant(plant: Plant) -> list[tuple[str, ...]]:
     name = plant.cultivar or plant.clone or plant.taxon or plant.kind
-    second = plant.clone if plant.cultivar and plant.clone else plant.taxon if name != plant.taxon else None
+    second = f"on {plant.clone}" if plant.cultivar and plant.clone else plant.taxon if name != plant.taxon else None
     return [(name,), (second or "",), (_place(plant.place or plant.site, plant.row, plant.order),)]
 
 

@@ -22,6 +22,9 @@ SQLModel.metadata.naming_convention = {
     "pk": "pk_%(table_name)s",
 }
 
+NO_REUSE = {"sqlite_autoincrement": True}
+"""For every table: an id once given is never given again, so that a row can come back under its own."""
+
 ShortText = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
 LongText = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=4000)]
 Millimetres = Annotated[float, Ge(0), Le(20000), AllowInfNan(False)]

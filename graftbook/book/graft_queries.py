@@ -192,3 +192,15 @@ def _conditions(wanted: Wanted) -> Iterator[Any]:
     for column, value in equal:
         if value is not None:
             yield column == value
+
+
+def kinds_grafted(session: Session, first: date, last: date) -> frozenset[str | None]:
+    """The kinds of wood grafted from one day to another, None among them where the wood was not recorded."""
+    query = (
+        select(Bundle.taxon)
+        .select_from(Graft)
+        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+        .where(Graft.made_on >= first, Graft.made_on <= last)
+        .distinct()
+    )
+    return frozenset(session.execute(query).scalars())

@@ -7,7 +7,7 @@ from datetime import date
 from sqlalchemy import CheckConstraint, Index
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
 
 SCION_STATES = ("no-movement", "swelling", "pushing", "growing", "stalled", "shrivelled", "dead", "not-found")
 BUD_STATES = ("set", "not-set", "forced")
@@ -67,6 +67,7 @@ class Graft(Row, GraftFields, table=True):
         CheckConstraint("bearing_deg BETWEEN 0 AND 359", name="bearing_deg_round"),
         CheckConstraint("tied_on >= made_on", name="tied_after"),
         Index("ix_graft_made_on", "made_on"),
+        NO_REUSE,
     )
     number: int = Field(unique=True)
     code: str = Field(unique=True, max_length=12)
@@ -99,6 +100,7 @@ class Look(Row, LookFields, table=True):
         only("state", *STATES),
         only("union_fault", *UNION_WORDS),
         Index("ix_look_graft_id_on", "graft_id", "on"),
+        NO_REUSE,
     )
     graft_id: int = Field(foreign_key="graft.id")
 
@@ -115,6 +117,6 @@ class CareFields(SQLModel):
 class Care(Row, CareFields, table=True):
     """Care in the book."""
 
-    __table_args__ = (CheckConstraint("(plant_id IS NULL) <> (graft_id IS NULL)", name="one_subject"),)
+    __table_args__ = (CheckConstraint("(plant_id IS NULL) <> (graft_id IS NULL)", name="one_subject"), NO_REUSE)
     plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
     graft_id: int | None = Field(default=None, foreign_key="graft.id", index=True)

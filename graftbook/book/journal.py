@@ -31,13 +31,14 @@ class Blocker:
 
 @dataclass(frozen=True)
 class Step:
-    """One change in the history of one row."""
+    """One change in the history of a thing: to its own row, or to a row about it."""
 
     entry_id: int
     at: datetime
     who: str | None
     verb: str
     summary: str
+    table_name: str
     operation: str
     before: Mapping[str, Any] | None
     after: Mapping[str, Any] | None
@@ -54,15 +55,38 @@ def entries(session: Session, most: int, before_id: int | None = None, verb: str
     return tuple(session.execute(query).scalars())
 
 
-def history(session: Session, uid: str) -> tuple[Step, ...]:
-    """Every change to one row, oldest first, with the entry it belongs to."""
-    query = (
-        select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid == uid).order_by(Change.id)
-    )
+def history(session: Session, uids: Sequence[str]) -> tuple[Step, ...]:
+    """Every change to some rows, oldest first, with the entry it belongs to."""
+    query = select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid.in_(list(uids)))
     return tuple(
-        Step(e.id, e.at, e.who, e.verb, e.summary, c.operation, c.before, c.after, e.undone_by is not None)
-        for c, e in session.execute(query)
+        Step(
+            e.id, e.at, e.who, e.verb, e.summary, c.table_name, c.operation, c.before, c.after, e.undone_by is not None
+        )
+        for c, e in session.execute(query.order_by(Change.id))
     )
+
+
+def uids_of_code(session: Session, table_name: str, code: str) -> tuple[str, ...]:
+    """The uid of the row that has, or once had, a code; empty when no entry ever gave it."""
+    query = select(Change.row_uid).where(Change.table_name == table_name, Change.after["code"].as_string() == code)
+    return tuple(session.execute(query.distinct()).scalars())
+
+
+def uids_about(session: Session, table_name: str, uids: Sequence[str]) -> tuple[str, ...]:
+    """The uids of what was seen, done and noted on some rows: rows without a code that point or once pointed to them."""
+    ids = session.execute(
+        select(Change.after["id"].as_integer()).where(Change.row_uid.in_(list(uids)), Change.after.is_not(None))
+    ).scalars()
+    known = {number for number in ids if number is not None}
+    table = BY_NAME[table_name]
+    known.update(session.execute(select(table.id).where(table.uid.in_(list(uids)))).scalars())
+    found: list[str] = []
+    for other, column in _keys_to(table_name):
+        if known and "code" not in other.__table__.columns:
+            key = Change.after[column.key].as_integer()
+            query = select(Change.row_uid).where(Change.table_name == other.__tablename__, key.in_(sorted(known)))
+            found += session.execute(query.distinct()).scalars()
+    return tuple(dict.fromkeys(found))
 
 
 def blockers(session: Session, entry_id: int) -> tuple[Blocker, ...]:

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from sqlalchemy import JSON, CheckConstraint, Column
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import LongText, Row, ShortText, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Row, ShortText, only, word_of
 
 OPERATIONS = ("insert", "update", "delete")
 NOTE_KINDS = ("health", "rights")
@@ -17,6 +17,7 @@ HEALTH_WORDS = ("suspect", "visibly clean", "tested")
 class Entry(Row, table=True):
     """One change to the book as the person made it. `undone_by` names the entry that took it back."""
 
+    __table_args__ = NO_REUSE
     at: datetime = Field(index=True)
     who: str | None = Field(default=None, max_length=200)
     verb: str = Field(max_length=40)
@@ -28,7 +29,7 @@ class Entry(Row, table=True):
 class Change(SQLModel, table=True):
     """One row touched by an entry, with its values before (None: new) and after (None: taken away)."""
 
-    __table_args__ = (only("operation", *OPERATIONS),)
+    __table_args__ = (only("operation", *OPERATIONS), NO_REUSE)
     id: int | None = Field(default=None, primary_key=True)
     entry_id: int = Field(foreign_key="entry.id", index=True)
     table_name: str = Field(max_length=40)
@@ -41,6 +42,7 @@ class Change(SQLModel, table=True):
 class Setting(Row, table=True):
     """One thing the book has been told about itself, such as its unit of length."""
 
+    __table_args__ = NO_REUSE
     key: str = Field(unique=True, max_length=40)
     value: str = Field(max_length=400)
 
@@ -70,6 +72,7 @@ class CautionNote(Row, CautionNoteFields, table=True):
     __table_args__ = (
         only("kind", *NOTE_KINDS),
         CheckConstraint("(plant_id IS NULL) <> (bundle_id IS NULL)", name="one_subject"),
+        NO_REUSE,
     )
     plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
     bundle_id: int | None = Field(default=None, foreign_key="bundle.id", index=True)
@@ -78,6 +81,7 @@ class CautionNote(Row, CautionNoteFields, table=True):
 class OwnRow(Row, table=True):
     """A row of the trade's tables that this grower added, with its own source."""
 
+    __table_args__ = NO_REUSE
     __tablename__ = "own_row"
     trade_table: str = Field(max_length=40)
     fields: dict = Field(sa_column=Column(JSON, nullable=False))

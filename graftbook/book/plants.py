@@ -7,7 +7,7 @@ from datetime import date
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
 
 PLANT_KINDS = ("tree", "stock")
 
@@ -58,6 +58,7 @@ class Plant(Row, PlantFields, table=True):
         CheckConstraint("diameter_mm > 0", name="diameter_mm_low"),
         CheckConstraint("grade_min_mm <= grade_max_mm", name="grade_order"),
         CheckConstraint("died_on IS NULL OR acquired_on IS NULL OR died_on >= acquired_on", name="died_after"),
+        NO_REUSE,
     )
     number: int = Field(unique=True)
     code: str = Field(unique=True, max_length=12)

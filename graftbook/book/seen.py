@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy import select
@@ -19,64 +18,6 @@ from graftbook.book.wood import Bundle
 
 Seen = tuple[date, str, str | None, str | None]
 """One look: on, state, union fault, cause."""
-
-
-@dataclass(frozen=True, slots=True)
-class GraftLine:
-    """One graft with what its wood and its host say of it. `taxon` is the scion's; `host_code` is a plant or a graft;
-    `root_id` is the plant at the foot of the stack (None: its host graft was not followed)."""
-
-    id: int
-    code: str
-    method: str
-    unit: str
-    made_on: date
-    who: str | None
-    place: str | None
-    stage: str | None
-    tie: str | None
-    seal: str | None
-    tied_on: date | None
-    buds: int | None
-    bench: bool | None
-    scion_mm: float | None
-    stock_mm: float | None
-    bundle_id: int | None
-    bundle_code: str | None
-    taxon: str | None
-    cultivar: str | None
-    cut_on: date | None
-    host_plant_id: int | None
-    host_graft_id: int | None
-    host_code: str | None
-    host_taxon: str | None
-    host_clone: str | None
-    host_place: str | None
-    host_row: str | None
-    host_order: int | None
-    host_died_on: date | None
-    host_stage: str | None
-
-
-def graft_lines(session: Session, made_from: date | None = None, made_to: date | None = None) -> list[GraftLine]:
-    """Every graft made within the days given (None: no bound), by number. Grafts on grafts take their taxon from their own
-    wood and have no host plant here."""
-    query = (
-        select(
-            Graft.id, Graft.code, Graft.method, Graft.unit, Graft.made_on, Graft.who, Graft.place, Graft.stage, Graft.tie,
-            Graft.seal, Graft.tied_on, Graft.buds, Graft.bench, Graft.scion_mm, Graft.stock_mm, Graft.bundle_id, Bundle.code,
-            Bundle.taxon, Bundle.cultivar, Bundle.cut_on, Graft.host_plant_id, Graft.host_graft_id, Plant.code, Plant.taxon,
-            Plant.clone, Plant.place, Plant.row, Plant.order, Plant.died_on, Plant.stage,
-        )
-        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
-        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .order_by(Graft.number)
-    )  # fmt: skip
-    if made_from is not None:
-        query = query.where(Graft.made_on >= made_from)
-    if made_to is not None:
-        query = query.where(Graft.made_on <= made_to)
-    return [GraftLine(*row) for row in session.execute(query)]
 
 
 COLUMNS = {
@@ -103,7 +44,34 @@ def graft_columns(
         query = query.where(Graft.made_on >= made_from)
     if made_to is not None:
         query = query.where(Graft.made_on <= made_to)
-    return session.connection().execute(query)
+    rows = session.connection().execute(query)
+    return rows if "host_graft_id" not in names else _rooted(session, tuple(names), list(rows))
+
+
+def _rooted(session: Session, names: tuple[str, ...], rows: list[tuple]) -> list[tuple]:
+    """Grafts on grafts are given the plant at the foot of their stack for a host, where they are asked for one."""
+    at = names.index("host_graft_id")
+    if all(row[at] is None for row in rows):
+        return rows
+    graft = Graft.__table__.c
+    up = {number: (plant, above) for number, plant, above in session.execute(
+        select(graft.id, graft.host_plant_id, graft.host_graft_id))}  # fmt: skip
+    asked = [name for name in names if name.startswith("host_") and name != "host_graft_id"]
+    plant_columns = [COLUMNS[name] if name != "host_plant_id" else Plant.id for name in asked]
+    feet = {row[0]: row[1:] for row in session.execute(select(Plant.id, *plant_columns))}
+    return [row if row[at] is None else _with_foot(row, names, asked, feet[_foot(row[at], up)]) for row in rows]
+
+
+def _foot(graft_id: int, up: dict[int, tuple[int | None, int | None]]) -> int:
+    plant, above = up[graft_id]
+    while plant is None:
+        plant, above = up[above]
+    return plant
+
+
+def _with_foot(row: tuple, names: tuple[str, ...], asked: list[str], foot: tuple) -> tuple:
+    held = dict(zip(asked, foot, strict=True))
+    return tuple(held.get(name, value) for name, value in zip(names, row, strict=True))
 
 
 def gone_home(session: Session, as_of: date) -> frozenset[int]:
@@ -131,21 +99,3 @@ def looks(session: Session, as_of: date, graft_ids: Sequence[int] | None = None)
     for graft_id, *look in session.connection().execute(query):
         found[graft_id].append(tuple(look))
     return found
-
-
-def cares(session: Session, as_of: date) -> dict[int, list[tuple[date, str]]]:
-    """Aftercare done to each graft up to a day, oldest first: to the graft itself, or to the plant it stands on directly
-    (only from the day the graft was made)."""
-    done: dict[int, list[tuple[date, str]]] = {}
-    own = select(Care.graft_id, Care.on, Care.what).where(Care.graft_id.is_not(None), Care.on <= as_of)
-    shared = (
-        select(Graft.id, Care.on, Care.what)
-        .join(Graft, Graft.host_plant_id == Care.plant_id)
-        .where(Care.on <= as_of, Care.on >= Graft.made_on)
-    )
-    for query in (own, shared):
-        for graft_id, on, what in session.execute(query):
-            done.setdefault(graft_id, []).append((on, what))
-    for each in done.values():
-        each.sort()
-    return done

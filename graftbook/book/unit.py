@@ -103,8 +103,10 @@ class Unit:
             columns = {key: None for row in chunk for key in row}
             full = [{**columns, **row} for row in chunk]
             self.session.execute(insert(table), full)
+            uids = [row["uid"] for row in chunk]
+            ids = dict(self.session.execute(select(table.uid, table.id).where(table.uid.in_(uids))).all())
             for row in chunk:
-                self._note(table, row["uid"], "insert", None, plain(row))
+                self._note(table, row["uid"], "insert", None, plain({**row, "id": ids[row["uid"]]}))
             self._write_changes()
             if progress is not None:
                 progress(len(chunk))

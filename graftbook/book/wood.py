@@ -10,7 +10,7 @@ from datetime import date
 from sqlalchemy import CheckConstraint, Column, ForeignKey
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
 
 WOOD_KINDS = ("dormant", "summer")
 MOVEMENTS = ("saved", "received", "given", "discarded", "found", "counted")
@@ -32,7 +32,7 @@ class PruneFields(SQLModel):
 class Prune(Row, PruneFields, table=True):
     """A prune in the book."""
 
-    __table_args__ = (CheckConstraint("removed_percent BETWEEN 0 AND 100", name="removed_percent_share"),)
+    __table_args__ = (CheckConstraint("removed_percent BETWEEN 0 AND 100", name="removed_percent_share"), NO_REUSE)
     plant_id: int = Field(foreign_key="plant.id", index=True)
 
 
@@ -72,6 +72,7 @@ class Bundle(Row, BundleFields, table=True):
         CheckConstraint("diameter_min_mm <= diameter_max_mm", name="diameter_order"),
         CheckConstraint("NOT (cut_plant_id IS NOT NULL AND cut_graft_id IS NOT NULL)", name="one_source"),
         CheckConstraint("buds_per_stick >= 1", name="buds_per_stick_low"),
+        NO_REUSE,
     )
     number: int = Field(unique=True)
     code: str = Field(unique=True, max_length=12)
@@ -106,6 +107,7 @@ class Movement(Row, MovementFields, table=True):
             " OR kind = 'counted'",
             name="sticks_sign",
         ),
+        NO_REUSE,
     )
     bundle_id: int = Field(foreign_key="bundle.id", index=True)
 
@@ -122,5 +124,5 @@ class InspectionFields(SQLModel):
 class Inspection(Row, InspectionFields, table=True):
     """An inspection in the book."""
 
-    __table_args__ = (only("condition", *CONDITIONS),)
+    __table_args__ = (only("condition", *CONDITIONS), NO_REUSE)
     bundle_id: int = Field(foreign_key="bundle.id", index=True)

@@ -45,9 +45,9 @@ def json_text(report: Report) -> str:
 
 
 def csv_text(report: Report) -> str:
-    """RFC 4180 CSV with a header line; lists inside a cell are joined by a semicolon. Notes and facts stay out."""
+    """CSV with a header line and LF line ends; lists inside a cell are joined by a semicolon. Notes and facts stay out."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
+    writer = csv.writer(out, lineterminator="\n")
     writer.writerow(names(report))
     for row in rows(report):
         writer.writerow(["; ".join(map(str, cell)) if isinstance(cell, list) else cell for cell in row.values()])
@@ -67,4 +67,4 @@ def recorded_json(recorded: Recorded) -> str:
 
 def recorded_csv(recorded: Recorded) -> str:
     """The codes recorded, one a line under the header `code`."""
-    return "".join(f"{line}\r\n" for line in ("code", *recorded.codes))
+    return "".join(f"{line}\n" for line in ("code", *recorded.codes))

@@ -86,7 +86,7 @@ def _squeezed(wide: list[int], room: int) -> list[int]:
 
 
 def _longest(head: str) -> int:
-    return max(len(word) for word in head.split())
+    return max((len(word) for word in head.split()), default=0)
 
 
 def _number_column(rows: list[Any], name: str) -> bool:

@@ -107,7 +107,7 @@ def test_a_date_of_two_days_is_named_and_read_when_the_order_is_told():
         (Column("sticks", "sticks", "whole", low=0, high=10), "9" * 400, "a whole number from 0 to 10"),
         (Column("sticks", "sticks", "whole", low=0, high=10), "2.5", "a whole number from 0 to 10"),
         (Column("host", "host", "code", letters="PG"), "W7", "the code of a plant or graft"),
-        (Column("graft", "graft", "code", letters="G"), "G105-X", "the check character of G105 is"),
+        (Column("graft", "graft", "code", letters="G"), "G105-X", "the check character 4 for G105"),
         (Column("kind", "kind", "word", words=("tree", "stock")), "stok", "Did you mean stock?"),
         (Column("note", "note", "long"), "x" * 4001, "at most 4,000 signs"),
         (Column("uid", "uid", "uid"), "01a21246-7e01-7710", "the line may be cut short"),

@@ -121,7 +121,10 @@ def test_established_is_growth_in_a_later_season():
 
 @given(
     st.sampled_from(sorted(RULES)),
-    st.lists(st.tuples(st.integers(0, 500), st.sampled_from(STATES), st.sampled_from([None, "yes", "no", "unsure"])), max_size=6),
+    st.lists(
+        st.tuples(st.integers(0, 500), st.sampled_from(STATES), st.sampled_from([None, "yes", "no", "unsure"])),
+        max_size=6,
+    ),
 )
 def test_every_story_has_exactly_one_outcome_and_no_looks_is_never_a_failure(endpoint, story):
     seen = sorted((MADE + timedelta(days=days), state, fault, None) for days, state, fault in story if fault is None)

@@ -93,6 +93,6 @@ def test_history_keeps_every_change_in_order(book):
     _, mended = record(book, "stock", lambda u: u.amend(u.session.get(Plant, plant.id), place="field"))
     undo(book, mended)
     with book.read() as session:
-        steps = journal.history(session, plant.uid)
+        steps = journal.history(session, [plant.uid])
     assert ["insert", "update", "update"] == [step.operation for step in steps]
     assert [False, True, False] == [step.undone for step in steps]

@@ -201,3 +201,34 @@ def test_a_book_in_a_read_only_folder_is_refused_clearly(sqlite_location, monkey
         assert as_somebody_else(work) == CannotWrite.exit_code
     finally:
         folder.chmod(stat.S_IRWXU)
+
+
+def test_every_constraint_has_the_name_the_convention_gives_it(location):
+    from sqlalchemy import CheckConstraint, inspect
+
+    engine = make_engine(location)
+    seen = inspect(engine)
+    for table in METADATA.tables.values():
+        wanted = {str(check.name) for check in table.constraints if isinstance(check, CheckConstraint)}
+        assert wanted == {check["name"] for check in seen.get_check_constraints(table.name)}, table.name
+        keys = {str(key.name) for key in table.foreign_key_constraints}
+        assert keys == {key["name"] for key in seen.get_foreign_keys(table.name)}, table.name
+    engine.dispose()
+
+
+def test_an_id_once_given_is_never_given_again(location):
+    from graftbook.book.plants import Plant
+
+    book = Book(location)
+    ids = []
+    for number in (1, 2):
+        with book.write("tree") as unit:
+            row = unit.add(Plant, number=number, code=f"P{number}", kind="tree")
+            ids.append(row.id)
+            unit.commit("added")
+        if number == 1:
+            with book.write("undo") as unit:
+                unit.remove(unit.session.get(Plant, ids[0]))
+                unit.commit("gone")
+    book.close()
+    assert ids[0] < ids[1]

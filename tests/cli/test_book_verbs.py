@@ -26,3 +26,24 @@ def test_an_unknown_setting_names_those_there_are(graftbook):
     bad = graftbook("settings", "colour=red")
     assert bad.code == 2
     assert "name, units, temperature" in bad.err
+
+
+def test_history_tells_what_was_seen_and_done_even_after_the_entry_was_undone(graftbook):
+    graftbook("stock", "add", "MM.106", "--count", 2, "--diameter", "8mm", "--acquired", "2027-01-01")
+    graftbook(
+        "wood", "add", "Stoneway Pearmain", "--species", "apple", "--sticks", 9, "--cut", "2027-01-14", "--from", "K."
+    )
+    graftbook("graft", "W1", "P1", "--method", "cleft", "--on", "2027-04-01")
+    graftbook("look", "G1", "growing", "--on", "2027-06-20")
+    told = [row["change"] for row in graftbook("history", "G1", "--json").rows]
+    assert 2 == len(told)
+    assert "growing" in told[1]
+    entries = [row["entry"] for row in graftbook("journal", "--limit", 2, "--json").rows]
+    refused = graftbook("undo", entries[1])
+    assert 21 == refused.code
+    assert f"entry {entries[0]}: " in refused.err
+    for entry in entries:
+        assert 0 == graftbook("undo", entry).code
+    undone = graftbook("history", "G1", "--json").rows
+    assert [True, True, False, False] == [row["undone"] for row in undone]
+    assert 20 == graftbook("history", "G2").code

@@ -138,7 +138,7 @@ def test_wood_cut_later_or_dead_is_refused(bench):
         (("W9", "P2", "--method", "whip"), 20, "No bundle with the code W9"),
         (("P2", "P3", "--method", "whip"), 2, "wood first"),
         (("W1", "W1", "--method", "whip"), 2, "grafts or plants"),
-        (("W1", "P2-3", "--method", "whip"), 2, "check character of P2"),
+        (("W1", "P2-3", "--method", "whip"), 2, "for P2"),
         (("W1", "P2", "--method", "whip", "--on", "2028-01-01"), 21, "up to today"),
         (("W1", "P2", "--method", "whip", "--tied", "2027-03-01", "--on", "2027-03-15"), 21, "tie put on"),
         (("W1", "P2", "--method", "whip", "--buds", "0"), 2, "from 1 to 50"),

@@ -160,7 +160,7 @@ def test_bud_states_are_for_buds(row):
         (("G99", "growing"), 20, "No graft with the code G99"),
         (("G1-G9", "growing"), 20, "G7, G8, G9"),
         (("P99", "growing"), 20, "No plant with the code P99"),
-        (("G1-Q", "growing"), 2, "check character of G1"),
+        (("G1-Q", "growing"), 2, "the check character W for G1"),
         (("G4-G1", "growing"), 2, "runs upwards"),
         (("G1", "growing", "--on", "2027-03-01"), 21, "G1, made on 2027-03-15"),
         (("G1", "growing", "--on", "2028-03-01"), 21, "up to today"),

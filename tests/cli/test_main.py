@@ -21,7 +21,9 @@ def test_no_words_show_help(command):
     assert "Usage: graftbook" in done.out + done.err
 
 
-@pytest.mark.parametrize("words", [["nonsense"], ["take", "--nonsense"], ["undo"], ["undo", "seven"], ["journal", "--limit", "0"]])
+@pytest.mark.parametrize(
+    "words", [["nonsense"], ["take", "--nonsense"], ["undo"], ["undo", "seven"], ["journal", "--limit", "0"]]
+)
 def test_wrong_usage_is_two_on_stderr(graftbook, words):
     bad = graftbook(*words)
     assert (2, "") == (bad.code, bad.out)
@@ -67,7 +69,9 @@ def test_being_stopped_is_130_and_keeps_nothing(on_sqlite, monkeypatch):
 
 
 def test_every_error_has_a_slug_and_a_code_of_its_kind():
-    kinds = [kind for kind in vars(errors).values() if isinstance(kind, type) and issubclass(kind, errors.GraftbookError)]
+    kinds = [
+        kind for kind in vars(errors).values() if isinstance(kind, type) and issubclass(kind, errors.GraftbookError)
+    ]
     slugs = [kind.slug for kind in kinds]
     assert len(slugs) == len(set(slugs))
     assert {1, 2, 3, 20, 21, 22, 23, 24} == {kind.exit_code for kind in kinds}
@@ -76,9 +80,15 @@ def test_every_error_has_a_slug_and_a_code_of_its_kind():
 @pytest.mark.parametrize(
     ("error", "message"),
     [
-        (errors.UsageProblem("a date", "'soon'", "Write it as 2027-01-14"), "Expected a date; found 'soon'. Write it as 2027-01-14."),
+        (
+            errors.UsageProblem("a date", "'soon'", "Write it as 2027-01-14"),
+            "Expected a date; found 'soon'. Write it as 2027-01-14.",
+        ),
         (errors.NotFound("no plant P9"), "No plant P9."),
-        (errors.Refused("a length", "'90mm'", "Is the unit right?"), "Expected a length; found '90mm'. Is the unit right?"),
+        (
+            errors.Refused("a length", "'90mm'", "Is the unit right?"),
+            "Expected a length; found '90mm'. Is the unit right?",
+        ),
     ],
 )
 def test_a_message_says_expected_found_and_what_to_do(error, message):
@@ -110,7 +120,9 @@ def test_programs_writing_at_once_wait_for_each_other(location):
     words = [sys.executable, "-m", "graftbook", "--book", location, "settings"]
     environment = {**os.environ, "GRAFTBOOK_TODAY": "2027-11-30"}
     running = [
-        subprocess.Popen([*words, f"name=orchard {number}"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=environment)
+        subprocess.Popen(
+            [*words, f"name=orchard {number}"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=environment
+        )
         for number in range(8)
     ]
     done = [(*process.communicate(timeout=60), process.returncode) for process in running]

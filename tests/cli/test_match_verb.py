@@ -43,7 +43,9 @@ def test_stocks_that_are_dead_or_carry_an_open_graft_are_left_out_until_named(be
 
 def test_a_scion_thicker_than_its_stock_is_barred_with_the_reason(bench):
     """Common practice: a scion of the stock's diameter or slightly smaller; never thicker, for a whip-and-tongue."""
-    rows = bench("match", *ON, "--wood", "W1", "--stock", "P7", "--method", "whip-and-tongue", "--barred", "--json").rows
+    rows = bench(
+        "match", *ON, "--wood", "W1", "--stock", "P7", "--method", "whip-and-tongue", "--barred", "--json"
+    ).rows
     assert ["no"] == [row["verdict"] for row in rows]
     assert "thick" in rows[0]["why"]
 

@@ -4,7 +4,21 @@ import pytest
 from filling import Filling
 from statsmodels.stats.proportion import proportion_confint
 
-NAMES = ["unit", "made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n", "rate", "low", "high", "level"]
+NAMES = [
+    "unit",
+    "made",
+    "took",
+    "failed",
+    "lost_otherwise",
+    "waiting",
+    "unknown",
+    "k",
+    "n",
+    "rate",
+    "low",
+    "high",
+    "level",
+]
 
 
 @pytest.fixture
@@ -16,7 +30,9 @@ def season(graftbook, location):
             ("06-15 growing", "06-15 growing", "06-15 growing", "05-20 pushing,06-15 dead", "05-20 dead", "05-10 swelling",
              "", "08-01 not-found", "07-20 no-movement", "06-20 growing,09-01 dead")
         ):  # fmt: skip
-            graft = book.graft(apple, book.stock(), "cleft" if number % 2 else "whip-and-tongue", "04-01" if number < 5 else "04-20")
+            graft = book.graft(
+                apple, book.stock(), "cleft" if number % 2 else "whip-and-tongue", "04-01" if number < 5 else "04-20"
+            )
             if story:
                 book.looks(graft, story)
         drowned = book.graft(pear, book.stock("Cydonia oblonga", "Quince A"), "cleft")
@@ -57,10 +73,14 @@ def test_each_row_reconciles_and_the_interval_is_wilsons(season):
 def test_what_is_not_decided_is_never_a_failure(season):
     rows = season("take", "--by", "species", "--as-of", "2027-11-30", "--json").rows
     apple = by(rows, species="apple", unit="graft")
-    assert (10, 4, 3, 0, 2, 1) == tuple(apple[n] for n in ("made", "took", "failed", "lost_otherwise", "waiting", "unknown"))
+    assert (10, 4, 3, 0, 2, 1) == tuple(
+        apple[n] for n in ("made", "took", "failed", "lost_otherwise", "waiting", "unknown")
+    )
     assert (4, 7) == (apple["k"], apple["n"])
     pear = by(rows, species="pear")
-    assert (2, 0, 0, 1, 0, 1) == tuple(pear[n] for n in ("made", "took", "failed", "lost_otherwise", "waiting", "unknown"))
+    assert (2, 0, 0, 1, 0, 1) == tuple(
+        pear[n] for n in ("made", "took", "failed", "lost_otherwise", "waiting", "unknown")
+    )
     assert pear["rate"] is None
 
 
@@ -83,7 +103,8 @@ def test_a_stock_took_when_any_of_its_grafts_did(season):
 
 
 @pytest.mark.parametrize(
-    ("factor", "first"), [("week", "2027-W13"), ("half-month", "2027-04-01"), ("month", "2027-04"), ("season", "2026-27")]
+    ("factor", "first"),
+    [("week", "2027-W13"), ("half-month", "2027-04-01"), ("month", "2027-04"), ("season", "2026-27")],
 )
 def test_timing_is_a_factor(season, factor, first):
     rows = season("take", "--by", factor, "--as-of", "2027-11-30", "--json").rows
@@ -139,3 +160,16 @@ def test_the_southern_season_turns_in_may(graftbook, location):
     with Filling(location) as book:
         book.graft(book.wood(cut_on=None), book.stock(), made="2027-09-10")
     assert [("2027-28", 1)] == [(r["season"], r["made"]) for r in graftbook("take", "--by", "season", "--json").rows]
+
+
+def test_a_graft_on_a_graft_stands_on_the_stock_at_its_foot(graftbook, location):
+    with Filling(location) as book:
+        wood = book.wood()
+        first = book.graft(wood, book.stock(clone="M.26"), made="2026-04-01")
+        book.looks(book.graft(wood, first, made="2027-04-01"), "2027-07-01 growing")
+        book.looks(first, "2026-07-01 growing")
+    rows = graftbook("take", "--by", "stock", "--season", "2026-27", "--json").rows
+    assert [("M.26", 1)] == [(row["stock"], row["made"]) for row in rows]
+    assert [("M.26", 1)] == [
+        (r["stock"], r["made"]) for r in graftbook("take", "--by", "stock", "--unit", "stock", "--json").rows
+    ]

@@ -140,6 +140,9 @@ def test_mismatch_lies_between_0_and_1_and_an_equal_scion_has_none(scion, other,
 def test_a_union_that_lasts_ranks_before_one_that_is_known_to_part():
     """Pear on quince is used everywhere and pear on apple parts in time (University of California; Extension Foundation)."""
     pear = wood(taxon="Pyrus communis", cultivar=None)
-    quince, apple = (stock(code=code, taxon=taxon, clone=None) for code, taxon in (("P1", "Cydonia oblonga"), ("P2", "Malus domestica")))
+    quince, apple = (
+        stock(code=code, taxon=taxon, clone=None)
+        for code, taxon in (("P1", "Cydonia oblonga"), ("P2", "Malus domestica"))
+    )
     ranked = best_first(judge_all((pear,), (apple, quince), (method("whip"),), ON))
     assert ["P1", "P2"] == [judgement.stock.code for judgement in ranked]

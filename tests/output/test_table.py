@@ -47,13 +47,19 @@ def test_an_empty_report_says_so_and_keeps_its_notes():
 
 def test_groups_stand_under_their_name_without_a_column_of_it():
     text = table_text(Report(Thing, (THING, Thing("P2", None)), group="place"), View())
-    assert ["yard", "place not recorded"] == [line for line in text.splitlines() if line in ("yard", "place not recorded")]
+    assert ["yard", "place not recorded"] == [
+        line for line in text.splitlines() if line in ("yard", "place not recorded")
+    ]
     assert "place " not in text.splitlines()[1]
 
 
-@given(st.lists(st.text("abcdefgh' -é", min_size=1, max_size=60), min_size=1, max_size=4), st.sampled_from([60, 80, 120]))
+@given(
+    st.lists(st.text("abcdefgh' -é", min_size=1, max_size=60), min_size=1, max_size=4), st.sampled_from([60, 80, 120])
+)
 def test_no_line_is_wider_than_asked_and_no_letter_is_lost(names, width):
-    rows = tuple(Thing(f"P{number}", name, 9.0, 3.0, 0.5, date(2027, 3, 1), name, False) for number, name in enumerate(names))
+    rows = tuple(
+        Thing(f"P{number}", name, 9.0, 3.0, 0.5, date(2027, 3, 1), name, False) for number, name in enumerate(names)
+    )
     text = table_text(Report(Thing, rows), View(width=width))
     assert max(len(line) for line in text.splitlines()) <= width
     for name in names:
@@ -68,7 +74,9 @@ def test_json_is_one_document_with_rows_notes_and_facts():
     document = json.loads(text)
     assert ["A note."] == document["notes"]
     assert "2027-03-01" == document["as_of"]
-    assert {"code": "P1", "cultivar": "Œillet d’été", "rate": 0.625, "on": "2027-03-01"}.items() <= document["rows"][0].items()
+    assert {"code": "P1", "cultivar": "Œillet d’été", "rate": 0.625, "on": "2027-03-01"}.items() <= document["rows"][
+        0
+    ].items()
 
 
 def test_csv_has_a_header_even_when_there_is_nothing():

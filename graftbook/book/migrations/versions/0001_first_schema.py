@@ -47,6 +47,7 @@ def _ledger() -> None:
         sa.ForeignKeyConstraint(["undone_by"], ["entry.id"], name="fk_entry_undone_by"),
         sa.PrimaryKeyConstraint("id", name="pk_entry"),
         sa.UniqueConstraint("uid", name="uq_entry_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_table(
         "own_row",
@@ -56,6 +57,7 @@ def _ledger() -> None:
         sa.Column("fields", sa.JSON(), nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_own_row"),
         sa.UniqueConstraint("uid", name="uq_own_row_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_table(
         "setting",
@@ -66,6 +68,7 @@ def _ledger() -> None:
         sa.PrimaryKeyConstraint("id", name="pk_setting"),
         sa.UniqueConstraint("key", name="uq_setting_key"),
         sa.UniqueConstraint("uid", name="uq_setting_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_table(
         "change",
@@ -76,9 +79,10 @@ def _ledger() -> None:
         sa.Column("operation", sa.String(10), nullable=False),
         sa.Column("before", sa.JSON(), nullable=True),
         sa.Column("after", sa.JSON(), nullable=True),
-        sa.CheckConstraint("operation IN ('insert', 'update', 'delete')", name="ck_change_operation_word"),
+        sa.CheckConstraint("operation IN ('insert', 'update', 'delete')", name=op.f("ck_change_operation_word")),
         sa.ForeignKeyConstraint(["entry_id"], ["entry.id"], name="fk_change_entry_id"),
         sa.PrimaryKeyConstraint("id", name="pk_change"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_change_entry_id", "change", ["entry_id"], unique=False)
     op.create_index("ix_change_row_uid", "change", ["row_uid"], unique=False)
@@ -115,19 +119,20 @@ def _plants_and_wood() -> None:
         sa.Column("note", sa.String(), nullable=True),
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uid", sa.String(36), nullable=False),
-        sa.CheckConstraint("bark IN ('tight', 'slipping')", name="ck_plant_bark_word"),
-        sa.CheckConstraint("code = 'P' || number", name="ck_plant_code_number"),
-        sa.CheckConstraint("kind IN ('tree', 'stock')", name="ck_plant_kind_word"),
-        sa.CheckConstraint("diameter_mm > 0", name="ck_plant_diameter_mm_low"),
+        sa.CheckConstraint("bark IN ('tight', 'slipping')", name=op.f("ck_plant_bark_word")),
+        sa.CheckConstraint("code = 'P' || number", name=op.f("ck_plant_code_number")),
+        sa.CheckConstraint("kind IN ('tree', 'stock')", name=op.f("ck_plant_kind_word")),
+        sa.CheckConstraint("diameter_mm > 0", name=op.f("ck_plant_diameter_mm_low")),
         sa.CheckConstraint(
-            "died_on IS NULL OR acquired_on IS NULL OR died_on >= acquired_on", name="ck_plant_died_after"
+            "died_on IS NULL OR acquired_on IS NULL OR died_on >= acquired_on", name=op.f("ck_plant_died_after")
         ),
-        sa.CheckConstraint("grade_min_mm <= grade_max_mm", name="ck_plant_grade_order"),
-        sa.CheckConstraint("number >= 1", name="ck_plant_number_low"),
+        sa.CheckConstraint("grade_min_mm <= grade_max_mm", name=op.f("ck_plant_grade_order")),
+        sa.CheckConstraint("number >= 1", name=op.f("ck_plant_number_low")),
         sa.PrimaryKeyConstraint("id", name="pk_plant"),
         sa.UniqueConstraint("code", name="uq_plant_code"),
         sa.UniqueConstraint("number", name="uq_plant_number"),
         sa.UniqueConstraint("uid", name="uq_plant_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_table(
         "prune",
@@ -141,10 +146,11 @@ def _plants_and_wood() -> None:
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("uid", sa.String(36), nullable=False),
         sa.Column("plant_id", sa.Integer(), nullable=False),
-        sa.CheckConstraint("removed_percent BETWEEN 0 AND 100", name="ck_prune_removed_percent_share"),
+        sa.CheckConstraint("removed_percent BETWEEN 0 AND 100", name=op.f("ck_prune_removed_percent_share")),
         sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_prune_plant_id"),
         sa.PrimaryKeyConstraint("id", name="pk_prune"),
         sa.UniqueConstraint("uid", name="uq_prune_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_prune_plant_id", "prune", ["plant_id"], unique=False)
     op.create_table(
@@ -172,12 +178,14 @@ def _plants_and_wood() -> None:
         sa.Column("cut_plant_id", sa.Integer(), nullable=True),
         sa.Column("cut_graft_id", sa.Integer(), nullable=True),
         sa.Column("prune_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("code = 'W' || number", name="ck_bundle_code_number"),
-        sa.CheckConstraint("wood_kind IN ('dormant', 'summer')", name="ck_bundle_wood_kind_word"),
-        sa.CheckConstraint("NOT (cut_plant_id IS NOT NULL AND cut_graft_id IS NOT NULL)", name="ck_bundle_one_source"),
-        sa.CheckConstraint("buds_per_stick >= 1", name="ck_bundle_buds_per_stick_low"),
-        sa.CheckConstraint("diameter_min_mm <= diameter_max_mm", name="ck_bundle_diameter_order"),
-        sa.CheckConstraint("number >= 1", name="ck_bundle_number_low"),
+        sa.CheckConstraint("code = 'W' || number", name=op.f("ck_bundle_code_number")),
+        sa.CheckConstraint("wood_kind IN ('dormant', 'summer')", name=op.f("ck_bundle_wood_kind_word")),
+        sa.CheckConstraint(
+            "NOT (cut_plant_id IS NOT NULL AND cut_graft_id IS NOT NULL)", name=op.f("ck_bundle_one_source")
+        ),
+        sa.CheckConstraint("buds_per_stick >= 1", name=op.f("ck_bundle_buds_per_stick_low")),
+        sa.CheckConstraint("diameter_min_mm <= diameter_max_mm", name=op.f("ck_bundle_diameter_order")),
+        sa.CheckConstraint("number >= 1", name=op.f("ck_bundle_number_low")),
         *_cut_graft_key(),
         sa.ForeignKeyConstraint(["cut_plant_id"], ["plant.id"], name="fk_bundle_cut_plant_id"),
         sa.ForeignKeyConstraint(["prune_id"], ["prune.id"], name="fk_bundle_prune_id"),
@@ -185,6 +193,7 @@ def _plants_and_wood() -> None:
         sa.UniqueConstraint("code", name="uq_bundle_code"),
         sa.UniqueConstraint("number", name="uq_bundle_number"),
         sa.UniqueConstraint("uid", name="uq_bundle_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_bundle_cut_graft_id", "bundle", ["cut_graft_id"], unique=False)
     op.create_index("ix_bundle_cut_plant_id", "bundle", ["cut_plant_id"], unique=False)
@@ -224,14 +233,14 @@ def _grafts() -> None:
         sa.Column("bundle_id", sa.Integer(), nullable=True),
         sa.Column("host_plant_id", sa.Integer(), nullable=True),
         sa.Column("host_graft_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("code = 'G' || number", name="ck_graft_code_number"),
-        sa.CheckConstraint("unit IN ('graft', 'bud')", name="ck_graft_unit_word"),
-        sa.CheckConstraint("(host_plant_id IS NULL) <> (host_graft_id IS NULL)", name="ck_graft_one_host"),
-        sa.CheckConstraint("bearing_deg BETWEEN 0 AND 359", name="ck_graft_bearing_deg_round"),
-        sa.CheckConstraint("host_graft_id IS NULL OR host_graft_id <> id", name="ck_graft_not_on_itself"),
-        sa.CheckConstraint("number >= 1", name="ck_graft_number_low"),
-        sa.CheckConstraint("sticks_drawn >= 0", name="ck_graft_sticks_drawn_low"),
-        sa.CheckConstraint("tied_on >= made_on", name="ck_graft_tied_after"),
+        sa.CheckConstraint("code = 'G' || number", name=op.f("ck_graft_code_number")),
+        sa.CheckConstraint("unit IN ('graft', 'bud')", name=op.f("ck_graft_unit_word")),
+        sa.CheckConstraint("(host_plant_id IS NULL) <> (host_graft_id IS NULL)", name=op.f("ck_graft_one_host")),
+        sa.CheckConstraint("bearing_deg BETWEEN 0 AND 359", name=op.f("ck_graft_bearing_deg_round")),
+        sa.CheckConstraint("host_graft_id IS NULL OR host_graft_id <> id", name=op.f("ck_graft_not_on_itself")),
+        sa.CheckConstraint("number >= 1", name=op.f("ck_graft_number_low")),
+        sa.CheckConstraint("sticks_drawn >= 0", name=op.f("ck_graft_sticks_drawn_low")),
+        sa.CheckConstraint("tied_on >= made_on", name=op.f("ck_graft_tied_after")),
         sa.ForeignKeyConstraint(["bundle_id"], ["bundle.id"], name="fk_graft_bundle_id"),
         sa.ForeignKeyConstraint(["host_graft_id"], ["graft.id"], name="fk_graft_host_graft_id"),
         sa.ForeignKeyConstraint(["host_plant_id"], ["plant.id"], name="fk_graft_host_plant_id"),
@@ -239,6 +248,7 @@ def _grafts() -> None:
         sa.UniqueConstraint("code", name="uq_graft_code"),
         sa.UniqueConstraint("number", name="uq_graft_number"),
         sa.UniqueConstraint("uid", name="uq_graft_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_graft_bundle_id", "graft", ["bundle_id"], unique=False)
     op.create_index("ix_graft_host_graft_id", "graft", ["host_graft_id"], unique=False)
@@ -258,12 +268,13 @@ def _seen_and_done() -> None:
         sa.Column("uid", sa.String(36), nullable=False),
         sa.Column("plant_id", sa.Integer(), nullable=True),
         sa.Column("bundle_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("kind IN ('health', 'rights')", name="ck_caution_note_kind_word"),
-        sa.CheckConstraint("(plant_id IS NULL) <> (bundle_id IS NULL)", name="ck_caution_note_one_subject"),
+        sa.CheckConstraint("kind IN ('health', 'rights')", name=op.f("ck_caution_note_kind_word")),
+        sa.CheckConstraint("(plant_id IS NULL) <> (bundle_id IS NULL)", name=op.f("ck_caution_note_one_subject")),
         sa.ForeignKeyConstraint(["bundle_id"], ["bundle.id"], name="fk_caution_note_bundle_id"),
         sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_caution_note_plant_id"),
         sa.PrimaryKeyConstraint("id", name="pk_caution_note"),
         sa.UniqueConstraint("uid", name="uq_caution_note_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_caution_note_bundle_id", "caution_note", ["bundle_id"], unique=False)
     op.create_index("ix_caution_note_plant_id", "caution_note", ["plant_id"], unique=False)
@@ -277,11 +288,12 @@ def _seen_and_done() -> None:
         sa.Column("uid", sa.String(36), nullable=False),
         sa.Column("bundle_id", sa.Integer(), nullable=False),
         sa.CheckConstraint(
-            "condition IN ('sound', 'swelling', 'drying', 'mould', 'dead')", name="ck_inspection_condition_word"
+            "condition IN ('sound', 'swelling', 'drying', 'mould', 'dead')", name=op.f("ck_inspection_condition_word")
         ),
         sa.ForeignKeyConstraint(["bundle_id"], ["bundle.id"], name="fk_inspection_bundle_id"),
         sa.PrimaryKeyConstraint("id", name="pk_inspection"),
         sa.UniqueConstraint("uid", name="uq_inspection_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_inspection_bundle_id", "inspection", ["bundle_id"], unique=False)
     op.create_table(
@@ -298,15 +310,17 @@ def _seen_and_done() -> None:
         sa.Column("bundle_id", sa.Integer(), nullable=False),
         sa.CheckConstraint(
             "(kind IN ('saved', 'received', 'found') AND sticks >= 0) OR (kind IN ('given', 'discarded') AND sticks <= 0) OR kind = 'counted'",
-            name="ck_movement_sticks_sign",
+            name=op.f("ck_movement_sticks_sign"),
         ),
-        sa.CheckConstraint("counted IS NULL OR kind = 'counted'", name="ck_movement_counted_kind"),
+        sa.CheckConstraint("counted IS NULL OR kind = 'counted'", name=op.f("ck_movement_counted_kind")),
         sa.CheckConstraint(
-            "kind IN ('saved', 'received', 'given', 'discarded', 'found', 'counted')", name="ck_movement_kind_word"
+            "kind IN ('saved', 'received', 'given', 'discarded', 'found', 'counted')",
+            name=op.f("ck_movement_kind_word"),
         ),
         sa.ForeignKeyConstraint(["bundle_id"], ["bundle.id"], name="fk_movement_bundle_id"),
         sa.PrimaryKeyConstraint("id", name="pk_movement"),
         sa.UniqueConstraint("uid", name="uq_movement_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_movement_bundle_id", "movement", ["bundle_id"], unique=False)
     op.create_table(
@@ -319,11 +333,12 @@ def _seen_and_done() -> None:
         sa.Column("uid", sa.String(36), nullable=False),
         sa.Column("plant_id", sa.Integer(), nullable=True),
         sa.Column("graft_id", sa.Integer(), nullable=True),
-        sa.CheckConstraint("(plant_id IS NULL) <> (graft_id IS NULL)", name="ck_care_one_subject"),
+        sa.CheckConstraint("(plant_id IS NULL) <> (graft_id IS NULL)", name=op.f("ck_care_one_subject")),
         sa.ForeignKeyConstraint(["graft_id"], ["graft.id"], name="fk_care_graft_id"),
         sa.ForeignKeyConstraint(["plant_id"], ["plant.id"], name="fk_care_plant_id"),
         sa.PrimaryKeyConstraint("id", name="pk_care"),
         sa.UniqueConstraint("uid", name="uq_care_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_care_graft_id", "care", ["graft_id"], unique=False)
     op.create_index("ix_care_plant_id", "care", ["plant_id"], unique=False)
@@ -343,11 +358,12 @@ def _seen_and_done() -> None:
         sa.Column("graft_id", sa.Integer(), nullable=False),
         sa.CheckConstraint(
             "state IN ('no-movement', 'swelling', 'pushing', 'growing', 'stalled', 'shrivelled', 'dead', 'not-found', 'set', 'not-set', 'forced')",
-            name="ck_look_state_word",
+            name=op.f("ck_look_state_word"),
         ),
-        sa.CheckConstraint("union_fault IN ('yes', 'no', 'unsure')", name="ck_look_union_fault_word"),
+        sa.CheckConstraint("union_fault IN ('yes', 'no', 'unsure')", name=op.f("ck_look_union_fault_word")),
         sa.ForeignKeyConstraint(["graft_id"], ["graft.id"], name="fk_look_graft_id"),
         sa.PrimaryKeyConstraint("id", name="pk_look"),
         sa.UniqueConstraint("uid", name="uq_look_uid"),
+        sqlite_autoincrement=True,
     )
     op.create_index("ix_look_graft_id_on", "look", ["graft_id", "on"], unique=False)
