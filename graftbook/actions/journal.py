@@ -104,10 +104,15 @@ def _may_undo(session, entry: Entry) -> None:
         )
 
 
+def _natural(thing: str) -> tuple[str, int, str]:
+    """Codes by number, other things by their words."""
+    return (thing[0], int(thing[1:]), "") if thing[1:].isdigit() else ("~", 0, thing)
+
+
 def _standing(blockers: Sequence[ledger.Blocker], most: int = 12) -> str:
     """What stands in the way, once for each entry: its number, its line, and the things it touched."""
     by_entry: dict[tuple[int, str], list[str]] = {}
     for blocker in blockers:
         by_entry.setdefault((blocker.entry_id, blocker.summary), []).append(blocker.thing)
-    said = [f"entry {number}: {line} (on {code_list(tuple(things))})" for (number, line), things in by_entry.items()]
+    said = [f"entry {number}: {line} (on {code_list(tuple(sorted(things, key=_natural)))})" for (number, line), things in by_entry.items()]
     return "; ".join(said[:most]) + (f"; and {len(said) - most} entries more" if len(said) > most else "")
