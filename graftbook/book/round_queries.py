@@ -71,25 +71,25 @@ def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
     """Every graft made within these days, by number."""
     columns = (getattr(Graft, name) for name in Line._fields)
     query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
-    return [Line._make(row) for row in session.execute(query)]
+    return [Line._make(row) for row in session.connection().execute(query)]
 
 
 def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
     """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
     under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
     query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
-    return {row[0]: tuple(row[1:]) for row in session.execute(query)}
+    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query)}
 
 
 def feet(session: Session) -> dict[int, Foot]:
     """Where each plant stands."""
     query = select(Plant.id, Plant.code, Plant.place, Plant.row, Plant.order, Plant.died_on)
-    return {row[0]: Foot._make(row[1:]) for row in session.execute(query)}
+    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query)}
 
 
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None]]:
     """Taxon and cultivar of every bundle."""
-    return {row[0]: (row[1], row[2]) for row in session.execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))}
+    return {row[0]: (row[1], row[2]) for row in session.connection().execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))}
 
 
 def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
@@ -108,9 +108,9 @@ def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {row[0]: row[1:] for row in session.execute(moved)}
+    days = {row[0]: row[1:] for row in session.connection().execute(moved)}
     never = (None, None, None)
-    return {row[0]: Last(row[1], row[2], *days.get(row[0], never)) for row in session.execute(last)}
+    return {row[0]: Last(row[1], row[2], *days.get(row[0], never)) for row in session.connection().execute(last)}
 
 
 def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
@@ -119,7 +119,7 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
-        for graft_id, on, what in session.execute(query.where(Graft.made_on >= made_from, Care.on <= as_of)):
+        for graft_id, on, what in session.connection().execute(query.where(Graft.made_on >= made_from, Care.on <= as_of)):
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 
@@ -128,4 +128,4 @@ def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
     """These bundles, by number."""
     wanted = frozenset(ids)
     query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
-    return [line for line in (WoodLine._make(row) for row in session.execute(query)) if line.id in wanted]
+    return [line for line in (WoodLine._make(row) for row in session.connection().execute(query)) if line.id in wanted]

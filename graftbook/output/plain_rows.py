@@ -5,8 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+from collections.abc import Iterator
 from dataclasses import fields
 from datetime import date, datetime
+from operator import attrgetter
 from typing import Any
 
 from graftbook.actions.results import Recorded, Report
@@ -28,20 +30,31 @@ def plain(value: Any) -> Any:
     return value
 
 
+def _values(report: Report) -> Iterator[tuple[Any, ...]]:
+    """The values of each row, in the order of the names."""
+    fetch = attrgetter(*(field.name for field in fields(report.row_type)))
+    single = len(fields(report.row_type)) == 1
+    return ((fetch(row),) if single else fetch(row) for row in report.rows)
+
+
 def rows(report: Report) -> list[dict[str, Any]]:
     """A report's rows as flat dictionaries."""
-    keys = [(name, field.name) for name, field in zip(names(report), fields(report.row_type), strict=True)]
-    return [{name: plain(getattr(row, held)) for name, held in keys} for row in report.rows]
+    keys = names(report)
+    return [dict(zip(keys, map(plain, values), strict=True)) for values in _values(report)]
 
 
 def json_text(report: Report) -> str:
-    """One JSON document: rows, notes, and the facts of the whole."""
-    document = {
-        "rows": rows(report),
-        "notes": [*report.notes, *report.cautions],
-        **{key: plain(value) for key, value in report.facts.items()},
-    }
-    return json.dumps(document, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    """One JSON document, a row a line: rows, notes, and the facts of the whole."""
+    keys = names(report)
+    lines = ",\n  ".join(_json(dict(zip(keys, values, strict=True))) for values in _values(report))
+    held = f"[\n  {lines}\n ]" if report.rows else "[]"
+    rest = {"notes": [*report.notes, *report.cautions], **report.facts}
+    parts = (f' "rows": {held}', *(f" {_json(key)}: {_json(value)}" for key, value in rest.items()))
+    return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def _json(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, default=plain)
 
 
 def csv_text(report: Report) -> str:
@@ -49,8 +62,9 @@ def csv_text(report: Report) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(names(report))
-    for row in rows(report):
-        writer.writerow(["; ".join(map(str, cell)) if isinstance(cell, list) else cell for cell in row.values()])
+    for values in _values(report):
+        cells = map(plain, values)
+        writer.writerow(["; ".join(map(str, cell)) if isinstance(cell, list) else cell for cell in cells])
     return out.getvalue()
 
 

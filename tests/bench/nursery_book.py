@@ -58,7 +58,8 @@ def main(grafts: int) -> None:
         for what, words in (
             ("take", ["take", "--by", "species,method"]),
             ("take", ["take", "--by", "species,method,half-month", "--as-of", "2025-10-01"]),
-            ("due", ["due", "--on", "2026-06-01", "--json"]),
+            ("due", ["due", "--on", "2026-06-01"]),
+            ("due", ["due", "--json", "--on", "2026-06-01"]),
             ("list", ["stock", "list", "--limit", "50"]),
         ):
             start = repeated([*ours, str(empty), *words], environment)[0]
