@@ -37,7 +37,7 @@ class BadMedium(LabelError):
     """A medium whose figures contradict each other. `problems`: all of them, one sentence each."""
 
     def __init__(self, name: str, problems: tuple[str, ...]) -> None:
-        super().__init__(f"a grid that lies on the page of {name}", "; ".join(problems), "measure a sheet and mend it")
+        super().__init__(f"figures of {name} that hold together", "; ".join(problems), "measure a sheet and mend it")
         self.name, self.problems = name, problems
 
 

@@ -105,22 +105,22 @@ def _stacked(head_em: float, lines: tuple[Forms, ...], w: float, h: float) -> It
     shares, largest = ((0.36, 0.28), 1.7 * _cap(h)) if lines else ((1.0,), 30.0)
     for size in _head_sizes(head_em, w, h, shares, largest):
         top = ROW_EM * size * PT_MM
-        found = _set_lines(lines, w, h - top, size / _HEAD_TO_LINE)
+        found = set_lines(lines, w, h - top, size / _HEAD_TO_LINE)
         if found is not None:
             line_pt, pieces = found
             y = (h - top - len(pieces) * ROW_EM * line_pt * PT_MM) / 2
-            yield Block((_head(head_em, size, y), *_rows(pieces, line_pt, 0, y + top)), line_pt, size)
+            yield Block((_head(head_em, size, y), *lined(pieces, line_pt, 0, y + top)), line_pt, size)
 
 
 def _beside(head_em: float, lines: tuple[Forms, ...], w: float, h: float) -> Iterator[Block]:
     for size in _head_sizes(head_em, w / 2, h, (1.0, 0.75, 0.5), 24.0):
         left = head_em * size * PT_MM + _COLUMN_GAP_MM
-        found = _set_lines(lines, w - left, h, size / _HEAD_TO_LINE)
+        found = set_lines(lines, w - left, h, size / _HEAD_TO_LINE)
         if found is not None:
             line_pt, pieces = found
             y = (h - len(pieces) * ROW_EM * line_pt * PT_MM) / 2
             head = _head(head_em, size, (h - ROW_EM * size * PT_MM) / 2)
-            yield Block((head, *_rows(pieces, line_pt, left, y)), line_pt, size)
+            yield Block((head, *lined(pieces, line_pt, left, y)), line_pt, size)
 
 
 def _cap(h: float) -> float:
@@ -133,15 +133,16 @@ def _head(head_em: float, size: float, y: float) -> Row:
     return Row("", size, BOLD, 0, y, head_em * size * PT_MM, ROW_EM * size * PT_MM)
 
 
-def _rows(pieces: Pieces, size: float, x: float, y: float) -> Iterator[Row]:
+def lined(pieces: Pieces, size: float, x: float, y: float) -> Iterator[Row]:
+    """Rows of one size from the point `x`, `y` of the box down."""
     em = size * PT_MM
     for i, (text, indent) in enumerate(pieces):
         left, top = x + indent * em, y + i * ROW_EM * em
         yield Row(text, size, REGULAR, left, top, em_width(text, REGULAR) * em, ROW_EM * em)
 
 
-def _set_lines(lines: tuple[Forms, ...], w: float, h: float, largest: float) -> tuple[float, Pieces] | None:
-    """Size and rows of the lines in a box, or None when they do not fit at 4.5 pt."""
+def set_lines(lines: tuple[Forms, ...], w: float, h: float, largest: float) -> tuple[float, Pieces] | None:
+    """Size in points and rows of lines in a box of `w` x `h` mm, at most `largest`; None if 4.5 pt is too large."""
     if not lines:
         return LARGEST_PT, ()
     largest = min(largest, _cap(h))

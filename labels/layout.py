@@ -120,7 +120,7 @@ def lay_out(tag: Tag, medium: Medium, *, dpi: float | None = None) -> Placement:
     sizes = module_sizes(symbol.size, min(frame.breadth, frame.length), dpi)
     if not sizes:
         raise _code_too_big(symbol, frame, medium)
-    for lines, left_out in _selections(tag.settled):
+    for lines, left_out in selections(tag.settled):
         chosen = _choose(_settings(tag.head, lines, symbol, frame, sizes))
         if chosen is not None:
             return _placement(chosen, symbol, frame, left_out)
@@ -140,7 +140,7 @@ def _frame(m: Medium) -> _Frame:
     return _Frame(length - m.blank_mm, breadth, turned, along)
 
 
-def _selections(lines: tuple[Line, ...]) -> Iterator[tuple[tuple[Forms, ...], tuple[str, ...]]]:
+def selections(lines: tuple[Line, ...]) -> Iterator[tuple[tuple[Forms, ...], tuple[str, ...]]]:
     """All lines, then ever fewer: the last optional line goes first. With each, the texts left out."""
     kept = list(lines)
     left_out: tuple[str, ...] = ()

@@ -1,27 +1,19 @@
-"""Tags to a PDF that prints true to size: the page is the stock's page, and readers are told not to scale it.
-
-Each code is drawn as one filled path of merged runs on a whole-number grid, the scale set once: no hairlines between
-modules, few bytes, and little number formatting, which is where a PDF library spends its time.
-"""
+"""Tags to a PDF that prints true to size: the page is the stock's page, and readers are told not to scale it."""
 
 from __future__ import annotations
 
 import math
-import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from labels import writing
+from labels.drawing import Sink
 from labels.errors import BadJob, BadMedium
-from labels.layout import Placement, SymbolBox, Tag, lay_out
-from labels.lettering import DESCENT_EM, PT_MM, REGULAR, clean, em_width, register
+from labels.layout import Placement, Tag, lay_out
+from labels.lettering import clean
 from labels.media import Medium, check
 
-_RUN = re.compile("1+")
 _UNPRINTED_MM = 4.3
-_MARGIN_NOTE_MM = 6.0
-_NOTE_PT = 6.0
-_TICK_MM = 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,12 +26,17 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Pressed:
-    """A printed run: the PDF, its number of pages, warnings (each once), and the optional lines left out."""
+    """A printed run: the PDF, its number of pages, warnings (each once), and the optional lines left out.
+
+    `sheets`: the numbers of the sheets in the PDF, in order; `of`: how many sheets the whole run takes.
+    """
 
     pdf: bytes
     pages: int
     warnings: tuple[str, ...]
     left_out: tuple[LeftOut, ...]
+    sheets: tuple[int, ...] = ()
+    of: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +50,19 @@ class _Job:
     dpi: float | None
 
 
+def sheets(count: int, medium: Medium, *, start: int = 1, copies: int = 1) -> int:
+    """Pages that `count` tags take, `copies` of each, from cell `start` on; raises BadJob or BadMedium as `press`.
+
+    For a medium of kind metal: the pages of its writing sheet on A4.
+    """
+    if count < 0:
+        raise BadJob("a count of tags of 0 or more", str(count), "count what is to be printed")
+    if medium.kind == "metal" and medium.cells == 1:
+        medium = writing.page_for(medium, "a4")
+    examine(medium, start=start, copies=copies)
+    return -(-(start - 1 + count * copies) // medium.cells) if count else 0
+
+
 def press(
     tags: Iterable[Tag],
     medium: Medium,
@@ -63,160 +73,148 @@ def press(
     scale: tuple[float, float] = (1.0, 1.0),
     title: str = "",
     dpi: float | None = None,
+    only_sheets: Collection[int] | None = None,
+    paper: str = "a4",
     progress: Callable[[int, int], None] | None = None,
 ) -> Pressed:
     """A PDF with the tags in the order given, `copies` of each side by side; same input, same bytes.
 
     `start`: first cell used, 1 to the cells of a page. `offset_mm`: moves everything right and down, within 25 mm.
     `scale`: across and down, about the page's top left corner, 0.9 to 1.1. `title`: named in the margin and the file.
-    `dpi`: the printer's dots per inch, or None. `progress(done, of)` is called after each tag. Raises DoesNotFit,
+    `dpi`: the printer's dots per inch, or None. `only_sheets`: numbers, from 1, of the sheets of the run to print, each
+    as it stands in the whole run; None for all. `progress(done, of)` is called after each tag. On a medium of kind
+    metal, which takes no print, a writing sheet to copy by hand is made on `paper` (a4 or letter). Raises DoesNotFit,
     BadPayload, MissingGlyph, BadMedium or BadJob before any byte is returned.
     """
     batch = tuple(tags)
-    job = _Job(medium, start, copies, offset_mm, scale, clean(title), dpi)
-    _examine(job, batch)
-    sheets = -(-(start - 1 + len(batch) * copies) // medium.cells)
-    sink = _Sink(job, sheets)
-    warnings = dict.fromkeys(_edge_warnings(job))
-    left_out: list[LeftOut] = []
-    cell = start
-    for done, tag in enumerate(batch, 1):
-        placement = lay_out(tag, medium, dpi=dpi)
-        warnings.update(dict.fromkeys(placement.warnings))
-        left_out += (LeftOut(tag.head, line) for line in placement.left_out)
-        for _ in range(copies):
-            sink.draw(placement, cell)
-            cell += 1
-        if progress is not None:
-            progress(done, len(batch))
-    return Pressed(sink.finish(), sheets, tuple(warnings), tuple(left_out))
-
-
-def _examine(job: _Job, batch: tuple[Tag, ...]) -> None:
-    """Refuses a job that makes no sense."""
-    problems = check(job.medium)
-    if problems:
-        raise BadMedium(job.medium.name, problems)
-    cells = job.medium.cells
+    by_hand = medium.kind == "metal"
+    sheet = writing.page_for(medium, paper) if by_hand else medium
+    examine(sheet, start=start, copies=copies, offset_mm=offset_mm, scale=scale, dpi=dpi)
     if not batch:
         raise BadJob("at least one tag to print", "none", "name what to print")
-    if not 1 <= job.start <= cells:
-        raise BadJob(f"a start cell from 1 to {cells}", str(job.start), "count cells row by row from the top left")
-    if not 1 <= job.copies <= 1000:
-        raise BadJob("1 to 1000 copies", str(job.copies), "give a whole number of copies")
-    if not all(math.isfinite(o) and abs(o) <= 25 for o in job.offset_mm):
-        raise BadJob("an offset within 25 mm", _pair(job.offset_mm), "measure how far off the first label is, in mm")
-    if not all(0.9 <= s <= 1.1 for s in job.scale):
-        raise BadJob("a scale from 0.9 to 1.1", _pair(job.scale), "divide the true length by the one you measured")
-    if job.dpi is not None and not 100 <= job.dpi <= 5000:
-        raise BadJob("a printer of 100 to 5000 dots per inch", f"{job.dpi:g}", "look it up, or leave it out")
+    job = _Job(sheet, start, copies, offset_mm, scale, clean(title), dpi)
+    of = sheets(len(batch), sheet, start=start, copies=copies)
+    sink = Sink(sheet, of, job.title, offset_mm, scale, **(writing.HEADING if by_hand else {}))
+    return _run(batch, job, sink, _chosen(only_sheets, of), progress)
+
+
+def _run(
+    batch: Sequence[Tag], job: _Job, sink: Sink, chosen: tuple[int, ...], progress: Callable[[int, int], None] | None
+) -> Pressed:
+    """Lays out and draws what stands on the chosen sheets, one tag at a time."""
+    edges = _Edges(job)
+    warnings = dict.fromkeys(edges.beyond())
+    left_out: list[LeftOut] = []
+    wanted = list(_wanted(len(batch), job, frozenset(chosen)))
+    for done, (index, cells) in enumerate(wanted, 1):
+        placement = _placed(batch[index], job)
+        warnings.update(dict.fromkeys(placement.warnings))
+        left_out += (LeftOut(batch[index].head, line) for line in placement.left_out)
+        for cell in cells:
+            sink.draw(placement, cell)
+            edges.note(placement, cell)
+        if progress is not None:
+            progress(done, len(wanted))
+    warnings.update(dict.fromkeys(edges.close()))
+    return Pressed(sink.finish(), len(chosen), tuple(warnings), tuple(left_out), chosen, sink.sheets)
+
+
+def _placed(tag: Tag, job: _Job) -> Placement:
+    if job.medium.kind == "metal":
+        return writing.lay_out(tag, job.medium)
+    return lay_out(tag, job.medium, dpi=job.dpi)
+
+
+def _wanted(count: int, job: _Job, chosen: frozenset[int]) -> Iterator[tuple[int, list[int]]]:
+    """Place in the batch and cells of every tag that stands on a chosen sheet."""
+    for index in range(count):
+        first = job.start + index * job.copies
+        cells = [n for n in range(first, first + job.copies) if (n - 1) // job.medium.cells + 1 in chosen]
+        if cells:
+            yield index, cells
+
+
+def _chosen(only_sheets: Collection[int] | None, of: int) -> tuple[int, ...]:
+    """The sheets to print, in order, each once."""
+    if only_sheets is None:
+        return tuple(range(1, of + 1))
+    wrong = sorted({number for number in only_sheets if not 1 <= number <= of})
+    if wrong or not only_sheets:
+        found = ", ".join(map(str, wrong)) or "none"
+        raise BadJob(f"sheets from 1 to {of}", found, f"the whole run takes {of}: name some of those")
+    return tuple(sorted(set(only_sheets)))
+
+
+def examine(
+    medium: Medium,
+    *,
+    start: int = 1,
+    copies: int = 1,
+    offset_mm: tuple[float, float] = (0.0, 0.0),
+    scale: tuple[float, float] = (1.0, 1.0),
+    dpi: float | None = None,
+) -> None:
+    """Refuses a job that makes no sense, with BadMedium or BadJob."""
+    problems = check(medium)
+    if problems:
+        raise BadMedium(medium.name, problems)
+    cells = medium.cells
+    if not 1 <= start <= cells:
+        raise BadJob(f"a start cell from 1 to {cells}", str(start), "count cells row by row from the top left")
+    if not 1 <= copies <= 1000:
+        raise BadJob("1 to 1000 copies", str(copies), "give a whole number of copies")
+    if not all(math.isfinite(o) and abs(o) <= 25 for o in offset_mm):
+        raise BadJob("an offset within 25 mm", _pair(offset_mm), "measure how far off the first label is, in mm")
+    if not all(0.9 <= s <= 1.1 for s in scale):
+        raise BadJob("a scale from 0.9 to 1.1", _pair(scale), "divide the true length by the one you measured")
+    if dpi is not None and not 100 <= dpi <= 5000:
+        raise BadJob("a printer of 100 to 5000 dots per inch", f"{dpi:g}", "look it up, or leave it out")
 
 
 def _pair(two: tuple[float, float]) -> str:
     return f"{two[0]:g} across, {two[1]:g} down"
 
 
-def _edge_warnings(job: _Job) -> Iterator[str]:
-    """Where cells lie in the strip most sheet printers leave blank, or are moved off the page."""
-    m, (dx, dy), (sx, sy) = job.medium, job.offset_mm, job.scale
-    left, top = m.left_mm * sx + dx, m.top_mm * sy + dy
-    last_x, last_y = m.cell(m.cells)
-    right = m.page_w_mm - (last_x + m.label_w_mm) * sx - dx
-    bottom = m.page_h_mm - (last_y + m.label_h_mm) * sy - dy
-    least = min(left, top, right, bottom)
-    if least < -1.0:
-        yield f"offset and scale move labels {-least:.1f} mm beyond the edge of the page: print may be cut off there"
-    if (m.cols > 1 or m.rows > 1) and least + 1.5 < _UNPRINTED_MM:
-        yield (
-            f"labels of {m.name} come within {max(least, 0):.1f} mm of the edge of the page, and many printers leave "
-            f"about {_UNPRINTED_MM:.1f} mm blank: print one sheet and look"
-        )
+class _Edges:
+    """How near ink comes to the edges of the page. Media of one label a page feed edge to edge and are not watched."""
 
-
-class _Sink:
-    """A PDF being written, page by page; cells must come in rising order."""
-
-    def __init__(self, job: _Job, sheets: int) -> None:
-        from reportlab.pdfgen.canvas import Canvas
-
-        register()
+    def __init__(self, job: _Job) -> None:
+        self._job, self._least, self._tags = job, _UNPRINTED_MM, 0
         m = job.medium
-        self._job, self._sheets, self._page = job, sheets, 1
-        self._height = m.page_h_mm / PT_MM
-        size = (m.page_w_mm / PT_MM, self._height)
-        self._canvas: Any = Canvas("tags.pdf", pagesize=size, pdfVersion=(1, 6), invariant=1, pageCompression=1)
-        self._canvas.setViewerPreference("PrintScaling", "None")
-        self._canvas.setTitle(job.title or "Tags")
-        self._canvas.setSubject(f"{m.title}; print at 100 %")
-        self._canvas.setCreator("labels")
-        self._open_page()
+        last_x, last_y = m.cell(m.cells)
+        self._labels = self._distance(m.left_mm, m.top_mm, last_x + m.label_w_mm, last_y + m.label_h_mm)
+        self._watched = m.cells > 1 and self._labels < _UNPRINTED_MM
 
-    def draw(self, placement: Placement, cell: int) -> None:
-        """Draws one label into the cell of that number, counted from 1 on the first page."""
-        page = (cell - 1) // self._job.medium.cells + 1
-        while self._page < page:
-            self._canvas.showPage()
-            self._page += 1
-            self._open_page()
-        left, top = self._job.medium.cell(cell)
-        for box in placement.symbols:
-            self._canvas.addLiteral(_symbol_path(box, left, top, self._height))
-        text = self._canvas.beginText()
-        for row in placement.texts:
-            x, y = (left + row.base_x) / PT_MM, self._height - (top + row.base_y) / PT_MM
-            text.setFont(row.font, row.size_pt)
-            text.setTextTransform(*((0, -1, 1, 0) if row.turned else (1, 0, 0, 1)), x, y)
-            text.textOut(row.text)
-        self._canvas.drawText(text)
+    def beyond(self) -> Iterator[str]:
+        """Whether labels are moved off the page."""
+        if self._labels < -1.0:
+            yield (
+                f"offset and scale move labels {-self._labels:.1f} mm beyond the edge of the page: "
+                "print may be cut off there"
+            )
 
-    def finish(self) -> bytes:
-        self._canvas.showPage()
-        return self._canvas.getpdfdata()
-
-    def _open_page(self) -> None:
-        (dx, dy), (sx, sy) = self._job.offset_mm, self._job.scale
-        if (dx, dy, sx, sy) != (0, 0, 1, 1):
-            self._canvas.transform(sx, 0, 0, sy, dx / PT_MM, self._height * (1 - sy) - dy / PT_MM)
-        if self._job.medium.hand_cut:
-            self._canvas.addLiteral(_cut_ticks(self._job.medium, self._height))
-        self._margin_note()
-
-    def _margin_note(self) -> None:
-        """Run, stock and page in the top margin, where the sheet has waste enough there."""
-        m = self._job.medium
-        lift = _TICK_MM + 1.0 if m.hand_cut else 0.7
-        if m.top_mm - lift < _MARGIN_NOTE_MM:
+    def note(self, placement: Placement, cell: int) -> None:
+        """Looks at the ink of one label."""
+        if not self._watched:
             return
-        parts = [self._job.title, m.name, f"sheet {self._page} of {self._sheets}", "print at 100 %, not to fit"]
-        note = " · ".join(part for part in parts if part)
-        room = (m.page_w_mm - 2 * max(m.left_mm, _MARGIN_NOTE_MM)) / (em_width(note, REGULAR) * PT_MM)
-        self._canvas.setFont(REGULAR, min(_NOTE_PT, room))
-        base = m.top_mm - lift - DESCENT_EM * _NOTE_PT * PT_MM
-        self._canvas.drawString(max(m.left_mm, _MARGIN_NOTE_MM) / PT_MM, self._height - base / PT_MM, note)
+        x, y = self._job.medium.cell(cell)
+        boxes = [(s.x, s.y, s.x + s.side, s.y + s.side) for s in placement.symbols]
+        boxes += [(t.x, t.y, t.x + t.w, t.y + t.h) for t in placement.texts]
+        near = min(self._distance(x + left, y + top, x + right, y + bottom) for left, top, right, bottom in boxes)
+        self._least = min(self._least, near)
+        self._tags += near < _UNPRINTED_MM
 
+    def close(self) -> Iterator[str]:
+        """What was seen."""
+        if self._tags:
+            yield (
+                f"print comes within {max(self._least, 0):.1f} mm of the edge of the page on {self._tags} of the tags, "
+                f"and many printers leave about {_UNPRINTED_MM:.1f} mm blank: print one sheet and look"
+            )
 
-def _symbol_path(box: SymbolBox, left: float, top: float, page_h_pt: float) -> str:
-    """PDF operators for one code: a grid of one module to the unit, rows downwards, one path, one fill."""
-    unit = box.module_mm / PT_MM
-    x, y = (left + box.x) / PT_MM, page_h_pt - (top + box.y) / PT_MM
-    runs = [
-        f"{run.start()} {row} {run.end() - run.start()} 1 re"
-        for row, modules in enumerate(box.symbol.rows)
-        for run in _RUN.finditer(modules)
-    ]
-    return f"q {unit:.5f} 0 0 -{unit:.5f} {x:.4f} {y:.4f} cm 0 g {' '.join(runs)} f Q"
-
-
-def _cut_ticks(m: Medium, page_h_pt: float) -> str:
-    """PDF operators for short lines in the margins at every edge of the grid, 0.25 pt."""
-    last_x, last_y = m.cell(m.cells)
-    right, bottom = last_x + m.label_w_mm, last_y + m.label_h_mm
-    xs = sorted({round(m.left_mm + c * m.pitch_x_mm + e, 4) for c in range(m.cols) for e in (0, m.label_w_mm)})
-    ys = sorted({round(m.top_mm + r * m.pitch_y_mm + e, 4) for r in range(m.rows) for e in (0, m.label_h_mm)})
-    lines = [(x, y, x, y + _TICK_MM) for x in xs for y in (m.top_mm - _TICK_MM - 0.5, bottom + 0.5)]
-    lines += [(x, y, x + _TICK_MM, y) for y in ys for x in (m.left_mm - _TICK_MM - 0.5, right + 0.5)]
-    drawn = (
-        f"{a / PT_MM:.3f} {page_h_pt - b / PT_MM:.3f} m {c / PT_MM:.3f} {page_h_pt - d / PT_MM:.3f} l"
-        for a, b, c, d in lines
-    )
-    return f"q 0.25 w 0 G {' '.join(drawn)} S Q"
+    def _distance(self, left: float, top: float, right: float, bottom: float) -> float:
+        """Least distance of a box from the edges of the page, once moved and scaled."""
+        m, (dx, dy), (sx, sy) = self._job.medium, self._job.offset_mm, self._job.scale
+        return min(
+            left * sx + dx, top * sy + dy, m.page_w_mm - right * sx - dx, m.page_h_mm - bottom * sy - dy
+        )  # fmt: skip

@@ -9,7 +9,7 @@ from labels import media
 from labels.layout import Line, Tag
 from labels.press import press
 
-READ_BACK = ("letter-30up", "a4-21up", "stake-152x16", "stake-127x19", "roll-51x25")
+PRINTED = tuple(m.name for m in media.all() if m.kind != "metal")
 
 
 def _tag(number: int = 105, name: str = "Stoneway Pearmain") -> Tag:
@@ -57,7 +57,7 @@ def path_boxes():
     return _path_boxes
 
 
-@pytest.fixture(scope="session", params=READ_BACK)
+@pytest.fixture(scope="session", params=PRINTED)
 def full_page(request):
     """A medium and one full page of tags on it, every tag with a code of its own."""
     medium = media.get(request.param)

@@ -19,7 +19,8 @@ def test_a_long_line_is_wrapped_and_its_later_rows_indented():
     block = fit("G105-K", (("Old Mill Russet Seedling from the Lower Orchard",),), 30, 20, False)
     head, first, *later = block.rows
     assert 0 == head.x == first.x
-    assert later and all(row.x > 0 for row in later)
+    assert later
+    assert all(row.x > 0 for row in later)
     assert "Old Mill Russet Seedling from the Lower Orchard" == " ".join(row.text for row in (first, *later))
 
 
@@ -35,7 +36,8 @@ def test_text_is_never_set_below_the_floor():
     for tenths in range(10, 300):
         block = fit("G105-K", lines, 25, tenths / 10, False)
         if block is not None:
-            assert block.line_pt >= FLOOR_PT and block.head_pt >= HEAD_FLOOR_PT
+            assert block.line_pt >= FLOOR_PT
+            assert block.head_pt >= HEAD_FLOOR_PT
             assert max(row.y + row.h for row in block.rows) <= tenths / 10 + 1e-6
     assert fit("G105-K", lines, 25, 8, False) is None
     assert fit("G105-K", lines, 25, 9, False) is not None

@@ -35,8 +35,10 @@ def _boxes(placement):
 def _assert_sound(placement, medium):
     boxes = list(_boxes(placement))
     for left, top, right, bottom in boxes:
-        assert left >= 0.99 and top >= 0.99
-        assert right <= medium.label_w_mm - 0.99 and bottom <= medium.label_h_mm - 0.99
+        assert left >= 0.99
+        assert top >= 0.99
+        assert right <= medium.label_w_mm - 0.99
+        assert bottom <= medium.label_h_mm - 0.99
     for i, a in enumerate(boxes):
         for b in boxes[i + 1 :]:
             assert a[2] <= b[0] + 1e-6 or b[2] <= a[0] + 1e-6 or a[3] <= b[1] + 1e-6 or b[3] <= a[1] + 1e-6
@@ -50,7 +52,9 @@ def test_boxes_of_random_names_lie_in_the_label_and_apart_from_each_other(name, 
         try:
             placement = lay_out(make_tag(name=word), medium)
         except DoesNotFit as problem:
-            assert problem.found and problem.expected and problem.next_step
+            assert problem.found
+            assert problem.expected
+            assert problem.next_step
             continue
         laid += 1
         _assert_sound(placement, medium)
@@ -139,7 +143,7 @@ def test_a_head_too_long_for_the_label_is_an_error():
 
 
 def test_a_code_too_large_for_the_stock_is_an_error_saying_the_width_needed():
-    with pytest.raises(DoesNotFit, match="use a medium at least 16.8 mm wide"):
+    with pytest.raises(DoesNotFit, match=r"use a medium at least 16\.8 mm wide"):
         lay_out(Tag("https://TAG.EXAMPLE/ORCHARD/LOWER/FIELD/G105K", "G105-K"), media.get("stake-102x13"))
 
 

@@ -17,14 +17,14 @@ FONTS = Path(labels.__file__).parent / "fonts"
 @pytest.mark.parametrize("font", [REGULAR, BOLD])
 @pytest.mark.parametrize(
     "text",
-    (
+    [
         "ąćęłńóśźż ĄĆĘŁŃÓŚŹŻ",
         "čďěňřšťůž őűŐŰ șțăâî",
         "āčēģīķļņšūž ğışİ",
         "äöüßåæøéèêëïñç",
         "Антоновка Μήλο",
         "×‘’'№",
-    ),
+    ],
 )
 def test_the_font_has_the_letters_of_european_names(text, font):
     assert em_width(text, font) > 0
