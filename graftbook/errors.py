@@ -134,11 +134,16 @@ class BadData(GraftbookError):
     slug = "bad-data"
     exit_code = EXIT_PROBLEMS
 
-    def __init__(self, problems: Sequence[Problem], what: str = "the file") -> None:
+    def __init__(
+        self,
+        problems: Sequence[Problem],
+        what: str = "the file",
+        next_step: str = "Mend the lines named and run the same command again",
+    ) -> None:
         self.problems = tuple(sorted(problems))
         count = len(self.problems)
         super().__init__(
             f"{count} problem{'s' if count != 1 else ''} in {what}; nothing was recorded",
             "",
-            "Mend the lines named and run the same command again",
+            next_step,
         )

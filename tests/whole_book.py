@@ -6,10 +6,12 @@ from datetime import date
 
 from sqlalchemy import select
 
+from graftbook.actions import own_tables
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.plants import Plant
 from graftbook.book.tables import RECORD, Setting
+from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import Book, row_values
 from graftbook.book.wood import Bundle, Inspection, Movement, Prune
 
@@ -105,7 +107,16 @@ def fill(location):
         )
         unit.add(CautionNote, bundle_id=wood.id, kind="rights", status="mine to use", on=on, until=date(2030, 1, 1))
         unit.add(OwnRow, trade_table="cautions", fields=_own_caution())
-        for letter, number in (("P", 11), ("W", 9), ("G", 40)):
+        unit.add(OwnRow, trade_table="media", fields=own_tables.parse("media", dict(name="pot-60x20", page_w_mm="60",
+                 page_h_mm="20", label_w_mm="60", label_h_mm="20", life_years="2")))  # fmt: skip
+        unit.add(OwnRow, trade_table="printers", fields=own_tables.parse("printers", dict(printer="øst", medium="pot-60x20",
+                 shift_right_mm="0.6", scale_across="1.002", dpi="600")))  # fmt: skip
+        unit.add(TagRun, number=4, on=on, medium="pot-60x20", purpose=text[:20], start_cell=3, copies=2, in_order="bench",
+                 printer="øst", who=text[:20], note=text, codes=["P10", "P11", "G2", "G1", "W2"])  # fmt: skip
+        unit.add(TagRun, number=5, on=on, medium="letter-30up", codes=["G41"])
+        unit.add(ReservedCode, code="G41", on=on, purpose=text[:20])
+        unit.add(ReservedCode, code="G2", on=on)
+        for letter, number in (("P", 11), ("W", 9), ("G", 44)):
             unit.number_used(letter, number)
         unit.commit("Filled")
     book.close()

@@ -49,7 +49,20 @@ def text_of(value: Any) -> str:
         return str(int(value)) if value.is_integer() else repr(value)
     if isinstance(value, date):
         return value.isoformat()
+    if isinstance(value, list):
+        return runs(value)
     return json.dumps(value, ensure_ascii=False) if isinstance(value, dict) else str(value)
+
+
+def runs(codes: Sequence[str]) -> str:
+    """Codes in their order, those that count up written as runs: `G7, P1-P60`."""
+    found: list[list[str]] = []
+    for code in codes:
+        if found and code[0] == found[-1][-1][0] and int(code[1:]) == int(found[-1][-1][1:]) + 1:
+            found[-1].append(code)
+        else:
+            found.append([code])
+    return ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in found)
 
 
 def quoted(text: str) -> str:
@@ -240,9 +253,21 @@ def _json(_reader: Reader, _column: Column, text: str) -> Mapping[str, str]:
     return found
 
 
+def _reserved(_reader: Reader, _column: Column, text: str) -> str:
+    found = codes.read_one(text)
+    if found.letter != "G" or found.stick is not None:
+        raise UsageProblem("the code of a graft, such as G231")
+    return found.base
+
+
+def _codes(_reader: Reader, _column: Column, text: str) -> list[str]:
+    return [code.base for code in codes.read_many(text)]
+
+
 _READERS: Mapping[str, Callable[[Reader, Column, str], Any]] = MappingProxyType({
     "text": _text, "long": _text, "code": _code, "day": _day, "later day": _day, "length": _length,
     "temperature": _temperature, "whole": _whole, "share": _share, "word": _word, "state": _state, "care": _care,
     "bearing": _bearing, "flag": _flag, "uid": _uid, "json": _json,
+    "codes": _codes, "reserved code": _reserved,
 })  # fmt: skip
-_NOT_REMEMBERED = frozenset({"uid", "long", "json"})
+_NOT_REMEMBERED = frozenset({"uid", "long", "json", "codes"})

@@ -13,6 +13,7 @@ from graftbook import units
 from graftbook.book.grafts import UNION_WORDS
 from graftbook.book.ledger import NOTE_KINDS
 from graftbook.book.plants import PLANT_KINDS
+from graftbook.book.tags import ORDERS
 from graftbook.book.wood import CONDITIONS, MOVEMENTS, WOOD_KINDS
 from graftbook.codes import KINDS, LARGEST_NUMBER
 from graftbook.units import Limit
@@ -145,12 +146,21 @@ NOTES = Shape("notes", "", "health or rights note", "health or rights notes", (
     _code("subject", "PW", "cell"), _word("kind", NOTE_KINDS, "cell"), Column("status", "status", need="cell"), _ON,
     Column("until", "until", "later day"), Column("source", "source"), _NOTE, _UID,
 ))  # fmt: skip
+TAG_RUNS = Shape("tag_runs", "", "run of tags", "runs of tags", (
+    _whole("number", 1, 1_000_000, "cell"), _ON, Column("medium", "medium", need="cell"), Column("codes", "codes", "codes", "cell"),
+    Column("for", "purpose"), _whole("start_cell", 1, 250_000), _whole("copies", 1, 1000), _word("in_order", ORDERS),
+    Column("printer", "printer"), *_END,
+))  # fmt: skip
+RESERVED = Shape("reserved", "", "code given out ahead", "codes given out ahead", (
+    Column("reserved_code", "code", "reserved code", "cell"), _ON, Column("for", "purpose"), _UID,
+))  # fmt: skip
 CODES = Shape("codes", "", "count of codes", "counts of codes", (
     _word("letter", tuple(KINDS), "cell"), _whole("last", 0, LARGEST_NUMBER, "cell"),
 ))  # fmt: skip
 
 SHAPES = (
-    SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, LOOKS, CARE, NOTES, CODES,
+    SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED,
+    CODES,
 )  # fmt: skip
 
 

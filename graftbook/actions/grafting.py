@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions import graft_cautions, graft_hosts, graft_wood, graft_words, own_tables, subjects
+from graftbook.actions import graft_cautions, graft_hosts, graft_wood, graft_words, own_tables, subjects, tags
 from graftbook.actions.desk import Desk
 from graftbook.actions.graft_cautions import Doubts
 from graftbook.actions.graft_hosts import Hosts
@@ -40,12 +40,13 @@ class _Job:
 
 def graft(
     desk: Desk, wood: str, hosts: str, method: str, words: GraftWords, *, left_out: str | None = None,
-    on: str | None = None, who: str | None = None, yes: bool = False,
+    on: str | None = None, who: str | None = None, yes: bool = False, tag: str | None = None,
 ) -> Recorded:  # fmt: skip
     """Record one graft on each host and draw down the wood, all as one entry.
 
     Doubts of fit do not stand in the way and are kept with each graft; what the trade's tables call impossible is refused
-    unless `yes`. Raises Refused for an over-draw, dead wood or hosts, and days that cannot be.
+    unless `yes`; `tag` names blank tags given out ahead, one for each host. Raises Refused for an over-draw, dead wood or
+    hosts, and days that cannot be; NotFound for a blank tag there is not.
     """
     day = desk.day(on)
     with desk.book.write("graft", desk.person(who)) as unit:
@@ -57,7 +58,7 @@ def graft(
         hand = graft_wood.in_hand(unit.session, job.wood)
         drawn = graft_wood.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
         before = _grafted_before(unit.session, desk, job)
-        rows = _rows(job, found, drawn, unit.next_number("G", len(drawn)), unit.entry.who)
+        rows = _rows(job, found, drawn, _numbers(unit, tag, len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(job, rows))
     notes = (
@@ -68,6 +69,13 @@ def graft(
     kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
+
+
+def _numbers(unit: Any, tag: str | None, number: int) -> Sequence[int]:
+    if tag is not None:
+        return tags.claim(unit.session, tag, number)
+    first = unit.next_number("G", number)
+    return range(first, first + number)
 
 
 def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | None]:
@@ -105,7 +113,7 @@ def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
 
 
 def _rows(
-    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], first: int, who: str | None
+    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], numbers: Sequence[int], who: str | None
 ) -> list[dict[str, Any]]:
     said = {code: each for each in found for code in each.codes}
     shared = {
@@ -113,7 +121,7 @@ def _rows(
         "bundle_id": job.wood.bundle.id, "stick": job.wood.stick, "who": who,
     }  # fmt: skip
     rows = []
-    for number, (host, one) in enumerate(zip(job.hosts.rows, drawn, strict=True), start=first):
+    for number, host, one in zip(numbers, job.hosts.rows, drawn, strict=True):
         column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
         own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip

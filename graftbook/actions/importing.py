@@ -125,6 +125,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     checks.point_somewhere(batch)
     checks.days_in_order(batch)
     importing_repeats.no_repeats(batch, session)
+    checks.tags(batch, session)
     checks.settings(batch)
     return methods
 

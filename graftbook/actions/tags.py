@@ -1,184 +1,242 @@
-"""tags: what stands on the tag of each thing, and the sheet it is printed on."""
+"""tags: sheets printed and printed again, and blank ones with codes given out ahead. Every printing is a run in the book."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any, ClassVar
 
-from graftbook import units
+from sqlmodel import Session
+
+from graftbook.actions import tag_words
 from graftbook.actions.desk import Desk
 from graftbook.actions.results import Recorded, Report, code_list, count
-from graftbook.book import find
-from graftbook.book.grafts import Graft
-from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
-from graftbook.codes import read_many, with_check
-from graftbook.errors import CannotWrite, GraftbookError, NotFound, TagDoesNotFit, UsageProblem
+from graftbook.actions.tag_media import medium_named, ours, printer_for, write_file
+from graftbook.book import find, tag_queries
+from graftbook.book.tags import ORDERS, ReservedCode, TagRun
+from graftbook.codes import Code, read_many, read_one
+from graftbook.errors import NotFound, UsageProblem
 
-SHORT_METHODS = {"whip-and-tongue": "W&T", "side-veneer": "veneer", "modified-cleft": "mod. cleft"}
-
-
-@dataclass(frozen=True)
-class MediumRow:
-    """A medium to print on, by its dimensions in mm."""
-
-    name: str
-    kind: str
-    title: str
-    label_w_mm: float
-    label_h_mm: float
-    across: int
-    down: int
-    basis: str
-    note: str
-    shown: ClassVar = ("name", "title")
-
-
-def media() -> Report:
-    """Every medium there is."""
-    from labels import media as held
-
-    rows = tuple(
-        MediumRow(m.name, m.kind, m.title, m.label_w_mm, m.label_h_mm, m.cols, m.rows, m.basis, m.note)
-        for m in held.all()
-    )
-    notes = ("Records of one nominal sheet differ by a millimetre or so: print one page, lay it over the stock, and set "
-             "--shift-right and --shift-down.",)  # fmt: skip
-    return Report(MediumRow, rows, notes)
+MOST_BLANKS = 5_000
+Progress = Callable[[int], None] | None
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """How to print: the medium by name, the first cell used, copies of each, a shift in mm, printer dots an inch."""
+    """How to print: medium by name, first cell, copies of each, order of the codes, printer by name, shifts in mm (None: as
+    the printer is set), dots an inch, and what the run is for."""
 
     medium: str
     start: int = 1
     copies: int = 1
-    shift_right_mm: float = 0.0
-    shift_down_mm: float = 0.0
+    order: str = "asked"
+    printer: str | None = None
+    shift_right_mm: float | None = None
+    shift_down_mm: float | None = None
     dpi: int | None = None
+    purpose: str | None = None
 
 
-def tags(desk: Desk, codes: str, sheet: Sheet, output: Path, progress: Callable[[int], None] | None = None) -> Recorded:
-    """Print tags for codes of any kinds, in the order given, to a PDF.
+@dataclass(frozen=True)
+class RunRow:
+    """One run of tags."""
 
-    Raises NotFound for codes the book lacks or an unknown medium, TagDoesNotFit when a tag has no room for its code and
-    name, CannotWrite when the file cannot be written.
+    run: int
+    on: date
+    tags: int
+    codes: str
+    medium: str
+    purpose: str | None
+    who: str | None
+    shown: ClassVar = ("run", "on", "tags", "codes", "medium", "purpose")
+    headings: ClassVar = {"purpose": "for"}
+
+
+@dataclass(frozen=True)
+class BlankRow:
+    """Codes given out ahead on one day for one thing, and not used yet."""
+
+    on: date
+    purpose: str | None
+    unused: int
+    codes: str
+    headings: ClassVar = {"purpose": "for", "on": "given out"}
+
+
+def tags(
+    desk: Desk, codes: str, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None
+) -> Recorded:
+    """Print tags for codes of any kinds to a PDF, and keep the run.
+
+    Raises NotFound for codes the book lacks, an unknown medium or printer; TagDoesNotFit when a tag has no room for its
+    code and name; CannotWrite when the file cannot be written; then no run is kept.
     """
+    if sheet.order not in ORDERS:
+        raise UsageProblem(f"an order of {', '.join(ORDERS)}", repr(sheet.order))
     with desk.book.read() as session:
         rows = find.many(session, read_many(codes))
-        words = _Words(session, rows)
+        words = tag_words.Words(session, rows, desk.settings.site)
+        rows = _ordered(rows, words, sheet.order)
         wanted = [words.tag(row) for row in rows]
-    pressed = _press(wanted, sheet, desk.settings.name, progress)
-    _write(output, pressed.pdf)
-    shown = code_list(tuple(row.code for row in rows))
-    line = (
-        f"Printed {count(len(wanted) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} to {output}."
-    )
-    notes = [*pressed.warnings, "Print at 100 %, not fitted to the page."]
-    if pressed.left_out:
-        notes.insert(0, f"No room for some lines, which stand in the book: {_left_out(pressed.left_out)}.")
-    return Recorded(line, None, tuple(row.code for row in rows), tuple(notes))
+        pressed, medium = _press(session, wanted, sheet, sheet.purpose or desk.settings.name, progress)
+    held = [row.code for row in rows]
+    with desk.book.write("tags", desk.person(who)) as unit:
+        number = _keep(unit, desk, sheet, medium.name, held, who)
+        shown = code_list(tuple(held))
+        line = f"Printed {count(len(held) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} of {medium.name}"
+        write_file(output, pressed.pdf)
+        entry = unit.commit(f"Run {number}: {line}")
+    return Recorded(f"Run {number}. {line} to {output}.", entry.id, tuple(held), _notes(pressed, medium))
 
 
-def _left_out(left: Sequence[Any]) -> str:
-    words = [f"{item.head} {item.line!r}" for item in left[:5]]
-    return ", ".join(words) + (f" and {len(left) - 5} more" if len(left) > 5 else "")
+def _ordered(rows: list[Any], words: tag_words.Words, order: str) -> list[Any]:
+    keys = {"code": lambda row: (row.code[0], row.number), "place": words.place, "bench": words.bench}
+    return rows if order == "asked" else sorted(rows, key=keys[order])
 
 
-def _press(wanted: Sequence[Any], sheet: Sheet, title: str, progress: Callable[[int], None] | None) -> Any:
-    from labels import errors, media, press
+def _press(
+    session: Session,
+    wanted: Sequence[Any],
+    sheet: Sheet,
+    title: str,
+    progress: Progress,
+    only: Sequence[int] | None = None,
+) -> tuple[Any, Any]:
+    from labels import press
 
-    try:
-        return press.press(
-            wanted, media.get(sheet.medium), start=sheet.start, copies=sheet.copies,
-            offset_mm=(sheet.shift_right_mm, sheet.shift_down_mm), title=title, dpi=sheet.dpi,
+    medium = medium_named(session, sheet.medium)
+    setting = printer_for(session, sheet.printer, medium.name)
+    right = setting.shift_right_mm if sheet.shift_right_mm is None else sheet.shift_right_mm
+    down = setting.shift_down_mm if sheet.shift_down_mm is None else sheet.shift_down_mm
+    made = ours(
+        lambda: press.press(
+            wanted,
+            medium,
+            start=sheet.start,
+            copies=sheet.copies,
+            offset_mm=(right, down),
+            scale=(setting.scale_across, setting.scale_down),
+            title=title,
+            only_sheets=only,
+            dpi=setting.dpi if sheet.dpi is None else sheet.dpi,
             progress=None if progress is None else lambda done, of: progress(1),
-        )  # fmt: skip
-    except errors.LabelError as error:
-        raise _ours(error)(error.expected, error.found, error.next_step) from error
-
-
-def _ours(error: Exception) -> type[GraftbookError]:
-    from labels import errors
-
-    if isinstance(error, errors.DoesNotFit | errors.MissingGlyph):
-        return TagDoesNotFit
-    return NotFound if isinstance(error, errors.UnknownMedium) else UsageProblem
-
-
-def _write(output: Path, pdf: bytes) -> None:
-    """The whole file or none of it: written beside its place, then moved there."""
-    part = output.with_name(output.name + ".part")
-    try:
-        part.write_bytes(pdf)
-        part.replace(output)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise CannotWrite(f"a file that can be written at {output}", str(error)) from error
-
-
-class _Words:
-    """What stands on the tags of some rows, most important first: code, name, what it is on, method and day, place."""
-
-    def __init__(self, session: Any, rows: Sequence[Any]) -> None:
-        grafts = [row for row in rows if isinstance(row, Graft)]
-        bundles = [row for row in rows if isinstance(row, Bundle)]
-        self._woods = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
-        plants = [graft.host_plant_id for graft in grafts] + [bundle.cut_plant_id for bundle in bundles]
-        self._plants = find.by_id(session, Plant, plants)
-        hosts = [graft.host_graft_id for graft in grafts] + [bundle.cut_graft_id for bundle in bundles]
-        self._grafts = find.by_id(session, Graft, hosts)
-
-    def tag(self, row: Any) -> Any:
-        from labels.layout import Line, Tag
-
-        code = with_check(row.code)
-        lines = (
-            self._graft(row) if isinstance(row, Graft) else self._wood(row) if isinstance(row, Bundle) else _plant(row)
         )
-        first, *rest = [forms for forms in lines if any(forms)] or [("",)]
-        return Tag(code, code, (first, *(Line(tuple(form for form in forms if form), optional=True) for forms in rest)))
-
-    def _graft(self, graft: Graft) -> list[tuple[str, ...]]:
-        wood = self._woods.get(graft.bundle_id)
-        host = self._plants.get(graft.host_plant_id)
-        stock = (host.clone or host.cultivar or host.taxon or host.code) if host is not None else None
-        if stock is None:
-            stock = self._grafts[graft.host_graft_id].code
-        short = SHORT_METHODS.get(graft.method, graft.method)
-        return [
-            ((wood.cultivar or wood.taxon or "") if wood is not None else "",),
-            (f"on {stock}",),
-            (
-                f"{graft.method} {graft.made_on.isoformat()}",
-                f"{short} {graft.made_on.isoformat()}",
-                graft.made_on.isoformat(),
-            ),
-            (_place(graft.place, host.row if host is not None else None, host.order if host is not None else None),),
-        ]
-
-    def _wood(self, bundle: Bundle) -> list[tuple[str, ...]]:
-        source = self._plants.get(bundle.cut_plant_id) or self._grafts.get(bundle.cut_graft_id)
-        cut = f"cut {bundle.cut_on.isoformat()}" if bundle.cut_on is not None else ""
-        origin = f"from {source.code}" if source is not None else f"from {bundle.donor}" if bundle.donor else ""
-        size = units.show_range(bundle.diameter_min_mm, bundle.diameter_max_mm)
-        return [
-            (bundle.cultivar or bundle.taxon or "",),
-            (f"{cut} {origin}".strip(), cut),
-            (size,),
-            (bundle.store or "",),
-        ]
+    )
+    return made, medium
 
 
-def _plant(plant: Plant) -> list[tuple[str, ...]]:
-    name = plant.cultivar or plant.clone or plant.taxon or plant.kind
-    second = f"on {plant.clone}" if plant.cultivar and plant.clone else plant.taxon if name != plant.taxon else None
-    return [(name,), (second or "",), (_place(plant.place or plant.site, plant.row, plant.order),)]
+def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], who: str | None) -> int:
+    number = tag_queries.next_run(unit.session)
+    unit.add(
+        TagRun, number=number, on=desk.today, medium=medium, purpose=sheet.purpose, start_cell=sheet.start,
+        copies=sheet.copies, in_order=sheet.order, printer=sheet.printer, who=desk.person(who), codes=codes,
+    )  # fmt: skip
+    return number
 
 
-def _place(place: str | None, row: str | None, order: int | None) -> str:
-    parts = [place or "", f"row {row}" if row else "", f"no. {order}" if order is not None else ""]
-    return ", ".join(part for part in parts if part)
+def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
+    notes = [*pressed.warnings]
+    if pressed.left_out:
+        words = [f"{item.head} {item.line!r}" for item in pressed.left_out[:5]]
+        more = f" and {len(pressed.left_out) - 5} more" if len(pressed.left_out) > 5 else ""
+        notes.insert(0, f"No room for some lines, which stand in the book: {', '.join(words)}{more}.")
+    if medium.kind == "metal":
+        return (*notes, "A metal tag takes no print: copy each code by hand, check character and all.")
+    return (*notes, "Print at 100 %, not fitted to the page.")
+
+
+def again(
+    desk: Desk, number: int, output: Path, sheets: Sequence[int] | None = None, progress: Progress = None
+) -> Recorded:
+    """Print a run again, whole or only some of its sheets: the same codes in the same cells, with what the book says now.
+
+    Raises NotFound for a run or a sheet there is not.
+    """
+    with desk.book.read() as session:
+        run = tag_queries.run(session, number)
+        if run is None:
+            raise NotFound(f"no run {number}", "", "List them with: graftbook tags runs")
+        wanted = _tags_of(session, run.codes, desk.settings.site)
+        sheet = Sheet(run.medium, run.start_cell, run.copies, printer=run.printer)
+        pressed, medium = _press(session, wanted, sheet, run.purpose or desk.settings.name, progress, sheets)
+    write_file(output, pressed.pdf)
+    which = f"sheet {', '.join(map(str, sheets))}" if sheets else "every sheet"
+    line = f"Printed run {number} again, {which} of {pressed.of}, to {output}."
+    return Recorded(line, None, tuple(run.codes) if not sheets else (), _notes(pressed, medium))
+
+
+def _tags_of(session: Session, codes: Sequence[str], site: str) -> list[Any]:
+    """Tags of codes, blank ones for codes that nothing has."""
+    wanted = [read_one(code) for code in codes]
+    held = {row.code: row for row in find.known(session, wanted)}
+    words = tag_words.Words(session, list(held.values()), site)
+    return [words.tag(held[code]) if code in held else tag_words.tag(code, (), site) for code in codes]
+
+
+def runs(desk: Desk, limit: int = 50) -> Report:
+    """The newest runs first."""
+    with desk.book.read() as session:
+        rows = tuple(
+            RunRow(r.number, r.on, len(r.codes) * r.copies, code_list(tuple(r.codes)), r.medium, r.purpose, r.who)
+            for r in tag_queries.runs(session, limit)
+        )
+    notes = ("One sheet again: graftbook tags again RUN --sheet 2 -o FILE.",) if rows else ()
+    return Report(RunRow, rows, notes, {"as_of": desk.today})
+
+
+def blank(
+    desk: Desk, number: int, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None
+) -> Recorded:
+    """Give out so many graft codes ahead and print them on blank tags; a later graft takes one with --tag.
+
+    Raises as tags; then no code is given out.
+    """
+    if not 1 <= number <= MOST_BLANKS:
+        raise UsageProblem(f"from 1 to {MOST_BLANKS:,} blank tags", f"{number:,}")
+    with desk.book.write("tags blank", desk.person(who)) as unit:
+        first = unit.next_number("G", number)
+        codes = [f"G{first + step}" for step in range(number)]
+        wanted = [tag_words.tag(code, (), desk.settings.site) for code in codes]
+        title = sheet.purpose or desk.settings.name
+        pressed, medium = _press(unit.session, wanted, sheet, title, progress)
+        unit.add_many(ReservedCode, [{"code": code, "on": desk.today, "purpose": sheet.purpose} for code in codes])
+        run = _keep(unit, desk, replace(sheet, order="asked"), medium.name, codes, who)
+        shown = code_list(tuple(codes))
+        write_file(output, pressed.pdf)
+        entry = unit.commit(
+            f"Run {run}: gave out {count(number, 'blank tag')} {shown}" + (f" for {title}" if sheet.purpose else "")
+        )
+    notes = (*_notes(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
+    return Recorded(
+        f"{entry.summary}, on {count(pressed.pages, 'page')} of {medium.name} to {output}.",
+        entry.id,
+        tuple(codes),
+        notes,
+    )
+
+
+def blanks(desk: Desk) -> Report:
+    """Codes given out ahead that no graft has yet, a row for each day and purpose."""
+    with desk.book.read() as session:
+        found: dict[tuple[date, str | None], list[str]] = {}
+        for code, on, purpose in tag_queries.unused(session):
+            found.setdefault((on, purpose), []).append(code)
+    rows = tuple(BlankRow(on, what, len(codes), code_list(tuple(codes))) for (on, what), codes in found.items())
+    return Report(BlankRow, rows, (), {"as_of": desk.today, "unused": sum(row.unused for row in rows)})
+
+
+def claim(session: Session, text: str, number: int) -> list[int]:
+    """The numbers of blank tags for so many grafts. Raises Refused-like UsageProblem for a wrong count, NotFound for codes
+    never given out or used already."""
+    wanted: tuple[Code, ...] = read_many(text)
+    if len(wanted) != number:
+        raise UsageProblem(f"{count(number, 'tag')}, one for each graft", f"{len(wanted)} in {text}")
+    free = {code for code, _on, _what in tag_queries.unused(session)}
+    stray = [code.base for code in wanted if code.base not in free]
+    if stray:
+        raise NotFound(
+            f"no unused blank tag {code_list(tuple(stray))}", "", "List those there are with: graftbook tags blanks"
+        )
+    return [code.number for code in wanted]

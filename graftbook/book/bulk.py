@@ -16,12 +16,14 @@ from sqlmodel import Session, SQLModel
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Counter, Entry, OwnRow
 from graftbook.book.plants import Plant
+from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import CHUNK, row_values
 from graftbook.book.wood import Bundle, Inspection, Movement, Prune
 
 TABLES: dict[str, type[SQLModel]] = {
     "own_rows": OwnRow, "plants": Plant, "prunes": Prune, "wood": Bundle, "grafts": Graft, "movements": Movement,
-    "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote,
+    "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote, "tag_runs": TagRun,
+    "reserved": ReservedCode,
 }  # fmt: skip
 _BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
 _Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
@@ -218,7 +220,16 @@ def _subject_order(table: Any, key: Any, other: Any) -> tuple[Any, ...]:
     return key.is_not(None), func.coalesce(_Plant.number, other.number), table.on, table.id
 
 
+def _tag_runs():
+    return select(TagRun), {}, (TagRun.number,)
+
+
+def _reserved():
+    return select(ReservedCode), {}, (ReservedCode.on, ReservedCode.id)
+
+
 _QUERIES = {
     "own_rows": _own_rows, "plants": _plants, "wood": _wood, "grafts": _grafts, "prunes": _prunes,
     "movements": _movements, "inspections": _inspections, "looks": _looks, "care": _care, "notes": _notes,
+    "tag_runs": _tag_runs, "reserved": _reserved,
 }  # fmt: skip

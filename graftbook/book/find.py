@@ -22,12 +22,7 @@ NAMES = {"P": "plant", "W": "bundle", "G": "graft"}
 
 def many(session: Session, codes: Sequence[Code]) -> list[Any]:
     """The rows behind codes of any kinds, in the order given. Raises NotFound naming every code the book has not got."""
-    found: dict[str, Any] = {}
-    for letter, table in TABLES.items():
-        wanted = [code.base for code in codes if code.letter == letter]
-        for start in range(0, len(wanted), CHUNK):
-            query = select(table).where(table.code.in_(wanted[start : start + CHUNK]))
-            found.update((row.code, row) for row in session.execute(query).scalars())
+    found = {row.code: row for row in known(session, codes)}
     missing = [code.base for code in codes if code.base not in found]
     if missing:
         shown = ", ".join(missing[:10]) + (f" and {len(missing) - 10} more" if len(missing) > 10 else "")
@@ -41,6 +36,17 @@ def _lister(code: str) -> str:
     return {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood list", "G": "graftbook graft list"}[
         code[0]
     ]
+
+
+def known(session: Session, codes: Sequence[Code]) -> list[Any]:
+    """The rows behind those of the codes that the book has, in the order given."""
+    found: dict[str, Any] = {}
+    for letter, table in TABLES.items():
+        wanted = [code.base for code in codes if code.letter == letter]
+        for start in range(0, len(wanted), CHUNK):
+            query = select(table).where(table.code.in_(wanted[start : start + CHUNK]))
+            found.update((row.code, row) for row in session.execute(query).scalars())
+    return [found[code.base] for code in codes if code.base in found]
 
 
 def one(session: Session, code: Code) -> Any:

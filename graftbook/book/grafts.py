@@ -14,7 +14,8 @@ BUD_STATES = ("set", "not-set", "forced")
 STATES = (*SCION_STATES, *BUD_STATES)
 UNION_WORDS = ("yes", "no", "unsure")
 CARE_WORDS = (
-    "tie-released", "rubbed-off", "staked", "headed-back", "one-leader", "potted-on", "lasting-tag", "moved", "gone-home",
+    "tie-released", "rubbed-off", "staked", "headed-back", "one-leader", "potted-on", "lasting-tag", "tag-missing",
+    "tag-illegible", "moved", "gone-home",
 )  # fmt: skip
 
 

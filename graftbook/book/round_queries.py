@@ -89,7 +89,10 @@ def feet(session: Session) -> dict[int, Foot]:
 
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None]]:
     """Taxon and cultivar of every bundle."""
-    return {row[0]: (row[1], row[2]) for row in session.connection().execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))}
+    return {
+        row[0]: (row[1], row[2])
+        for row in session.connection().execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))
+    }
 
 
 def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
@@ -119,7 +122,9 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
-        for graft_id, on, what in session.connection().execute(query.where(Graft.made_on >= made_from, Care.on <= as_of)):
+        for graft_id, on, what in session.connection().execute(
+            query.where(Graft.made_on >= made_from, Care.on <= as_of)
+        ):
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 

@@ -22,8 +22,8 @@ CHOICES = {
 
 @dataclass(frozen=True)
 class Settings:
-    """The book's settings. `dates` is `iso` until the person says which way round they write them; `time_zone` and
-    `who` may be empty, meaning this computer's own zone and nobody in particular."""
+    """The book's settings. `dates` is `iso` until the person says which way round they write them; `time_zone`,
+    `who` and `site` (the address before codes on tags) may be empty, meaning this computer's own zone and nobody in particular."""
 
     name: str = "Graftbook"
     units: str = "mm"
@@ -32,6 +32,7 @@ class Settings:
     hemisphere: str = "north"
     time_zone: str = ""
     who: str = ""
+    site: str = ""
 
     @property
     def date_order(self) -> str | None:
@@ -58,6 +59,8 @@ def check(key: str, value: str) -> str:
         raise UsageProblem(f"{key} is one of {', '.join(CHOICES[key])}", repr(value))
     if key == "time_zone" and value and value not in available_timezones():
         raise UsageProblem("a time zone by its usual name, such as Europe/Dublin or America/New_York", repr(value))
+    if key == "site" and value.strip() and not value.strip().lower().startswith(("http://", "https://")):
+        raise UsageProblem("an address such as https://tag.example/t/, or nothing", repr(value))
     return value.strip()[:400]
 
 

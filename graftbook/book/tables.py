@@ -7,6 +7,7 @@ from sqlmodel import SQLModel
 from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
 from graftbook.book.plants import Plant, PlantFields
+from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
 from graftbook.book.wood import (
     Bundle,
     BundleFields,
@@ -20,9 +21,24 @@ from graftbook.book.wood import (
 
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
-    Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields,
+    Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
+    ReservedCode: ReservedCodeFields,
 }  # fmt: skip
-RECORD = (Plant, Prune, Bundle, Graft, Movement, Inspection, Look, Care, CautionNote, OwnRow, Setting)
+RECORD = (
+    Plant,
+    Prune,
+    Bundle,
+    Graft,
+    Movement,
+    Inspection,
+    Look,
+    Care,
+    CautionNote,
+    OwnRow,
+    TagRun,
+    ReservedCode,
+    Setting,
+)
 BY_NAME = {table.__tablename__: table for table in RECORD}
 METADATA = SQLModel.metadata
 

@@ -84,6 +84,9 @@ def add(
     on: On = None,
     who: Who = None,
     note: Note = None,
+    tag: Annotated[
+        str | None, typer.Option("--tag", metavar="CODES", help="Blank tags given out ahead, one a host.")
+    ] = None,
     yes: Yes = False,
     as_json: Json = False,
     as_csv: Csv = False,
@@ -104,7 +107,9 @@ def add(
         buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
     )
     with desk(ctx) as at:
-        done = grafting.graft(at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes)
+        done = grafting.graft(
+            at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes, tag=tag
+        )
         tell(done, as_json, as_csv)
 
 

@@ -1,12 +1,17 @@
 """look, care and due: the rounds of the year."""
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
 from graftbook.cli.shared import desk, show, tell
+from graftbook.errors import Refused
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk import Desk
 
 MOST_LINES = 500
 
@@ -59,10 +64,16 @@ def look_add(
     stock_fate: Annotated[
         str | None, typer.Option("--stock-fate", metavar="WORD", help="How the stock is: alive, weak, dead, unsure.")
     ] = None,
-    photo: Annotated[str | None, typer.Option("--photo", metavar="FILE", help="A photo; its path is kept.")] = None,
+    photo: Annotated[
+        str | None,
+        typer.Option(
+            "--photo", metavar="FILE", help="A photo; its path is kept. Without CODES, the tags in it are read."
+        ),
+    ] = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
+    yes: Yes = False,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -73,13 +84,39 @@ def look_add(
         graftbook look G1-G40 growing --except G7
 
         graftbook look G7 dead --cause drought --union no --stock-fate alive
+
+        graftbook look --photo tray.jpg growing
     """
     from graftbook.actions import looking, state_words
 
-    codes, seen = state_words.codes_and_words(words)
     said = looking.LookWords(shoot, cause, union, stock_fate, photo, note)
     with desk(ctx) as at:
+        if photo is not None and len(words) == 1:
+            codes, seen = _in_photo(at, Path(photo), yes), words[0]
+        else:
+            codes, seen = state_words.codes_and_words(words)
         tell(looking.look(at, codes, seen, said, left_out=left_out, on=on, who=who), as_json, as_csv)
+
+
+def _in_photo(at: "Desk", photo: Path, yes: bool) -> str:
+    """The codes in a photo, once the person has seen the list and agreed."""
+    from graftbook.actions import tag_photos
+
+    report = tag_photos.read(at, [photo])
+    codes = tag_photos.grafts_in(report, photo)
+    if not yes:
+        show(report, at, False, False)
+        if not _agreed("Record a look at all of these?"):
+            raise Refused("a yes", "none", "Nothing was recorded; say --yes, or name the codes to look at some of them")
+    return codes
+
+
+def _agreed(question: str) -> bool:
+    """Whether the person said yes; nobody there to ask is no."""
+    try:
+        return typer.confirm(question, err=True)
+    except typer.Abort:
+        return False
 
 
 @looks.command("list")

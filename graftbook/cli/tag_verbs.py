@@ -1,13 +1,14 @@
-"""tags: print them, and the media they can be printed on."""
+"""tags: print them, print them again, give out blank ones, read them back."""
 
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from graftbook.cli import tag_media_verbs
 from graftbook.cli.grouping import Printing
-from graftbook.cli.options import Csv, Json
-from graftbook.cli.shared import desk, progress, show_plain, tell
+from graftbook.cli.options import AsOf, Csv, Json, Limit, Who
+from graftbook.cli.shared import desk, progress, show, tell, write
 
 HELP = """Print tags for any codes on any medium, true to size.
 
@@ -17,31 +18,49 @@ Example:
 
     graftbook tags media
 """
+Medium = Annotated[str, typer.Option("--medium", metavar="NAME", help="What to print on; see: tags media.")]
+Output = Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="Where to write.")]
+Start = Annotated[int, typer.Option(min=1, help="First cell to use on a part-used sheet.")]
+Copies = Annotated[int, typer.Option(min=1, max=1000, help="How many of each.")]
+PrinterName = Annotated[str | None, typer.Option("--printer", metavar="NAME", help="As set with tags printer.")]
+Right = Annotated[float | None, typer.Option("--shift-right", metavar="MM", help="Move the print to the right.")]
+Down = Annotated[float | None, typer.Option("--shift-down", metavar="MM", help="Move the print down.")]
+Dpi = Annotated[int | None, typer.Option(min=72, max=4800, help="Printer dots an inch, if known.")]
+Purpose = Annotated[
+    str | None, typer.Option("--for", metavar="TEXT", help="What the run is for; stands in the margin.")
+]
 
 
 def add_to(app: typer.Typer) -> None:
     """Hang tags on the app."""
     verbs = typer.Typer(cls=Printing, rich_markup_mode=None, no_args_is_help=True, help=HELP)
-    verbs.command("print")(tags)
-    verbs.command("media")(media)
+    for name, command in (
+        ("print", tags), ("again", again), ("runs", runs), ("blank", blank), ("blanks", blanks), ("worklist", worklist),
+        ("read", read), ("show", show_),
+    ):  # fmt: skip
+        verbs.command(name)(command)
+    tag_media_verbs.add_to(verbs)
     app.add_typer(verbs, name="tags")
 
 
 def tags(
     ctx: typer.Context,
     codes: Annotated[str, typer.Argument(metavar="CODES", help="What to tag, such as P1-P60 or G7,G9.")],
-    medium: Annotated[str, typer.Option("--medium", metavar="NAME", help="What to print on; see: tags media.")],
-    output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="Where to write the PDF.")],
-    start: Annotated[int, typer.Option(min=1, help="First cell to use on a part-used sheet.")] = 1,
-    copies: Annotated[int, typer.Option(min=1, max=1000, help="How many of each.")] = 1,
-    shift_right: Annotated[
-        float, typer.Option("--shift-right", metavar="MM", help="Move the print to the right.")
-    ] = 0.0,
-    shift_down: Annotated[float, typer.Option("--shift-down", metavar="MM", help="Move the print down.")] = 0.0,
-    dpi: Annotated[int | None, typer.Option(min=72, max=4800, help="Printer dots an inch, if known.")] = None,
+    medium: Medium,
+    output: Output,
+    start: Start = 1,
+    copies: Copies = 1,
+    order: Annotated[str, typer.Option(help="Order: asked, code, place or bench.")] = "asked",
+    printer: PrinterName = None,
+    shift_right: Right = None,
+    shift_down: Down = None,
+    dpi: Dpi = None,
+    purpose: Purpose = None,
+    who: Who = None,
     as_json: Json = False,
+    as_csv: Csv = False,
 ) -> None:
-    """Print tags; the word print may be left out.
+    """Print tags and keep the run; the word print may be left out.
 
     Example:
 
@@ -49,19 +68,140 @@ def tags(
     """
     from graftbook.actions import tags as action
 
-    sheet = action.Sheet(medium, start, copies, shift_right, shift_down, dpi)
+    sheet = action.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose)
     with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = action.tags(at, codes, sheet, output, bar)
-    tell(recorded, as_json)
+        recorded = action.tags(at, codes, sheet, output, bar, who)
+    tell(recorded, as_json, as_csv)
 
 
-def media(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
-    """List the media there are, by their dimensions.
+def again(
+    ctx: typer.Context,
+    run: Annotated[int, typer.Argument(min=1, help="The run, as tags runs lists it.")],
+    output: Output,
+    sheet: Annotated[list[int] | None, typer.Option("--sheet", min=1, help="Only this sheet; may be repeated.")] = None,
+    as_json: Json = False,
+) -> None:
+    """Print a run again, or single sheets of it: the same codes in the same cells.
 
     Example:
 
-        graftbook tags media
+        graftbook tags again 3 --sheet 12 -o sheet.pdf
     """
     from graftbook.actions import tags as action
 
-    show_plain(action.media(), as_json, as_csv)
+    with desk(ctx) as at, progress("Setting tags") as bar:
+        recorded = action.again(at, run, output, sheet, bar)
+    tell(recorded, as_json)
+
+
+def runs(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: Csv = False) -> None:
+    """List the runs of tags, newest first.
+
+    Example:
+
+        graftbook tags runs
+    """
+    from graftbook.actions import tags as action
+
+    with desk(ctx) as at:
+        show(action.runs(at, limit), at, as_json, as_csv)
+
+
+def blank(
+    ctx: typer.Context,
+    number: Annotated[int, typer.Argument(help="How many.")],
+    medium: Medium,
+    output: Output,
+    purpose: Purpose = None,
+    start: Start = 1,
+    printer: PrinterName = None,
+    who: Who = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Give out graft codes ahead on blank tags, for a grafting day; a graft takes one with --tag.
+
+    Example:
+
+        graftbook tags blank 60 --for "barn day" --medium letter-30up -o blank.pdf
+    """
+    from graftbook.actions import tags as action
+
+    sheet = action.Sheet(medium, start, printer=printer, purpose=purpose)
+    with desk(ctx) as at, progress("Setting tags") as bar:
+        recorded = action.blank(at, number, sheet, output, bar, who)
+    tell(recorded, as_json, as_csv)
+
+
+def blanks(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
+    """List codes given out on blank tags that no graft has yet.
+
+    Example:
+
+        graftbook tags blanks
+    """
+    from graftbook.actions import tags as action
+
+    with desk(ctx) as at:
+        show(action.blanks(at), at, as_json, as_csv)
+
+
+def worklist(ctx: typer.Context, as_of: AsOf = None, as_json: Json = False, as_csv: Csv = False) -> None:
+    """List tags to replace: took and still on a short-lived tag, past its time, missing or illegible.
+
+    Example:
+
+        graftbook tags worklist
+    """
+    from graftbook.actions import tag_work
+
+    with desk(ctx) as at:
+        show(tag_work.worklist(at, as_of), at, as_json, as_csv)
+
+
+def read(
+    ctx: typer.Context,
+    photos: Annotated[list[Path], typer.Argument(metavar="PHOTO...", help="Photos of tags.")],
+    expect: Annotated[str | None, typer.Option(metavar="CODES", help="What should be there.")] = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Read every tag in photos: what each is, which are unknown, which of an expected set are missing.
+
+    Example:
+
+        graftbook tags read bench.jpg --expect G1-G30
+    """
+    from graftbook.actions import tag_photos
+
+    with desk(ctx) as at:
+        with progress("Reading photos", len(photos)) as bar:
+            report = tag_photos.read(at, photos, expect, bar)
+        show(report, at, as_json, as_csv)
+
+
+def show_(
+    ctx: typer.Context,
+    code: Annotated[str, typer.Argument(help="A plant, bundle or graft.")],
+    png: Annotated[Path | None, typer.Option("--png", metavar="FILE", help="Write a picture instead.")] = None,
+    medium: Annotated[str, typer.Option("--medium", metavar="NAME", help="As printed on this.")] = "letter-30up",
+    dpi: Annotated[int, typer.Option(min=72, max=1200, help="Dots an inch of the picture.")] = 300,
+    as_json: Json = False,
+) -> None:
+    """Show one tag in the terminal, or as a picture.
+
+    Example:
+
+        graftbook tags show G105 --png G105.png
+    """
+    from graftbook.actions import tag_show
+
+    with desk(ctx) as at:
+        if png is not None:
+            tell(tag_show.save_png(at, code, medium, dpi, png), as_json)
+            return
+        report, drawn = tag_show.show(at, code)
+        if as_json:
+            show(report, at, True, False)
+        else:
+            write(drawn)

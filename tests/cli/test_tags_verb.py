@@ -4,6 +4,7 @@ import io
 
 import pytest
 from filling import Filling
+from reading_back import codes_in
 
 
 @pytest.fixture
@@ -13,19 +14,6 @@ def bench(graftbook, location):
         wood = book.wood(cultivar="Fitch’s Œillet d’été")
         book.graft(wood, book.stock(place="Bench", row="2"), "whip-and-tongue")
     return graftbook
-
-
-def codes_in(path, dpi=150):
-    """Every code on every page, read by zxing-cpp from the page as rendered by pypdfium2."""
-    import pypdfium2
-    import zxingcpp
-
-    document = pypdfium2.PdfDocument(path)
-    try:
-        pages = [page.render(scale=dpi / 72, grayscale=True).to_pil() for page in document]
-    finally:
-        document.close()
-    return [found.text for page in pages for found in zxingcpp.read_barcodes(page)]
 
 
 def words_in(path):

@@ -1,0 +1,115 @@
+"""Tags read from photos: what each code is, which are unknown or misread, which of an expected set are missing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions import tag_words
+from graftbook.actions.desk import Desk
+from graftbook.actions.results import Report, code_list, count
+from graftbook.actions.tag_media import ours
+from graftbook.book import find, tag_queries
+from graftbook.codes import Code, check_character, read_many, read_one
+from graftbook.errors import BadData, Problem, UsageProblem
+
+
+@dataclass(frozen=True)
+class ReadRow:
+    """One code in a photo. `found` is `known`, `blank` (given out ahead and not used), `unknown` (not in this book),
+    `misread` (no code, or its check character is wrong); `what` says what it is."""
+
+    photo: str
+    code: str
+    found: str
+    what: str
+    where: str
+    headings: ClassVar = {"found": "in the book", "what": "what it is"}
+
+
+def read(desk: Desk, photos: Sequence[Path], expect: str | None = None, progress: Any = None) -> Report:
+    """Every code in photos, in the order it stands in each. Raises BadData naming every photo that cannot be read."""
+    texts = texts_in(photos, progress)
+    with desk.book.read() as session:
+        rows = tuple(_rows(session, texts))
+    notes = [f"Read {count(len({row.code for row in rows}), 'code')} in {count(len(photos), 'photo')}."]
+    missing: tuple[str, ...] = ()
+    if expect is not None:
+        seen = {row.code for row in rows}
+        missing = tuple(code.base for code in read_many(expect) if code.base not in seen)
+        notes.append(
+            f"Missing of those expected: {code_list(missing)}." if missing else "All that were expected are there."
+        )
+    strange = tuple(row.code for row in rows if row.found in ("unknown", "misread"))
+    if strange:
+        notes.append(f"Not in this book, or misread: {', '.join(strange[:12])}.")
+    return Report(ReadRow, rows, tuple(notes), {"as_of": desk.today, "missing": missing})
+
+
+def texts_in(photos: Sequence[Path], progress: Any = None) -> list[tuple[str, str]]:
+    """The name of each photo and a text read in it, in order. Raises BadData for photos that cannot be read."""
+    from labels import reading
+
+    tell = None if progress is None else lambda done, of: progress(1)
+    found = ours(lambda: reading.read_images(photos, progress=tell))
+    problems = [
+        Problem(str(photo.path), 0, 0, "", photo.problem.found, photo.problem.expected)
+        for photo in found
+        if photo.problem
+    ]
+    if problems:
+        raise BadData(problems, count(len(problems), "photo"), "Give pictures such as JPEG or PNG")
+    return [(photo.path.name, read.text) for photo in found for read in photo.reads]
+
+
+def _code_of(text: str) -> Code | None:
+    """The code in a text, None where there is none or its check character is wrong or missing."""
+    from labels.payload import code_in
+
+    plain = code_in(text)
+    try:
+        code = read_one(plain) if plain is not None else None
+    except UsageProblem:
+        return None
+    return code if code is not None and plain.endswith(f"-{check_character(code.base)}") else None
+
+
+def _rows(session: Session, texts: Sequence[tuple[str, str]]) -> list[ReadRow]:
+    codes = [_code_of(text) for _photo, text in texts]
+    held = {row.code: row for row in find.known(session, [code for code in codes if code is not None])}
+    words = tag_words.Words(session, list(held.values()))
+    blank = {code for code, _on, _what in tag_queries.unused(session)}
+    return [
+        ReadRow(photo, code.base if code is not None else text, *_said(code, held, blank, words))
+        for (photo, text), code in zip(texts, codes, strict=True)
+    ]
+
+
+def _said(code: Code | None, held: dict[str, Any], blank: set[str], words: tag_words.Words) -> tuple[str, str, str]:
+    if code is None:
+        return "misread", "no code of this kind, or its check character is wrong", ""
+    row = held.get(code.base)
+    if row is None:
+        return ("blank", "a blank tag, not used yet", "") if code.base in blank else ("unknown", "", "")
+    lines = [line.forms[0] for line in words.tag(row).settled]
+    place = words.place(row)
+    return "known", ", ".join(lines[:3]), tag_words.where(place[0] if place[0] != "~" else None, place[1] or None,
+                                                          place[2] if place[2] < 10**6 else None)  # fmt: skip
+
+
+def grafts_in(report: Report, photo: Path) -> str:
+    """The grafts of a photo, as a list of codes. Raises UsageProblem where some are not in the book or are no grafts."""
+    bad = [row.code for row in report.rows if row.found != "known"]
+    others = [row.code for row in report.rows if row.found == "known" and row.code[0] not in "GP"]
+    if bad or others:
+        raise UsageProblem(
+            f"tags of grafts in this book in {photo.name}", ", ".join(bad + others),
+            "Leave them out of the photo, or name the codes yourself",
+        )  # fmt: skip
+    if not report.rows:
+        raise UsageProblem(f"tags in {photo.name}", "none that can be read", "Go nearer, or name the codes yourself")
+    return ",".join(dict.fromkeys(row.code for row in report.rows))
