@@ -24,3 +24,19 @@ say 'Every tree and stock on a Letter sheet, the new grafts on a part-used A4 sh
 graftbook tags P1-P40 --medium letter-30up -o "$out/tags-letter.pdf"
 graftbook tags G114-G116,G118-G121 --medium a4-21up --start 4 -o "$out/tags-a4.pdf"
 graftbook tags P20-P26,P28-P36,P38-P40 --medium stake-127x19 -o "$out/tags-stake.pdf"
+
+say 'Every printing is kept as a run, and a spoilt sheet is printed again with the same codes in the same cells.'
+graftbook tags runs
+graftbook tags again 1 --sheet 2 -o "$out/tags-letter-sheet-2.pdf"
+
+say 'Blank tags with codes given out ahead, for the next grafting day. A graft takes one with --tag.'
+graftbook tags blank 21 --for 'barn day' --medium a4-21up -o "$out/tags-blank.pdf"
+graftbook tags blanks
+
+say 'The calibration page to lay over the stock, and what was measured on it, kept for this printer.'
+graftbook tags calibrate --medium letter-30up -o "$out/calibrate-letter.pdf"
+graftbook tags printer office --medium letter-30up --shift-right 0.6 --shift-down -0.3 --measured 99.8mm
+
+say 'One tag as a picture, and read back from it as from a photo of the bench.'
+graftbook tags show G114 --png "$out/tag-G114.png"
+graftbook tags read "$out/tag-G114.png" --expect G114-G115

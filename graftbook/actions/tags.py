@@ -26,7 +26,7 @@ Progress = Callable[[int], None] | None
 @dataclass(frozen=True)
 class Sheet:
     """How to print: medium by name, first cell, copies of each, order of the codes, printer by name, shifts in mm (None: as
-    the printer is set), dots an inch, and what the run is for."""
+    the printer is set), dots an inch, what the run is for, the day it is printed as typed (None: today), and a note."""
 
     medium: str
     start: int = 1
@@ -37,6 +37,8 @@ class Sheet:
     shift_down_mm: float | None = None
     dpi: int | None = None
     purpose: str | None = None
+    on: str | None = None
+    note: str | None = None
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,7 @@ def tags(
     """
     if sheet.order not in ORDERS:
         raise UsageProblem(f"an order of {', '.join(ORDERS)}", repr(sheet.order))
+    desk.day(sheet.on)
     with desk.book.read() as session:
         rows = find.many(session, read_many(codes))
         words = tag_words.Words(session, rows, desk.settings.site)
@@ -130,8 +133,8 @@ def _press(
 def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], who: str | None) -> int:
     number = tag_queries.next_run(unit.session)
     unit.add(
-        TagRun, number=number, on=desk.today, medium=medium, purpose=sheet.purpose, start_cell=sheet.start,
-        copies=sheet.copies, in_order=sheet.order, printer=sheet.printer, who=desk.person(who), codes=codes,
+        TagRun, number=number, on=desk.day(sheet.on), medium=medium, purpose=sheet.purpose, start_cell=sheet.start,
+        copies=sheet.copies, in_order=sheet.order, printer=sheet.printer, who=desk.person(who), codes=codes, note=sheet.note,
     )  # fmt: skip
     return number
 
@@ -201,7 +204,9 @@ def blank(
         wanted = [tag_words.tag(code, (), desk.settings.site) for code in codes]
         title = sheet.purpose or desk.settings.name
         pressed, medium = _press(unit.session, wanted, sheet, title, progress)
-        unit.add_many(ReservedCode, [{"code": code, "on": desk.today, "purpose": sheet.purpose} for code in codes])
+        unit.add_many(
+            ReservedCode, [{"code": code, "on": desk.day(sheet.on), "purpose": sheet.purpose} for code in codes]
+        )
         run = _keep(unit, desk, replace(sheet, order="asked"), medium.name, codes, who)
         shown = code_list(tuple(codes))
         write_file(output, pressed.pdf)

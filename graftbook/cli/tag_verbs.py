@@ -7,7 +7,7 @@ import typer
 
 from graftbook.cli import tag_media_verbs
 from graftbook.cli.grouping import Printing
-from graftbook.cli.options import AsOf, Csv, Json, Limit, Who
+from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Who
 from graftbook.cli.shared import desk, progress, show, tell, write
 
 HELP = """Print tags for any codes on any medium, true to size.
@@ -56,7 +56,9 @@ def tags(
     shift_down: Down = None,
     dpi: Dpi = None,
     purpose: Purpose = None,
+    on: On = None,
     who: Who = None,
+    note: Note = None,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -68,7 +70,7 @@ def tags(
     """
     from graftbook.actions import tags as action
 
-    sheet = action.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose)
+    sheet = action.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose, on, note)
     with desk(ctx) as at, progress("Setting tags") as bar:
         recorded = action.tags(at, codes, sheet, output, bar, who)
     tell(recorded, as_json, as_csv)
@@ -115,7 +117,9 @@ def blank(
     purpose: Purpose = None,
     start: Start = 1,
     printer: PrinterName = None,
+    on: On = None,
     who: Who = None,
+    note: Note = None,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -127,7 +131,7 @@ def blank(
     """
     from graftbook.actions import tags as action
 
-    sheet = action.Sheet(medium, start, printer=printer, purpose=purpose)
+    sheet = action.Sheet(medium, start, printer=printer, purpose=purpose, on=on, note=note)
     with desk(ctx) as at, progress("Setting tags") as bar:
         recorded = action.blank(at, number, sheet, output, bar, who)
     tell(recorded, as_json, as_csv)
