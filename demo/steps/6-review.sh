@@ -14,6 +14,10 @@ graftbook take --by species --endpoint established --season 2024-25
 say 'Stocks counted instead of grafts, whichever attempt it was.'
 graftbook take --by stock --unit stock --season 2024-25
 
+say 'Did one way do better? Within kinds, with a range, and with what else changed at the same time.'
+graftbook take compare method=whip-and-tongue,cleft --season 2024-25
+graftbook take compare method=whip-and-tongue,side-veneer --season 2024-25 --within species,stock
+
 say 'The tables as files: to read, for a spreadsheet, and for another program.'
 into "$out/take-species-method.txt" take --by species,method
 into "$out/take-species-method.csv" take --by species,method --csv

@@ -72,6 +72,7 @@ def same(value: Any) -> Any:
 
 
 FACTORS: dict[str, Factor] = {
+    "on": Factor(("made_on",), date.isoformat),
     "species": Factor(("taxon", "host_taxon"), species),
     "cultivar": Factor(("cultivar",), same),
     "method": Factor(("method",), same),
@@ -101,6 +102,6 @@ def check(by: Sequence[str]) -> tuple[str, ...]:
     for name in names:
         if name not in FACTORS:
             raise UsageProblem(f"a factor is one of {', '.join(FACTORS)}", repr(name))
-    if sum(name in ("week", "half-month", "month", "season") for name in names) > 1:
-        raise UsageProblem("one of week, half-month, month and season at a time", ", ".join(names))
+    if sum(name in ("on", "week", "half-month", "month", "season") for name in names) > 1:
+        raise UsageProblem("one of on, week, half-month, month and season at a time", ", ".join(names))
     return names

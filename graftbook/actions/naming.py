@@ -36,8 +36,8 @@ def taxon(text: str) -> Name:
     found = taxa.find(text)
     if found is not None:
         return Name(found.taxon, text if key(text) != key(found.taxon) else None)
-    near = taxa.suggest(text)
-    hint = f" Did you mean {', '.join(near)}?" if near else ""
+    near = [found for name in taxa.suggest(text) if (found := taxa.get(name)) is not None]
+    hint = f" Did you mean {', '.join(f'{one.common} ({one.taxon})' for one in near)}?" if near else ""
     return Name(
         text.strip(), None, f"{text.strip()} is not in the tables, so nothing is known of what it joins to.{hint}"
     )

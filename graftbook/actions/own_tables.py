@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions import printers
+from graftbook.actions import naming, printers
 from graftbook.book import find
 from graftbook.errors import UsageProblem
 from graftbook.trade import keeping, methods, own, pairs
@@ -53,9 +53,9 @@ def all_methods(session: Session) -> dict[str, Method]:
 
 def method_named(session: Session, text: str) -> Method:
     """The method by any of its names. Raises UsageProblem with the nearest ones."""
-    wanted = text.strip().casefold()
+    wanted = naming.key(text)
     for method in reversed(all_methods(session).values()):
-        if wanted in (name.casefold() for name in (method.method, *method.names)):
+        if wanted in (naming.key(name) for name in (method.method, *method.names)):
             return method
     found = methods.find(text)
     if found is not None:

@@ -54,7 +54,9 @@ def one_writer(connection: Connection) -> None:
 def _check_path(path: Path, create: bool) -> None:
     start = f"Make one with: graftbook --book {path} start"
     if path.is_dir():
-        raise NotABook("a book is a file", f"the folder {path}", f"Name a file in it, such as {path / 'book.sqlite'}")
+        raise NotABook(
+            "a file for the book", f"the folder {path}", f"Name a file in it, such as {path / 'book.sqlite'}"
+        )
     if create:
         if not path.parent.is_dir():
             raise NotABook("a folder to put the book in", f"no folder {path.parent}", "Make the folder first")

@@ -16,6 +16,7 @@ def add_to(app: typer.Typer) -> None:
     """Hang take on the app."""
     group = typer.Typer(rich_markup_mode=None, no_args_is_help=False)
     group.callback(invoke_without_command=True)(take)
+    group.command("compare")(compare)
     app.add_typer(group, name="take")
 
 
@@ -54,6 +55,35 @@ def take(
         report = action(at, by.split(","), endpoint, as_of, season, level, unit)
         picture = _picture(report) if sys.stdout.isatty() else ""
         show(report, at, as_json, as_csv, picture)
+
+
+def compare(
+    ctx: typer.Context,
+    what: Annotated[
+        str, typer.Argument(metavar="FACTOR=A,B", help="Such as method=cleft,whip-and-tongue, or 'on<2027-04-20'.")
+    ],
+    endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
+    as_of: AsOf = None,
+    season: Annotated[str | None, typer.Option(metavar="2026-27", help="Only grafts made in this season.")] = None,
+    level: Annotated[float, typer.Option(help="Level of the ranges.")] = 0.95,
+    within: Annotated[
+        str, typer.Option(metavar="A,B", help="Compare within these; grafts and buds always apart.")
+    ] = "species",
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Compare ways of grafting honestly: within kinds, with a range, and with what else changed at the same time.
+
+    Example:
+
+        graftbook take compare method=cleft,whip-and-tongue
+
+        graftbook take compare 'on<2027-04-20' --within species,stock
+    """
+    from graftbook.actions.comparing import compare as action
+
+    with desk(ctx) as at:
+        show(action(at, what, endpoint, as_of, season, level, within.split(",")), at, as_json, as_csv)
 
 
 def _picture(report: "Report") -> str:

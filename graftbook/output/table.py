@@ -29,7 +29,7 @@ _RIGHT = ("_mm", "_c", "_days", "_percent", "rate", "low", "high", "sticks", "bu
 
 def table_text(report: Report, view: View) -> str:
     """The report as text no wider than the view: title, one table a group, then notes and cautions."""
-    parts = [report.title] if report.title else []
+    parts = [wrapped(report.title, view.width)] if report.title else []
     if report.rows:
         parts += [_one_table(report, group, rows, view) for group, rows in _groups(report)]
     else:
