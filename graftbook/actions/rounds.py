@@ -38,18 +38,19 @@ class _Where(NamedTuple):
 
 
 def due(
-    desk: Desk, *, on: str | None = None, weeks: int = FORGOTTEN_WEEKS, place: str | None = None, brief: bool = False,
+    desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS,
+    place: str | None = None, brief: bool = False,
     limit: int | None = None,
 ) -> Report:  # fmt: skip
     """What is due on a day, which may lie ahead, by place in walking order; living grafts only, and wood to use first.
 
-    `weeks` without a look puts a graft on the list as forgotten; `place` narrows to one place under any spelling of it;
-    `brief` puts together what wants the same; `limit` None gives every row.
+    `weeks` looks so many weeks ahead of that day; `forgotten` weeks without a look put a graft on the list; `place` narrows
+    to one place under any spelling of it; `brief` puts together what wants the same; `limit` None gives every row.
     """
     day = desk.day(on, future=True)
     with desk.book.read() as session:
         wood = wood_to_use_first(session, day)
-        rows = [*_graft_rows(session, desk, day, weeks), *(_wood_row(each) for each in wood.urgent)]
+        rows = [*_graft_rows(session, desk, day, weeks, forgotten), *(_wood_row(each) for each in wood.urgent)]
     notes = sheet.past_words(wood.past) if place is None else ()
     if place is not None:
         held = {row.place for row in rows if row.place is not None}
@@ -66,9 +67,9 @@ def due(
     )
 
 
-def _graft_rows(session: Session, desk: Desk, day: date, weeks: int) -> Iterator[sheet.DueRow]:
+def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[sheet.DueRow]:
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
-    asked = _Asked(Round((*aftercare.rules(), *own), day, desk.settings.hemisphere, 0, weeks))
+    asked = _Asked(Round((*aftercare.rules(), *own), day, desk.settings.hemisphere, 7 * weeks, forgotten))
     oldest = day - timedelta(days=OLDEST_DAYS)
     looks = round_queries.last_looks(session, oldest, day)
     cares = round_queries.cares(session, oldest, day)

@@ -61,7 +61,7 @@ class WoodRow:
     packing: str | None
     temperature_c: float | None
     shown: ClassVar = ("code", "cultivar", "sticks_left", "size", "age_days", "keeping", "keeps", "store")
-    headings: ClassVar = {"sticks_left": "left", "age_days": "days"}
+    headings: ClassVar = {"sticks_left": "sticks left", "age_days": "days old"}
 
 
 def list_wood(desk: Desk, *, empty: bool = False, as_of: str | None = None, limit: int = 200, page: int = 1) -> Report:

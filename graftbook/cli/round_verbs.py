@@ -209,8 +209,10 @@ def due(
     on: Annotated[
         str | None, typer.Option("--on", metavar="DATE", help="The day of the walk, also one ahead (default: today).")
     ] = None,
-    weeks: Annotated[
-        int, typer.Option("--weeks", min=1, max=520, help="Not looked at for so many weeks is forgotten.")
+    weeks: Annotated[int, typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well.")] = 0,
+    forgotten: Annotated[
+        int,
+        typer.Option("--forgotten", min=1, max=520, metavar="WEEKS", help="Not looked at for so long is forgotten."),
     ] = 6,
     place: Place = None,
     brief: Annotated[bool, typer.Option("--brief", help="Put together grafts that want the same.")] = False,
@@ -235,4 +237,9 @@ def due(
 
     most = limit if limit is not None or as_json or as_csv else MOST_LINES
     with desk(ctx) as at:
-        show(rounds.due(at, on=on, weeks=weeks, place=place, brief=brief, limit=most), at, as_json, as_csv)
+        show(
+            rounds.due(at, on=on, weeks=weeks, forgotten=forgotten, place=place, brief=brief, limit=most),
+            at,
+            as_json,
+            as_csv,
+        )

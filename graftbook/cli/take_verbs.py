@@ -17,6 +17,7 @@ def add_to(app: typer.Typer) -> None:
     group = typer.Typer(rich_markup_mode=None, no_args_is_help=False)
     group.callback(invoke_without_command=True)(take)
     group.command("compare")(compare)
+    group.command("next")(next_)
     app.add_typer(group, name="take")
 
 
@@ -84,6 +85,31 @@ def compare(
 
     with desk(ctx) as at:
         show(action(at, what, endpoint, as_of, season, level, within.split(",")), at, as_json, as_csv)
+
+
+def next_(
+    ctx: typer.Context,
+    what: Annotated[str, typer.Argument(metavar="FACTOR=A,B", help="Two ways, such as method=cleft,whip-and-tongue.")],
+    endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
+    power: Annotated[float, typer.Option(help="The chance of telling them apart.")] = 0.8,
+    rates: Annotated[
+        str | None, typer.Option(metavar="A,B", help="Rates to tell apart (default: this book's).")
+    ] = None,
+    buds: Annotated[int, typer.Option(help="Buds on a scion.")] = 2,
+    species: Annotated[str | None, typer.Option(help="Only wood of this kind.")] = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Say how many grafts a side would tell two ways apart next season, and split the wood in store fairly.
+
+    Example:
+
+        graftbook take next method=cleft,whip-and-tongue --rates 0.7,0.9
+    """
+    from graftbook.actions.next_season import plan as action
+
+    with desk(ctx) as at:
+        show(action(at, what, endpoint, power, rates, buds, species), at, as_json, as_csv)
 
 
 def _picture(report: "Report") -> str:

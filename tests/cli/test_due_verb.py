@@ -103,8 +103,8 @@ def test_forgotten_grafts_are_on_the_same_list_after_so_many_weeks(orchard):
     orchard("look", "G1", "no movement", "--on", "2027-04-20")
     assert ("G1", "forgotten") not in wanted(orchard, "--on", "2027-05-15")
     assert ("G2", "forgotten") in wanted(orchard, "--on", "2027-05-15")
-    assert ("G1", "forgotten") in wanted(orchard, "--on", "2027-05-15", "--weeks", 3)
-    assert ("G2", "forgotten") not in wanted(orchard, "--on", "2027-05-15", "--weeks", 12)
+    assert ("G1", "forgotten") in wanted(orchard, "--on", "2027-05-15", "--forgotten", 3)
+    assert ("G2", "forgotten") not in wanted(orchard, "--on", "2027-05-15", "--forgotten", 12)
 
 
 def test_a_take_seen_on_two_days_is_judged_no_more(orchard):
@@ -188,8 +188,20 @@ def test_a_grower_s_own_row_takes_the_place_of_the_table_s(orchard):
 def test_rows_can_be_limited_and_bad_input_is_refused(orchard):
     cut = orchard("due", "--on", "2027-03-22", "--limit", 2, "--json").json
     assert (2, True) == (len(cut["rows"]), any("3 more rows" in note for note in cut["notes"]))
-    for words, code in ((("--on", "someday"), 2), (("--weeks", 0), 2), (("--limit", 0), 2), (("--json", "--csv"), 2)):
+    for words, code in (
+        (("--on", "someday"), 2),
+        (("--forgotten", 0), 2),
+        (("--limit", 0), 2),
+        (("--json", "--csv"), 2),
+    ):
         run = orchard("due", *words)
         assert (code, "") == (run.code, run.out)
     header = "place,row,order,code,cultivar,host,what,since,until,why,basis"
     assert header == orchard("due", "--csv").out.splitlines()[0]
+
+
+def test_weeks_ahead_bring_what_is_not_due_yet(orchard):
+    now = wanted(orchard, "--on", "2027-04-08")
+    ahead = wanted(orchard, "--on", "2027-04-08", "--weeks", 8)
+    assert set(now) < set(ahead)
+    assert any(what == "judge" for _code, what in set(ahead) - set(now))

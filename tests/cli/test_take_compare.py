@@ -24,7 +24,9 @@ def test_a_difference_luck_would_rarely_make_is_said_with_k_of_n_first(graftbook
         ("Malus domestica", "whip-and-tongue", "04-01", "M.26", 17, 20),
     )
     done = graftbook("take", "compare", "method=whip-and-tongue,cleft")
-    said = "whip-and-tongue did better: whip-and-tongue 17 of 20, cleft 2 of 20 (took), which luck alone would rarely do."
+    said = (
+        "whip-and-tongue did better: whip-and-tongue 17 of 20, cleft 2 of 20 (took), which luck alone would rarely do."
+    )
     assert " ".join(done.out.split()).startswith(said)
     assert max(map(len, done.out.splitlines())) <= 80
 

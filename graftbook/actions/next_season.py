@@ -1,0 +1,112 @@
+"""take next: the fair split that would tell two ways apart, and what the wood in store can make of it.
+
+Half of each bundle goes each way, so that wood, kind and mother tree cannot be mistaken for the method. How many are
+needed is reckoned from the rates this book has, or from those the person names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from graftbook.actions import compare_words, comparing, factors
+from graftbook.actions.desk import Desk
+from graftbook.actions.results import Report, count
+from graftbook.book import match_queries
+from graftbook.book.balances import balances
+from graftbook.errors import UsageProblem
+from graftbook.stats.power import needed_a_side, shown_by
+
+USUAL_BUDS = 2
+
+
+@dataclass(frozen=True)
+class SplitRow:
+    """One bundle: scions it can make from the sticks left, and how many go each way, the odd one kept back. A stick whose
+    buds were not counted is counted as one scion."""
+
+    wood: str
+    cultivar: str | None
+    species: str | None
+    sticks: int
+    scions: int
+    each_way: int
+    kept_back: int
+    headings: ClassVar = {"each_way": "each way", "kept_back": "kept back"}
+
+
+def plan(
+    desk: Desk, text: str, endpoint: str = "took", power: float = 0.8, rates: str | None = None, buds: int = USUAL_BUDS,
+    species: str | None = None,
+) -> Report:  # fmt: skip
+    """How many grafts a side would tell two ways apart, and how the wood in store is split to make them.
+
+    `rates` names the two rates to tell apart (`0.7,0.9`); None takes those of this book. Raises UsageProblem for what
+    cannot be asked, and where neither the book nor the person gives two rates.
+    """
+    asked = compare_words.read(desk, text)
+    if len(asked.sides) != 2:
+        raise UsageProblem("two ways to compare", f"{len(asked.sides)}", "Compare two at a time")
+    if not 1 <= buds <= 20:
+        raise UsageProblem("from 1 to 20 buds a scion", str(buds))
+    first, second, whence = _rates(desk, text, endpoint, rates)
+    rows = tuple(_rows(desk, buds, species))
+    a_side = sum(row.each_way for row in rows)
+    facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
+             "needed_a_side": needed_a_side(first, second, power) if first != second else None}  # fmt: skip
+    title = _sentence(asked.sides, first, second, whence, a_side, facts["needed_a_side"], power)
+    return Report(SplitRow, rows, tuple(_notes(rows, asked.sides, first, a_side, power, buds)), facts, title=title)
+
+
+def _rates(desk: Desk, text: str, endpoint: str, rates: str | None) -> tuple[float, float, str]:
+    if rates is not None:
+        try:
+            first, second = (float(part.strip().rstrip("%")) / (100 if "%" in part else 1) for part in rates.split(","))
+        except ValueError:
+            raise UsageProblem("two rates, such as 0.7,0.9", repr(rates)) from None
+        return first, second, "the rates named"
+    crude = next(row for row in reversed(comparing.compare(desk, text, endpoint).rows))
+    if not crude.n_first or not crude.n_second:
+        raise UsageProblem(
+            "decided grafts on both sides", "none on one", "Name the rates to tell apart with --rates 0.7,0.9"
+        )
+    return crude.k_first / crude.n_first, crude.k_second / crude.n_second, "the rates of this book"
+
+
+def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
+    with desk.book.read() as session:
+        left = balances(session)
+        for bundle in match_queries.bundles(session):
+            sticks = left[bundle.id].left if bundle.id in left else 0
+            kind = factors.common_name(bundle.taxon)
+            if sticks > 0 and (species is None or species.casefold() in (kind or "").casefold()):
+                scions = sticks * max(1, (bundle.buds_per_stick or buds) // buds)
+                yield SplitRow(bundle.code, bundle.cultivar, kind, sticks, scions, scions // 2, scions % 2)
+
+
+def _sentence(
+    sides: Sequence[str], first: float, second: float, whence: str, a_side: int, needed: int | None, power: float
+) -> str:
+    ask = f"To tell {sides[0]} at {first:.0%} from {sides[1]} at {second:.0%} ({whence})"
+    if needed is None:
+        return f"{ask} no number is enough: the rates are alike. Name a difference worth knowing with --rates."
+    able = "enough" if a_side >= needed else f"{needed - a_side} a side too few"
+    wanted = f"{count(needed, 'graft')} a side are needed"
+    return f"{ask} with a chance of {power:.0%}, {wanted}; the wood in store makes {a_side}: {able}."
+
+
+def _notes(
+    rows: Sequence[SplitRow], sides: Sequence[str], first: float, a_side: int, power: float, buds: int
+) -> Iterator[Any]:
+    if not rows:
+        yield "There is no wood with sticks left to split."
+        return
+    gap = shown_by(a_side, max(first, 0.05), power) if a_side else None
+    if gap is not None:
+        yield f"{a_side} a side would show a fall from {first:.0%} to {max(first - gap, 0):.0%}, or more."
+    elif a_side:
+        yield f"{a_side} a side would show no difference at all with that chance."
+    yield (f"Give half of each bundle to {sides[0]} and half to {sides[1]}, drawn by lot, on the same days, stocks and by the same "
+           f"hands; scions of {count(buds, 'bud')}.")  # fmt: skip
+    yield "Needed a side by Fleiss' formula with its correction, two-sided at 0.05."

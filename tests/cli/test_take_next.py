@@ -1,0 +1,60 @@
+"""take next: how many a side, and a fair split of the wood there is."""
+
+import pytest
+from filling import Filling
+
+
+@pytest.fixture
+def store(graftbook, location):
+    """Two bundles with sticks, one without, and a few grafts decided each way."""
+    with Filling(location) as book:
+        wood = book.wood(sticks=10)
+        book.wood("Pyrus communis", "Butter Bergamot", 3, buds_per_stick=None)
+        for method, took in (("cleft", 2), ("bark", 4)):
+            for place in range(4):
+                graft = book.graft(wood, book.stock(), method)
+                book.looks(graft, "08-01 growing" if place < took else "06-01 dead")
+    return graftbook
+
+
+def test_half_of_each_bundle_goes_each_way_and_the_odd_one_is_kept_back(store):
+    rows = store("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", "--json").rows
+    assert [("W1", 2, 6, 3, 0), ("W2", 3, 3, 1, 1)] == [
+        (row["wood"], row["sticks"], row["scions"], row["each_way"], row["kept_back"]) for row in rows
+    ]
+
+
+def test_how_many_are_needed_is_fleiss_and_what_is_missing_is_said(store):
+    """Fleiss' example: 72 a side for 0.7 against 0.9."""
+    document = store("take", "next", "method=cleft,bark", "--rates", "70%,90%", "--json").json
+    assert (72, 4) == (document["needed_a_side"], document["a_side"])
+    out = " ".join(store("take", "next", "method=cleft,bark", "--rates", "0.7,0.9").out.split())
+    assert "72 grafts a side are needed; the wood in store makes 4: 68 a side too few." in out
+
+
+def test_the_rates_of_the_book_are_taken_when_none_are_named(store):
+    document = store("take", "next", "method=cleft,bark", "--json").json
+    assert (0.5, 1.0) == (document["rate_first"], document["rate_second"])
+    assert [row["wood"] for row in store("take", "next", "method=cleft,bark", "--species", "pear", "--json").rows] == [
+        "W2"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["method=cleft,bark", "--rates", "much"], 2, "two rates"), (["method=cleft,bark", "--rates", "0.7,1.9"], 2, "a share"),
+        (["method=cleft,bark", "--power", "2"], 2, "a chance"), (["method=cleft,bark,saddle"], 2, "two ways"),
+        (["method=cleft,bark", "--buds", "0"], 2, "buds a scion"), (["method=cleft,saddle"], 20, "No graft with method saddle"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_planned_is_said(store, words, code, said):
+    bad = store("take", "next", *words)
+    assert (code, "") == (bad.code, bad.out)
+    assert said in bad.err
+
+
+def test_an_empty_store_is_said(graftbook):
+    assert (
+        "There is no wood with sticks left" in graftbook("take", "next", "method=cleft,bark", "--rates", "0.7,0.9").out
+    )
