@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import stat
+import warnings
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -167,7 +168,9 @@ def test_copying_to_a_place_that_cannot_be_written_says_so(sqlite_location, monk
 
 def as_somebody_else(work):
     """Run in a child without the rights of root, for whom no folder is read-only; gives back the child's exit code."""
-    child = os.fork()
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # forking beside threads; the child only tries the folder
+        child = os.fork()
     if child == 0:
         code = 99
         try:
