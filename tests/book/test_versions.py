@@ -4,6 +4,7 @@ import os
 import sqlite3
 import stat
 import warnings
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -87,7 +88,7 @@ def test_migrate_copies_the_file_first(command, old_book):
     assert "nothing to do" in command("--book", old_book, "migrate").out
     if "://" not in old_book:
         (copy,) = Path(old_book).parent.glob("old-before-*.sqlite")
-        with sqlite3.connect(copy) as kept:
+        with closing(sqlite3.connect(copy)) as kept:
             assert [("0001",)] == kept.execute("SELECT version_num FROM alembic_version").fetchall()
 
 
@@ -120,7 +121,7 @@ def test_a_file_of_another_kind_is_no_book(tmp_path, content):
 
 def test_a_database_without_a_book_is_no_book(tmp_path):
     path = tmp_path / "other.sqlite"
-    with sqlite3.connect(path) as other:
+    with closing(sqlite3.connect(path)) as other:
         other.execute("CREATE TABLE t (x)")
     with pytest.raises(NotABook, match="without one"):
         Book(str(path))
