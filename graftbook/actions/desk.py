@@ -85,7 +85,11 @@ def clock_day(time_zone: str) -> date:
 def sit_down(location: str | None = None) -> Desk:
     """Open the book and look at the calendar. Raises NotABook, WrongVersion, UsageProblem."""
     book = Book(location if location is not None else default_location())
-    with book.read() as session:
-        settings = book_settings.load(session)
     who = os.environ.get("GRAFTBOOK_WHO", "").strip() or None
-    return Desk(book, settings, clock_day(settings.time_zone), who)
+    try:
+        with book.read() as session:
+            settings = book_settings.load(session)
+        return Desk(book, settings, clock_day(settings.time_zone), who)
+    except BaseException:
+        book.close()
+        raise
