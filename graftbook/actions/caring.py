@@ -91,7 +91,7 @@ def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, plac
     several = {
         row.code: len(stood[row.id]) for row in rows if isinstance(row, Plant) and len(stood.get(row.id, ())) > 1
     }
-    if several and what != "moved":
+    if several and what not in ("moved", "tag-missing", "tag-illegible"):
         yield f"{code_list(tuple(several))}: this counts for every graft there, {sum(several.values()):,} in all."
     if what == "moved" and blank(place) is None:
         yield "The place in the book is as it was: say where they went with --place."

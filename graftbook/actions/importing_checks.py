@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Any
 
-from graftbook.actions import own_tables
+from graftbook.actions import own_tables, tag_media
 from graftbook.actions.csv_shapes import (
     CARE,
     GRAFTS,
@@ -161,6 +161,7 @@ def settings(batch: Batch) -> None:
     for sheet, line, values in batch.of(SETTINGS):
         try:
             values["value"] = book_settings.check(values["key"], values.get("value", ""))
+            tag_media.check_site(values["value"] if values["key"] == "site" else "")
         except UsageProblem as error:
             sheet.object_to(line, "setting", error.found, error.expected)
             continue

@@ -31,7 +31,7 @@ def parse(given: Mapping[str, str]) -> dict[str, str]:
     row = {name: given.get(name, "").strip() for name in FIELDS}
     for name, low, high in (
         ("shift_right_mm", -25, 25), ("shift_down_mm", -25, 25), ("scale_across", 0.9, 1.1), ("scale_down", 0.9, 1.1),
-        ("dpi", 72, 4800),
+        ("dpi", 100, 4800),
     ):  # fmt: skip
         if row[name] and not _between(row[name], low, high):
             wrong.append(f"{name} is {row[name]}, not from {low} to {high}")

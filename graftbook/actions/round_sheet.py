@@ -75,11 +75,11 @@ def in_order(rows: list[DueRow]) -> list[DueRow]:
 
 
 def _ranks(names: set[str]) -> dict[str, int]:
-    return {name: rank for rank, name in enumerate(sorted(names, key=_natural))}
+    return {name: rank for rank, name in enumerate(sorted(names, key=natural))}
 
 
-def _natural(text: str) -> tuple[tuple[int, int, str], ...]:
-    """Sorts `row 2` before `row 10`."""
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """A key that sorts `row 2` before `row 10`, as one walks."""
     parts = re.findall(r"\d+|\D+", text.casefold())
     return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part) for part in parts)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
 
+from graftbook.actions import tag_media
 from graftbook.actions.desk import Desk, default_location
 from graftbook.actions.results import Recorded, Report
 from graftbook.book import settings as book_settings
@@ -58,11 +59,7 @@ def show_settings(desk: Desk) -> Report:
 def change_settings(desk: Desk, values: Mapping[str, str], who: str | None = None) -> Recorded:
     """Change settings. Raises UsageProblem for one there is not, or a value it cannot have."""
     kept = {key: book_settings.check(key, value) for key, value in values.items()}
-    if kept.get("site"):
-        from graftbook.actions.tag_media import ours
-        from labels.payload import address
-
-        ours(lambda: address(kept["site"], "G1-A"))
+    tag_media.check_site(kept.get("site", ""))
     with desk.book.write("settings", desk.person(who)) as unit:
         book_settings.save(unit, kept)
         entry = unit.commit("Set " + ", ".join(f"{key} to {value or 'nothing'}" for key, value in kept.items()))

@@ -63,6 +63,11 @@ def care(text: str) -> str:
     return found
 
 
+def starts_with_code(words: Sequence[str]) -> bool:
+    """Whether the first of some words looks like a code, such as G1-G9, and not like something seen or done."""
+    return bool(words) and words[0][:1].isalpha() and words[0][1:2].isdigit()
+
+
 def codes_and_words(words: Sequence[str]) -> tuple[str, str]:
     """Codes and what follows them, from the words of a command such as `G1 G2 growing on`. Raises UsageProblem when either
     lacks. The first word is always codes; so are further words that start as a code does."""

@@ -12,10 +12,11 @@ from sqlmodel import Session
 from graftbook import units
 from graftbook.actions import own_tables, printers
 from graftbook.actions.desk import Desk
+from graftbook.actions.file_out import write_file
 from graftbook.actions.results import Recorded, Report, count
 from graftbook.book import tag_queries
 from graftbook.book.ledger import OwnRow
-from graftbook.errors import CannotWrite, GraftbookError, NotFound, Refused, TagDoesNotFit, UsageProblem
+from graftbook.errors import GraftbookError, NotFound, Refused, TagDoesNotFit, UsageProblem
 
 TRUE_SHARE = 0.005
 RULE_MM = 100.0
@@ -63,7 +64,20 @@ def ours(work: Callable[[], Any]) -> Any:
         kind: type[GraftbookError] = TagDoesNotFit if fit else UsageProblem
         if isinstance(error, errors.UnknownMedium):
             kind = NotFound
-        raise kind(error.expected, error.found, error.next_step[:1].upper() + error.next_step[1:]) from error
+        raise kind(error.expected, error.found, _sentence(error.next_step)) from error
+
+
+def _sentence(clause: str) -> str:
+    whole = clause[:1].upper() + clause[1:]
+    return f"{whole}?" if whole.startswith("Did you mean") else whole
+
+
+def check_site(site: str) -> None:
+    """Refuse, as UsageProblem, an address that cannot stand before codes; '' means that none does and is fine."""
+    from labels.payload import address
+
+    if site:
+        ours(lambda: address(site, "G1-A"))
 
 
 def medium_named(session: Session | None, name: str) -> Any:
@@ -187,14 +201,3 @@ def calibrate(desk: Desk, medium: str, printer: str | None, output: Path) -> Rec
     notes = (*made.warnings, "Print it at 100 %, measure the 100 mm line, lay it over the stock, then: graftbook tags "
              f"printer NAME --medium {wanted.name} --measured 99.8mm --shift-right 0.5 --shift-down -0.3.")  # fmt: skip
     return Recorded(f"Wrote {count(made.pages, 'calibration page')} for {wanted.name} to {output}.", None, (), notes)
-
-
-def write_file(output: Path, content: bytes) -> None:
-    """The whole file or none of it: written beside its place, then moved there. Raises CannotWrite."""
-    part = output.with_name(output.name + ".part")
-    try:
-        part.write_bytes(content)
-        part.replace(output)
-    except OSError as error:
-        part.unlink(missing_ok=True)
-        raise CannotWrite(f"a file that can be written at {output}", str(error)) from error

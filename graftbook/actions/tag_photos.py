@@ -20,15 +20,16 @@ from graftbook.errors import BadData, Problem, UsageProblem
 
 @dataclass(frozen=True)
 class ReadRow:
-    """One code in a photo. `found` is `known`, `blank` (given out ahead and not used), `unknown` (not in this book),
-    `misread` (no code, or its check character is wrong); `what` says what it is."""
+    """One code in a photo. `found` is `known`, `blank` (given out ahead and not used), `unknown` (not in this book, or no
+    code at all), `misread` (its check character is wrong); `what` says what it is. A tag that carries its code twice is one
+    row."""
 
     photo: str
     code: str
     found: str
     what: str
     where: str
-    headings: ClassVar = {"found": "in the book", "what": "what it is"}
+    headings: ClassVar = {"what": "what it is"}
 
 
 def read(desk: Desk, photos: Sequence[Path], expect: str | None = None, progress: Any = None) -> Report:
@@ -66,39 +67,50 @@ def texts_in(photos: Sequence[Path], progress: Any = None) -> list[tuple[str, st
     return [(photo.path.name, read.text) for photo in found for read in photo.reads]
 
 
-def _code_of(text: str) -> Code | None:
-    """The code in a text, None where there is none or its check character is wrong or missing."""
+@dataclass(frozen=True)
+class _Text:
+    """A text as read: the code in it, None where there is none, and the check character it should have, '' where it has
+    that one."""
+
+    code: Code | None
+    due: str = ""
+
+
+def _text(text: str) -> _Text:
     from labels.payload import code_in
 
-    plain = code_in(text)
+    body, _, check = (code_in(text) or "").partition("-")
     try:
-        code = read_one(plain) if plain is not None else None
+        code = read_one(body)
     except UsageProblem:
-        return None
-    return code if code is not None and plain.endswith(f"-{check_character(code.base)}") else None
+        return _Text(None)
+    due = check_character(code.base)
+    return _Text(code, "" if check == due else due)
 
 
 def _rows(session: Session, texts: Sequence[tuple[str, str]]) -> list[ReadRow]:
-    codes = [_code_of(text) for _photo, text in texts]
-    held = {row.code: row for row in find.known(session, [code for code in codes if code is not None])}
+    read = [(photo, text, _text(text)) for photo, text in dict.fromkeys(texts)]
+    held = {row.code: row for row in find.known(session, [one.code for *_, one in read if one.code and not one.due])}
     words = tag_words.Words(session, list(held.values()))
     blank = {code for code, _on, _what in tag_queries.unused(session)}
     return [
-        ReadRow(photo, code.base if code is not None else text, *_said(code, held, blank, words))
-        for (photo, text), code in zip(texts, codes, strict=True)
+        ReadRow(photo, one.code.base if one.code is not None and not one.due else text, *_said(one, held, blank, words))
+        for photo, text, one in read
     ]
 
 
-def _said(code: Code | None, held: dict[str, Any], blank: set[str], words: tag_words.Words) -> tuple[str, str, str]:
+def _said(one: _Text, held: dict[str, Any], blank: set[str], words: tag_words.Words) -> tuple[str, str, str]:
+    code = one.code
     if code is None:
-        return "misread", "no code of this kind, or its check character is wrong", ""
+        return "unknown", "no code of a plant, wood or a graft", ""
+    if one.due:
+        return "misread", f"its check character is wrong: {code.base} has {one.due}", ""
     row = held.get(code.base)
-    if row is None:
-        return ("blank", "a blank tag, not used yet", "") if code.base in blank else ("unknown", "", "")
-    lines = [line.forms[0] for line in words.tag(row).settled]
-    place = words.place(row)
-    return "known", ", ".join(lines[:3]), tag_words.where(place[0] if place[0] != "~" else None, place[1] or None,
-                                                          place[2] if place[2] < 10**6 else None)  # fmt: skip
+    if row is not None:
+        return "known", words.line(row), tag_words.where(*words.stands(row))
+    if code.base in blank:
+        return "blank", "a blank tag, not used yet", ""
+    return "unknown", "nothing in this book has this code", ""
 
 
 def grafts_in(report: Report, photo: Path) -> str:

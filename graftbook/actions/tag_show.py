@@ -8,8 +8,9 @@ from typing import ClassVar
 
 from graftbook.actions import tag_words
 from graftbook.actions.desk import Desk
+from graftbook.actions.file_out import write_file
 from graftbook.actions.results import Recorded, Report
-from graftbook.actions.tag_media import medium_named, ours, write_file
+from graftbook.actions.tag_media import medium_named, ours
 from graftbook.book import find
 from graftbook.codes import read_one, with_check
 

@@ -8,6 +8,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook import units
+from graftbook.actions.round_sheet import natural
 from graftbook.book import find, graft_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -16,6 +17,7 @@ from graftbook.codes import with_check
 
 SHORT_METHODS = {"whip-and-tongue": "W&T", "side-veneer": "veneer", "modified-cleft": "mod. cleft"}
 Forms = tuple[str, ...]
+_LATE_ORDER = 10**7
 
 
 class Words:
@@ -38,17 +40,32 @@ class Words:
         )
         return tag(row.code, lines, self._site)
 
-    def place(self, row: Any) -> tuple[str, str, int, str]:
-        """Where a row is walked to: place, row, order and code, for sorting."""
-        foot = self._feet.get(row.id) if isinstance(row, Graft) else row if isinstance(row, Plant) else None
-        here = getattr(row, "place", None) or getattr(row, "store", None) or (foot.place if foot is not None else None)
-        order = foot.order if foot is not None and foot.order is not None else 10**6
-        return here or "~", (foot.row or "") if foot is not None else "", order, f"{row.number:09}"
+    def place(self, row: Any) -> tuple[Any, ...]:
+        """A key that sorts rows as they are walked to: place, row, order and code; what has no place comes last."""
+        here, lane, order = self.stands(row)
+        late = _LATE_ORDER if order is None else order
+        return here is None, natural(here or ""), natural(lane or ""), late, row.code[0], row.number
 
-    def bench(self, row: Any) -> tuple[str, str, int]:
-        """Where a row comes in the order of the bench: by cultivar, then by what it is on."""
+    def stands(self, row: Any) -> tuple[str | None, str | None, int | None]:
+        """Where a row stands or lies: place or store, row, order; a graft where the plant at its foot stands."""
+        if isinstance(row, Bundle):
+            return row.store, None, None
+        foot = self._feet[row.id] if isinstance(row, Graft) else row
+        return row.place or foot.place, foot.row, foot.order
+
+    def bench(self, row: Any) -> tuple[Any, ...]:
+        """A key that sorts rows as a bench works: by cultivar, then by what it is on; what has no cultivar comes last."""
         wood = self._woods.get(row.bundle_id) if isinstance(row, Graft) else row
-        return getattr(wood, "cultivar", None) or "~", self._on(row) if isinstance(row, Graft) else "", row.number
+        cultivar = wood.cultivar if wood is not None else None
+        on = self._on(row) if isinstance(row, Graft) else ""
+        return cultivar is None, natural(cultivar or ""), natural(on), row.code[0], row.number
+
+    def line(self, row: Any) -> str:
+        """What a row is, in a line: the lines of its tag but for the place."""
+        lines = (
+            self._graft(row) if isinstance(row, Graft) else self._wood(row) if isinstance(row, Bundle) else plant(row)
+        )
+        return ", ".join(forms[0] for forms in lines[:-1] if forms[0])
 
     def _on(self, graft: Graft) -> str:
         if graft.host_graft_id is not None:

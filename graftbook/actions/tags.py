@@ -12,8 +12,9 @@ from sqlmodel import Session
 
 from graftbook.actions import tag_words
 from graftbook.actions.desk import Desk
+from graftbook.actions.file_out import write_file, written
 from graftbook.actions.results import Recorded, Report, code_list, count
-from graftbook.actions.tag_media import medium_named, ours, printer_for, write_file
+from graftbook.actions.tag_media import medium_named, ours, printer_for
 from graftbook.book import find, tag_queries
 from graftbook.book.tags import ORDERS, ReservedCode, TagRun
 from graftbook.codes import Code, read_many, read_one
@@ -78,8 +79,9 @@ def tags(
     if sheet.order not in ORDERS:
         raise UsageProblem(f"an order of {', '.join(ORDERS)}", repr(sheet.order))
     desk.day(sheet.on)
+    sheet = _tidy(sheet)
     with desk.book.read() as session:
-        rows = find.many(session, read_many(codes))
+        rows = find.many(session, _whole(read_many(codes)))
         words = tag_words.Words(session, rows, desk.settings.site)
         rows = _ordered(rows, words, sheet.order)
         wanted = [words.tag(row) for row in rows]
@@ -89,9 +91,21 @@ def tags(
         number = _keep(unit, desk, sheet, medium.name, held, who)
         shown = code_list(tuple(held))
         line = f"Printed {count(len(held) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} of {medium.name}"
-        write_file(output, pressed.pdf)
-        entry = unit.commit(f"Run {number}: {line}")
+        with written(output, pressed.pdf):
+            entry = unit.commit(f"Run {number}: {line}")
     return Recorded(f"Run {number}. {line} to {output}.", entry.id, tuple(held), _notes(pressed, medium))
+
+
+def _tidy(sheet: Sheet) -> Sheet:
+    return replace(sheet, purpose=(sheet.purpose or "").strip() or None, note=(sheet.note or "").strip() or None)
+
+
+def _whole(codes: Sequence[Code]) -> Sequence[Code]:
+    """The codes, none of them of a stick: a stick has no tag of its own. Raises UsageProblem."""
+    sticks = [str(code) for code in codes if code.stick is not None]
+    if sticks:
+        raise UsageProblem("plants, bundles or grafts", ", ".join(sticks[:10]), "A bundle is tagged as a whole: W7")
+    return codes
 
 
 def _ordered(rows: list[Any], words: tag_words.Words, order: str) -> list[Any]:
@@ -151,18 +165,21 @@ def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
 
 
 def again(
-    desk: Desk, number: int, output: Path, sheets: Sequence[int] | None = None, progress: Progress = None
-) -> Recorded:
+    desk: Desk, number: int, output: Path, sheets: Sequence[int] | None = None, progress: Progress = None, *,
+    printer: str | None = None, shift: tuple[float | None, float | None] = (None, None), dpi: int | None = None,
+) -> Recorded:  # fmt: skip
     """Print a run again, whole or only some of its sheets: the same codes in the same cells, with what the book says now.
 
-    Raises NotFound for a run or a sheet there is not.
+    `printer` (None: the run's own), `shift` right and down in mm and `dpi` (None: as the printer is set) are as for tags.
+    Raises NotFound for a run there is not, UsageProblem for a sheet it has not.
     """
     with desk.book.read() as session:
         run = tag_queries.run(session, number)
         if run is None:
             raise NotFound(f"no run {number}", "", "List them with: graftbook tags runs")
         wanted = _tags_of(session, run.codes, desk.settings.site)
-        sheet = Sheet(run.medium, run.start_cell, run.copies, printer=run.printer)
+        named = printer if printer is not None else run.printer
+        sheet = Sheet(run.medium, run.start_cell, run.copies, "asked", named, *shift, dpi)
         pressed, medium = _press(session, wanted, sheet, run.purpose or desk.settings.name, progress, sheets)
     write_file(output, pressed.pdf)
     which = f"sheet {', '.join(map(str, sheets))}" if sheets else "every sheet"
@@ -198,6 +215,7 @@ def blank(
     """
     if not 1 <= number <= MOST_BLANKS:
         raise UsageProblem(f"from 1 to {MOST_BLANKS:,} blank tags", f"{number:,}")
+    sheet = _tidy(sheet)
     with desk.book.write("tags blank", desk.person(who)) as unit:
         first = unit.next_number("G", number)
         codes = [f"G{first + step}" for step in range(number)]
@@ -208,11 +226,9 @@ def blank(
             ReservedCode, [{"code": code, "on": desk.day(sheet.on), "purpose": sheet.purpose} for code in codes]
         )
         run = _keep(unit, desk, replace(sheet, order="asked"), medium.name, codes, who)
-        shown = code_list(tuple(codes))
-        write_file(output, pressed.pdf)
-        entry = unit.commit(
-            f"Run {run}: gave out {count(number, 'blank tag')} {shown}" + (f" for {title}" if sheet.purpose else "")
-        )
+        line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(tuple(codes))}"
+        with written(output, pressed.pdf):
+            entry = unit.commit(line + (f" for {title}" if sheet.purpose else ""))
     notes = (*_notes(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
     return Recorded(
         f"{entry.summary}, on {count(pressed.pages, 'page')} of {medium.name} to {output}.",
@@ -233,8 +249,8 @@ def blanks(desk: Desk) -> Report:
 
 
 def claim(session: Session, text: str, number: int) -> list[int]:
-    """The numbers of blank tags for so many grafts. Raises Refused-like UsageProblem for a wrong count, NotFound for codes
-    never given out or used already."""
+    """The numbers of blank tags for so many grafts, in the order written. Raises UsageProblem for another count of tags,
+    NotFound for codes never given out or used already."""
     wanted: tuple[Code, ...] = read_many(text)
     if len(wanted) != number:
         raise UsageProblem(f"{count(number, 'tag')}, one for each graft", f"{len(wanted)} in {text}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Any
+from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlmodel import Session
@@ -13,7 +13,9 @@ from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import OwnRow
 from graftbook.book.plants import Plant
 from graftbook.book.tags import ReservedCode, TagRun
-from graftbook.book.wood import Bundle
+
+# The words of care that speak of a tag.
+TAG_WORDS = ("lasting-tag", "tag-missing", "tag-illegible")
 
 
 def run_numbers(session: Session) -> set[int]:
@@ -58,26 +60,50 @@ def own_rows(session: Session, table: str) -> Sequence[OwnRow]:
     return list(session.execute(select(OwnRow).where(OwnRow.trade_table == table).order_by(OwnRow.id)).scalars())
 
 
-def tag_cares(session: Session, as_of: date) -> dict[int, tuple[date, str]]:
-    """The last thing done or noted about the tag of each graft: a lasting tag put on, a tag missing or illegible."""
+class Mark(NamedTuple):
+    """Something done or noted about a tag: on which day, what, and the uid of the record, which tells two on a day apart."""
+
+    on: date
+    uid: str
+    what: str
+
+
+def tag_marks(session: Session, as_of: date) -> dict[str, list[Mark]]:
+    """Lasting tags put on, tags missing or illegible, up to a day, under `P` and `G` with the id of what carries the tag,
+    such as `G17`; what was noted of a plant stands under the plant."""
     query = (
-        select(Care.graft_id, Care.on, Care.what)
-        .where(Care.graft_id.is_not(None), Care.on <= as_of)
-        .where(Care.what.in_(("lasting-tag", "tag-missing", "tag-illegible")))
-        .order_by(Care.on, Care.id)
+        select(Care.graft_id, Care.plant_id, Care.on, Care.uid, Care.what)
+        .where(Care.on <= as_of, Care.what.in_(TAG_WORDS))
+        .order_by(Care.on, Care.uid)
     )
-    return {graft_id: (on, what) for graft_id, on, what in session.connection().execute(query)}
+    found: dict[str, list[Mark]] = {}
+    for graft_id, plant_id, on, uid, what in session.connection().execute(query):
+        found.setdefault(f"G{graft_id}" if graft_id is not None else f"P{plant_id}", []).append(Mark(on, uid, what))
+    return found
 
 
-def standing(session: Session) -> Sequence[Any]:
-    """Every graft with what is needed to walk to it: id, code, made on, method, cultivar, place, row, order, host died."""
-    query = (
-        select(
-            Graft.id, Graft.code, Graft.made_on, Graft.method, Bundle.cultivar, func.coalesce(Graft.place, Plant.place),
-            Plant.row, Plant.order, Plant.died_on,
-        )
-        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
-        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .order_by(Graft.number)
-    )  # fmt: skip
-    return list(session.connection().execute(query))
+class Rooted(NamedTuple):
+    """A plant as a walk asks for it."""
+
+    id: int
+    number: int
+    code: str
+    kind: str
+    cultivar: str | None
+    place: str | None
+    row: str | None
+    order: int | None
+    acquired_on: date | None
+    died_on: date | None
+
+
+def plants(session: Session) -> list[Rooted]:
+    """Every plant, by number."""
+    query = select(*(getattr(Plant, name) for name in Rooted._fields)).order_by(Plant.number)
+    return [Rooted._make(row) for row in session.connection().execute(query)]
+
+
+def plants_gone_home(session: Session, as_of: date) -> set[int]:
+    """Ids of the plants that went home by a day."""
+    query = select(Care.plant_id).where(Care.plant_id.is_not(None), Care.what == "gone-home", Care.on <= as_of)
+    return set(session.connection().execute(query).scalars())

@@ -1,5 +1,7 @@
 """look, care and due: the rounds of the year."""
 
+import sys
+from contextlib import nullcontext, redirect_stdout
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -91,30 +93,34 @@ def look_add(
 
     said = looking.LookWords(shoot, cause, union, stock_fate, photo, note)
     with desk(ctx) as at:
-        if photo is not None and len(words) == 1:
-            codes, seen = _in_photo(at, Path(photo), yes), words[0]
+        if photo is not None and not state_words.starts_with_code(words):
+            seen = " ".join(words)
+            state_words.state(seen)
+            codes = _in_photo(at, Path(photo), yes, as_json or as_csv)
         else:
             codes, seen = state_words.codes_and_words(words)
         tell(looking.look(at, codes, seen, said, left_out=left_out, on=on, who=who), as_json, as_csv)
 
 
-def _in_photo(at: "Desk", photo: Path, yes: bool) -> str:
-    """The codes in a photo, once the person has seen the list and agreed."""
+def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
+    """The codes in a photo, once the person has seen the list and agreed; the list is no result where programs read."""
     from graftbook.actions import tag_photos
 
     report = tag_photos.read(at, [photo])
     codes = tag_photos.grafts_in(report, photo)
     if not yes:
-        show(report, at, False, False)
+        with redirect_stdout(sys.stderr) if for_programs else nullcontext():
+            show(report, at, False, False)
         if not _agreed("Record a look at all of these?"):
             raise Refused("a yes", "none", "Nothing was recorded; say --yes, or name the codes to look at some of them")
     return codes
 
 
 def _agreed(question: str) -> bool:
-    """Whether the person said yes; nobody there to ask is no."""
+    """Whether the person said yes; nobody there to ask is no. The question is no result, so nothing of it is on stdout."""
     try:
-        return typer.confirm(question, err=True)
+        with redirect_stdout(sys.stderr):
+            return typer.confirm(question, err=True)
     except typer.Abort:
         return False
 
@@ -145,7 +151,7 @@ def look_list(
 def care() -> None:
     """Record aftercare: tie-released, rubbed-off, staked, headed-back, one-leader, potted-on, lasting-tag, moved, gone-home.
 
-    `add` may be left out.
+    Of a tag seen on a round also tag-missing and tag-illegible. `add` may be left out.
 
     Example:
 

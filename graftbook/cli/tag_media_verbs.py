@@ -93,7 +93,7 @@ def printer(
     shift_right: Annotated[float | None, typer.Option("--shift-right", metavar="MM", help="Move prints right.")] = None,
     shift_down: Annotated[float | None, typer.Option("--shift-down", metavar="MM", help="Move prints down.")] = None,
     measured: Annotated[str | None, typer.Option(metavar="LENGTH", help="What the 100 mm line measures.")] = None,
-    dpi: Annotated[int | None, typer.Option(min=72, max=4800, help="Its dots an inch.")] = None,
+    dpi: Annotated[int | None, typer.Option(min=100, max=4800, help="Its dots an inch.")] = None,
     who: Who = None,
     as_json: Json = False,
     as_csv: Csv = False,

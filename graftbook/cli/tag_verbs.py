@@ -7,9 +7,10 @@ import typer
 
 from graftbook.cli import tag_media_verbs
 from graftbook.cli.grouping import Printing
-from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Who
+from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Place, Who
 from graftbook.cli.shared import desk, progress, show, tell, write
 
+MOST_LINES = 500
 HELP = """Print tags for any codes on any medium, true to size.
 
 Example:
@@ -25,7 +26,7 @@ Copies = Annotated[int, typer.Option(min=1, max=1000, help="How many of each.")]
 PrinterName = Annotated[str | None, typer.Option("--printer", metavar="NAME", help="As set with tags printer.")]
 Right = Annotated[float | None, typer.Option("--shift-right", metavar="MM", help="Move the print to the right.")]
 Down = Annotated[float | None, typer.Option("--shift-down", metavar="MM", help="Move the print down.")]
-Dpi = Annotated[int | None, typer.Option(min=72, max=4800, help="Printer dots an inch, if known.")]
+Dpi = Annotated[int | None, typer.Option(min=100, max=4800, help="Printer dots an inch, if known.")]
 Purpose = Annotated[
     str | None, typer.Option("--for", metavar="TEXT", help="What the run is for; stands in the margin.")
 ]
@@ -81,9 +82,15 @@ def again(
     run: Annotated[int, typer.Argument(min=1, help="The run, as tags runs lists it.")],
     output: Output,
     sheet: Annotated[list[int] | None, typer.Option("--sheet", min=1, help="Only this sheet; may be repeated.")] = None,
+    printer: PrinterName = None,
+    shift_right: Right = None,
+    shift_down: Down = None,
+    dpi: Dpi = None,
     as_json: Json = False,
 ) -> None:
-    """Print a run again, or single sheets of it: the same codes in the same cells.
+    """Print a run again, or single sheets of it: the same codes in the same cells, with what the book says now.
+
+    The run keeps its printer; shifts and dots an inch that were given by hand are given again.
 
     Example:
 
@@ -92,7 +99,7 @@ def again(
     from graftbook.actions import tags as action
 
     with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = action.again(at, run, output, sheet, bar)
+        recorded = action.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
     tell(recorded, as_json)
 
 
@@ -150,17 +157,31 @@ def blanks(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> No
         show(action.blanks(at), at, as_json, as_csv)
 
 
-def worklist(ctx: typer.Context, as_of: AsOf = None, as_json: Json = False, as_csv: Csv = False) -> None:
-    """List tags to replace: took and still on a short-lived tag, past its time, missing or illegible.
+def worklist(
+    ctx: typer.Context,
+    as_of: AsOf = None,
+    place: Place = None,
+    limit: Annotated[
+        int | None,
+        typer.Option("--limit", min=1, help=f"At most so many rows (default: all, {MOST_LINES} on paper or screen)."),
+    ] = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List tags to replace, by place in walking order.
+
+    Those of grafts that took and are still on a short-lived tag, those past their time, and those noted as tag-missing
+    or tag-illegible on a round (graftbook care G7 tag-missing). A lasting tag or a new printing answers all of them.
 
     Example:
 
-        graftbook tags worklist
+        graftbook tags worklist --place "Long Row"
     """
     from graftbook.actions import tag_work
 
+    most = limit if limit is not None or as_json or as_csv else MOST_LINES
     with desk(ctx) as at:
-        show(tag_work.worklist(at, as_of), at, as_json, as_csv)
+        show(tag_work.worklist(at, as_of, place, most), at, as_json, as_csv)
 
 
 def read(

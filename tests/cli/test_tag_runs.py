@@ -214,3 +214,109 @@ def test_a_photo_with_tags_of_another_book_records_nothing(bench, command, tmp_p
     bad = command("--book", tmp_path / "other.sqlite", "look", "--photo", tmp_path / "tray.jpg", "growing", "--yes")
     assert (2, "") == (bad.code, bad.out)
     assert "G1, G2, G3" in bad.err
+
+
+def test_a_run_printed_with_shifts_by_hand_is_the_same_again_when_they_are_given_again(bench, tmp_path):
+    by_hand = ("--shift-right", "1", "--shift-down", "-0.5", "--dpi", "300")
+    printed(bench, "G1-G3", tmp_path / "a.pdf", *by_hand)
+    assert 0 == bench("tags", "again", 1, "-o", tmp_path / "b.pdf", *by_hand).code
+    assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
+    bench("tags", "printer", "office", "--medium", "letter-30up", "--shift-right", "2")
+    assert 0 == bench("tags", "again", 1, "-o", tmp_path / "c.pdf", "--printer", "office").code
+    assert (tmp_path / "a.pdf").read_bytes() != (tmp_path / "c.pdf").read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["1", "--sheet", "2"], 2, "sheets from 1 to 1"),
+        (["2"], 20, "No run 2"),
+        (["1", "--printer", "attic"], 20, "No printer attic"),
+    ],
+)
+def test_what_cannot_be_printed_again_is_said(bench, tmp_path, words, code, said):
+    printed(bench, "G1", tmp_path / "a.pdf")
+    bad = bench("tags", "again", *words, "-o", tmp_path / "b.pdf")
+    assert (code, "") == (bad.code, bad.out)
+    assert said in bad.err
+    assert not (tmp_path / "b.pdf").exists()
+
+
+def test_the_book_itself_is_never_written_over(on_sqlite, sqlite_location, tmp_path):
+    on_sqlite("stock", "add", "MM.106")
+    for words in (
+        ("P1", "--medium", "letter-30up"), ("blank", 3, "--medium", "letter-30up"),
+        ("calibrate", "--medium", "letter-30up"),
+    ):  # fmt: skip
+        bad = on_sqlite("tags", *words, "-o", sqlite_location)
+        assert (21, "") == (bad.code, bad.out)
+        assert "holds something else" in bad.err
+    assert 21 == on_sqlite("tags", "show", "P1", "--png", sqlite_location).code
+    assert on_sqlite("tags", "runs", "--json").rows == []
+    assert on_sqlite("tags", "blanks", "--json").rows == []
+
+
+def test_when_the_run_cannot_be_kept_the_file_of_before_stays(bench, tmp_path, monkeypatch):
+    from graftbook.book.unit import Unit
+    from graftbook.errors import Refused
+
+    path = tmp_path / "a.pdf"
+    printed(bench, "G1", path)
+    before = path.read_bytes()
+
+    def full(unit, summary):
+        raise Refused("room in the book", "none")
+
+    monkeypatch.setattr(Unit, "commit", full)
+    for words in (("G1-G3",), ("blank", 2)):
+        assert 21 == bench("tags", *words, "--medium", "letter-30up", "-o", path).code
+    assert before == path.read_bytes()
+    assert [path] == list(tmp_path.glob("*.pdf*")) + list(tmp_path.glob(".a*"))
+    assert 1 == len(bench("tags", "runs", "--json").rows)
+
+
+def test_an_empty_purpose_is_none_and_a_stick_has_no_tag_of_its_own(bench, tmp_path):
+    printed(bench, "G1", tmp_path / "a.pdf", "--for", " ")
+    assert bench("tags", "runs", "--json").rows[0]["purpose"] is None
+    bad = bench("tags", "W1/3", "--medium", "letter-30up", "-o", tmp_path / "b.pdf")
+    assert (2, "") == (bad.code, bad.out)
+    assert "W1/3" in bad.err
+
+
+def test_tags_come_in_walking_order_row_2_before_row_10(bench, location, tmp_path):
+    with Filling(location) as book:
+        for row in ("10", "9", "2"):
+            book.stock(place="bench", row=row)
+    done = bench("tags", "P5-P7", "--medium", "letter-30up", "-o", tmp_path / "a.pdf", "--order", "place", "--json")
+    assert ["P7", "P6", "P5"] == [row["code"] for row in done.rows]
+
+
+def test_an_address_that_cannot_stand_before_codes_is_refused_from_a_file_too(bench, tmp_path):
+    (tmp_path / "settings.csv").write_text("setting,value\nsite,https://tag.example/?q=\n")
+    bad = bench("import", tmp_path / "settings.csv")
+    assert (3, "") == (bad.code, bad.out)
+    assert "? = in https://tag.example/?q=" in bad.err
+    printed(bench, "G1", tmp_path / "a.pdf")
+
+
+def test_blank_tags_are_used_by_grafts_from_a_file_and_never_given_to_those_without_a_code(bench, tmp_path):
+    bench("tags", "blank", 3, "--medium", "letter-30up", "-o", tmp_path / "a.pdf")
+    (tmp_path / "grafts.csv").write_text(
+        "code,wood,host,method,made_on\nG6,W1,P4,cleft,2027-07-01\n,W1,P4,cleft,2027-07-01\n"
+    )
+    done = bench("import", tmp_path / "grafts.csv", "--json")
+    assert 0 == done.code, done.err
+    assert ["G6", "G8"] == [row["code"] for row in done.rows]
+    assert ["G5, G7"] == [row["codes"] for row in bench("tags", "blanks", "--json").rows]
+
+
+def test_a_run_of_hosts_takes_a_run_of_blank_tags_in_order_and_undo_gives_them_back(bench, location, tmp_path):
+    with Filling(location) as book:
+        for _ in range(3):
+            book.stock(place="bench")
+    bench("tags", "blank", 3, "--medium", "letter-30up", "-o", tmp_path / "a.pdf")
+    done = bench("graft", "W1", "P5-P7", "--method", "cleft", "--tag", "G5-G7", "--on", "2027-07-01", "--yes", "--json")
+    assert ["G5", "G6", "G7"] == [row["code"] for row in done.rows]
+    assert bench("tags", "blanks", "--json").rows == []
+    assert 0 == bench("undo", done.json["entry"]).code
+    assert ["G5-G7"] == [row["codes"] for row in bench("tags", "blanks", "--json").rows]
