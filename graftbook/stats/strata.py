@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import comb, erfc, exp, gamma, inf, log, sqrt
+from math import comb, copysign, erfc, exp, inf, lgamma, log, sqrt
 from statistics import NormalDist
 
 from graftbook.stats.interval import LEVEL, wilson
@@ -42,12 +42,18 @@ class Pair:
 
 @dataclass(frozen=True)
 class OddsRatio:
-    """Odds the one way over odds the other, 0 to infinity, with a range; None where no stratum tells."""
+    """Odds the one way over odds the other, 0 to infinity, with a range; None where no stratum tells.
+
+    `n` is how many were counted in the strata that tell; `silent` how many strata told nothing and dropped out.
+    """
 
     value: float | None
     low: float | None
     high: float | None
     level: float
+    n: int = 0
+    silent: int = 0
+    method: str = "mantel-haenszel"
 
 
 @dataclass(frozen=True)
@@ -68,14 +74,31 @@ def chi_square_tail(x: float, df: int) -> float:
     """
     if x <= 0:
         return 1.0
+    half = x / 2
     if df % 2 == 0:
-        return min(1.0, exp(-x / 2) * sum((x / 2) ** i / gamma(i + 1) for i in range(df // 2)))
-    tail = sum((x / 2) ** (i + 0.5) / gamma(i + 1.5) for i in range((df - 1) // 2))
-    return min(1.0, erfc(sqrt(x / 2)) + exp(-x / 2) * tail)
+        return min(1.0, sum(_poisson(i, half) for i in range(df // 2)))
+    return min(1.0, erfc(sqrt(half)) + sum(_poisson(i + 0.5, half) for i in range((df - 1) // 2)))
+
+
+def _poisson(i: float, half: float) -> float:
+    """exp(-half) half^i / gamma(i + 1), by logarithms, since the parts outgrow a float where strata are many."""
+    return exp(i * log(half) - half - lgamma(i + 1))
 
 
 def mantel_haenszel(pairs: Sequence[Pair], level: float = LEVEL) -> OddsRatio:
     """The common odds ratio over strata, with the Robins-Breslow-Greenland interval.
+
+    With r = k1 (n2 - k2) / n and s = (n1 - k1) k2 / n in a stratum of n, the ratio is sum(r) / sum(s).
+
+    Parameters
+    ----------
+    pairs : strata; those that tell nothing drop out and are counted in `silent`.
+    level : more than 0 and less than 1.
+
+    Notes
+    -----
+    Where sum(s) or sum(r) is 0 the ratio has no bound on that side, and no range is given: the end is None. It speaks for
+    all strata only if they agree; ask breslow_day.
 
     References
     ----------
@@ -83,15 +106,16 @@ def mantel_haenszel(pairs: Sequence[Pair], level: float = LEVEL) -> OddsRatio:
     2. Robins, J., Breslow, N. and Greenland, S. (1986). Biometrics 42:311-323.
     """
     told = [pair for pair in pairs if pair.tells]
+    rests = {"level": level, "n": sum(pair.total for pair in told), "silent": len(pairs) - len(told)}
     r = [(p.k1 * (p.n2 - p.k2)) / p.total for p in told]
     s = [((p.n1 - p.k1) * p.k2) / p.total for p in told]
     if not told or (sum(r) == 0 and sum(s) == 0):
-        return OddsRatio(None, None, None, level)
+        return OddsRatio(None, None, None, **rests)
     if sum(s) == 0 or sum(r) == 0:
-        return OddsRatio(inf, None, inf, level) if sum(s) == 0 else OddsRatio(0.0, 0.0, None, level)
+        return OddsRatio(inf, None, inf, **rests) if sum(s) == 0 else OddsRatio(0.0, 0.0, None, **rests)
     spread = _spread(told, r, s)
     value, z = sum(r) / sum(s), NormalDist().inv_cdf((1 + level) / 2)
-    return OddsRatio(value, exp(log(value) - z * spread), exp(log(value) + z * spread), level)
+    return OddsRatio(value, exp(log(value) - z * spread), exp(log(value) + z * spread), **rests)
 
 
 def _spread(told: Sequence[Pair], r: Sequence[float], s: Sequence[float]) -> float:
@@ -169,14 +193,18 @@ def breslow_day(pairs: Sequence[Pair], tarone: bool = True) -> Test | None:
 
 
 def _expected(pair: Pair, odds: float) -> float:
-    """Expected k1 under a common odds ratio: the root of a quadratic that lies within the margins."""
+    """Expected k1 under a common odds ratio: the root within the margins of
+
+        (1 - odds) x^2 + (n2 - took + odds (n1 + took)) x - odds n1 took = 0
+
+    taken in the form that loses no digits when the odds ratio is close to 1.
+    """
     took = pair.k1 + pair.k2
-    if odds == 1:
-        return pair.n1 * took / pair.total
-    a, b = 1 - odds, pair.n2 - took + odds * (pair.n1 + took)
-    root = sqrt(b * b - 4 * a * (-odds * pair.n1 * took))
+    a, b, c = 1 - odds, pair.n2 - took + odds * (pair.n1 + took), -odds * pair.n1 * took
+    q = -(b + copysign(sqrt(max(0.0, b * b - 4 * a * c)), b)) / 2
+    roots = [c / q] if a == 0 else [c / q, q / a]
     low, high = max(0, took - pair.n2), min(pair.n1, took)
-    return next(x for x in ((-b + root) / (2 * a), (-b - root) / (2 * a)) if low - 1e-9 <= x <= high + 1e-9)
+    return min(roots, key=lambda x: max(low - x, x - high, 0.0))
 
 
 def _expected_variance(pair: Pair, odds: float) -> float:

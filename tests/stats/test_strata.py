@@ -15,7 +15,15 @@ from graftbook.errors import UsageProblem
 from graftbook.stats.association import together
 from graftbook.stats.difference import newcombe
 from graftbook.stats.several import holm
-from graftbook.stats.strata import Pair, breslow_day, chi_square_tail, cmh, exact_conditional, mantel_haenszel
+from graftbook.stats.strata import (
+    Pair,
+    _expected,
+    breslow_day,
+    chi_square_tail,
+    cmh,
+    exact_conditional,
+    mantel_haenszel,
+)
 
 # Graduate admissions at Berkeley in 1973, six departments: admitted and applied, men then women. Bickel, Hammel and
 # O'Connell (1975), Science 187:398-404.
@@ -59,9 +67,14 @@ def test_the_lady_tasting_tea():
 
 
 def test_berkeley_admissions_within_departments():
-    """Common odds ratio 0.9047, CMH 1.5246 and with correction 1.4269 (R's mantelhaen.test on UCBAdmissions), Breslow-Day
+    """Common odds ratio 0.9047 (0.7719 to 1.0603), exact conditional p 0.22776,
+    CMH 1.5246 and with correction 1.4269 (R's mantelhaen.test on UCBAdmissions), Breslow-Day
     18.83 on 5 degrees of freedom."""
-    assert 0.9047 == pytest.approx(mantel_haenszel(BERKELEY).value, abs=5e-5)
+    common = mantel_haenszel(BERKELEY)
+    assert (0.9046968, 0.7719074, 1.0603298) == pytest.approx((common.value, common.low, common.high), abs=1e-6)
+    assert 0.22776 == pytest.approx(exact_conditional(BERKELEY), abs=5e-6)
+    without_a = breslow_day(BERKELEY[1:], tarone=False)
+    assert (4, 0.63424) == (without_a.df, pytest.approx(without_a.p, abs=1e-4))
     assert (1.5246, 0.2169) == pytest.approx((cmh(BERKELEY).statistic, cmh(BERKELEY).p), abs=6e-5)
     assert (1.4269, 0.2323) == pytest.approx((cmh(BERKELEY, True).statistic, cmh(BERKELEY, True).p), abs=6e-5)
     found = breslow_day(BERKELEY, tarone=False)
@@ -102,16 +115,18 @@ def test_one_stratum_against_fishers_exact_test_in_scipy(pair):
     assert expected == pytest.approx(1.0 if found is None else found, abs=1e-9)
 
 
-@given(st.floats(0, 80), st.integers(1, 12))
+@given(st.floats(0, 900), st.integers(1, 900))
 def test_the_tail_of_chi_square_against_scipy(x, df):
-    assert stats.chi2.sf(x, df) == pytest.approx(chi_square_tail(x, df), rel=1e-9, abs=1e-14)
+    assert stats.chi2.sf(x, df) == pytest.approx(chi_square_tail(x, df), rel=1e-9, abs=1e-13)
 
 
 def test_strata_that_say_nothing_drop_out():
     silent = [Pair(3, 3, 4, 4), Pair(0, 5, 0, 2), Pair(2, 5, 0, 0)]
     told = [Pair(7, 9, 2, 8)]
     assert exact_conditional(told) == exact_conditional([*silent, *told])
-    assert mantel_haenszel(told) == mantel_haenszel([*silent, *told])
+    alone, among = mantel_haenszel(told), mantel_haenszel([*silent, *told])
+    assert (alone.value, alone.low, alone.high, 17) == (among.value, among.low, among.high, among.n)
+    assert (0, 3) == (alone.silent, among.silent)
     assert (None, None, None) == (exact_conditional(silent), cmh(silent), mantel_haenszel(silent).value)
     assert math.inf == mantel_haenszel([Pair(5, 5, 1, 5)]).value
 
@@ -138,3 +153,10 @@ def test_what_moved_together_is_told_apart_from_what_did_not():
     assert together("aaaa", "xyxy") is None
     assert 0 == together("ab" * 40, "xxyy" * 20).v
     assert together("aab", "xxy", [10, 10, 20]) == together("ab", "xy", [20, 20])
+
+
+@pytest.mark.parametrize("odds", [1 - 1e-15, 1 - 1e-9, 1.0, 1 + 1e-15, 1 + 1e-9])
+def test_expected_counts_lose_no_digits_where_the_odds_ratio_is_nearly_one(odds):
+    """At an odds ratio of 1 the expected count is the product of the margins over the total."""
+    for pair in (Pair(7, 9, 2, 8), Pair(1, 40, 3, 5), Pair(5, 6, 30, 31)):
+        assert pair.n1 * (pair.k1 + pair.k2) / pair.total == pytest.approx(_expected(pair, odds), rel=1e-6)
