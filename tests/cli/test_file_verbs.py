@@ -329,11 +329,20 @@ def test_stopped_in_the_middle_nothing_is_kept(graftbook, season, location):
     assert 0 == graftbook("import", season).code
 
 
+# A shell starts what it puts in the background deaf to Ctrl-C, and so would be what the tests start.
+LISTENING = """
+import signal, sys
+signal.signal(signal.SIGINT, signal.default_int_handler)
+from graftbook.cli.main import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
 def test_ctrl_c_stops_it_with_the_book_as_it_was(sqlite_location, write):
     rows = "".join(f"P{n},stock,apple,Row {n}\n" for n in range(1, 60_001))
     folder = write(plants="code,kind,taxon,place\n" + rows)
     running = subprocess.Popen(
-        [sys.executable, "-m", "graftbook", "--book", sqlite_location, "import", str(folder)],
+        [sys.executable, "-c", LISTENING, "--book", sqlite_location, "import", str(folder)],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env={**os.environ, "GRAFTBOOK_TODAY": "2027-11-30"},
     )  # fmt: skip
     growing = Path(f"{sqlite_location}-wal")
