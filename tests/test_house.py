@@ -29,10 +29,12 @@ OURS = {
     "graftbook.stats": {"graftbook.errors"},
     "graftbook.fit": {"graftbook.errors", "graftbook.units", "graftbook.trade"},
     "graftbook.season": {"graftbook.errors", "graftbook.units", "graftbook.trade"},
+    "graftbook.lineage": {"graftbook.errors"},
+    "graftbook.paper": {"graftbook.errors", "graftbook.units", "labels"},
     "graftbook.book": {"graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes"},
     "graftbook.actions": {
         "graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes", "graftbook.trade", "graftbook.stats",
-        "graftbook.fit", "graftbook.season", "graftbook.book", "labels",
+        "graftbook.fit", "graftbook.season", "graftbook.lineage", "graftbook.book", "graftbook.paper", "labels",
     },
     "graftbook.output": {"graftbook.actions.results", "graftbook.units"},
     "graftbook.cli": {"graftbook", "graftbook.errors", "graftbook.actions", "graftbook.output"},
@@ -46,6 +48,7 @@ THEIRS = {
     "graftbook.stats": {"numpy": "inside", "scipy": "inside", "statsmodels": "inside"},
     "graftbook.fit": {"numpy": "inside", "scipy": "inside"},
     "graftbook.season": {"numpy": "inside", "icalendar": "inside"},
+    "graftbook.paper": {"reportlab": "inside", "matplotlib": "inside", "numpy": "inside"},
     "graftbook.book": {
         "sqlmodel": "top", "sqlalchemy": "top", "alembic": "inside", "pydantic": "top", "annotated_types": "top", "uuid6": "top",
     },
@@ -54,7 +57,20 @@ THEIRS = {
     "graftbook.cli": {"typer": "top", "rich": "inside"},
 }  # fmt: skip
 
-NOT_AT_START = ("sqlmodel", "sqlalchemy", "numpy", "scipy", "reportlab", "qrcode", "statsmodels", "PIL", "alembic")
+NOT_AT_START = (
+    "sqlmodel",
+    "sqlalchemy",
+    "numpy",
+    "scipy",
+    "reportlab",
+    "qrcode",
+    "statsmodels",
+    "PIL",
+    "alembic",
+    "matplotlib",
+    "pandas",
+    "icalendar",
+)
 
 
 def module_name(path: Path) -> str:
