@@ -6,10 +6,10 @@ Grafts and buds are never put in one row. Totals reconcile: made = took + failed
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import field, make_dataclass
 from datetime import date
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any, ClassVar
 
 from graftbook.actions import factors, judging
@@ -18,7 +18,7 @@ from graftbook.actions.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
 from graftbook.actions.results import Report, count
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
-from graftbook.stats.interval import wilson
+from graftbook.stats.interval import INTERVALS, Interval
 
 SMALL = 10
 _COUNTS = ("made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n")
@@ -67,9 +67,11 @@ def take(
     season: str | None = None,
     level: float = 0.95,
     unit: str = "graft",
+    interval: str = "wilson",
 ) -> Report:
     """Rates by any of the factors. `season` None means every season; `unit` is `graft` (buds in rows of their own) or
-    `stock` (a stock took when any of its grafts did). Raises UsageProblem for an unknown factor, endpoint or level."""
+    `stock` (a stock took when any of its grafts did); `interval` is `wilson`, `exact` or `jeffreys`. Raises UsageProblem
+    for an unknown factor, endpoint, level or interval."""
     names = factors.check(by)
     if endpoint not in ENDPOINTS:
         raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
@@ -77,30 +79,46 @@ def take(
         raise UsageProblem("the unit counted is graft or stock", repr(unit))
     if not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
+    said, reckon = _interval(interval)
     day = desk.day(as_of, future=True)
     bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
     with desk.book.read() as session:
         judged = judging.judge(session, desk.settings.hemisphere, names, endpoint, day, bounds, unit == "stock")
     kind = row_type(names, endpoint)
-    rows = tuple(_row(kind, group, cells, endpoint, level) for group, cells in sorted(judged.cells.items(), key=_order))
-    facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "by": names}
-    return Report(kind, rows, _notes(judged, names, rows, endpoint, day), facts, title=_title(endpoint, day, season))
+    reckon = partial(reckon, level=level)
+    rows = tuple(
+        _row(kind, group, cells, endpoint, reckon) for group, cells in sorted(judged.cells.items(), key=_order)
+    )
+    facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "by": names,
+             "interval": interval}  # fmt: skip
+    return Report(
+        kind, rows, _notes(judged, names, rows, endpoint, day, said), facts, title=_title(endpoint, day, season)
+    )
 
 
 def _order(item: tuple[tuple[Any, ...], Counter]) -> tuple:
     return tuple(("" if part is None else str(part)) for part in item[0])
 
 
-def _row(kind: type, group: tuple[Any, ...], cells: Counter, endpoint: str, level: float) -> Any:
+def _interval(asked: str) -> tuple[str, Callable[..., Interval]]:
+    """The interval asked for: its name for people, and what reckons it."""
+    for name, said, reckon in INTERVALS:
+        if name == asked.strip().lower():
+            return said, reckon
+    raise UsageProblem(f"an interval is one of {', '.join(entry[0] for entry in INTERVALS)}", repr(asked))
+
+
+def _row(
+    kind: type, group: tuple[Any, ...], cells: Counter, endpoint: str, reckon: Callable[[int, int], Interval]
+) -> Any:
     made = cells.total()
     yes, failed, lost = cells["yes"], cells["failed"], cells["lost"]
     n = yes + failed + (lost if endpoint in COUNTED_AS_KNOWN else 0)
     if made != yes + failed + lost + cells["waiting"] + cells["unknown"]:
         raise AssertionError(f"take does not add up for {group}: {dict(cells)}")
-    interval = wilson(yes, n, level)
-    rate = yes / n if n else None
-    return kind(*group, made, yes, failed, lost, cells["waiting"], cells["unknown"], yes, n, rate, interval.low,
-                interval.high, level)  # fmt: skip
+    found = reckon(yes, n)
+    return kind(*group, made, yes, failed, lost, cells["waiting"], cells["unknown"], yes, n, found.rate, found.low,
+                found.high, found.level)  # fmt: skip
 
 
 def _title(endpoint: str, day: date, season: str | None) -> str:
@@ -109,9 +127,9 @@ def _title(endpoint: str, day: date, season: str | None) -> str:
 
 
 def _notes(
-    judged: judging.Judged, names: tuple[str, ...], rows: Sequence[Any], endpoint: str, day: date
+    judged: judging.Judged, names: tuple[str, ...], rows: Sequence[Any], endpoint: str, day: date, said: str
 ) -> tuple[str, ...]:
-    notes = [RULES[endpoint][1], f"The range is a {rows[0].level * 100:.0f} % Wilson interval." if rows else ""]
+    notes = [RULES[endpoint][1], f"The range is a {rows[0].level * 100:.4g} % {said} interval." if rows else ""]
     if judged.waiting:
         notes.append(
             f"{count(judged.waiting, 'is', 'are')} not decided by {day.isoformat()} and counted neither way. Failures often "

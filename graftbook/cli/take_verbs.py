@@ -36,6 +36,7 @@ def take(
     as_of: AsOf = None,
     season: Annotated[str | None, typer.Option(metavar="2026-27", help="Only grafts made in this season.")] = None,
     level: Annotated[float, typer.Option(help="Level of the range.")] = 0.95,
+    interval: Annotated[str, typer.Option(help="The range: wilson, exact or jeffreys.")] = "wilson",
     unit: Annotated[str, typer.Option(help="What is counted: graft (buds apart), or stock.")] = "graft",
     as_json: Json = False,
     as_csv: Csv = False,
@@ -53,7 +54,7 @@ def take(
     from graftbook.actions.taking import take as action
 
     with desk(ctx) as at:
-        report = action(at, by.split(","), endpoint, as_of, season, level, unit)
+        report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval)
         picture = _picture(report) if sys.stdout.isatty() else ""
         show(report, at, as_json, as_csv, picture)
 

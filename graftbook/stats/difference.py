@@ -10,8 +10,12 @@ from graftbook.stats.interval import LEVEL, wilson
 
 @dataclass(frozen=True)
 class Difference:
-    """First share less second, -1 to 1, with a range; all None when either n is 0."""
+    """First share less second, -1 to 1, with a range and the counts it rests on; all None when either n is 0."""
 
+    k1: int
+    n1: int
+    k2: int
+    n2: int
     difference: float | None
     low: float | None
     high: float | None
@@ -43,8 +47,8 @@ def newcombe(k1: int, n1: int, k2: int, n2: int, level: float = LEVEL) -> Differ
     """
     first, second = wilson(k1, n1, level), wilson(k2, n2, level)
     if n1 == 0 or n2 == 0:
-        return Difference(None, None, None, level)
+        return Difference(k1, n1, k2, n2, None, None, None, level)
     p1, p2 = k1 / n1, k2 / n2
     down = sqrt((p1 - first.low) ** 2 + (second.high - p2) ** 2)
     up = sqrt((first.high - p1) ** 2 + (p2 - second.low) ** 2)
-    return Difference(p1 - p2, max(-1.0, p1 - p2 - down), min(1.0, p1 - p2 + up), level)
+    return Difference(k1, n1, k2, n2, p1 - p2, max(-1.0, p1 - p2 - down), min(1.0, p1 - p2 + up), level)

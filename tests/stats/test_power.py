@@ -9,7 +9,8 @@ from graftbook.stats.power import needed_a_side, shown_by
 
 
 @pytest.mark.parametrize(
-    ("p1", "p2", "plain", "corrected"), [(0.7, 0.9, 62, 72), (0.6, 0.8, 82, 91), (0.25, 0.40, 152, 165)]
+    ("p1", "p2", "plain", "corrected"),
+    [(0.7, 0.9, 62, 72), (0.6, 0.8, 82, 91), (0.25, 0.40, 152, 165), (0.6, 0.7, 356, 376)],
 )
 def test_sample_sizes_against_fleiss(p1, p2, plain, corrected):
     """Fleiss, Statistical Methods for Rates and Proportions: two-sided 0.05, power 0.80; from memory, confirmed by
