@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from graftbook.actions import factors, naming
@@ -12,7 +13,7 @@ from graftbook.actions.desk import Desk
 from graftbook.errors import UsageProblem
 
 EXAMPLES = "method=cleft,whip-and-tongue, or on<2027-04-20"
-_DAY = re.compile(r"on\s*([<>])\s*(.+)$")
+_DAY = re.compile(r"on\s*([<>]=?)\s*([^=].*)$")
 
 
 @dataclass(frozen=True)
@@ -29,9 +30,10 @@ def read(desk: Desk, text: str) -> Asked:
     match = _DAY.match(text.strip())
     if match is not None:
         day = desk.day(match[2], future=True).isoformat()
-        early, late = f"before {day}", f"from {day}"
-        sides = (early, late) if match[1] == "<" else (late, early)
-        return Asked("on", sides, lambda value: early if value < day else late)
+        with_the_day = match[1] in ("<=", ">")
+        early, late = (f"to {day}", f"after {day}") if with_the_day else (f"before {day}", f"from {day}")
+        sides = (early, late) if match[1].startswith("<") else (late, early)
+        return Asked("on", sides, lambda value: early if value < day or (with_the_day and value == day) else late)
     name, found, values = text.partition("=")
     if not found:
         raise UsageProblem(f"what to compare, such as {EXAMPLES}", repr(text))
@@ -42,7 +44,7 @@ def read(desk: Desk, text: str) -> Asked:
     if len(sides) < 2:
         raise UsageProblem("two or more values to compare", repr(values), f"Such as {EXAMPLES}")
     known = {naming.key(side): side for side in sides}
-    return Asked(factor, sides, lambda value: None if value is None else known.get(naming.key(str(value))))
+    return Asked(factor, sides, lru_cache(lambda value: None if value is None else known.get(naming.key(str(value)))))
 
 
 def _value(factor: str, text: str) -> str:

@@ -6,16 +6,19 @@ needed is reckoned from the rates this book has, or from those the person names.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from graftbook.actions import compare_words, comparing, factors
+from graftbook.actions.compare_rows import ALL
 from graftbook.actions.desk import Desk
-from graftbook.actions.results import Report, count
+from graftbook.actions.results import Report, code_list, count
 from graftbook.book import match_queries
 from graftbook.book.balances import balances
 from graftbook.errors import UsageProblem
+from graftbook.stats.interval import wilson
 from graftbook.stats.power import needed_a_side, shown_by
 
 USUAL_BUDS = 2
@@ -50,28 +53,34 @@ def plan(
         raise UsageProblem("two ways to compare", f"{len(asked.sides)}", "Compare two at a time")
     if not 1 <= buds <= 20:
         raise UsageProblem("from 1 to 20 buds a scion", str(buds))
-    first, second, whence = _rates(desk, text, endpoint, rates)
+    first, second, whence, unsure = _rates(desk, text, endpoint, rates)
     rows = tuple(_rows(desk, buds, species))
     a_side = sum(row.each_way for row in rows)
     facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
              "needed_a_side": needed_a_side(first, second, power) if first != second else None}  # fmt: skip
     title = _sentence(asked.sides, first, second, whence, a_side, facts["needed_a_side"], power)
-    return Report(SplitRow, rows, tuple(_notes(rows, asked.sides, first, a_side, power, buds)), facts, title=title)
+    return Report(SplitRow, rows, (*unsure, *_notes(rows, asked.sides, first, a_side, power, buds)), facts, title=title)
 
 
-def _rates(desk: Desk, text: str, endpoint: str, rates: str | None) -> tuple[float, float, str]:
+def _rates(desk: Desk, text: str, endpoint: str, rates: str | None) -> tuple[float, float, str, tuple[str, ...]]:
+    """Two rates, where they come from, and how unsure they are."""
     if rates is not None:
         try:
             first, second = (float(part.strip().rstrip("%")) / (100 if "%" in part else 1) for part in rates.split(","))
         except ValueError:
             raise UsageProblem("two rates, such as 0.7,0.9", repr(rates)) from None
-        return first, second, "the rates named"
-    crude = next(row for row in reversed(comparing.compare(desk, text, endpoint).rows))
-    if not crude.n_first or not crude.n_second:
+        return first, second, "the rates named", ()
+    found = comparing.compare(desk, text, endpoint).rows
+    held = next((row for row in reversed(found) if row.stratum == ALL and row.n_first and row.n_second), found[-1])
+    if not held.n_first or not held.n_second:
         raise UsageProblem(
             "decided grafts on both sides", "none on one", "Name the rates to tell apart with --rates 0.7,0.9"
         )
-    return crude.k_first / crude.n_first, crude.k_second / crude.n_second, "the rates of this book"
+    ends = [(side, wilson(k, n)) for side, k, n in (
+        (held.first, held.k_first, held.n_first), (held.second, held.k_second, held.n_second))]  # fmt: skip
+    said = " and ".join(f"{side} {end.k} of {end.n}, from {end.low:.0%} to {end.high:.0%}" for side, end in ends)
+    note = f"The rates of this book could be others: {said}. If they lie closer, more are needed."
+    return ends[0][1].rate, ends[1][1].rate, "the rates of this book", (note,)
 
 
 def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
@@ -81,7 +90,7 @@ def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
             sticks = left[bundle.id].left if bundle.id in left else 0
             kind = factors.common_name(bundle.taxon)
             if sticks > 0 and (species is None or species.casefold() in (kind or "").casefold()):
-                scions = sticks * max(1, (bundle.buds_per_stick or buds) // buds)
+                scions = sticks if bundle.buds_per_stick is None else sticks * (bundle.buds_per_stick // buds)
                 yield SplitRow(bundle.code, bundle.cultivar, kind, sticks, scions, scions // 2, scions % 2)
 
 
@@ -107,6 +116,14 @@ def _notes(
         yield f"{a_side} a side would show a fall from {first:.0%} to {max(first - gap, 0):.0%}, or more."
     elif a_side:
         yield f"{a_side} a side would show no difference at all with that chance."
+    kinds = Counter()
+    for row in rows:
+        kinds[row.species or "kind not recorded"] += row.each_way
+    if len(kinds) > 1:
+        yield f"A side by kind: {', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))}."
+    short = [row.wood for row in rows if not row.scions]
+    if short:
+        yield f"Too few buds on a stick for a scion of {count(buds, 'bud')}: {code_list(tuple(short))}."
     yield (f"Give half of each bundle to {sides[0]} and half to {sides[1]}, drawn by lot, on the same days, stocks and by the same "
            f"hands; scions of {count(buds, 'bud')}.")  # fmt: skip
     yield "Needed a side by Fleiss' formula with its correction, two-sided at 0.05."

@@ -16,6 +16,7 @@ from graftbook.actions import factors, judging
 from graftbook.actions.desk import Desk
 from graftbook.actions.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
 from graftbook.actions.results import Report, count
+from graftbook.actions.together import Watch
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
 from graftbook.stats.interval import INTERVALS, Interval
@@ -83,7 +84,8 @@ def take(
     day = desk.day(as_of, future=True)
     bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
     with desk.book.read() as session:
-        judged = judging.judge(session, desk.settings.hemisphere, names, endpoint, day, bounds, unit == "stock")
+        watch = Watch(names)
+        judged = judging.judge(session, desk.settings.hemisphere, names, endpoint, day, bounds, unit == "stock", watch)
     kind = row_type(names, endpoint)
     reckon = partial(reckon, level=level)
     rows = tuple(
@@ -91,9 +93,8 @@ def take(
     )
     facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "by": names,
              "interval": interval}  # fmt: skip
-    return Report(
-        kind, rows, _notes(judged, names, rows, endpoint, day, said), facts, title=_title(endpoint, day, season)
-    )
+    notes = (*_notes(judged, names, rows, endpoint, day, said), *watch.sentences())
+    return Report(kind, rows, notes, facts, title=_title(endpoint, day, season))
 
 
 def _order(item: tuple[tuple[Any, ...], Counter]) -> tuple:

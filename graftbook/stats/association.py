@@ -1,8 +1,8 @@
-"""How far two things that were recorded moved together."""
+"""How far two things that were recorded moved together, within strata that are held apart already."""
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from math import sqrt
@@ -13,12 +13,16 @@ STRONG = 0.7
 
 @dataclass(frozen=True)
 class Together:
-    """How a thing moved with another: `wholly` when each of its values stands with one value of the other alone;
-    `v` is Cramer's V, corrected for bias, 0 (not at all) to 1 (wholly); `counts` how many of each pair of values."""
+    """How a thing moved with the side something stands on, over strata in which both sides were used.
+
+    `wholly` when no value of the thing stood on two sides of one stratum; `v` is Cramer's V, corrected for bias, 0 (not at
+    all) to 1; `counts` how many of each value and side; `missing` how many had no value recorded.
+    """
 
     wholly: bool
     v: float
     counts: tuple[tuple[tuple[Hashable, Hashable], int], ...]
+    missing: int = 0
 
     @property
     def strong(self) -> bool:
@@ -27,35 +31,63 @@ class Together:
 
 
 def together(
-    first: Sequence[Hashable], second: Sequence[Hashable], weights: Sequence[int] | None = None
+    values: Sequence[Hashable | None],
+    sides: Sequence[Hashable],
+    weights: Sequence[int] | None = None,
+    strata: Sequence[Hashable] | None = None,
 ) -> Together | None:
-    """How `second` moved with `first`, both of one length; `weights` how many each stands for (None: one).
+    """How `values` moved with `sides` within `strata`.
 
-    None when either has a single value only, for then nothing moved. Reference for the corrected V: Bergsma, W. (2013). A
-    bias-correction for Cramer's V and Tschuprow's T. Journal of the Korean Statistical Society 42:323-328.
+    With V_s the corrected V of the table of values by sides in a stratum of n_s, V = sqrt(sum(n_s V_s^2) / sum(n_s)).
+
+    Parameters
+    ----------
+    values : what was recorded; None where nothing was.
+    sides, strata : of the same length; strata None takes everything for one stratum.
+    weights : how many each stands for, 0 or more; None takes one each.
+
+    Returns
+    -------
+    None where no stratum has values recorded on two sides, or where the thing never varied within a stratum: then nothing
+    moved that is not held apart already.
+
+    References
+    ----------
+    1. Bergsma, W. (2013). A bias-correction for Cramer's V and Tschuprow's T. Journal of the Korean Statistical Society
+       42:323-328.
     """
-    counts: Counter = Counter()
-    for pair, weight in zip(zip(first, second, strict=True), weights or [1] * len(first), strict=True):
-        counts[pair] += weight
-    rows, columns = Counter(), Counter()
-    for (a, b), number in counts.items():
-        rows[a] += number
-        columns[b] += number
-    if len(rows) < 2 or len(columns) < 2:
+    tables, missing = _tables(values, sides, weights, strata)
+    used = [table for table in tables if len({side for _value, side in table}) > 1]
+    if not any(len({value for value, _side in table}) > 1 for table in used):
         return None
-    wholly = len({b for _a, b in counts}) == len(counts)
-    ordered = sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))
-    return Together(wholly, _corrected_v(counts, rows, columns), tuple(ordered))
+    counts: Counter = sum(used, Counter())
+    wholly = all(len({value for value, _side in table}) == len(table) for table in used)
+    v = sqrt(sum(table.total() * _corrected_v(table) ** 2 for table in used) / counts.total())
+    return Together(wholly, v, tuple(sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))), missing)
 
 
-def _corrected_v(counts: Counter, rows: Counter, columns: Counter) -> float:
-    n = counts.total()
-    if n < 2:
-        return 0.0
-    square = sum(
-        (counts[a, b] - rows[a] * columns[b] / n) ** 2 / (rows[a] * columns[b] / n) for a in rows for b in columns
-    )
+def _tables(values: Sequence, sides: Sequence, weights: Sequence[int] | None, strata: Sequence | None):
+    """A table of counts a stratum, and how many had no value."""
+    tables: defaultdict[Hashable, Counter] = defaultdict(Counter)
+    missing = 0
+    many, several = weights or [1] * len(values), strata or [None] * len(values)
+    for value, side, weight, stratum in zip(values, sides, many, several, strict=True):
+        if value is None:
+            missing += weight
+        elif weight:
+            tables[stratum][value, side] += weight
+    return list(tables.values()), missing
+
+
+def _corrected_v(counts: Counter) -> float:
+    rows, columns, n = Counter(), Counter(), counts.total()
+    for (row, column), number in counts.items():
+        rows[row] += number
+        columns[column] += number
     r, c = len(rows), len(columns)
+    if n < 2 or min(r, c) < 2:
+        return 0.0
+    square = n * (sum(number**2 / (rows[a] * columns[b]) for (a, b), number in counts.items()) - 1)
     phi = max(0.0, square / n - (r - 1) * (c - 1) / (n - 1))
     room = min(r - (r - 1) ** 2 / (n - 1), c - (c - 1) ** 2 / (n - 1)) - 1
     return min(1.0, sqrt(phi / room)) if room > 0 else 0.0

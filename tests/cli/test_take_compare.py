@@ -1,19 +1,23 @@
 """take compare: within kinds, with a range, and never naming one cause where several changed together."""
 
+import numpy as np
 import pytest
 from filling import Filling
+from scipy.stats import fisher_exact
+from statsmodels.stats.contingency_tables import StratifiedTable
+from statsmodels.stats.proportion import confint_proportions_2indep
 
 GREW, DIED = "08-01 growing", "06-01 dead"
 
 
 def fill(location, *groups):
-    """Grafts as (kind, method, day, clone, how many took, of how many)."""
+    """Grafts as (kind, method, day, clone, how many took, of how many), and more of each graft where given."""
     with Filling(location) as book:
         woods = {}
-        for kind, method, day, clone, took, number in groups:
+        for kind, method, day, clone, took, number, *more in groups:
             wood = woods.setdefault(kind, book.wood(kind, f"Kind of {kind.split()[0]}"))
             for place in range(number):
-                graft = book.graft(wood, book.stock(kind, clone), method, day)
+                graft = book.graft(wood, book.stock(kind, clone), method, day, **(more[0] if more else {}))
                 book.looks(graft, GREW if place < took else DIED)
 
 
@@ -38,9 +42,9 @@ def test_what_changed_at_the_same_time_is_named_and_no_cause_is(graftbook, locat
         ("Malus domestica", "whip-and-tongue", "05-15", "MM.106", 17, 20),
     )
     document = graftbook("take", "compare", "method=whip-and-tongue,cleft", "--json").json
-    assert {"month", "stock"} <= set(document["together_with"])
+    assert {"week", "stock"} == set(document["together_with"])
     out = " ".join(graftbook("take", "compare", "method=whip-and-tongue,cleft").out.split())
-    assert "none of them can be named as the cause" in out
+    assert "none of method, date and stock can be named as the cause" in out
     assert "Date changed wholly with it" in out
     assert "give half of each bundle each way" in out
 
@@ -55,23 +59,169 @@ def test_few_grafts_show_no_difference_and_that_is_said(graftbook, location):
     assert "No difference shown: cleft 3 of 4, bark 2 of 4 (took). With 8 decided side by side" in out
 
 
-def test_the_sum_may_point_the_other_way_and_the_strata_are_believed(graftbook, location):
-    """Simpson's reversal, built after the pattern of the Berkeley admissions of 1973 (Bickel and others, 1975)."""
+def test_the_sum_may_point_the_other_way_and_both_are_said(graftbook, location):
+    """Simpson's reversal with the counts of Julious and Mullee (1994), British Medical Journal 309:1480: 81 of 87 and 234 of
+    270 in one stratum, 192 of 263 and 55 of 80 in the other. statsmodels as referee."""
     fill(
         location,
-        ("Malus domestica", "cleft", "04-01", "M.26", 38, 40), ("Malus domestica", "bark", "04-01", "M.26", 8, 10),
-        ("Prunus avium", "cleft", "04-01", "Colt", 3, 10), ("Prunus avium", "bark", "04-01", "Colt", 8, 40),
+        ("Malus domestica", "cleft", "04-01", "M.26", 81, 87), ("Malus domestica", "bark", "04-01", "M.26", 234, 270),
+        ("Prunus avium", "cleft", "04-01", "Colt", 192, 263), ("Prunus avium", "bark", "04-01", "Colt", 55, 80),
     )  # fmt: skip
+    done = graftbook("take", "compare", "method=cleft,bark")
+    out = " ".join(done.out.split())
+    assert "No difference shown: cleft 273 of 350, bark 289 of 350 (took)." in out
+    assert "point one way thrown together and the other within kind: believe the strata, not the sum" in out
+    assert max(map(len, done.out.splitlines())) <= 80
     rows = {row["stratum"]: row for row in graftbook("take", "compare", "method=cleft,bark", "--json").rows}
-    assert rows["thrown together"]["difference"] > 0.4
+    assert rows["apple, graft"]["difference"] > 0 < rows["sweet cherry, graft"]["difference"]
+    assert rows["thrown together"]["difference"] < 0
+    tables = [[[81, 6], [234, 36]], [[192, 71], [55, 25]]]
+    referee = StratifiedTable([np.array(table, dtype=float) for table in tables])
+    low, high = referee.oddsratio_pooled_confint()
+    whole = rows["all strata"]
+    found = (whole["odds_ratio"], whole["odds_low"], whole["odds_high"])
+    assert (referee.oddsratio_pooled, low, high) == pytest.approx(found, rel=1e-9)
+    assert referee.test_equal_odds(adjust=True).pvalue == pytest.approx(whole["p_strata_alike"], rel=1e-6)
+    assert ("exact", pytest.approx(referee.test_null_odds(correction=True).pvalue, abs=0.02)) == (
+        whole["test"],
+        whole["p"],
+    )
+
+
+def test_a_difference_that_the_sum_hides_is_found_within_strata(graftbook, location):
     fill(
         location,
-        ("Malus domestica", "bark", "04-01", "M.26", 12, 12),
-        ("Prunus avium", "cleft", "04-01", "Colt", 0, 12),
-    )
+        ("Malus domestica", "cleft", "04-01", "M.26", 30, 40), ("Malus domestica", "bark", "04-01", "M.26", 22, 22),
+        ("Prunus avium", "cleft", "04-01", "Colt", 0, 22), ("Prunus avium", "bark", "04-01", "Colt", 8, 40),
+    )  # fmt: skip
     out = " ".join(graftbook("take", "compare", "method=bark,cleft").out.split())
-    assert "thrown together" in out
-    assert "believe the strata, not the sum" in out
+    assert out.startswith(
+        "Within kind bark did better, which luck alone would rarely do, though thrown together that does not show: "
+        "bark 30 of 62, cleft 30 of 62 (took)."
+    )
+    assert "odds ratio without limit" in out
+
+
+def test_a_difference_of_the_sum_alone_is_not_called_one(graftbook, location):
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 38, 40), ("Malus domestica", "bark", "04-01", "M.26", 9, 10),
+        ("Prunus avium", "cleft", "04-01", "Colt", 2, 10), ("Prunus avium", "bark", "04-01", "Colt", 8, 40),
+    )  # fmt: skip
+    out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
+    assert out.startswith(
+        "No difference shown within kind: cleft 40 of 50, bark 17 of 50 (took). Thrown together one looks"
+    )
+
+
+def test_stocks_that_never_varied_within_a_kind_are_not_blamed(graftbook, location):
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 38, 40), ("Malus domestica", "bark", "04-01", "M.26", 2, 4),
+        ("Prunus avium", "cleft", "04-01", "Colt", 2, 4), ("Prunus avium", "bark", "04-01", "Colt", 8, 40),
+    )  # fmt: skip
+    document = graftbook("take", "compare", "method=cleft,bark", "--json").json
+    assert [] == document["together_with"]
+    assert not any("changed" in note for note in document["notes"])
+
+
+def test_two_weeks_of_one_month_are_not_the_same_date(graftbook, location):
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 2, 20),
+        ("Malus domestica", "bark", "04-20", "M.26", 17, 20),
+    )
+    out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
+    assert "but date changed with it, so neither method nor date can be named as the cause." in out
+    assert "Date changed wholly with it (bark: week of 2027-04-19 20; cleft: week of 2027-03-29 20)." in out
+
+
+def test_a_tie_that_turns_round_from_kind_to_kind_is_still_found(graftbook, location):
+    early, late = {"tie": "rubber"}, {"tie": "tape"}
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 9, 10, early), ("Malus domestica", "bark", "04-01", "M.26", 2, 10, late),
+        ("Prunus avium", "cleft", "04-01", "Colt", 9, 10, late), ("Prunus avium", "bark", "04-01", "Colt", 2, 10, early),
+    )  # fmt: skip
+    assert ["tie"] == graftbook("take", "compare", "method=cleft,bark", "--json").json["together_with"]
+
+
+def test_what_was_recorded_on_one_side_only_cannot_be_ruled_out(graftbook, location):
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 2, 20, {"stage": "tight-bud"}),
+        ("Malus domestica", "bark", "04-01", "M.26", 17, 20),
+    )
+    document = graftbook("take", "compare", "method=cleft,bark", "--json").json
+    assert [] == document["together_with"]
+    assert "Growth stage was recorded for cleft only, so it cannot be ruled out." in document["notes"]
+
+
+def test_methods_used_on_one_kind_each_cannot_be_told_from_the_kind(graftbook, location):
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 9, 10),
+        ("Prunus avium", "bark", "04-01", "Colt", 2, 10),
+    )
+    done = graftbook("take", "compare", "method=cleft,bark", "--json").json
+    assert {"species", "stock", "cultivar", "wood"} == set(done["together_with"])
+    out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
+    assert "Nothing can be told: cleft 9 of 10, bark 2 of 10, and in every stratum only one of the two was used." in out
+    assert "Kind changed wholly with it (bark: sweet cherry 10; cleft: apple 10)." in out
+
+
+def test_blocks_of_a_trial_are_strata_of_their_own_unless_they_are_asked_about(graftbook, location):
+    one, two = ({"trial": "T1", "block": block} for block in ("1", "2"))
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 5, 6, one), ("Malus domestica", "bark", "04-01", "M.26", 2, 6, one),
+        ("Malus domestica", "cleft", "04-01", "M.26", 3, 6, two), ("Malus domestica", "bark", "04-01", "M.26", 1, 6, two),
+    )  # fmt: skip
+    document = graftbook("take", "compare", "method=cleft,bark", "--json").json
+    assert ["species", "trial", "block"] == document["within"]
+    assert ["apple, T1, 1, graft", "apple, T1, 2, graft"] == [row["stratum"] for row in document["rows"][:2]]
+    named = graftbook("take", "compare", "method=cleft,bark", "--within", "block", "--json").json
+    assert ["block", "trial"] == named["within"]
+    blocks = graftbook("take", "compare", "block=1,2", "--json").json
+    assert (["species"], 7, 4) == (blocks["within"], blocks["rows"][0]["k_first"], blocks["rows"][0]["k_second"])
+    assert "1: 7 of 12, 2: 4 of 12" in graftbook("take", "compare", "block=1,2").out
+
+
+def test_while_all_wait_there_is_nothing_to_compare(graftbook, location):
+    with Filling(location) as book:
+        wood = book.wood()
+        for method in ("cleft", "cleft", "bark"):
+            book.graft(wood, book.stock(), method)
+    done = graftbook("take", "compare", "method=cleft,bark")
+    assert 0 == done.code
+    assert "Nothing to compare yet: cleft 0 of 0, bark 0 of 0 decided." in done.out
+    assert "3 are not decided or not known by 2027-11-30 and counted on neither side." in " ".join(done.out.split())
+    row = graftbook("take", "compare", "method=cleft,bark", "--json").rows[-1]
+    assert (None, None, None, None) == (row["difference"], row["rate_first"], row["p"], row["test"])
+
+
+def test_rows_carry_counts_rates_ranges_and_the_test(graftbook, location):
+    """Fisher's exact test and Newcombe's range by scipy and statsmodels."""
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 11, 15),
+        ("Malus domestica", "bark", "04-01", "M.26", 3, 14),
+    )
+    row = graftbook("take", "compare", "method=cleft,bark", "--level", "0.9", "--json").rows[-1]
+    low, high = confint_proportions_2indep(11, 15, 3, 14, method="newcomb", compare="diff", alpha=0.1)
+    assert (low, high) == pytest.approx((row["low"], row["high"]), abs=1e-9)
+    assert (11 / 15, 3 / 14) == pytest.approx((row["rate_first"], row["rate_second"]))
+    assert ("exact", pytest.approx(fisher_exact([[11, 4], [3, 11]]).pvalue)) == (row["test"], row["p"])
+
+
+def test_a_range_and_a_chance_that_do_not_agree_are_called_close(graftbook, location):
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 5, 6),
+        ("Malus domestica", "bark", "04-01", "M.26", 4, 12),
+    )
+    out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
+    assert "The range and the chance for cleft and bark do not agree: it is a close thing" in out
 
 
 def test_what_is_not_decided_is_on_neither_side(graftbook, location):
@@ -99,6 +249,25 @@ def test_a_date_divides_grafts_into_early_and_late(graftbook, location):
         row["second"],
         row["k_first"],
         row["k_second"],
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "sides"),
+    [
+        ("on<2027-04-20", ("before 2027-04-20", "from 2027-04-20")),
+        ("on>2027-04-20", ("after 2027-04-20", "to 2027-04-20")), ("on <= 2027-04-20", ("to 2027-04-20", "after 2027-04-20")),
+        ("on>=20 Apr 2027", ("from 2027-04-20", "before 2027-04-20")),
+    ],
+)  # fmt: skip
+def test_the_day_named_belongs_where_the_sign_puts_it(graftbook, location, words, sides):
+    fill(location, *(("Malus domestica", "cleft", day, "M.26", 1, 3) for day in ("04-19", "04-20", "04-21")))
+    row = graftbook("take", "compare", words, "--json").rows[-1]
+    assert sides == (row["first"], row["second"])
+    early = 6 if "to 2027-04-20" in (row["first"], row["second"]) else 3
+    first_is_early = row["first"].startswith(("before", "to"))
+    assert (early, 9 - early) == (
+        (row["n_first"], row["n_second"]) if first_is_early else (row["n_second"], row["n_first"])
     )
 
 
@@ -135,6 +304,8 @@ def test_buds_and_grafts_are_never_in_one_stratum(graftbook, location):
         (["on<soon"], 2, "a date such as"), (["who=A,B"], 2, "a factor"),
         (["method=cleft,bark", "--level", "2"], 2, "a level"), (["method=cleft,bark", "--endpoint", "lived"], 2, "an endpoint"),
         (["method=cleft,bark", "--within", "who"], 2, "a factor"), (["=a,b"], 2, "a factor before"),
+        (["on<2020-01-01"], 20, "No graft made before 2020-01-01"),
+        (["method=cleft,cleft"], 2, "two or more values"), (["method=cleft,bark", "--season", "2027"], 2, "a season"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_compared_is_said(graftbook, location, words, code, said):

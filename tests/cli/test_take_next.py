@@ -40,6 +40,57 @@ def test_the_rates_of_the_book_are_taken_when_none_are_named(store):
     ]
 
 
+def test_rates_of_a_few_are_said_to_be_unsure(store):
+    """Wilson's range of 2 of 4 is 15 to 85 %, of 4 of 4 it is 51 to 100 %."""
+    notes = store("take", "next", "method=cleft,bark", "--json").json["notes"]
+    said = "The rates of this book could be others: cleft 2 of 4, from 15% to 85% and bark 4 of 4, from 51% to 100%."
+    assert any(note.startswith(said) for note in notes)
+    assert "could be others" not in store("take", "next", "method=cleft,bark", "--rates", "0.7,0.9").out
+
+
+def test_each_side_is_told_by_kind_and_the_table_fits(store):
+    done = store("take", "next", "method=cleft,bark")
+    assert "A side by kind: apple 3, pear 1." in done.out
+    assert max(map(len, done.out.splitlines())) <= 80
+
+
+def test_sticks_with_too_few_buds_make_no_scion(store):
+    document = store("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", "--buds", "7", "--json").json
+    assert [("W1", 0), ("W2", 3)] == [(row["wood"], row["scions"]) for row in document["rows"]]
+    assert "Too few buds on a stick for a scion of 7 buds: W1." in document["notes"]
+
+
+def test_rates_come_from_kinds_that_both_ways_were_used_on(store, location):
+    with Filling(location) as book:
+        wood = book.wood("Pyrus communis", "Butter Bergamot")
+        for _ in range(4):
+            book.looks(book.graft(wood, book.stock("Pyrus communis", "seedling"), "cleft"), "08-01 growing")
+    document = store("take", "next", "method=cleft,bark", "--json").json
+    assert (0.5, 1.0) == (document["rate_first"], document["rate_second"])
+
+
+def test_rates_that_are_alike_need_another_question(graftbook, location):
+    with Filling(location) as book:
+        wood = book.wood()
+        for method in ("cleft", "bark"):
+            book.looks(book.graft(wood, book.stock(), method), "08-01 growing")
+    done = graftbook("take", "next", "method=cleft,bark", "--json")
+    assert (0, None) == (done.code, done.json["needed_a_side"])
+    assert "no number is enough: the rates are alike" in " ".join(
+        graftbook("take", "next", "method=cleft,bark").out.split()
+    )
+
+
+def test_while_all_wait_the_rates_must_be_named(graftbook, location):
+    with Filling(location) as book:
+        wood = book.wood()
+        for method in ("cleft", "bark"):
+            book.graft(wood, book.stock(), method)
+    bad = graftbook("take", "next", "method=cleft,bark")
+    assert (2, "") == (bad.code, bad.out)
+    assert "decided grafts on both sides" in bad.err
+
+
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [

@@ -12,7 +12,6 @@ from statsmodels.stats.multitest import multipletests
 from statsmodels.stats.proportion import confint_proportions_2indep
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.association import together
 from graftbook.stats.difference import newcombe
 from graftbook.stats.several import holm
 from graftbook.stats.strata import (
@@ -144,15 +143,6 @@ def test_holm_against_statsmodels(chances):
         assert multipletests(chances, method="holm")[1] == pytest.approx(holm(chances))
     else:
         assert () == holm(chances)
-
-
-def test_what_moved_together_is_told_apart_from_what_did_not():
-    assert together("aabb", "xxyy").wholly
-    assert together("aabb", "wxyz").wholly
-    assert not together("aabb", "xyxy").strong
-    assert together("aaaa", "xyxy") is None
-    assert 0 == together("ab" * 40, "xxyy" * 20).v
-    assert together("aab", "xxy", [10, 10, 20]) == together("ab", "xy", [20, 20])
 
 
 @pytest.mark.parametrize("odds", [1 - 1e-15, 1 - 1e-9, 1.0, 1 + 1e-15, 1 + 1e-9])

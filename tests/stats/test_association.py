@@ -1,0 +1,64 @@
+"""What moved together, against scipy where nothing is corrected, and on tables one can see through."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats.contingency import association
+
+from graftbook.stats.association import together
+
+
+def test_what_moved_together_is_told_apart_from_what_did_not():
+    assert together("xxyy", "aabb").wholly
+    assert together("wxyz", "aabb").wholly
+    assert not together("xyxy", "aabb").strong
+    assert not together("xxyx", "aabb").wholly
+    assert together("xxxx", "abab") is None
+    assert together("xyxy", "aaaa") is None
+    assert 0 == together("xxyy" * 20, "ab" * 40).v
+    assert together("xxy", "aab", [10, 10, 20]) == together("xy", "ab", [20, 20])
+
+
+def test_what_never_varied_within_a_stratum_did_not_move_though_it_did_between_them():
+    values, sides, strata = "ssss" + "tttt", "aaab" + "abbb", "11112222"
+    assert together(values, sides, strata=strata) is None
+    assert together(values, sides) is not None
+
+
+def test_a_reversal_between_strata_does_not_hide_what_is_tied_in_each_of_them():
+    values, sides, strata = "xxxyyy" + "yyyxxx", "aaabbb" * 2, "1" * 6 + "2" * 6
+    assert 0 == together(values, sides).v
+    assert together(values, sides, strata=strata).wholly
+
+
+def test_strata_of_one_side_say_nothing_and_are_not_counted():
+    found = together("xyyz", "abaa", strata="1122")
+    assert ((("x", "a"), 1), (("y", "b"), 1)) == found.counts
+
+
+def test_what_was_not_recorded_is_counted_apart():
+    found = together(["x", None, "y", None], "aabb", [1, 2, 1, 3])
+    assert (True, 5) == (found.wholly, found.missing)
+    assert together([None, None, "y", "z"], "aabb") is None
+
+
+@given(st.lists(st.tuples(st.sampled_from("uvw"), st.sampled_from("ab")), min_size=400, max_size=400))
+def test_the_corrected_measure_is_close_to_cramers_own_when_there_are_many(pairs):
+    """scipy's Cramer's V, uncorrected; with 400 the correction of Bergsma (2013) takes off at most about 2/400 of V^2."""
+    values, sides = zip(*pairs, strict=True)
+    rows, columns = sorted(set(values)), sorted(set(sides))
+    found = together(values, sides)
+    if found is None:
+        assert min(len(rows), len(columns)) == 1
+        return
+    table = [[sum(pair == (row, column) for pair in pairs) for column in columns] for row in rows]
+    own = association(table, method="cramer")
+    assert own**2 == pytest.approx(found.v**2, abs=0.012)
+    assert found.v <= own + 1e-12
+
+
+def test_bergsmas_correction_by_hand():
+    """phi^2 = 0.36 of 20, two by two: (0.36 - 1/19) / (2 - 1/19 - 1) = 0.3244."""
+    assert 0.3244**0.5 == pytest.approx(
+        together("x" * 8 + "y" * 2 + "x" * 2 + "y" * 8, "a" * 10 + "b" * 10).v, abs=2e-4
+    )
