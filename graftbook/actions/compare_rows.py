@@ -47,6 +47,11 @@ class CompareRow:
     headings: ClassVar = {"side_one": "first", "side_two": "second", "gap": "difference, in points (range)"}
 
     @property
+    def pair(self) -> str:
+        """`cleft (first) and bark (second)`, where several are compared."""
+        return f"{self.first} (first) and {self.second} (second)"
+
+    @property
     def side_one(self) -> str:
         """`11 of 15`, the first side."""
         return f"{self.k_first} of {self.n_first}"

@@ -40,15 +40,21 @@ def read(desk: Desk, text: str) -> Asked:
     (factor,) = factors.check([name]) or ("",)
     if not factor:
         raise UsageProblem(f"a factor before the =, such as {EXAMPLES}", repr(text))
-    sides = tuple(dict.fromkeys(_value(factor, value) for value in values.split(",") if value.strip()))
-    if len(sides) < 2:
+    known: dict[str, str] = {}
+    for value in values.split(","):
+        if value.strip():
+            side = _value(desk, factor, value)
+            known.setdefault(naming.key(side), side)
+    if len(known) < 2:
         raise UsageProblem("two or more values to compare", repr(values), f"Such as {EXAMPLES}")
-    known = {naming.key(side): side for side in sides}
-    return Asked(factor, sides, lru_cache(lambda value: None if value is None else known.get(naming.key(str(value)))))
+    side_of = lru_cache(lambda value: None if value is None else known.get(naming.key(str(value))))
+    return Asked(factor, tuple(known.values()), side_of)
 
 
-def _value(factor: str, text: str) -> str:
+def _value(desk: Desk, factor: str, text: str) -> str:
     """A value as the book spells it, where the tables know it."""
+    if factor == "on":
+        return desk.day(text, future=True).isoformat()
     if factor == "method":
         from graftbook.trade import methods
 

@@ -58,12 +58,16 @@ def compare(
     if asked.factor not in BLOCKS and all(cell.values["block"] is not None for cell in cells):
         strata = tuple(dict.fromkeys((*strata, *BLOCKS)))
     pairs = _in_company([_found(cells, pair, strata, level) for pair in combinations(asked.sides, 2)])
-    tied = _tied(cells, asked.factor, strata)
+    tied = [_tied(cells, (found.first, found.second), asked.factor, strata) for found in pairs]
+    names = tuple(dict.fromkeys(one.name for those in tied for one in those if one.strong))
     facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "within": strata,
-             "together_with": tuple(one.name for one in tied if one.strong)}  # fmt: skip
+             "together_with": names}  # fmt: skip
     notes = (*together.sentences(tied), *_notes(pairs, cells, endpoint, day, strata))
-    title = " ".join(sentence(found, tied, asked.factor, endpoint, strata) for found in pairs)
-    return Report(CompareRow, tuple(row for found in pairs for row in rows(found, level)), notes, facts, title=title)
+    title = " ".join(
+        sentence(found, those, asked.factor, endpoint, strata) for found, those in zip(pairs, tied, strict=True)
+    )
+    found_rows = tuple(row for found in pairs for row in rows(found, level))
+    return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
 
 
 def _cells(
@@ -134,9 +138,12 @@ def _in_company(pairs: Sequence[Found]) -> list[Found]:
     return [replace(found, p=next(larger)) if found.p is not None else found for found in pairs]
 
 
-def _tied(cells: Sequence[Cell], asked: str, strata: Sequence[str]) -> tuple[together.Tied, ...]:
-    """What moved with the sides among the grafts that count; all that were made, while none are decided."""
-    decided = [cell for cell in cells if cell.n] or cells
+def _tied(
+    cells: Sequence[Cell], sides: tuple[str, str], asked: str, strata: Sequence[str]
+) -> tuple[together.Tied, ...]:
+    """What moved with two sides among their grafts that count; all that were made, while none are decided."""
+    theirs = [cell for cell in cells if cell.side in sides]
+    decided = [cell for cell in theirs if cell.n] or theirs
     columns = {name: [cell.values[name] for cell in decided] for name in together.OTHERS}
     weights = [cell.n or cell.undecided for cell in decided]
     labels = [_label(cell, strata) for cell in decided]

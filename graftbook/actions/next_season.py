@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from graftbook.actions import compare_words, comparing, factors
+from graftbook.actions import compare_words, comparing, factors, together
 from graftbook.actions.compare_rows import ALL
 from graftbook.actions.desk import Desk
 from graftbook.actions.results import Report, code_list, count
@@ -22,6 +22,8 @@ from graftbook.stats.interval import wilson
 from graftbook.stats.power import needed_a_side, shown_by
 
 USUAL_BUDS = 2
+NOT_SPLIT = ("species", "cultivar", "wood", "season", "trial", "block")
+"""Factors that both halves of a bundle share, so that no trial can split it by them."""
 
 
 @dataclass(frozen=True)
@@ -51,6 +53,10 @@ def plan(
     asked = compare_words.read(desk, text)
     if len(asked.sides) != 2:
         raise UsageProblem("two ways to compare", f"{len(asked.sides)}", "Compare two at a time")
+    if asked.factor in NOT_SPLIT:
+        raise UsageProblem(
+            "something that halves of one bundle can differ in, such as method, stock or on", asked.factor
+        )
     if not 1 <= buds <= 20:
         raise UsageProblem("from 1 to 20 buds a scion", str(buds))
     first, second, whence, unsure = _rates(desk, text, endpoint, rates)
@@ -59,7 +65,7 @@ def plan(
     facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
              "needed_a_side": needed_a_side(first, second, power) if first != second else None}  # fmt: skip
     title = _sentence(asked.sides, first, second, whence, a_side, facts["needed_a_side"], power)
-    return Report(SplitRow, rows, (*unsure, *_notes(rows, asked.sides, first, a_side, power, buds)), facts, title=title)
+    return Report(SplitRow, rows, (*unsure, *_notes(rows, asked, first, a_side, power, buds)), facts, title=title)
 
 
 def _rates(desk: Desk, text: str, endpoint: str, rates: str | None) -> tuple[float, float, str, tuple[str, ...]]:
@@ -106,7 +112,7 @@ def _sentence(
 
 
 def _notes(
-    rows: Sequence[SplitRow], sides: Sequence[str], first: float, a_side: int, power: float, buds: int
+    rows: Sequence[SplitRow], asked: compare_words.Asked, first: float, a_side: int, power: float, buds: int
 ) -> Iterator[Any]:
     if not rows:
         yield "There is no wood with sticks left to split."
@@ -124,6 +130,13 @@ def _notes(
     short = [row.wood for row in rows if not row.scions]
     if short:
         yield f"Too few buds on a stick for a scion of {count(buds, 'bud')}: {code_list(tuple(short))}."
-    yield (f"Give half of each bundle to {sides[0]} and half to {sides[1]}, drawn by lot, on the same days, stocks and by the same "
-           f"hands; scions of {count(buds, 'bud')}.")  # fmt: skip
+    yield (f"Give half of each bundle to {asked.sides[0]} and half to {asked.sides[1]}, drawn by lot, {_alike(asked.factor)}; "
+           f"scions of {count(buds, 'bud')}.")  # fmt: skip
     yield "Needed a side by Fleiss' formula with its correction, two-sided at 0.05."
+
+
+def _alike(factor: str) -> str:
+    """What both halves are to share."""
+    if factor in together.DATED:
+        return "on like stocks and by the same hands"
+    return f"on the same days{'' if factor == 'stock' else ', stocks'} and by the same hands"

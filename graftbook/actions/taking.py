@@ -74,27 +74,30 @@ def take(
     `stock` (a stock took when any of its grafts did); `interval` is `wilson`, `exact` or `jeffreys`. Raises UsageProblem
     for an unknown factor, endpoint, level or interval."""
     names = factors.check(by)
+    _check(endpoint, unit, level)
+    said, reckon = _interval(interval)
+    day = desk.day(as_of, future=True)
+    bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
+    watch = Watch(names)
+    with desk.book.read() as session:
+        judged = judging.judge(session, desk.settings.hemisphere, names, endpoint, day, bounds, unit == "stock", watch)
+    kind, reckon = row_type(names, endpoint), partial(reckon, level=level)
+    rows = tuple(
+        _row(kind, group, cells, endpoint, reckon) for group, cells in sorted(judged.cells.items(), key=_order)
+    )
+    facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "by": names,
+             "interval": interval.strip().lower()}  # fmt: skip
+    notes = (*_notes(judged, names, rows, endpoint, day, said), *watch.sentences())
+    return Report(kind, rows, notes, facts, title=_title(endpoint, day, season))
+
+
+def _check(endpoint: str, unit: str, level: float) -> None:
     if endpoint not in ENDPOINTS:
         raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
     if unit not in UNITS:
         raise UsageProblem("the unit counted is graft or stock", repr(unit))
     if not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
-    said, reckon = _interval(interval)
-    day = desk.day(as_of, future=True)
-    bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
-    with desk.book.read() as session:
-        watch = Watch(names)
-        judged = judging.judge(session, desk.settings.hemisphere, names, endpoint, day, bounds, unit == "stock", watch)
-    kind = row_type(names, endpoint)
-    reckon = partial(reckon, level=level)
-    rows = tuple(
-        _row(kind, group, cells, endpoint, reckon) for group, cells in sorted(judged.cells.items(), key=_order)
-    )
-    facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "by": names,
-             "interval": interval}  # fmt: skip
-    notes = (*_notes(judged, names, rows, endpoint, day, said), *watch.sentences())
-    return Report(kind, rows, notes, facts, title=_title(endpoint, day, season))
 
 
 def _order(item: tuple[tuple[Any, ...], Counter]) -> tuple:

@@ -2,19 +2,22 @@
 
 Two ways of doing it on two sorts of stock in two weeks: no sum parts them. A factor is wholly tied to the one asked about
 when, within the strata compared, none of its values stood on two sides; strongly, when the association is close
-(stats/association.py). Dates are taken by weeks. What goes together by nature, such as cultivar and kind, is left out.
+(stats/association.py). Dates are taken by weeks, and also by which side came first. A value that hardly any graft shares
+says nothing. What goes together by nature, such as cultivar and kind, is left out.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from graftbook.stats.association import Together, together
+from graftbook.stats.association import REPEATS, Together, together
 
 OTHERS = ("week", "stage", "stock", "species", "cultivar", "wood", "method", "tie", "place", "bench")
+ORDERED = ("week",)
 DATED = ("on", "week", "half-month", "month", "season")
 BY_NATURE = {
     **dict.fromkeys(DATED, ("week", "stage")), "stage": ("week",), "species": ("cultivar", "wood", "stock"),
@@ -67,7 +70,7 @@ def tied(
         if name != asked and name not in BY_NATURE.get(asked, ()) and not (used and name in within):
             values = [value for value, kept in zip(columns[name], inside, strict=True) if kept]
             rest = [[part for part, kept in zip(one, inside, strict=True) if kept] for one in (sides, weights, strata)]
-            how = together(values, rest[0], rest[1], rest[2] if used else None)
+            how = together(values, rest[0], rest[1], rest[2] if used else None, name in ORDERED)
             only = _only(values, rest[0], rest[1]) if how is None else None
             if how is not None or only is not None:
                 found.append(Tied(name, how, only))
@@ -94,17 +97,22 @@ def _only(values: Sequence[Any], sides: Sequence[str], weights: Sequence[int]) -
     return next(iter(recorded)) if len(recorded) == 1 and len(every) > 1 else None
 
 
-def sentences(found: Sequence[Tied]) -> Iterator[str]:
-    """What moved with the factor asked about, with counts; what cannot be told apart from it first."""
-    for one in found:
-        if one.strong:
-            degree = "wholly" if one.how.wholly else "for the most part"
-            missing = f"; not recorded for {one.how.missing:,}" if one.how.missing else ""
-            yield f"{word(one.name).capitalize()} changed {degree} with it ({_counted(one)}{missing})."
-        elif one.only is not None:
-            yield f"{word(one.name).capitalize()} was recorded for {one.only} only, so it cannot be ruled out."
-    if any(one.strong for one in found):
+def sentences(found: Sequence[Sequence[Tied]]) -> Iterator[str]:
+    """What moved with the factor asked about, pair by pair, with counts; what cannot be told apart from it first."""
+    every = [one for those in found for one in those]
+    yield from dict.fromkeys(said for one in every if (said := _sentence(one)) is not None)
+    if any(one.strong for one in every):
         yield "Next season give half of each bundle each way, on the same days and stocks; then it can be told."
+
+
+def _sentence(one: Tied) -> str | None:
+    if one.strong:
+        degree = "wholly" if one.how.wholly else "for the most part"
+        missing = f"; not recorded for {one.how.missing:,}" if one.how.missing else ""
+        return f"{word(one.name).capitalize()} changed {degree} with it ({_counted(one)}{missing})."
+    if one.only is not None:
+        return f"{word(one.name).capitalize()} was recorded for {one.only} only, so it cannot be ruled out."
+    return None
 
 
 def _counted(one: Tied) -> str:
@@ -133,8 +141,9 @@ class Watch:
     """Which recorded factors went wholly with a factor that rows are split by, found as the grafts go by.
 
     A pair is dropped at the first value seen with two values of the other in one row group, and a factor that GIVE_UP
-    grafts had no value for, so a large and mixed book costs next to nothing. What goes together by nature is left out, and
-    so is wood where cultivars are asked. `sayers` give a factor's value from a graft's line.
+    grafts had no value for, so a large and mixed book costs next to nothing. Values that hardly any graft shares say nothing.
+    What goes together by nature is left out, and so is wood where cultivars are asked. `sayers` give a factor's value from a
+    graft's line.
     """
 
     GIVE_UP = 2_000
@@ -147,6 +156,7 @@ class Watch:
             and not (name == "week" and set(by) & set(DATED))
         }  # fmt: skip
         self._sides: dict[tuple[int, str], dict[Any, set]] = {pair: {} for pair in self.open}
+        self._several = Counter()
         self.others = tuple(dict.fromkeys(name for _at, name in self.open))
         self.sayers: dict[str, Callable[[Sequence[Any]], Any]] = {}
         self._seen = 0
@@ -165,12 +175,24 @@ class Watch:
                     del self.open[pair]
                 else:
                     self._sides[pair].setdefault(rest, set()).add(group[at])
+                    self._several[pair] += 1
 
     def sentences(self) -> Iterator[str]:
         """A sentence a factor that cannot be told from others."""
         for at, asked in enumerate(self._by):
-            names = [word(name) for where, name in self.open
-                     if where == at and any(len(sides) > 1 for sides in self._sides[where, name].values())]  # fmt: skip
+            names = [word(name) for where, name in self.open if where == at and self._tells(where, name)]
             if names:
                 yield (f"{word(asked).capitalize()} changed wholly with {listed(names)}, so a difference between its rows may be "
                        "theirs: ask take compare.")  # fmt: skip
+
+    def _tells(self, at: int, name: str) -> bool:
+        """Whether several grafts share a value, in the row groups or in all, and a row group has two values of the factor."""
+        held, several = self.open[at, name], self._several[at, name]
+        if not any(len(sides) > 1 for sides in self._sides[at, name].values()):
+            return False
+        whole: dict[Any, set] = {}
+        for (_rest, value), side in held.items():
+            whole.setdefault(value, set()).add(side)
+        return several >= REPEATS * len(held) or (
+            several >= REPEATS * len(whole) and all(len(sides) == 1 for sides in whole.values())
+        )

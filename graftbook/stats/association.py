@@ -8,26 +8,32 @@ from dataclasses import dataclass
 from math import sqrt
 
 STRONG = 0.7
-"""From this bias-corrected V on two things are said to have changed together: a rule of this book, no source."""
+"""From this bias-corrected V, or this D, on two things are said to have changed together: a rule of this book, no source."""
+REPEATS = 2
+"""So many to a value, in the mean, make a value a group: where each graft has a value of its own none can stand on two sides,
+and that says nothing."""
 
 
 @dataclass(frozen=True)
 class Together:
     """How a thing moved with the side something stands on, over strata in which both sides were used.
 
-    `wholly` when no value of the thing stood on two sides of one stratum; `v` is Cramer's V, corrected for bias, 0 (not at
-    all) to 1; `counts` how many of each value and side; `missing` how many had no value recorded.
+    `wholly` when the two cannot be told apart: no value of the thing stood on two sides (in one stratum, or in all) though
+    values are shared by several, or one side's values all lie above the other's; `v` is Cramer's V, corrected for bias, 0
+    (not at all) to 1; `d` how far the values of one side lie above those of the other, -1 to 1, for values that have an order
+    (None: they have none); `counts` how many of each value and side; `missing` how many had no value recorded.
     """
 
     wholly: bool
     v: float
     counts: tuple[tuple[tuple[Hashable, Hashable], int], ...]
     missing: int = 0
+    d: float | None = None
 
     @property
     def strong(self) -> bool:
         """Whether the two cannot well be told apart."""
-        return self.wholly or self.v >= STRONG
+        return self.wholly or self.v >= STRONG or (self.d is not None and abs(self.d) >= STRONG)
 
 
 def together(
@@ -35,16 +41,20 @@ def together(
     sides: Sequence[Hashable],
     weights: Sequence[int] | None = None,
     strata: Sequence[Hashable] | None = None,
+    ordered: bool = False,
 ) -> Together | None:
     """How `values` moved with `sides` within `strata`.
 
-    With V_s the corrected V of the table of values by sides in a stratum of n_s, V = sqrt(sum(n_s V_s^2) / sum(n_s)).
+    With V_s the corrected V of the table of values by sides in a stratum of n_s, V = sqrt(sum(n_s V_s^2) / sum(n_s)). With
+    P_s the pairs of a stratum, one of each side, D is the pairs whose first side has the higher value, less those whose
+    second has, over all pairs of all strata.
 
     Parameters
     ----------
     values : what was recorded; None where nothing was.
     sides, strata : of the same length; strata None takes everything for one stratum.
     weights : how many each stands for, 0 or more; None takes one each.
+    ordered : whether the values have an order, so that D is reckoned too; only where there are two sides.
 
     Returns
     -------
@@ -55,15 +65,41 @@ def together(
     ----------
     1. Bergsma, W. (2013). A bias-correction for Cramer's V and Tschuprow's T. Journal of the Korean Statistical Society
        42:323-328.
+    2. Somers, R. H. (1962). A new asymmetric measure of association for ordinal variables. American Sociological Review
+       27:799-811 (D of the value on the side).
     """
     tables, missing = _tables(values, sides, weights, strata)
     used = [table for table in tables if len({side for _value, side in table}) > 1]
     if not any(len({value for value, _side in table}) > 1 for table in used):
         return None
     counts: Counter = sum(used, Counter())
-    wholly = all(len({value for value, _side in table}) == len(table) for table in used)
+    d = _ordered_d(used) if ordered else None
+    wholly = _never_two_sides(used) or _never_two_sides([counts]) or (d is not None and abs(d) == 1)
     v = sqrt(sum(table.total() * _corrected_v(table) ** 2 for table in used) / counts.total())
-    return Together(wholly, v, tuple(sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))), missing)
+    return Together(wholly, v, tuple(sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))), missing, d)
+
+
+def _never_two_sides(tables: Sequence[Counter]) -> bool:
+    """Whether no value stood on two sides of a table, with several to a value."""
+    values = sum(len({value for value, _side in table}) for table in tables)
+    return values == sum(map(len, tables)) and sum(table.total() for table in tables) >= REPEATS * values
+
+
+def _ordered_d(tables: Sequence[Counter]) -> float | None:
+    """Somers' D of the value on the side, over strata; None where there are not two sides."""
+    sides = sorted({side for table in tables for _value, side in table}, key=str)
+    if len(sides) != 2:
+        return None
+    above = pairs = 0
+    for table in tables:
+        first, second = (sum(number for (_, side), number in table.items() if side == one) for one in sides)
+        pairs += first * second
+        under = 0
+        for value in sorted({value for value, _side in table}):
+            here = table.get((value, sides[1]), 0)
+            above += table.get((value, sides[0]), 0) * (2 * under + here - second)
+            under += here
+    return above / pairs
 
 
 def _tables(values: Sequence, sides: Sequence, weights: Sequence[int] | None, strata: Sequence | None):

@@ -1,7 +1,7 @@
 """An invented book of nursery size, as own-format CSV files: the same for the same numbers.
 
 `python tests/bench/invented_book.py FOLDER [GRAFTS]` writes plants, wood, grafts and looks; 50,000 grafts come with 10,000
-plants, 3,000 bundles and 200,000 looks, over four seasons.
+plants, 3,000 bundles and 250,000 looks, over four seasons.
 """
 
 from __future__ import annotations
@@ -83,8 +83,12 @@ def _looks(chance: random.Random, graft: tuple):
     code, method, made = graft[0], graft[3], graft[11]
     alive = chance.random() < TAKES[method]
     bud = method in BUDS
-    words = ("set", "set", "forced", "growing") if bud else ("swelling", "pushing", "growing", "growing")
-    days = (25, 60, 230, 310) if bud else (30, 50, 75, 200)
+    words = (
+        ("set", "set", "forced", "growing", "growing")
+        if bud
+        else ("swelling", "pushing", "growing", "growing", "growing")
+    )
+    days = (25, 60, 230, 310, 360) if bud else (30, 50, 75, 200, 420)
     for at, (days_on, word) in enumerate(zip(days, words, strict=True)):
         on = (made + timedelta(days=days_on)).isoformat()
         if alive or at == 0:

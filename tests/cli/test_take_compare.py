@@ -136,6 +136,22 @@ def test_two_weeks_of_one_month_are_not_the_same_date(graftbook, location):
     assert "Date changed wholly with it (bark: week of 2027-04-19 20; cleft: week of 2027-03-29 20)." in out
 
 
+def test_early_and_late_are_told_apart_though_each_graft_had_its_own_week(graftbook, location):
+    early = [("Malus domestica", "cleft", f"03-{day:02}", "M.26", 0, 1) for day in (1, 8, 15, 22, 29)]
+    late = [("Malus domestica", "bark", f"05-{day:02}", "M.26", 1, 1) for day in (3, 10, 17, 24, 31)]
+    fill(location, *early, *late)
+    assert ["week"] == graftbook("take", "compare", "method=cleft,bark", "--json").json["together_with"]
+
+
+def test_cultivars_of_one_graft_each_are_not_blamed(graftbook, location):
+    with Filling(location) as book:
+        for number in range(16):
+            wood = book.wood(cultivar=f"Kind {number}")
+            book.looks(book.graft(wood, book.stock(), "cleft" if number % 2 else "bark"), GREW if number % 2 else DIED)
+    assert [] == graftbook("take", "compare", "method=cleft,bark", "--json").json["together_with"]
+    assert "changed wholly" not in graftbook("take", "--by", "method").out
+
+
 def test_a_tie_that_turns_round_from_kind_to_kind_is_still_found(graftbook, location):
     early, late = {"tie": "rubber"}, {"tie": "tape"}
     fill(
@@ -286,6 +302,28 @@ def test_several_are_compared_in_pairs_and_that_is_paid_for(graftbook, location)
     assert together[-1] == pytest.approx(min(1, 3 * alone))
 
 
+def test_each_pair_of_several_has_its_own_table_and_its_own_doubts(graftbook, location):
+    fill(
+        location, ("Malus domestica", "cleft", "04-01", "M.26", 9, 10), ("Malus domestica", "bark", "04-01", "M.26", 0, 10),
+        ("Malus domestica", "saddle", "05-20", "M.26", 1, 10),
+    )  # fmt: skip
+    done = graftbook("take", "compare", "method=cleft,bark,saddle")
+    out = " ".join(done.out.split())
+    assert (
+        "cleft did better: cleft 9 of 10, bark 0 of 10 (took), which luck alone would rarely do. cleft did better:"
+        in out
+    )
+    assert "saddle 1 of 10 (took), which luck alone would rarely do; but date changed with it" in out
+    assert "cleft (first) and bark (second)" in done.out.splitlines()
+    assert ["week"] == graftbook("take", "compare", "method=cleft,bark,saddle", "--json").json["together_with"]
+
+
+def test_days_are_compared_as_they_are_typed(graftbook, location):
+    fill(location, *(("Malus domestica", "cleft", day, "M.26", 1, 3) for day in ("04-19", "04-20")))
+    row = graftbook("take", "compare", "on=19 Apr 2027,2027-04-20", "--json").rows[-1]
+    assert ("2027-04-19", 3, "2027-04-20", 3) == (row["first"], row["n_first"], row["second"], row["n_second"])
+
+
 def test_buds_and_grafts_are_never_in_one_stratum(graftbook, location):
     with Filling(location) as book:
         wood = book.wood()
@@ -305,7 +343,8 @@ def test_buds_and_grafts_are_never_in_one_stratum(graftbook, location):
         (["method=cleft,bark", "--level", "2"], 2, "a level"), (["method=cleft,bark", "--endpoint", "lived"], 2, "an endpoint"),
         (["method=cleft,bark", "--within", "who"], 2, "a factor"), (["=a,b"], 2, "a factor before"),
         (["on<2020-01-01"], 20, "No graft made before 2020-01-01"),
-        (["method=cleft,cleft"], 2, "two or more values"), (["method=cleft,bark", "--season", "2027"], 2, "a season"),
+        (["method=cleft,cleft"], 2, "two or more values"), (["wood=W1,w1"], 2, "two or more values"),
+        (["on=soon,later"], 2, "a date such as"), (["method=cleft,bark", "--season", "2027"], 2, "a season"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_compared_is_said(graftbook, location, words, code, said):

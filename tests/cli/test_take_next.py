@@ -54,6 +54,15 @@ def test_each_side_is_told_by_kind_and_the_table_fits(store):
     assert max(map(len, done.out.splitlines())) <= 80
 
 
+def test_halves_share_all_but_what_is_tried(store):
+    out = " ".join(store("take", "next", "method=cleft,bark", "--rates", "0.7,0.9").out.split())
+    assert "drawn by lot, on the same days, stocks and by the same hands" in out
+    out = " ".join(store("take", "next", "stock=MM.106,M.26", "--rates", "0.7,0.9").out.split())
+    assert "drawn by lot, on the same days and by the same hands" in out
+    out = " ".join(store("take", "next", "on<2027-04-01", "--rates", "0.7,0.9").out.split())
+    assert "half to from 2027-04-01, drawn by lot, on like stocks and by the same hands" in out
+
+
 def test_sticks_with_too_few_buds_make_no_scion(store):
     document = store("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", "--buds", "7", "--json").json
     assert [("W1", 0), ("W2", 3)] == [(row["wood"], row["scions"]) for row in document["rows"]]
@@ -96,6 +105,7 @@ def test_while_all_wait_the_rates_must_be_named(graftbook, location):
     [
         (["method=cleft,bark", "--rates", "much"], 2, "two rates"), (["method=cleft,bark", "--rates", "0.7,1.9"], 2, "a share"),
         (["method=cleft,bark", "--power", "2"], 2, "a chance"), (["method=cleft,bark,saddle"], 2, "two ways"),
+        (["cultivar=a,b"], 2, "halves of one bundle"),
         (["method=cleft,bark", "--buds", "0"], 2, "buds a scion"), (["method=cleft,saddle"], 20, "No graft with method saddle"),
     ],
 )  # fmt: skip

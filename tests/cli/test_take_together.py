@@ -34,8 +34,8 @@ def test_one_graft_that_crosses_over_is_enough_to_part_them(graftbook, location)
 
 def test_what_is_tied_within_each_row_group_is_found_though_it_turns_round(graftbook, location):
     fill(
-        location, (APPLE, "cleft", "04-01", "tape"), (APPLE, "bark", "04-01", "rubber"), (CHERRY, "cleft", "04-01", "rubber"),
-        (CHERRY, "bark", "04-01", "tape"),
+        location, *[(APPLE, "cleft", "04-01", "tape")] * 2, *[(APPLE, "bark", "04-01", "rubber")] * 2,
+        *[(CHERRY, "cleft", "04-01", "rubber")] * 2, *[(CHERRY, "bark", "04-01", "tape")] * 2,
     )  # fmt: skip
     assert "Method changed wholly with tie," in graftbook("take", "--by", "species,method").out
     assert "Method changed" not in graftbook("take", "--by", "method").out
@@ -49,7 +49,7 @@ def test_what_goes_together_by_nature_and_what_is_asked_for_is_not_said(graftboo
 
 
 def test_a_factor_recorded_for_none_or_for_one_alone_is_not_said(graftbook, location):
-    fill(location, (APPLE, "cleft", "04-01", "tape"), (APPLE, "bark", "04-01", None))
+    fill(location, *[(APPLE, "cleft", "04-01", "tape")] * 2, (APPLE, "bark", "04-01", None))
     assert "changed wholly" not in graftbook("take", "--by", "method").out
-    fill(location, (APPLE, "bark", "04-01", "rubber"))
+    fill(location, *[(APPLE, "bark", "04-01", "rubber")] * 2)
     assert "Method changed wholly with tie," in graftbook("take", "--by", "method").out

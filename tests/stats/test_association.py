@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import somersd
 from scipy.stats.contingency import association
 
 from graftbook.stats.association import together
@@ -10,7 +11,7 @@ from graftbook.stats.association import together
 
 def test_what_moved_together_is_told_apart_from_what_did_not():
     assert together("xxyy", "aabb").wholly
-    assert together("wxyz", "aabb").wholly
+    assert together("wwxxyyzz", "aaaabbbb").wholly
     assert not together("xyxy", "aabb").strong
     assert not together("xxyx", "aabb").wholly
     assert together("xxxx", "abab") is None
@@ -37,9 +38,42 @@ def test_strata_of_one_side_say_nothing_and_are_not_counted():
 
 
 def test_what_was_not_recorded_is_counted_apart():
-    found = together(["x", None, "y", None], "aabb", [1, 2, 1, 3])
+    found = together(["x", None, "y", None], "aabb", [2, 2, 2, 3])
     assert (True, 5) == (found.wholly, found.missing)
     assert together([None, None, "y", "z"], "aabb") is None
+
+
+def test_values_that_hardly_any_graft_shares_are_not_said_to_have_moved():
+    """Thirty grafts of thirty cultivars: none can stand on two sides, whatever was done."""
+    own = together([f"cultivar {number}" for number in range(30)], "ab" * 15)
+    assert (False, False, 0) == (own.wholly, own.strong, own.v)
+
+
+def test_pairs_of_one_each_way_in_many_strata_are_still_found_tied():
+    pairs = [str(number) for number in range(12) for _ in "ab"]
+    assert together("xy" * 12, "ab" * 12, strata=pairs).wholly
+    assert not together("xyyx" * 6, "ab" * 12, strata=pairs).strong
+
+
+def test_days_of_which_each_graft_had_its_own_are_told_by_which_side_came_first():
+    days, sides = [f"2027-W{number:02}" for number in range(10, 22)], "a" * 6 + "b" * 6
+    assert not together(days, sides).strong
+    found = together(days, sides, ordered=True)
+    assert (True, -1.0) == (found.wholly, found.d)
+    assert not together(days, "ab" * 6, ordered=True).strong
+    turned = together([*days, *days], sides + "b" * 6 + "a" * 6, strata="1" * 12 + "2" * 12, ordered=True)
+    assert 0 == turned.d
+
+
+@given(st.lists(st.tuples(st.integers(0, 9), st.sampled_from("ab")), min_size=2, max_size=60))
+def test_the_measure_of_order_is_somers_d_as_scipy_has_it(pairs):
+    """scipy.stats.somersd, of the value on the side."""
+    values, sides = zip(*pairs, strict=True)
+    found = together(values, sides, ordered=True)
+    if found is None or len(set(sides)) < 2:
+        return
+    referee = somersd([side == "a" for side in sides], values).statistic
+    assert referee == pytest.approx(found.d, abs=1e-12)
 
 
 @given(st.lists(st.tuples(st.sampled_from("uvw"), st.sampled_from("ab")), min_size=400, max_size=400))
