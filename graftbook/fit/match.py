@@ -2,11 +2,10 @@
 
 The verdict is `no` when any gate says no, `caution` when any is a caution or could not be answered, else `yes`. The
 order of pairs is by verdict, then by how far the union can be trusted, then by how few doubts there are, then by how
-near the scion's thickness can come to the stock's (equal is best, a little thinner next, thicker worse: common practice),
-then by which wood goes off first. It is an order for a worklist and no forecast of take: no trial gives take against
-difference in diameter.
-
-How well the two cut faces can meet is not computed here; the limits of the methods stand in for it.
+well the two cut faces can meet (`joints`: equal is best, a little thinner next, thicker worse: common practice), then by
+which wood goes off first. Where a method has no model of its joint, how near the scion's thickness can come to the
+stock's stands in for it. It is an order for a worklist and no forecast of take: no trial gives take against difference in
+diameter.
 """
 
 from __future__ import annotations
@@ -18,13 +17,13 @@ from datetime import date
 from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.gate import Gate, Known, overlap
 from graftbook.fit.gates import GATES, GateRow
+from graftbook.fit.joint_batch import Joints
+from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, Joint
 from graftbook.trade import pairs
 from graftbook.trade.methods import Method
 from graftbook.trade.pairs import PairRow, Verdict
 
 VERDICTS = ("yes", "caution", "no")
-# Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
-THICKER_COSTS = 2.0
 _NOT_KNOWN_DAYS = 100_000
 
 # How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
@@ -38,8 +37,9 @@ class Judgement:
     """One wood on one stock by one method, judged.
 
     `gates` are in the order of the table of gates; `verdict` is one of VERDICTS. `score` sorts best first: place of the
-    verdict, trust in the union, number of doubts, mismatch of thickness (0 none, 1 the worst or not known), days of
-    usual keeping left.
+    verdict, trust in the union, number of doubts, what cannot be met of the joint (0 nothing, 1 all or not known), days
+    of usual keeping left. `joint` is None where a diameter is not known, where the method has no model of its joint, and
+    for pairs that do not go.
     """
 
     wood: WoodFacts
@@ -48,6 +48,7 @@ class Judgement:
     gates: tuple[Gate, ...]
     verdict: str
     score: Score
+    joint: Joint | None = None
 
     def reasons(self, *outcomes: str) -> tuple[str, ...]:
         """The reasons of the gates with these outcomes, or of all when none is named."""
@@ -61,12 +62,14 @@ def judge(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
+    given: Given = USUAL,
 ) -> Judgement:
     """One pair by one method on one day, with every gate's reason.
 
-    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons.
+    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons, `given`
+    what the grower set for the model of joints.
     """
-    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit)[0]
+    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit, given)[0]
 
 
 def judge_all(
@@ -76,9 +79,10 @@ def judge_all(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
+    given: Given = USUAL,
 ) -> tuple[Judgement, ...]:
     """Every wood on every stock by every method, in that order; sort them with `best_first`."""
-    return tuple(judging(woods, stocks, methods, on, own_pairs, unit))
+    return tuple(judging(woods, stocks, methods, on, own_pairs, unit, given))
 
 
 def judging(
@@ -88,17 +92,21 @@ def judging(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
+    given: Given = USUAL,
 ) -> Iterator[Judgement]:
     """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
-    verdicts = _Verdicts(tuple(own_pairs))
-    answers = _Answers(on)
+    verdicts, answers, joints = _Verdicts(tuple(own_pairs)), _Answers(on), Joints(given)
     for wood_at, wood in enumerate(woods):
+        row = []
         for stock_at, stock in enumerate(stocks):
             known = Known(verdicts.of(wood, stock), unit)
             for method_at, method in enumerate(methods):
                 places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
-                gates = tuple(answers.of(row, places, wood, stock, method, known) for row in GATES)
-                yield _judgement(wood, stock, method, gates, known.verdict.word)
+                gates = tuple(answers.of(gate, places, wood, stock, method, known) for gate in GATES)
+                row.append(_Gated(wood, stock, method, gates, known.verdict.word))
+        joints.prepare((gated.wood, gated.stock, gated.method) for gated in row if gated.verdict != "no")
+        for gated in row:
+            yield gated.judged(joints)
 
 
 def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
@@ -163,12 +171,22 @@ class _Answers:
         return found
 
 
-def _judgement(wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], word: str) -> Judgement:
-    outcomes = [gate.outcome for gate in gates]
-    doubts = outcomes.count("caution") + outcomes.count("unknown")
-    verdict = "no" if "no" in outcomes else "caution" if doubts else "yes"
-    score = (VERDICTS.index(verdict), TRUST.index(word), doubts, mismatch(wood, stock, method), _days_left(wood))
-    return Judgement(wood, stock, method, gates, verdict, score)
+class _Gated:
+    """A pair through its gates, its joint not looked at yet."""
+
+    def __init__(self, wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], word: str) -> None:
+        outcomes = [gate.outcome for gate in gates]
+        self.wood, self.stock, self.method, self.gates, self.word = wood, stock, method, gates, word
+        self.doubts = outcomes.count("caution") + outcomes.count("unknown")
+        self.verdict = "no" if "no" in outcomes else "caution" if self.doubts else "yes"
+
+    def judged(self, joints: Joints) -> Judgement:
+        """The judgement, with the joint of a pair that goes."""
+        joint = None if self.verdict == "no" else joints.of(self.wood, self.stock, self.method)
+        unmet = mismatch(self.wood, self.stock, self.method) if joint is None else round(1 - joint.met, 3)
+        order = VERDICTS.index(self.verdict), TRUST.index(self.word), self.doubts
+        score = (*order, unmet, _days_left(self.wood))
+        return Judgement(self.wood, self.stock, self.method, self.gates, self.verdict, score, joint)
 
 
 def _days_left(wood: WoodFacts) -> int:
