@@ -24,14 +24,14 @@ from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.gate import overlap
 from graftbook.fit.joints import REACH_MM, Given, Joint, best_joint
 from graftbook.fit.match import Judgement
-from graftbook.trade import bark
+from graftbook.trade import bark_thickness
 
 REACH = units.Limit("the gap callus is trusted to bridge", 0.05, 5.0)
 
 
 def given(desk: Desk, session: Session, reach: str | None) -> Given:
     """The reach as typed, 0.5 mm when it is None, and the grower's own rows of bark."""
-    own = tuple(bark.from_row(row) for row in find.own_rows(session, "bark"))
+    own = tuple(bark_thickness.from_row(row) for row in find.own_rows(session, "bark"))
     return Given(REACH_MM if reach is None else desk.length(reach, REACH), own_bark=own)
 
 
@@ -56,7 +56,9 @@ def facts(found: Joint | None) -> dict[str, Any]:
 def notes(judged: Judgement, found: Joint | None, unit: str) -> tuple[str, ...]:
     """The joint of a pair as one line and one paragraph; why there is none, where there is none."""
     if found is not None:
-        return joint_words.line(found, unit), " ".join(joint_words.reasons(found, judged.method, unit))
+        told = joint_words.line(found, unit), " ".join(joint_words.reasons(found, judged.method, unit))
+        printed = joint_words.printed_lengths(judged.method)
+        return (*told, f"Lengths as printed: {'; '.join(printed)}.") if printed else told
     missing = _unknown(judged.wood, judged.stock)
     if missing:
         return (f"joint: not known, since the diameter of {' and of '.join(missing)} is not.",)
@@ -138,7 +140,7 @@ def cuts(desk: Desk, wood: str, method: str | None = None, buds: str | None = No
         "ways": len(ways),
         "method": None if chosen is None else chosen.method,
     }
-    told = _cut_notes(bundle, stick, rules, left, len(ways) - limit, desk.settings.units)
+    told = _cut_notes(stick, rules, left, len(ways), limit, desk.settings.units)
     return Report(CutRow, tuple(ways[:limit]), told, facts, title=f"Ways to cut a stick of {bundle.code}, best first")
 
 
@@ -182,17 +184,17 @@ def _suits(piece: Piece, rules: Rules) -> bool:
     return rules.method is None or overlap((piece.butt_mm, piece.butt_mm), rules.method.scion_ok) is not None
 
 
-def _cut_notes(bundle: Bundle, stick: Stick, rules: Rules, left: int, more: int, unit: str) -> tuple[str, ...]:
+def _cut_notes(stick: Stick, rules: Rules, left: int, ways: int, limit: int, unit: str) -> tuple[str, ...]:
     size, long = units.show_range(stick.tip_mm, stick.butt_mm, unit), units.show_length(stick.length_mm, unit)
     told = [
         f"{count(left, 'stick')} left, each taken as {long} long, {size} from tip to butt, with {count(stick.buds, 'sound bud')}."
     ]
-    if not [way for way in cutting.patterns(stick, rules) if way.pieces]:
+    if not ways:
         told.append(
             f"No scion can be had: the shortest would be {units.show_length(rules.shortest(stick.butt_mm), unit)}."
         )
-    if more > 0:
-        told.append(f"{count(more, 'way')} more: --limit {more + 12} shows them.")
+    if ways > limit:
+        told.append(f"{count(ways - limit, 'way')} more: --limit {ways} shows them all.")
     told.append(
         "The soft tip, a tenth of the length, is left; fewer buds on a scion leave less to spare. Shortest lengths and the soft "
         "tip are working values from memory."

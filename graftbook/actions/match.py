@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -22,7 +22,7 @@ from graftbook.book.wood import Bundle
 from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.match import Judgement, judge_all, judging
+from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
 MOST_PAIRS = 1_000_000
@@ -94,8 +94,8 @@ def match(
             f"at most {MOST_PAIRS:,} pairs and methods at once", f"{len(woods) * len(groups) * len(methods):,}",
             "Narrow it with --wood, --stock or --method",
         )  # fmt: skip
-    stream = judging(woods, [group[0] for group in groups], methods, day, own, desk.settings.units, given)
-    best, no = _best_each(stream)
+    judged = tuple(judging_best(woods, [group[0] for group in groups], methods, day, own, desk.settings.units, given))
+    best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
     codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
     chosen = sorted(no if barred else best, key=lambda judgement: judgement.score)
     rows = tuple(_row(judgement, codes[judgement.stock.code], desk.settings.units) for judgement in chosen[:limit])
@@ -138,16 +138,6 @@ def _alike(stocks: Sequence[StockFacts]) -> list[list[StockFacts]]:
     for fact in stocks:
         groups.setdefault(replace(fact, code=""), []).append(fact)
     return list(groups.values())
-
-
-def _best_each(stream: Iterable[Judgement]) -> tuple[list[Judgement], list[Judgement]]:
-    """The best method of every pair: those that go, and those that do not by any method."""
-    best: dict[tuple[str, str], Judgement] = {}
-    for judgement in stream:
-        key = (judgement.wood.code, judgement.stock.code)
-        if key not in best or judgement.score < best[key].score:
-            best[key] = judgement
-    return [j for j in best.values() if j.verdict != "no"], [j for j in best.values() if j.verdict == "no"]
 
 
 def _row(judgement: Judgement, codes: tuple[str, ...], unit: str) -> MatchRow:
@@ -211,7 +201,7 @@ def why(
         stocks = _stocks(session, stock, day)
         methods = _methods(session, method)
         own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
-    ranked = sorted(judge_all(woods, stocks, methods, day, own, unit, given), key=lambda judgement: judgement.score)
+    ranked = sorted(judge_all(woods, stocks, methods, day, own, unit, given), key=lambda judgement: judgement.choice)
     best = ranked[0]
     found = joints.of_pair(best, given)
     drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)

@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of
 from graftbook.fit.joint_search import Place
-from graftbook.fit.joints import USUAL, Given, Joint, best_joint, best_of, laid, pairings, sizes_of
+from graftbook.fit.joints import USUAL, Given, Joint, best_joint, best_of, laid, pairings, sizes_of, tenths
 from graftbook.trade.methods import Method
 
-# From so many new pairs on it pays to load numpy.
+# From so many pairs on, those worked out before included, it pays to load numpy.
 BATCH = 40
 
 _Key = tuple[Method, Range, Range, str, str]
@@ -37,14 +37,14 @@ class Joints:
         """Work out what will be asked for, all at once where it is much."""
         keys = dict.fromkeys(key for key in (_key(*each) for each in asked) if key is not None)
         new = [key for key in keys if key not in self._found]
-        if len(new) >= BATCH:
+        if len(new) > 1 and len(new) + len(self._found) >= BATCH:
             self._found.update(many(new, self._given))
 
 
 def _key(wood: WoodFacts, stock: StockFacts, method: Method) -> _Key | None:
     if wood.diameter_mm is None or stock.diameter_mm is None:
         return None
-    return method, wood.diameter_mm, stock.diameter_mm, wood.taxon, stock.taxon
+    return method, tenths(wood.diameter_mm), tenths(stock.diameter_mm), wood.taxon, stock.taxon
 
 
 def many(keys: list[_Key], given: Given) -> dict[_Key, Joint | None]:

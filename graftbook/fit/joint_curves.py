@@ -90,14 +90,18 @@ def to_ellipse(x: Any, y: Any, a: Any, b: Any, ops: Ops) -> Any:
     lies on the evolute; derived, and checked in the tests against buffers drawn by another library.
     """
     px, py = abs(x), abs(y)
-    focal = (a * a - b * b, b * b - a * a)
+    per_a, per_b = 1 / a, 1 / b
+    evolute = (a * a - b * b) * per_a, (b * b - a * a) * per_b
     tx = ty = 0.5**0.5 + 0 * (px + py + a + b)
     for _ in range(ROUNDS):
-        ex, ey = focal[0] * tx * tx * tx / a, focal[1] * ty * ty * ty / b
-        reach = ops.sqrt((a * tx - ex) ** 2 + (b * ty - ey) ** 2)
-        away = ops.high(ops.sqrt((px - ex) ** 2 + (py - ey) ** 2), _TINY)
-        tx = ops.low(ops.high(((px - ex) * reach / away + ex) / a, _TINY), 1.0)
-        ty = ops.low(ops.high(((py - ey) * reach / away + ey) / b, _TINY), 1.0)
-        size = ops.sqrt(tx * tx + ty * ty)
-        tx, ty = tx / size, ty / size
-    return ops.sqrt((a * tx - px) ** 2 + (b * ty - py) ** 2)
+        ex, ey = evolute[0] * (tx * tx * tx), evolute[1] * (ty * ty * ty)
+        far_x, far_y = a * tx - ex, b * ty - ey
+        off_x, off_y = px - ex, py - ey
+        away = ops.high(off_x * off_x + off_y * off_y, _TINY * _TINY)
+        stretch = ops.sqrt((far_x * far_x + far_y * far_y) / away)
+        tx = ops.low(ops.high((off_x * stretch + ex) * per_a, _TINY), 1.0)
+        ty = ops.low(ops.high((off_y * stretch + ey) * per_b, _TINY), 1.0)
+        per_size = 1 / ops.sqrt(tx * tx + ty * ty)
+        tx, ty = tx * per_size, ty * per_size
+    off_x, off_y = a * tx - px, b * ty - py
+    return ops.sqrt(off_x * off_x + off_y * off_y)

@@ -16,7 +16,7 @@ from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.gate import Known, has_limit
 from graftbook.fit.gates import GATES, GateRow
 from graftbook.fit.joint_kinds import Sizes, cut_of
-from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, sizes_of
+from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, layer, tenths
 from graftbook.fit.match import TRUST
 from graftbook.fit.sizes import SLACK_MM
 from graftbook.trade import pairs
@@ -198,15 +198,22 @@ def _met(
     table = np.full((2, len(row_sizes), len(column_sizes)), np.nan)
     cut = cut_of(method)
     if cut is not None and row_sizes and column_sizes:
-        asked = np.zeros(table.shape[1:], bool)
-        at = np.nonzero(wanted)
-        asked[row[at[0]], column[at[1]]] = True
+        asked = _any_of(_any_of(wanted, row, len(row_sizes)).T, column, len(column_sizes)).T
         asked &= np.array([size is not None for size, _ in row_sizes])[:, None]
         asked &= np.array([size is not None for size, _ in column_sizes])[None, :]
         _fill(table, np.nonzero(asked), row_sizes, column_sizes, method, given)
-    whole = table[:, row[:, None], column[None, :]]
-    whole[:, ~wanted] = np.nan
-    return whole[0], whole[1]
+    share, met = (part[row][:, column] for part in table)
+    for part in (share, met):
+        np.copyto(part, np.nan, where=~wanted)
+    return share, met
+
+
+def _any_of(wanted: NDArray[Any], group: NDArray[Any], many: int) -> NDArray[Any]:
+    """For each group of rows, which is numbered and has at least one, whether any of them is wanted."""
+    import numpy as np
+
+    order = np.argsort(group, kind="stable")
+    return np.logical_or.reduceat(wanted[order], np.searchsorted(group[order], np.arange(many)), axis=0)
 
 
 _Sized = list[tuple[Range | None, str]]
@@ -216,7 +223,8 @@ def _sized(facts: Sequence[Any]) -> tuple[_Sized, NDArray[Any]]:
     import numpy as np
 
     found: dict[tuple[Range | None, str], int] = {}
-    places = [found.setdefault((each.diameter_mm, each.taxon), len(found)) for each in facts]
+    sizes = [None if each.diameter_mm is None else tenths(each.diameter_mm) for each in facts]
+    places = [found.setdefault((size, each.taxon), len(found)) for size, each in zip(sizes, facts, strict=True)]
     return list(found), np.array(places, int)
 
 
@@ -242,12 +250,11 @@ def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: M
         for before in tried[:number]:
             new &= (scion != before[0]) | (stand != before[1])
         place = np.flatnonzero(new)
-        sizes = _with_bark(
-            scion[place],
-            stand[place],
-            [(rows[a][1], columns[b][1]) for a, b in zip(at[0][place], at[1][place], strict=True)],
-            given,
-        )
+        sizes = Sizes(
+            scion[place], stand[place],
+            _layers(scion[place], [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
+            _layers(stand[place], [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
+        )  # fmt: skip
         share = best_places(cut, sizes, given.reach_mm).share
         ratio = sizes.scion_radius / sizes.stock_radius
         covered = np.where(ratio <= 1, ratio, np.maximum(0.0, 1 - THICKER_COSTS * (ratio - 1)))
@@ -257,16 +264,17 @@ def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: M
     table[:, at[0], at[1]] = best
 
 
-def _with_bark(scion: NDArray[Any], stand: NDArray[Any], kinds: list[tuple[str, str]], given: Given) -> Sizes:
-    """Sizes with the bark of both sides, each distinct size looked up once."""
+def _layers(
+    sizes: NDArray[Any], taxa: list[str], which: NDArray[Any], set_mm: float | None, given: Given
+) -> NDArray[Any]:
+    """Bark of stems of these sizes, each of the kind at its place in `taxa`; every size of a kind looked up once."""
     import numpy as np
 
-    found: dict[tuple[Any, ...], tuple[float, float]] = {}
-    layers = []
-    for key in zip(scion.tolist(), stand.tolist(), kinds, strict=True):
-        if key not in found:
-            sizes = sizes_of(key[0], key[1], *key[2], given)
-            found[key] = (sizes.scion_bark, sizes.stock_bark)
-        layers.append(found[key])
-    barks = np.array(layers, float).reshape(-1, 2)
-    return Sizes(scion, stand, barks[:, 0], barks[:, 1])
+    kinds = list(dict.fromkeys(taxa))
+    kind = np.array([kinds.index(taxon) for taxon in taxa], int)[which]
+    layers = np.empty(len(sizes))
+    for number, taxon in enumerate(kinds):
+        here = np.flatnonzero(kind == number)
+        distinct, back = np.unique(sizes[here], return_inverse=True)
+        layers[here] = np.array([layer(size, taxon, set_mm, given.own_bark) for size in distinct.tolist()], float)[back]
+    return layers

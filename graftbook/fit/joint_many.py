@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 # Numbers held at once while searching: a block is cut so small that the machine's cache still helps.
-BLOCK = 120_000
+BLOCK = 16_000
 
 
 @dataclass(frozen=True)

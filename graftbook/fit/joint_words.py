@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from graftbook.fit.joint_curves import ONE
-from graftbook.fit.joint_kinds import Cut, face_of
+from graftbook.fit.joint_kinds import Cut, cut_of, face_of
 from graftbook.fit.joints import CENTRED_MM, Joint
+from graftbook.trade import methods, sources
 from graftbook.trade.methods import Method
 from graftbook.units import show_length
 
@@ -53,7 +54,7 @@ def reasons(found: Joint, method: Method, unit: str = "mm") -> tuple[str, ...]:
     told = [
         f"A scion of {size['scion']} on {size['stock']}, with bark taken as {size['scion bark']} and {size['stock bark']}.",
         _how(found, size["shift"], unit),
-        f"Cut {size['cut']} long{f' (handbooks: {method.cut_length})' if method.cut_length else ''}.",
+        f"Cut {size['cut']} long{_rule(method)}.",
     ]
     if found.shape == "split":
         told.append("The split has room for two such scions, one at either edge." if found.room_for == 2
@@ -66,6 +67,23 @@ def reasons(found: Joint, method: Method, unit: str = "mm") -> tuple[str, ...]:
         "Reach and bark are assumptions from memory, and the share is a model of the cut faces, not a forecast of take."
     )
     return tuple(told)
+
+
+def _rule(method: Method) -> str:
+    """The rule a length of cut was taken from, with whose word it is."""
+    cut = cut_of(method)
+    times = f", {cut.times:g} times the scion's diameter" if cut is not None and cut.times is not None else ""
+    whose = "handbooks" if method.basis in ("published", "common practice") else method.basis
+    return f"{times} ({whose}: {method.cut_length})" if method.cut_length else times
+
+
+def printed_lengths(method: Method) -> tuple[str, ...]:
+    """What publications print on the lengths of a method, each with its source; empty where none was read."""
+    return tuple(
+        f"{limit.cut_length} ({sources.cite(limit.source)})"
+        for limit in methods.limits(method.method)
+        if limit.cut_length and limit.basis == "published"
+    )
 
 
 def _how(found: Joint, shift: str, unit: str) -> str:

@@ -23,8 +23,8 @@ from graftbook.fit.gate import overlap
 from graftbook.fit.joint_curves import ONE
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of, face_of
 from graftbook.fit.joint_search import Place, best_place
-from graftbook.trade import bark
-from graftbook.trade.bark import BarkRow
+from graftbook.trade import bark_thickness
+from graftbook.trade.bark_thickness import BarkRow
 from graftbook.trade.methods import Method
 
 # The gap in mm that callus is trusted to bridge: an assumption, since no source prints one (from memory).
@@ -77,6 +77,11 @@ class Joint:
     room_for: int
 
     @property
+    def of_aim(self) -> float:
+        """The share of what the method sets out to meet, 0 to 1: of a wedge in a split that is its outer edge alone."""
+        return min(1.0, self.share / (0.5 if self.shape == "split" else 1.0))
+
+    @property
     def sizes(self) -> Sizes:
         """The sizes the geometry works on."""
         return Sizes(self.scion_mm, self.stock_mm, self.scion_bark_mm, self.stock_bark_mm)
@@ -109,24 +114,25 @@ def laid(method: Method, cut: Cut, sizes: Sizes, place: Place, reach_mm: float) 
 
 def sizes_of(scion_mm: float, stock_mm: float, scion_taxon: str, stock_taxon: str, given: Given = USUAL) -> Sizes:
     """Diameters with the bark of either side, the grower's where given. Raises ValueError as `joint`."""
-    barks = []
-    for size, taxon, own in (
-        (scion_mm, scion_taxon, given.scion_bark_mm),
-        (stock_mm, stock_taxon, given.stock_bark_mm),
-    ):
-        if not size > 0:
-            raise ValueError(f"a diameter above 0 mm; found {size}")
-        barks.append(_bark(taxon, given.own_bark).at(size) if own is None else own)
-        if not 0 <= barks[-1] < size / 2:
-            raise ValueError(f"bark of 0 mm or more that leaves some wood in {size} mm; found {barks[-1]}")
     if not given.reach_mm > 0:
         raise ValueError(f"a reach above 0 mm; found {given.reach_mm}")
-    return Sizes(scion_mm, stock_mm, *barks)
+    scion_bark = layer(scion_mm, scion_taxon, given.scion_bark_mm, given.own_bark)
+    return Sizes(scion_mm, stock_mm, scion_bark, layer(stock_mm, stock_taxon, given.stock_bark_mm, given.own_bark))
+
+
+def layer(size_mm: float, taxon: str, set_mm: float | None, own: tuple[BarkRow, ...] = ()) -> float:
+    """Bark in mm on one side of a stem so thick over bark: `set_mm` where given, else by kind. Raises ValueError as `joint`."""
+    if not size_mm > 0:
+        raise ValueError(f"a diameter above 0 mm; found {size_mm}")
+    bark_mm = _bark(taxon, own).at(size_mm) if set_mm is None else set_mm
+    if not 0 <= bark_mm < size_mm / 2:
+        raise ValueError(f"bark of 0 mm or more that leaves some wood in {size_mm} mm; found {bark_mm}")
+    return bark_mm
 
 
 @lru_cache(maxsize=1000)
 def _bark(taxon: str, own: tuple[BarkRow, ...]) -> BarkRow:
-    return bark.of(taxon, own)
+    return bark_thickness.of(taxon, own)
 
 
 @lru_cache(maxsize=50_000)
@@ -147,13 +153,20 @@ def pairings(scion: Range, stock: Range, method: Method) -> tuple[tuple[float, f
     """The pairs of diameters in mm worth looking at within two ranges: their ends, and an equal pair where there is one.
 
     The scion is picked within the method's limits where some of the wood is; one measured scion and stock are one pair.
+    Sizes are taken to a tenth of a millimetre, as callipers are read.
     """
+    scion, stock = tenths(scion), tenths(stock)
     usable = overlap(scion, method.scion_ok) or scion
     pairs = [(d, stand) for d in usable for stand in stock]
     both = overlap(usable, stock)
     if both is not None:
         pairs.append((sum(both) / 2, sum(both) / 2))
     return tuple(dict.fromkeys(pairs))
+
+
+def tenths(size: Range) -> Range:
+    """A range of diameters in mm to a tenth of a mm, at least that."""
+    return max(1, round(size[0] * 10)) / 10, max(1, round(size[1] * 10)) / 10
 
 
 def best_joint(

@@ -6,6 +6,11 @@ well the two cut faces can meet (`joints`: equal is best, a little thinner next,
 which wood goes off first. Where a method has no model of its joint, how near the scion's thickness can come to the
 stock's stands in for it. It is an order for a worklist and no forecast of take: no trial gives take against difference in
 diameter.
+
+Between methods shares say little, since each cuts another face and a wedge in a split only ever meets with one edge. So
+for one pair the methods keep the order of the table, once gates and doubts are alike: a scion of dormant wood goes before
+a single bud of it, which has none to spare (common practice), and a method whose joint would meet less than half of what
+it sets out to meet goes last.
 """
 
 from __future__ import annotations
@@ -24,6 +29,8 @@ from graftbook.trade.methods import Method
 from graftbook.trade.pairs import PairRow, Verdict
 
 VERDICTS = ("yes", "caution", "no")
+# A joint that meets less than this share of what its method sets out to meet is a poor one.
+POOR = 0.5
 _NOT_KNOWN_DAYS = 100_000
 
 # How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
@@ -38,8 +45,8 @@ class Judgement:
 
     `gates` are in the order of the table of gates; `verdict` is one of VERDICTS. `score` sorts best first: place of the
     verdict, trust in the union, number of doubts, what cannot be met of the joint (0 nothing, 1 all or not known), days
-    of usual keeping left. `joint` is None where a diameter is not known, where the method has no model of its joint, and
-    for pairs that do not go.
+    of usual keeping left. `choice` sorts the methods of one pair, best first, those alike keeping the order of the table.
+    `joint` is None where a diameter is not known, where the method has no model of its joint, and for pairs that do not go.
     """
 
     wood: WoodFacts
@@ -48,6 +55,7 @@ class Judgement:
     gates: tuple[Gate, ...]
     verdict: str
     score: Score
+    choice: Score = ()
     joint: Joint | None = None
 
     def reasons(self, *outcomes: str) -> tuple[str, ...]:
@@ -79,9 +87,12 @@ def judge_all(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
-    given: Given = USUAL,
+    given: Given | None = USUAL,
 ) -> tuple[Judgement, ...]:
-    """Every wood on every stock by every method, in that order; sort them with `best_first`."""
+    """Every wood on every stock by every method, in that order; sort them with `best_first`.
+
+    `given` None leaves the joints out, for whoever wants the gates alone.
+    """
     return tuple(judging(woods, stocks, methods, on, own_pairs, unit, given))
 
 
@@ -92,21 +103,77 @@ def judging(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
-    given: Given = USUAL,
+    given: Given | None = USUAL,
 ) -> Iterator[Judgement]:
     """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
-    verdicts, answers, joints = _Verdicts(tuple(own_pairs)), _Answers(on), Joints(given)
+    joints = None if given is None else Joints(given)
+    for pairs_of_wood in _gated(woods, stocks, methods, on, own_pairs, unit):
+        row = [gated for by_method in pairs_of_wood for gated in by_method]
+        if joints is not None:
+            joints.prepare((gated.wood, gated.stock, gated.method) for gated in row if gated.verdict != "no")
+        for gated in row:
+            yield gated.judged(joints)
+
+
+def judging_best(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow] = (),
+    unit: str = "mm",
+    given: Given = USUAL,
+) -> Iterator[Judgement]:
+    """Every wood on every stock by the method that is best for it, one at a time; nothing where there is no method.
+
+    The same as the first by `choice` of all its methods, without working out the joints of methods that cannot be it.
+    """
+    joints = Joints(given)
+    for pairs_of_wood in _gated(woods, stocks, methods, on, own_pairs, unit):
+        hopeful = [_hopeful(by_method) for by_method in pairs_of_wood if by_method]
+        first = (each[0] for each in hopeful)
+        joints.prepare((gated.wood, gated.stock, gated.method) for gated in first if gated.verdict != "no")
+        for each in hopeful:
+            yield _best(each, joints)
+
+
+def _gated(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow],
+    unit: str,
+) -> Iterator[list[list[_Gated]]]:
+    """A wood at a time: for every stock, the pair through its gates by every method."""
+    verdicts, answers = _Verdicts(tuple(own_pairs)), _Answers(on)
     for wood_at, wood in enumerate(woods):
         row = []
         for stock_at, stock in enumerate(stocks):
             known = Known(verdicts.of(wood, stock), unit)
+            by_method = []
             for method_at, method in enumerate(methods):
                 places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
                 gates = tuple(answers.of(gate, places, wood, stock, method, known) for gate in GATES)
-                row.append(_Gated(wood, stock, method, gates, known.verdict.word))
-        joints.prepare((gated.wood, gated.stock, gated.method) for gated in row if gated.verdict != "no")
-        for gated in row:
-            yield gated.judged(joints)
+                by_method.append(_Gated(wood, stock, method, gates, known.verdict.word))
+            row.append(by_method)
+        yield row
+
+
+def _hopeful(by_method: Sequence[_Gated]) -> list[_Gated]:
+    """The methods of a pair that only their joints can tell apart, in the order of the table."""
+    least = min(gated.suits for gated in by_method)
+    return [gated for gated in by_method if gated.suits == least]
+
+
+def _best(hopeful: Sequence[_Gated], joints: Joints) -> Judgement:
+    """The first whose joint is not a poor one, or else the best of the poor."""
+    seen = []
+    for gated in hopeful:
+        seen.append(gated.judged(joints))
+        if not seen[-1].choice[-2]:
+            return seen[-1]
+    return min(seen, key=lambda judgement: judgement.choice)
 
 
 def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
@@ -179,14 +246,23 @@ class _Gated:
         self.wood, self.stock, self.method, self.gates, self.word = wood, stock, method, gates, word
         self.doubts = outcomes.count("caution") + outcomes.count("unknown")
         self.verdict = "no" if "no" in outcomes else "caution" if self.doubts else "yes"
+        self._order = VERDICTS.index(self.verdict), TRUST.index(self.word), self.doubts
 
-    def judged(self, joints: Joints) -> Judgement:
-        """The judgement, with the joint of a pair that goes."""
-        joint = None if self.verdict == "no" else joints.of(self.wood, self.stock, self.method)
+    @property
+    def suits(self) -> Score:
+        """What sorts the methods of a pair before their joints are looked at."""
+        return *self._order, int(self.method.is_bud and self.wood.kind == "dormant")
+
+    def judged(self, joints: Joints | None) -> Judgement:
+        """The judgement, with the joint of a pair that goes where joints are wanted."""
+        joint = None
+        if joints is not None and self.verdict != "no":
+            joint = joints.of(self.wood, self.stock, self.method)
         unmet = mismatch(self.wood, self.stock, self.method) if joint is None else round(1 - joint.met, 3)
-        order = VERDICTS.index(self.verdict), TRUST.index(self.word), self.doubts
-        score = (*order, unmet, _days_left(self.wood))
-        return Judgement(self.wood, self.stock, self.method, self.gates, self.verdict, score, joint)
+        poor = (1 - unmet if joint is None else joint.of_aim) < POOR or self.verdict == "no"
+        score = (*self._order, unmet, _days_left(self.wood))
+        choice = (*self.suits, int(poor), unmet if poor else 0.0)
+        return Judgement(self.wood, self.stock, self.method, self.gates, self.verdict, score, choice, joint)
 
 
 def _days_left(wood: WoodFacts) -> int:

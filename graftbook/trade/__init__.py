@@ -2,7 +2,7 @@
 
 from graftbook.trade import (
     aftercare,
-    bark,
+    bark_thickness,
     callus,
     cautions,
     clones,
@@ -17,6 +17,6 @@ from graftbook.trade import (
 )
 
 __all__ = [
-    "aftercare", "bark", "callus", "cautions", "clones", "keeping", "methods", "own", "pairs", "sources", "stages",
-    "tables", "taxa",
+    "aftercare", "bark_thickness", "callus", "cautions", "clones", "keeping", "methods", "own", "pairs", "sources",
+    "stages", "tables", "taxa",
 ]  # fmt: skip

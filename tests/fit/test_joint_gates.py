@@ -65,7 +65,7 @@ def test_woods_and_stocks_alike_but_for_their_code_are_worked_out_once():
 
     assert (1, 1) == many.grids[0].verdict.shape
     assert (50, 70) == (len(many.wood_row), len(many.stock_column))
-    assert 1.0 == many.grids[0].share[0, 0]
+    assert pytest.approx(1.0) == many.grids[0].share[0, 0]
     assert TRUST[many.trust[0, 0]] in TRUST
 
 
