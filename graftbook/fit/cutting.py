@@ -9,6 +9,7 @@ way is whole: no further piece could be had from what is left.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -99,14 +100,14 @@ def check(stick: Stick, rules: Rules) -> None:
     """Raises UsageProblem naming everything about a stick or the scions wanted that cannot be."""
     faults = []
     for name, value in (("butt", stick.butt_mm), ("tip", stick.tip_mm), ("length", stick.length_mm)):
-        if not value > 0:
+        if not 0 < value < math.inf:
             faults.append((f"a {name} above 0 mm", f"{value:g} mm"))
     if stick.buds < 1:
         faults.append(("a stick with at least one sound bud", f"{stick.buds}"))
     if stick.tip_mm > stick.butt_mm:
         faults.append(("a tip no thicker than the butt", f"butt {stick.butt_mm:g} mm and tip {stick.tip_mm:g} mm"))
-    holds = int(stick.sound_mm / CLOSEST_BUDS_MM)
-    if stick.length_mm > 0 and stick.buds > holds:
+    holds = int(stick.sound_mm / CLOSEST_BUDS_MM) if 0 < stick.length_mm < math.inf else stick.buds
+    if stick.buds > holds:
         faults.append((f"at most {holds} sound buds on {stick.length_mm:g} mm", f"{stick.buds}"))
     if not rules.buds or min(rules.buds) < 1:
         faults.append(("scions of one bud or more", ", ".join(map(str, rules.buds)) or "none"))

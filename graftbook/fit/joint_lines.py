@@ -130,17 +130,27 @@ def end_panel(found: Joint, face: Face, words: str) -> Panel:
             else found.scion_mm / 2 + 1
         )
         marks.append(f'<path d="M{-half:.3f} {cut:.3f}H{half:.3f}" {_LINE}/>')
-    marks += [_cross(0.0, 0.0), _cross(*middle), *_shift_mark(shift, outer + 2.5, words)]
+    marks += [_cross(0.0, 0.0), _cross(*middle), *_shift_mark(found, shift, outer + 2.5, words), *_second(found, shift)]
     top, aside = max(outer, found.scion_mm / 2 - middle[1]), max(outer, abs(shift) + found.scion_mm / 2, 12.0)
-    return Panel("seen from the end", tuple(marks), aside + 1, top + 1, outer + (8 if found.shift_mm else 1))
+    return Panel(
+        "seen from the end", tuple(marks), aside + 1, top + 1, outer + (1 if found.alignment == "centred" else 8)
+    )
 
 
-def _shift_mark(shift: float, down: float, words: str) -> list[str]:
+def _shift_mark(found: Joint, shift: float, down: float, words: str) -> list[str]:
     """How far the scion's middle stands aside, as a measure below the ring."""
-    if shift == 0:
+    if found.alignment == "centred":
         return []
     measure = f'<path d="M0 {down - 1:.3f}v2M{shift:.3f} {down - 1:.3f}v2M0 {down:.3f}H{shift:.3f}" {_LINE}/>'
     return [measure, f'<text x="{shift / 2:.3f}" y="{down + 4.2:.3f}" text-anchor="middle">shift {words}</text>']
+
+
+def _second(found: Joint, shift: float) -> list[str]:
+    """A second scion at the other edge of the split, drawn thin, where there is room for it."""
+    if found.room_for < 2:
+        return []
+    radius = found.sizes.scion_radius
+    return [f'<path d="{along(oval(radius, radius, (-shift, 0.0)), closed=True)}" {_LINE}/>']
 
 
 _WHOLE = (0.0, 2 * math.pi)

@@ -22,7 +22,7 @@ from graftbook.fit.facts import Range
 from graftbook.fit.gate import overlap
 from graftbook.fit.joint_curves import ONE
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of, face_of
-from graftbook.fit.joint_search import Place, best_place
+from graftbook.fit.joint_search import HAND_MM, Place, best_place
 from graftbook.trade import bark_thickness
 from graftbook.trade.bark_thickness import BarkRow
 from graftbook.trade.methods import Method
@@ -31,8 +31,8 @@ from graftbook.trade.methods import Method
 REACH_MM = 0.5
 # Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
 THICKER_COSTS = 2.0
-# A shift smaller than this cannot be told from the middle by eye.
-CENTRED_MM = 0.05
+# A shift smaller than a hand may miss by cannot be told from the middle.
+CENTRED_MM = HAND_MM
 # A side counts as met from this share of its cambium on.
 SIDE_COUNTS = 0.2
 

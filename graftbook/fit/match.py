@@ -9,8 +9,8 @@ diameter.
 
 Between methods shares say little, since each cuts another face and a wedge in a split only ever meets with one edge. So
 for one pair the methods keep the order of the table, once gates and doubts are alike: a scion of dormant wood goes before
-a single bud of it, which has none to spare (common practice), and a method whose joint would meet less than half of what
-it sets out to meet goes last.
+a single bud of it, which has none to spare, and a bud of summer wood before a scion of it (common practice); a method
+whose joint would meet less than a third of what it sets out to meet goes last.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ from graftbook.trade.methods import Method
 from graftbook.trade.pairs import PairRow, Verdict
 
 VERDICTS = ("yes", "caution", "no")
-# A joint that meets less than this share of what its method sets out to meet is a poor one.
-POOR = 0.5
+# A joint that meets less than this share of what its method sets out to meet is a poor one (from memory).
+POOR = 1 / 3
 _NOT_KNOWN_DAYS = 100_000
 
 # How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
@@ -251,7 +251,8 @@ class _Gated:
     @property
     def suits(self) -> Score:
         """What sorts the methods of a pair before their joints are looked at."""
-        return *self._order, int(self.method.is_bud and self.wood.kind == "dormant")
+        unusual = self.wood.kind == ("dormant" if self.method.is_bud else "summer")
+        return *self._order, int(unusual)
 
     def judged(self, joints: Joints | None) -> Judgement:
         """The judgement, with the joint of a pair that goes where joints are wanted."""

@@ -55,6 +55,13 @@ def test_why_tells_the_joint_in_a_line_of_its_own_and_that_it_is_a_model(bench):
     assert "joint: not worked out for bridge." in bench("match", "--why", "P3", "W1", *ON, "--method", "bridge").out
 
 
+def test_why_says_what_is_printed_on_the_length_of_cut_and_by_whom(bench):
+    notes = bench("match", "--why", "P1", "W1", *ON, "--method", "whip-and-tongue", "--json").json["notes"]
+
+    assert notes[2].startswith("Lengths as printed: 25-51 mm according to thickness")
+    assert "NDSU Extension" in notes[2]
+
+
 def test_a_pair_that_does_not_go_is_still_drawn(bench, tmp_path):
     drawn = bench("match", "--why", "P1", "W1", *ON, "--method", "bark", "--draw", tmp_path / "joint.svg")
 

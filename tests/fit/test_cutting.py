@@ -120,6 +120,7 @@ def test_a_stick_too_short_for_any_scion_gives_one_way_with_none():
         (Stick(6, 9, 300, 8), Rules(), "a tip no thicker than the butt; found butt 6 mm and tip 9 mm"),
         (Stick(0, 0, 300, 8), Rules(), "a butt above 0 mm; a tip above 0 mm; found 0 mm; 0 mm"),
         (Stick(9, 6, 0, 8), Rules(), "a length above 0 mm"), (Stick(9, 6, -5, 8), Rules(), "a length above 0 mm"),
+        (Stick(9, 6, float("inf"), 8), Rules(), "a length above 0 mm; found inf"),
         (Stick(9, 6, 300, 0), Rules(), "at least one sound bud"), (Stick(float("nan"), 6, 300, 8), Rules(), "a butt above"),
         (Stick(9, 6, 300, 8), Rules(()), "scions of one bud or more; found none"),
         (Stick(9, 6, 300, 8), Rules((0, 2)), "scions of one bud or more; found 0, 2"),

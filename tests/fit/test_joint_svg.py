@@ -80,6 +80,16 @@ def test_the_shift_is_measured_where_there_is_one():
     assert "shift" not in drawn("whip-and-tongue", stand=8.0)[1].split("joint:")[0]
 
 
+def test_a_second_scion_is_drawn_at_the_other_edge_of_a_split_that_has_room_for_it():
+    rings = {
+        stand: [numbers(mark)[0] for mark in panels(drawn("cleft", stand=stand)[0], "")[0].marks if "Z" in mark]
+        for stand in (12.0, 40.0)
+    }
+
+    assert len(rings[12.0]) + 1 == len(rings[40.0])
+    assert min(rings[40.0]) < 0
+
+
 def test_names_with_signs_of_their_own_do_no_harm():
     text = drawn("splice", title="W7 (Smith & Son's <Early>) on P12")[1]
 

@@ -11,7 +11,7 @@ from graftbook.fit import joint_words
 from graftbook.fit.joint_curves import ONE, Face
 from graftbook.fit.joint_kinds import Cut, Sizes, chord, cut_of, face_of
 from graftbook.fit.joint_search import at_shift
-from graftbook.fit.joints import Given, best_joint, joint, pairings
+from graftbook.fit.joints import CENTRED_MM, Given, best_joint, joint, pairings, tenths
 from graftbook.trade import methods
 
 MODELLED = [m.method for m in methods.all() if cut_of(m) is not None]
@@ -157,7 +157,7 @@ def test_every_joint_is_a_share_with_a_length_of_cut(name, scion, ratio):
     assert 0 <= found.met <= found.share <= 1
     assert 0 <= found.sides <= 2
     assert found.cut_mm > 0
-    assert (found.shift_mm < 0.05) == (found.alignment == "centred")
+    assert (found.shift_mm < CENTRED_MM) == (found.alignment == "centred")
 
 
 def test_thick_bark_moves_the_middle_and_is_taken_off_both():
@@ -234,6 +234,31 @@ def test_reasons_are_whole_sentences_that_defer(name, ratio):
     assert "not a forecast of take" in told[-1]
     whose = "from memory" if chosen.basis == "from memory" else "handbooks"
     assert any(f"({whose}: {chosen.cut_length})" in sentence for sentence in told)
+
+
+def test_the_length_of_cut_is_told_with_its_rule_and_what_publications_print():
+    chosen = method("whip-and-tongue")
+
+    assert any("Cut 32 mm long, 4 times the scion's diameter (handbooks: 25-50 mm" in sentence
+               for sentence in joint_words.reasons(laid("whip-and-tongue", 8, 8), chosen))  # fmt: skip
+    printed = joint_words.printed_lengths(chosen)
+    assert printed[0].startswith("25-51 mm according to thickness")
+    assert "NDSU Extension" in printed[0]
+    assert () == joint_words.printed_lengths(method("omega"))
+
+
+def test_sizes_are_taken_to_a_tenth_of_a_millimetre_as_callipers_are_read():
+    chosen = method("splice")
+
+    assert ((8.1, 9.0),) == pairings((8.0637, 8.0637), (9.0, 9.0), chosen)
+    assert (0.1, 8.4) == tenths((0.01, 8.35))
+
+
+def test_a_wedge_in_a_split_sets_out_to_meet_one_edge_only():
+    found = laid("cleft", 8, 40)
+
+    assert pytest.approx(2 * found.share) == found.of_aim
+    assert (1.0, 1.0) == (laid("cleft", 4, 4).of_aim, laid("splice", 8, 8).of_aim)
 
 
 def test_a_scion_set_proud_is_said_with_by_how_much():
