@@ -191,7 +191,9 @@ def _cut_notes(stick: Stick, rules: Rules, left: int, ways: int, limit: int, uni
     ]
     if not ways:
         told.append(
-            f"No scion can be had: the shortest would be {units.show_length(rules.shortest(stick.butt_mm), unit)}."
+            f"No scion of {min(rules.buds)} or more buds can be had: it would be at least "
+            f"{units.show_length(rules.shortest(stick.butt_mm), unit)} long, and below the soft tip a stick is "
+            f"{units.show_length(stick.sound_mm, unit)} with {count(stick.buds, 'bud')}."
         )
     if ways > limit:
         told.append(f"{count(ways - limit, 'way')} more: --limit {ways} shows them all.")

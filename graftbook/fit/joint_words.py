@@ -80,7 +80,7 @@ def _rule(method: Method) -> str:
 def printed_lengths(method: Method) -> tuple[str, ...]:
     """What publications print on the lengths of a method, each with its source; empty where none was read."""
     return tuple(
-        f"{limit.cut_length} ({sources.cite(limit.source)})"
+        f"{limit.cut_length}, in {sources.cite(limit.source)}"
         for limit in methods.limits(method.method)
         if limit.cut_length and limit.basis == "published"
     )

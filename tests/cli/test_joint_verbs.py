@@ -100,6 +100,19 @@ def test_what_cannot_be_drawn_is_said_and_leaves_no_file(bench, tmp_path, words,
     assert [] == list(tmp_path.glob("*.svg"))
 
 
+def test_a_drawing_can_be_drawn_anew_but_not_over_someone_elses(bench, tmp_path):
+    place = tmp_path / "joint.svg"
+    drawn = []
+    for stock in ("P1", "P2"):
+        assert 0 == bench("match", "--why", stock, "W1", "--draw", place).code
+        drawn.append(place.read_text(encoding="utf-8"))
+    place.write_text("<?xml version='1.0'?><svg/>", encoding="utf-8")
+
+    assert drawn[0] != drawn[1]
+    assert 0 != bench("match", "--why", "P1", "W1", "--draw", place).code
+    assert "<?xml version='1.0'?><svg/>" == place.read_text(encoding="utf-8")
+
+
 def test_a_drawing_never_goes_over_something_else(bench, tmp_path):
     kept = tmp_path / "notes.txt"
     kept.write_text("mine", encoding="utf-8")
@@ -162,7 +175,7 @@ def test_more_buds_than_a_stick_can_hold_are_refused_and_no_sticks_give_no_scion
     bench("wood", "discard", "W1")
     assert {0} == {row["in_all"] for row in bench("wood", "cuts", "W1", "--json").rows}
     bench("wood", "amend", "W1", "--length", "30mm", "--buds", "2")
-    assert "No scion can be had" in bench("wood", "cuts", "W1").out
+    assert "No scion of 1 or more buds can be had: it would be at least 40 mm long" in bench("wood", "cuts", "W1").out
 
 
 def test_the_table_of_cuts_fits_80_columns_and_says_what_more_there_is(bench):
