@@ -250,11 +250,12 @@ def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: M
         for before in tried[:number]:
             new &= (scion != before[0]) | (stand != before[1])
         place = np.flatnonzero(new)
+        single = [part[place].astype(np.float32) for part in (scion, stand)]
         sizes = Sizes(
-            scion[place], stand[place],
-            _layers(scion[place], [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
-            _layers(stand[place], [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
-        )  # fmt: skip
+            *single,
+            _layers(single[0], [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
+            _layers(single[1], [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
+        )
         share = best_places(cut, sizes, given.reach_mm).share
         ratio = sizes.scion_radius / sizes.stock_radius
         covered = np.where(ratio <= 1, ratio, np.maximum(0.0, 1 - THICKER_COSTS * (ratio - 1)))
@@ -272,7 +273,7 @@ def _layers(
 
     kinds = list(dict.fromkeys(taxa))
     kind = np.array([kinds.index(taxon) for taxon in taxa], int)[which]
-    layers = np.empty(len(sizes))
+    layers = np.empty(len(sizes), np.float32)
     for number, taxon in enumerate(kinds):
         here = np.flatnonzero(kind == number)
         distinct, back = np.unique(sizes[here], return_inverse=True)
