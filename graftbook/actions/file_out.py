@@ -10,7 +10,7 @@ from pathlib import Path
 
 from graftbook.errors import CannotWrite
 
-_OURS = (b"%PDF-", b"\x89PNG")
+_OURS = (b"%PDF-", b"\x89PNG", b'<svg xmlns="http://www.w3.org/2000/svg" width="')
 
 
 @contextmanager
@@ -18,7 +18,7 @@ def written(output: Path, content: bytes) -> Iterator[None]:
     """The file beside its place while the block runs, and in its place when the block ends well; otherwise what was there
     before stays, and nothing is left beside it.
 
-    Only an empty file, a PDF or a PNG is written over. Raises CannotWrite.
+    Only an empty file, a PDF, a PNG or an SVG that begins as ours do is written over. Raises CannotWrite.
     """
     place = Path(os.path.realpath(output))
     part = _beside(output, place, content)
@@ -61,7 +61,7 @@ def _may_go(output: Path, place: Path) -> None:
     if not place.is_file():
         raise CannotWrite("the name of a file to write", f"{output}, which is no file", "Name another one")
     with place.open("rb") as file:
-        head = file.read(5)
+        head = file.read(max(map(len, _OURS)))
     if head and not head.startswith(_OURS):
         raise CannotWrite(
             "a new name, or an earlier PDF or picture to write over", f"{output}, which holds something else",

@@ -71,7 +71,7 @@ def doubts(
         at_union = _measured(replace(facts, code=_HERE), values.get("stock_mm"))
         stage = values.get("stage")
         alike.setdefault(at_union if stage is None else replace(at_union, stage=stage), []).append(host.code)
-    judged = judge_all((wood,), tuple(alike), (method,), day, own_tables.own_pairs(session), unit)
+    judged = judge_all((wood,), tuple(alike), (method,), day, own_tables.own_pairs(session), unit, given=None)
     return tuple(_doubts(judgement, codes) for judgement, codes in zip(judged, alike.values(), strict=True))
 
 

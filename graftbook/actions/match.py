@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from pathlib import Path
 from typing import Any, ClassVar
 
 from sqlmodel import Session
 
 from graftbook import units
-from graftbook.actions import matching, own_tables
+from graftbook.actions import joints, matching, own_tables
 from graftbook.actions.desk import Desk
 from graftbook.actions.results import Report, code_list, count
 from graftbook.book import find, match_queries
@@ -21,7 +22,7 @@ from graftbook.book.wood import Bundle
 from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.match import Judgement, judge_all, judging
+from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
 MOST_PAIRS = 1_000_000
@@ -29,7 +30,10 @@ MOST_PAIRS = 1_000_000
 
 @dataclass(frozen=True)
 class MatchRow:
-    """A bundle and the stocks alike for which one method is the best. `stock` lists their codes, `stocks` counts them."""
+    """A bundle and the stocks alike for which one method is the best. `stock` lists their codes, `stocks` counts them.
+
+    `joint_share` to `cut_mm` are those of the model of joints, None where a diameter is not known or there is no model.
+    """
 
     wood: str
     cultivar: str | None
@@ -41,6 +45,11 @@ class MatchRow:
     method: str
     verdict: str
     why: str
+    joint_share: float | None
+    shift_mm: float | None
+    alignment: str | None
+    sides: int | None
+    cut_mm: float | None
     shown: ClassVar = ("wood", "stock", "method", "verdict", "why")
     headings: ClassVar = {"why": "what to mind"}
 
@@ -66,25 +75,27 @@ def match(
     on: str | None = None,
     barred: bool = False,
     limit: int = 40,
+    reach: str | None = None,
 ) -> Report:
     """Pairs best first, the best method for each; with `barred`, the pairs that do not go and why instead.
 
-    `wood` None means every bundle with sticks left; `stock` None every living stock that carries no open graft.
+    `wood` None means every bundle with sticks left; `stock` None every living stock that carries no open graft; `reach`
+    is the gap callus is trusted to bridge, as typed.
     """
     day = desk.day(on, future=True)
     with desk.book.read() as session:
         woods = _woods(session, wood, day)
         stocks = _stocks(session, stock, day)
         methods = _methods(session, method)
-        own = own_tables.own_pairs(session)
+        own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
     groups = _alike(stocks)
     if len(woods) * len(groups) * len(methods) > MOST_PAIRS:
         raise UsageProblem(
             f"at most {MOST_PAIRS:,} pairs and methods at once", f"{len(woods) * len(groups) * len(methods):,}",
             "Narrow it with --wood, --stock or --method",
         )  # fmt: skip
-    stream = judging(woods, [group[0] for group in groups], methods, day, own, desk.settings.units)
-    best, no = _best_each(stream)
+    judged = tuple(judging_best(woods, [group[0] for group in groups], methods, day, own, desk.settings.units, given))
+    best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
     codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
     chosen = sorted(no if barred else best, key=lambda judgement: judgement.score)
     rows = tuple(_row(judgement, codes[judgement.stock.code], desk.settings.units) for judgement in chosen[:limit])
@@ -129,23 +140,13 @@ def _alike(stocks: Sequence[StockFacts]) -> list[list[StockFacts]]:
     return list(groups.values())
 
 
-def _best_each(stream: Iterable[Judgement]) -> tuple[list[Judgement], list[Judgement]]:
-    """The best method of every pair: those that go, and those that do not by any method."""
-    best: dict[tuple[str, str], Judgement] = {}
-    for judgement in stream:
-        key = (judgement.wood.code, judgement.stock.code)
-        if key not in best or judgement.score < best[key].score:
-            best[key] = judgement
-    return [j for j in best.values() if j.verdict != "no"], [j for j in best.values() if j.verdict == "no"]
-
-
 def _row(judgement: Judgement, codes: tuple[str, ...], unit: str) -> MatchRow:
     wood, stock = judgement.wood, judgement.stock
     outcomes = ("no",) if judgement.verdict == "no" else ("caution", "unknown")
     return MatchRow(
         wood.code, wood.cultivar, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
         stock.clone, units.show_range(*(stock.diameter_mm or (None, None)), unit), judgement.method.method,
-        judgement.verdict, _once(judgement.reasons(*outcomes)),
+        judgement.verdict, _once(judgement.reasons(*outcomes)), **joints.facts(judgement.joint),
     )  # fmt: skip
 
 
@@ -179,23 +180,41 @@ def _notes(
     return tuple(notes)
 
 
-def why(desk: Desk, stock: str, wood: str, method: str | None = None, on: str | None = None) -> Report:
-    """One pair in full: every gate with its reason, basis and source, by the best method or the one named."""
-    day = desk.day(on, future=True)
+def why(
+    desk: Desk,
+    stock: str,
+    wood: str,
+    method: str | None = None,
+    on: str | None = None,
+    reach: str | None = None,
+    drawing: Path | None = None,
+) -> Report:
+    """One pair in full: every gate with its reason, basis and source, and its joint, by the best method or the one named.
+
+    `drawing` is a file to draw the joint in, None for no drawing. Raises as `joints.draw`.
+    """
+    day, unit = desk.day(on, future=True), desk.settings.units
     if read_one(stock).letter == "W":
         stock, wood = wood, stock
     with desk.book.read() as session:
         woods = _woods(session, wood, day)
         stocks = _stocks(session, stock, day)
         methods = _methods(session, method)
-        own = own_tables.own_pairs(session)
-    ranked = sorted(
-        judge_all(woods, stocks, methods, day, own, desk.settings.units), key=lambda judgement: judgement.score
-    )
+        own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+    ranked = sorted(judge_all(woods, stocks, methods, day, own, unit, given), key=lambda judgement: judgement.choice)
     best = ranked[0]
+    found = joints.of_pair(best, given)
+    drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
     rows = tuple(GateRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
-    return Report(GateRow, rows, _why_notes(ranked), {"as_of": day, "verdict": best.verdict, "method": best.method.method},
-                  title=f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}")  # fmt: skip
+    notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
+    facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
+    return Report(
+        GateRow,
+        rows,
+        notes,
+        facts,
+        title=f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}",
+    )
 
 
 def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:

@@ -83,6 +83,8 @@ FOR_PEOPLE: Mapping[str, Columns] = MappingProxyType({
                 ("at C", _span("temp_c")), ("note", _text("note")), _WHERE),
     "callus": (("taxon", _text("taxon")), ("kind", _text("kind")), ("at C", _span("temp_c")), ("days", _span("days")),
                ("what is said", _text("words")), _WHERE),
+    "bark": (("taxon", _text("taxon")), ("mm at 8 mm", _text("thin_mm")), ("mm at 50 mm", _text("thick_mm")),
+             ("what is said", _text("words")), _WHERE),
     "stages": (("scale", _text("scale")), ("code", _text("code")), ("word", _text("word")),
                ("bark", _text("bark")), ("what it means", _text("means")), _WHERE),
     "aftercare": (("rule", _text("rule")), ("put on", _text("unit")), ("days after", _after),

@@ -1,11 +1,13 @@
 """match: which wood fits which stock."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from graftbook.cli.options import Csv, Json, Limit
 from graftbook.cli.shared import desk, show
+from graftbook.errors import UsageProblem
 
 
 def add_to(app: typer.Typer) -> None:
@@ -26,6 +28,12 @@ def match(
     why: Annotated[
         tuple[str, str] | None, typer.Option("--why", metavar="STOCK WOOD", help="Explain one pair in full.")
     ] = None,
+    draw: Annotated[
+        Path | None, typer.Option("--draw", metavar="FILE", help="With --why: draw the joint true to scale, as SVG.")
+    ] = None,
+    reach: Annotated[
+        str | None, typer.Option("--reach", metavar="SIZE", help="The gap callus is trusted to bridge (0.5 mm).")
+    ] = None,
     barred: Annotated[bool, typer.Option("--barred", help="Show what does not go, and why, instead.")] = False,
     limit: Limit = 40,
     as_json: Json = False,
@@ -37,13 +45,15 @@ def match(
 
         graftbook match --wood W7 --method whip-and-tongue
 
-        graftbook match --why P12 W7
+        graftbook match --why P12 W7 --draw joint.svg
     """
     from graftbook.actions import match as action
 
+    if draw is not None and why is None:
+        raise UsageProblem("--draw together with --why STOCK WOOD", "--draw alone", "Name the pair whose joint to draw")
     with desk(ctx) as at:
         if why is not None:
-            report = action.why(at, why[0], why[1], method, on)
+            report = action.why(at, why[0], why[1], method, on, reach, draw)
         else:
-            report = action.match(at, wood, stock, method, on, barred, limit)
+            report = action.match(at, wood, stock, method, on, barred, limit, reach)
         show(report, at, as_json, as_csv)

@@ -38,7 +38,8 @@ def show_(
         str | None,
         typer.Argument(
             metavar="TABLE",
-            help="methods, pairs, clones, keeping, callus, stages, cautions, sources, aftercare, taxa, grades, method-limits.",
+            help="methods, pairs, clones, keeping, callus, bark, stages, cautions, sources, aftercare, taxa, grades, "
+            "method-limits.",
         ),
     ] = None,
     words: Annotated[
@@ -67,7 +68,9 @@ def show_(
 
 def add(
     ctx: typer.Context,
-    table: Annotated[str, typer.Argument(metavar="TABLE", help="pairs, methods, keeping, aftercare or cautions.")],
+    table: Annotated[
+        str, typer.Argument(metavar="TABLE", help="pairs, methods, keeping, bark, aftercare or cautions.")
+    ],
     cells: Annotated[list[str], typer.Argument(metavar="COLUMN=TEXT", help="The cells of the row.")],
     who: Who = None,
     note: Note = None,

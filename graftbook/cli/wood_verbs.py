@@ -31,11 +31,11 @@ def add_to(app: typer.Typer) -> None:
     """Hang wood on the app."""
     group = typer.Typer(
         rich_markup_mode=None, no_args_is_help=True,
-        help="Scion wood: add, list, show, inspect, count, give, discard, found, store, amend, note.",
+        help="Scion wood: add, list, show, inspect, count, give, discard, found, cuts, store, amend, note.",
     )  # fmt: skip
     for name, command in (
         ("add", add), ("list", list_), ("show", show_), ("inspect", inspect), ("count", count), ("give", give),
-        ("discard", discard), ("found", found), ("store", store_), ("amend", amend), ("note", note_),
+        ("discard", discard), ("found", found), ("cuts", cuts), ("store", store_), ("amend", amend), ("note", note_),
     ):  # fmt: skip
         group.command(name)(command)
     app.add_typer(group, name="wood")
@@ -224,6 +224,31 @@ def found(
 
     with desk(ctx) as at:
         tell(stick_moves.found(at, code, sticks, on, who, note), as_json, as_csv)
+
+
+def cuts(
+    ctx: typer.Context,
+    code: Bundle,
+    method: Annotated[
+        str | None, typer.Option("--method", metavar="NAME", help="The method the scions are for.")
+    ] = None,
+    buds: Annotated[
+        str | None, typer.Option("--buds", metavar="N,N", help="Buds a scion may have (default 1,2,3).")
+    ] = None,
+    limit: Limit = 12,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Show the ways to cut the sticks of a bundle into scions, with the thickness of each piece.
+
+    Example:
+
+        graftbook wood cuts W7 --method whip-and-tongue --buds 2,3
+    """
+    from graftbook.actions import joints
+
+    with desk(ctx) as at:
+        show(joints.cuts(at, code, method, buds, limit), at, as_json, as_csv)
 
 
 def store_(

@@ -3,7 +3,7 @@
 from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
 from graftbook.fit.gate import Gate, Known
 from graftbook.fit.gates import GATES
-from graftbook.fit.match import Judgement, best_first, judge, judge_all, judging
+from graftbook.fit.match import Judgement, best_first, judge, judge_all, judging, judging_best
 
 __all__ = [
     "GATES",
@@ -18,4 +18,5 @@ __all__ = [
     "judge",
     "judge_all",
     "judging",
+    "judging_best",
 ]

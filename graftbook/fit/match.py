@@ -2,11 +2,15 @@
 
 The verdict is `no` when any gate says no, `caution` when any is a caution or could not be answered, else `yes`. The
 order of pairs is by verdict, then by how far the union can be trusted, then by how few doubts there are, then by how
-near the scion's thickness can come to the stock's (equal is best, a little thinner next, thicker worse: common practice),
-then by which wood goes off first. It is an order for a worklist and no forecast of take: no trial gives take against
-difference in diameter.
+well the two cut faces can meet (`joints`: equal is best, a little thinner next, thicker worse: common practice), then by
+which wood goes off first. Where a method has no model of its joint, how near the scion's thickness can come to the
+stock's stands in for it. It is an order for a worklist and no forecast of take: no trial gives take against difference in
+diameter.
 
-How well the two cut faces can meet is not computed here; the limits of the methods stand in for it.
+Between methods shares say little, since each cuts another face and a wedge in a split only ever meets with one edge. So
+for one pair the methods keep the order of the table, once gates and doubts are alike: a scion of dormant wood goes before
+a single bud of it, which has none to spare, and a bud of summer wood before a scion of it (common practice); a method
+whose joint would meet less than a third of what it sets out to meet goes last.
 """
 
 from __future__ import annotations
@@ -18,13 +22,15 @@ from datetime import date
 from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.gate import Gate, Known, overlap
 from graftbook.fit.gates import GATES, GateRow
+from graftbook.fit.joint_batch import Joints
+from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, Joint
 from graftbook.trade import pairs
 from graftbook.trade.methods import Method
 from graftbook.trade.pairs import PairRow, Verdict
 
 VERDICTS = ("yes", "caution", "no")
-# Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
-THICKER_COSTS = 2.0
+# A joint that meets less than this share of what its method sets out to meet is a poor one (from memory).
+POOR = 1 / 3
 _NOT_KNOWN_DAYS = 100_000
 
 # How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
@@ -38,8 +44,9 @@ class Judgement:
     """One wood on one stock by one method, judged.
 
     `gates` are in the order of the table of gates; `verdict` is one of VERDICTS. `score` sorts best first: place of the
-    verdict, trust in the union, number of doubts, mismatch of thickness (0 none, 1 the worst or not known), days of
-    usual keeping left.
+    verdict, trust in the union, number of doubts, what cannot be met of the joint (0 nothing, 1 all or not known), days
+    of usual keeping left. `choice` sorts the methods of one pair, best first, those alike keeping the order of the table.
+    `joint` is None where a diameter is not known, where the method has no model of its joint, and for pairs that do not go.
     """
 
     wood: WoodFacts
@@ -48,6 +55,8 @@ class Judgement:
     gates: tuple[Gate, ...]
     verdict: str
     score: Score
+    choice: Score = ()
+    joint: Joint | None = None
 
     def reasons(self, *outcomes: str) -> tuple[str, ...]:
         """The reasons of the gates with these outcomes, or of all when none is named."""
@@ -61,12 +70,14 @@ def judge(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
+    given: Given = USUAL,
 ) -> Judgement:
     """One pair by one method on one day, with every gate's reason.
 
-    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons.
+    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons, `given`
+    what the grower set for the model of joints.
     """
-    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit)[0]
+    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit, given)[0]
 
 
 def judge_all(
@@ -76,9 +87,13 @@ def judge_all(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
+    given: Given | None = USUAL,
 ) -> tuple[Judgement, ...]:
-    """Every wood on every stock by every method, in that order; sort them with `best_first`."""
-    return tuple(judging(woods, stocks, methods, on, own_pairs, unit))
+    """Every wood on every stock by every method, in that order; sort them with `best_first`.
+
+    `given` None leaves the joints out, for whoever wants the gates alone.
+    """
+    return tuple(judging(woods, stocks, methods, on, own_pairs, unit, given))
 
 
 def judging(
@@ -88,17 +103,77 @@ def judging(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
+    given: Given | None = USUAL,
 ) -> Iterator[Judgement]:
     """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
-    verdicts = _Verdicts(tuple(own_pairs))
-    answers = _Answers(on)
+    joints = None if given is None else Joints(given)
+    for pairs_of_wood in _gated(woods, stocks, methods, on, own_pairs, unit):
+        row = [gated for by_method in pairs_of_wood for gated in by_method]
+        if joints is not None:
+            joints.prepare((gated.wood, gated.stock, gated.method) for gated in row if gated.verdict != "no")
+        for gated in row:
+            yield gated.judged(joints)
+
+
+def judging_best(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow] = (),
+    unit: str = "mm",
+    given: Given = USUAL,
+) -> Iterator[Judgement]:
+    """Every wood on every stock by the method that is best for it, one at a time; nothing where there is no method.
+
+    The same as the first by `choice` of all its methods, without working out the joints of methods that cannot be it.
+    """
+    joints = Joints(given)
+    for pairs_of_wood in _gated(woods, stocks, methods, on, own_pairs, unit):
+        hopeful = [_hopeful(by_method) for by_method in pairs_of_wood if by_method]
+        first = (each[0] for each in hopeful)
+        joints.prepare((gated.wood, gated.stock, gated.method) for gated in first if gated.verdict != "no")
+        for each in hopeful:
+            yield _best(each, joints)
+
+
+def _gated(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow],
+    unit: str,
+) -> Iterator[list[list[_Gated]]]:
+    """A wood at a time: for every stock, the pair through its gates by every method."""
+    verdicts, answers = _Verdicts(tuple(own_pairs)), _Answers(on)
     for wood_at, wood in enumerate(woods):
+        row = []
         for stock_at, stock in enumerate(stocks):
             known = Known(verdicts.of(wood, stock), unit)
+            by_method = []
             for method_at, method in enumerate(methods):
                 places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
-                gates = tuple(answers.of(row, places, wood, stock, method, known) for row in GATES)
-                yield _judgement(wood, stock, method, gates, known.verdict.word)
+                gates = tuple(answers.of(gate, places, wood, stock, method, known) for gate in GATES)
+                by_method.append(_Gated(wood, stock, method, gates, known.verdict.word))
+            row.append(by_method)
+        yield row
+
+
+def _hopeful(by_method: Sequence[_Gated]) -> list[_Gated]:
+    """The methods of a pair that only their joints can tell apart, in the order of the table."""
+    least = min(gated.suits for gated in by_method)
+    return [gated for gated in by_method if gated.suits == least]
+
+
+def _best(hopeful: Sequence[_Gated], joints: Joints) -> Judgement:
+    """The first whose joint is not a poor one, or else the best of the poor."""
+    seen = []
+    for gated in hopeful:
+        seen.append(gated.judged(joints))
+        if not seen[-1].choice[-2]:
+            return seen[-1]
+    return min(seen, key=lambda judgement: judgement.choice)
 
 
 def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
@@ -163,12 +238,32 @@ class _Answers:
         return found
 
 
-def _judgement(wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], word: str) -> Judgement:
-    outcomes = [gate.outcome for gate in gates]
-    doubts = outcomes.count("caution") + outcomes.count("unknown")
-    verdict = "no" if "no" in outcomes else "caution" if doubts else "yes"
-    score = (VERDICTS.index(verdict), TRUST.index(word), doubts, mismatch(wood, stock, method), _days_left(wood))
-    return Judgement(wood, stock, method, gates, verdict, score)
+class _Gated:
+    """A pair through its gates, its joint not looked at yet."""
+
+    def __init__(self, wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], word: str) -> None:
+        outcomes = [gate.outcome for gate in gates]
+        self.wood, self.stock, self.method, self.gates, self.word = wood, stock, method, gates, word
+        self.doubts = outcomes.count("caution") + outcomes.count("unknown")
+        self.verdict = "no" if "no" in outcomes else "caution" if self.doubts else "yes"
+        self._order = VERDICTS.index(self.verdict), TRUST.index(self.word), self.doubts
+
+    @property
+    def suits(self) -> Score:
+        """What sorts the methods of a pair before their joints are looked at."""
+        unusual = self.wood.kind == ("dormant" if self.method.is_bud else "summer")
+        return *self._order, int(unusual)
+
+    def judged(self, joints: Joints | None) -> Judgement:
+        """The judgement, with the joint of a pair that goes where joints are wanted."""
+        joint = None
+        if joints is not None and self.verdict != "no":
+            joint = joints.of(self.wood, self.stock, self.method)
+        unmet = mismatch(self.wood, self.stock, self.method) if joint is None else round(1 - joint.met, 3)
+        poor = (1 - unmet if joint is None else joint.of_aim) < POOR or self.verdict == "no"
+        score = (*self._order, unmet, _days_left(self.wood))
+        choice = (*self.suits, int(poor), unmet if poor else 0.0)
+        return Judgement(self.wood, self.stock, self.method, self.gates, self.verdict, score, choice, joint)
 
 
 def _days_left(wood: WoodFacts) -> int:

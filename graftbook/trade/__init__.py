@@ -2,6 +2,7 @@
 
 from graftbook.trade import (
     aftercare,
+    bark_thickness,
     callus,
     cautions,
     clones,
@@ -16,6 +17,6 @@ from graftbook.trade import (
 )
 
 __all__ = [
-    "aftercare", "callus", "cautions", "clones", "keeping", "methods", "own", "pairs", "sources", "stages", "tables",
-    "taxa",
+    "aftercare", "bark_thickness", "callus", "cautions", "clones", "keeping", "methods", "own", "pairs", "sources",
+    "stages", "tables", "taxa",
 ]  # fmt: skip

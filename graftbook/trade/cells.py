@@ -70,6 +70,8 @@ def _stands(column: Column, text: str, known: Known) -> bool:
             return all(item in column.words for item in parted(text))
         case "number":
             return bool(_NUMBER.match(text))
+        case "size":
+            return bool(_NUMBER.match(text)) and float(text) > 0
         case "whole":
             return bool(_WHOLE.match(text))
         case "year":
@@ -94,6 +96,8 @@ def _accepted(column: Column, known: Known) -> str:
             return f"some of {', '.join(column.words)}, parted by ;"
         case "number":
             return "a number"
+        case "size":
+            return "a number above 0"
         case "whole":
             return "a whole number"
         case "year":

@@ -28,7 +28,7 @@ VERBS = (
 
 @dataclass(frozen=True)
 class Column:
-    """One column: `kind` is text, number, whole, one, many, method, stage, taxon, clone, key or year.
+    """One column: `kind` is text, number, size (a number above 0), whole, one, many, method, stage, taxon, clone, key or year.
 
     `one` takes one of `words`; `many` takes some of them parted by `;`; method, stage, taxon and clone must be found in
     their own table. A `needed` cell may not be empty.
@@ -59,6 +59,10 @@ def _need(name: str, kind: str = "text", *words: str) -> Column:
 
 def _numbers(*names: str, kind: str = "number") -> tuple[Column, ...]:
     return tuple(Column(name, kind) for name in names)
+
+
+def _needs(*names: str) -> tuple[Column, ...]:
+    return tuple(Column(name, "size", needed=True) for name in names)
 
 
 _LAW = (_need("basis", "one", *BASES), Column("source", "key"))
@@ -108,6 +112,9 @@ TABLES = (
         _need("taxon", "taxon"), _need("kind", "one", *CALLUS_KINDS), *_numbers("temp_c_min", "temp_c_max"),
         *_numbers("days_min", "days_max", "base_c", "heat_min", "heat_max"), Column("words"), *_LAW,
     )),
+    Table("bark", (
+        Column("default", "one", ("yes",)), Column("taxon", "taxon"), *_needs("thin_mm", "thick_mm"), Column("words"), *_LAW,
+    ), ("taxon",)),
     Table("stages", (
         _need("scale", "one", "words", "pome", "stone", "grapevine", "general"), _need("code"), _need("word"),
         Column("names"), Column("order", "whole", needed=True), _need("bark", "one", *BARKS), _need("means"), *_LAW,

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import TypeVar
 
 T = TypeVar("T")
 
 
+@lru_cache(maxsize=10_000)
 def plain(text: str) -> str:
     """Lower-case words parted by single blanks; the hybrid sign (× or a lone x) is left out."""
     spread = unicodedata.normalize("NFKD", text.replace("×", " ").replace("'", "").replace("’", "").casefold())

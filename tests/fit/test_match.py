@@ -1,14 +1,18 @@
 """The order of pairs, and that judging many gives what judging one by one does."""
 
+import subprocess
+import sys
+from dataclasses import replace
 from itertools import product
 
 import pytest
 from fit.given import ON, method, stock, wood
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graftbook.fit import KeepingFacts, best_first, judge, judge_all
-from graftbook.fit.match import mismatch
+from graftbook.fit import KeepingFacts, best_first, judge, judge_all, judging_best
+from graftbook.fit.joints import Given
+from graftbook.fit.match import POOR, mismatch
 from graftbook.trade import methods, pairs
 
 
@@ -102,10 +106,81 @@ def test_judging_many_gives_what_judging_each_alone_gives():
     assert [judge(*pair, ON) for pair in product(woods, stocks, chosen)] == list(judge_all(woods, stocks, chosen, ON))
 
 
+sizes = st.tuples(st.floats(3, 20), st.floats(0, 4)).map(lambda pair: (pair[0], sum(pair)))
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.tuples(sizes, st.sampled_from(["dormant", "summer"])), max_size=3),
+       st.lists(st.tuples(st.one_of(st.none(), sizes.map(lambda size: (3 * size[0], 3 * size[1]))),
+                          st.sampled_from([None, "tight", "slipping"])), max_size=4))  # fmt: skip
+def test_the_best_method_of_each_pair_is_the_first_by_choice_of_all(bundles, stands):
+    woods = [wood(code=f"W{n}", diameter_mm=size, kind=kind) for n, (size, kind) in enumerate(bundles)]
+    stocks = [stock(code=f"P{n}", diameter_mm=size, bark=bark) for n, (size, bark) in enumerate(stands)]
+    every = judge_all(woods, stocks, methods.all(), ON)
+    by_pair = {}
+    for each in every:
+        by_pair.setdefault((each.wood.code, each.stock.code), []).append(each)
+
+    found = list(judging_best(woods, stocks, methods.all(), ON))
+    assert [min(group, key=lambda each: each.choice) for group in by_pair.values()] == found
+
+
+def chosen_for(stand, **changes):
+    return next(judging_best([wood(**changes)], [stock(**stand)], methods.all(), ON)).method.method
+
+
+def test_methods_alike_in_doubts_keep_the_order_of_the_table_and_a_whip_goes_before_a_chip():
+    # Common practice: a little thinner is still a whip-and-tongue, and a scion of dormant wood has buds to spare.
+    assert "whip-and-tongue" == chosen_for({"diameter_mm": (8.6, 8.6)})
+    assert "cleft" == chosen_for({"diameter_mm": (40.0, 40.0)})
+    assert "modified-cleft" == chosen_for({"diameter_mm": (14.0, 14.0)})
+
+
+def test_summer_wood_is_budded():
+    # Common practice: budwood of the year goes on as chips or shields.
+    growing = {"stage": "growing", "bark": "slipping", "diameter_mm": (10.0, 10.0)}
+
+    assert chosen_for(growing, kind="summer", cut_on=ON, age_days=0, keeping=None) in ("chip-bud", "T-bud")
+
+
+def test_a_poor_joint_is_passed_over_for_a_method_that_meets_more():
+    no_limits = {"ratio_ok": (None, 1.0), "stock_ok": (None, None), "scion_ok": (None, None)}
+    splice, veneer = (replace(method(name), **no_limits) for name in ("splice", "side-veneer"))
+    thick, stout = stock(diameter_mm=(38.0, 38.0)), wood(diameter_mm=(13.0, 13.0))
+    judged = judge_all([stout], [thick], [splice, veneer], ON)
+
+    assert judged[0].joint.of_aim < POOR <= judged[1].joint.of_aim
+    assert judged[0].score[:3] == judged[1].score[:3]
+    assert "side-veneer" == next(judging_best([stout], [thick], [splice, veneer], ON)).method.method
+
+
+def test_the_gates_alone_can_be_had_without_joints():
+    alone, whole = (judge_all([wood()], [stock()], [method("splice")], ON, given=g)[0] for g in (None, Given()))
+
+    assert (None, 1.0) == (alone.joint, whole.joint.share)
+    assert (whole.gates, whole.verdict) == (alone.gates, alone.verdict)
+
+
+def test_ten_grafts_are_matched_without_loading_numbers_of_others():
+    code = (
+        "import sys; sys.path.insert(0, 'tests')\n"
+        "from fit.given import ON, stock, wood\n"
+        "from graftbook.fit import judging_best\n"
+        "from graftbook.trade import methods\n"
+        "stocks = [stock(code=f'P{n}', diameter_mm=(6.0 + n, 6.0 + n)) for n in range(10)]\n"
+        "print(len(list(judging_best([wood(diameter_mm=(5.0, 9.0))], stocks, methods.all(), ON))))\n"
+        "print(*({'numpy', 'scipy'} & set(sys.modules)))"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+
+    assert ("10\n\n", "", 0) == (run.stdout, run.stderr, run.returncode)
+
+
 def test_nothing_to_judge_gives_nothing():
     assert () == judge_all([], [stock()], methods.all(), ON)
     assert () == judge_all([wood()], [], methods.all(), ON)
     assert () == best_first([])
+    assert [] == list(judging_best([wood()], [stock()], [], ON))
 
 
 def test_compatibility_is_looked_up_once_for_each_pair_of_kinds(monkeypatch):

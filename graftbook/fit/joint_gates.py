@@ -1,0 +1,281 @@
+"""Gates and joints of very many pairs as arrays: verdict, doubts, trust and what is met, without the sentences.
+
+Woods that differ in nothing but their code are one kind of wood, and so with stocks; each gate is asked once for each
+kind that it looks at, and the rule of thickness is worked out as numbers. The tests hold every cell to what `match.judge`
+says of the pair.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from graftbook.fit.facts import Range, StockFacts, WoodFacts
+from graftbook.fit.gate import Known, has_limit
+from graftbook.fit.gates import GATES, GateRow
+from graftbook.fit.joint_kinds import Sizes, cut_of
+from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, layer, tenths
+from graftbook.fit.match import TRUST
+from graftbook.fit.sizes import SLACK_MM
+from graftbook.trade import pairs
+from graftbook.trade.methods import Method
+from graftbook.trade.pairs import PairRow, Verdict
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+Facts = TypeVar("Facts", WoodFacts, StockFacts)
+_PASS, _DOUBT, _NO = 0, 1, 2
+_CODES = {"pass": _PASS, "caution": _DOUBT, "unknown": _DOUBT, "no": _NO}
+
+
+@dataclass(frozen=True)
+class Grid:
+    """One method for every kind of wood (rows) on every kind of stock (columns).
+
+    `verdict` is the place in `match.VERDICTS`, `doubts` how many gates are a caution or unknown. `share` and `met` are
+    those of `joints.Joint`, NaN where the pair does not go, a diameter is not known or the method has no model.
+    """
+
+    method: Method
+    verdict: NDArray[Any]
+    doubts: NDArray[Any]
+    share: NDArray[Any]
+    met: NDArray[Any]
+
+
+@dataclass(frozen=True)
+class Many:
+    """Grids by method, the place in `match.TRUST` of every kind of wood on every kind of stock, and which row each wood
+    and which column each stock is."""
+
+    grids: tuple[Grid, ...]
+    trust: NDArray[Any]
+    wood_row: NDArray[Any]
+    stock_column: NDArray[Any]
+
+
+def judge_many(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    methods: Sequence[Method],
+    on: date,
+    own_pairs: Iterable[PairRow] = (),
+    given: Given = USUAL,
+) -> Many:
+    """Every wood on every stock by every method, as arrays over the kinds of them that differ."""
+    import numpy as np
+
+    rows, wood_row = _kinds(woods)
+    columns, stock_column = _kinds(stocks)
+    own = tuple(own_pairs)
+    verdicts: dict[tuple[Any, ...], Verdict] = {}
+
+    def known(wood: WoodFacts, stock: StockFacts) -> Known:
+        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
+        if key not in verdicts:
+            verdicts[key] = pairs.verdict(*key, own=own)
+        return Known(verdicts[key])
+
+    both = _by_group(rows, columns, lambda wood, stock: TRUST.index(known(wood, stock).verdict.word))
+    shared = (
+        [_outcomes(gate, rows, columns, methods[0], on, known) for gate in GATES if "method" not in gate.looks_at]
+        if methods
+        else []
+    )
+    grids = tuple(_grid(rows, columns, method, on, known, shared, given) for method in methods)
+    return Many(grids, both, np.array(wood_row, int), np.array(stock_column, int))
+
+
+def _kinds(facts: Sequence[Facts]) -> tuple[list[Facts], list[int]]:
+    found: dict[Facts, int] = {}
+    places = [found.setdefault(replace(each, code=""), len(found)) for each in facts]
+    return list(found), places
+
+
+_Known = Callable[[WoodFacts, StockFacts], Known]
+
+
+def _grid(
+    rows: list[WoodFacts],
+    columns: list[StockFacts],
+    method: Method,
+    on: date,
+    known: _Known,
+    shared: list[Any],
+    given: Given,
+) -> Grid:
+    import numpy as np
+
+    asked = [_outcomes(gate, rows, columns, method, on, known) for gate in GATES if "method" in gate.looks_at]
+    doubts = np.zeros((len(rows), len(columns)), np.int8)
+    barred = np.zeros(doubts.shape, bool)
+    for outcome in (*shared, *asked):
+        doubts += outcome == _DOUBT
+        barred |= outcome == _NO
+    verdict = np.where(barred, 2, np.minimum(doubts, 1)).astype(np.int8)
+    share, met = _met(rows, columns, method, ~barred, given)
+    return Grid(method, verdict, doubts, share, met)
+
+
+def _outcomes(
+    gate: GateRow, rows: list[WoodFacts], columns: list[StockFacts], method: Method, on: date, known: _Known
+) -> NDArray[Any]:
+    """The gate's answers, as wide as what it looks at."""
+    import numpy as np
+
+    def ask(wood: WoodFacts, stock: StockFacts) -> int:
+        return _CODES[gate.judge(wood, stock, method, on, known(wood, stock)).outcome]
+
+    if not rows or not columns:
+        return np.zeros((len(rows), len(columns)), np.int8)
+    if gate.name == "ratio":
+        return _ratio(rows, columns, method)
+    if "stock" not in gate.looks_at:
+        return np.array([[ask(wood, columns[0])] for wood in rows], np.int8)
+    if "wood" not in gate.looks_at:
+        return np.array([[ask(rows[0], stock) for stock in columns]], np.int8)
+    return _by_group(rows, columns, ask)
+
+
+def _by_group(
+    rows: list[WoodFacts], columns: list[StockFacts], ask: Callable[[WoodFacts, StockFacts], int]
+) -> NDArray[Any]:
+    """Answers that rest on kind, cultivar or clone and notes alone, asked once for each of these."""
+    import numpy as np
+
+    def grouped(facts: Sequence[Any], key: Callable[[Any], Hashable]) -> tuple[list[Any], list[int]]:
+        first: dict[Hashable, tuple[int, Any]] = {}
+        places = [first.setdefault(key(each), (len(first), each))[0] for each in facts]
+        return [each for _, each in first.values()], places
+
+    woods, row = grouped(rows, lambda wood: (wood.taxon, wood.cultivar, wood.notes))
+    stocks, column = grouped(columns, lambda stock: (stock.taxon, stock.clone, stock.notes))
+    table = np.array([[ask(wood, stock) for stock in stocks] for wood in woods], np.int8).reshape(
+        len(woods), len(stocks)
+    )
+    return table[np.array(row, int)[:, None], np.array(column, int)[None, :]]
+
+
+def _ends(sizes: Iterable[Range | None]) -> tuple[NDArray[Any], NDArray[Any]]:
+    import numpy as np
+
+    ends = np.array([(np.nan, np.nan) if size is None else size for size in sizes], float).reshape(-1, 2)
+    return ends[:, 0], ends[:, 1]
+
+
+def _ratio(rows: list[WoodFacts], columns: list[StockFacts], method: Method) -> NDArray[Any]:
+    """The gate `sizes.ratio` as numbers."""
+    import numpy as np
+
+    if not has_limit(method.ratio_ok):
+        return np.zeros((1, 1), np.int8)
+    low, high = (end[:, None] for end in _ends(wood.diameter_mm for wood in rows))
+    thin, thick = (end[None, :] for end in _ends(stock.diameter_mm for stock in columns))
+    least, most = (
+        (-np.inf if a is None else a, np.inf if b is None else b) for a, b in (method.ratio_ok, method.scion_ok)
+    )
+    inside = np.maximum(low / thick, least[0]) <= np.minimum(high / thin, least[1])
+    some, end = np.maximum(low, most[0]), np.minimum(high, most[1])
+    usable = np.maximum(some / thick, least[0]) <= np.minimum(end / thin, least[1])
+    outcome = np.where(inside & (usable | (some > end)), _PASS, _DOUBT)
+    tops = [top for top in (method.ratio_ok[1], method.ratio_tried[1]) if top is not None]
+    if tops:
+        outcome = np.where(low > thick * max(1.0, *tops) + SLACK_MM, _NO, outcome)
+    return np.where(np.isnan(low) | np.isnan(thin), _DOUBT, outcome).astype(np.int8)
+
+
+def _met(
+    rows: list[WoodFacts], columns: list[StockFacts], method: Method, wanted: NDArray[Any], given: Given
+) -> tuple[NDArray[Any], NDArray[Any]]:
+    """Share and what is met of every pair wanted, each pair of sizes and kinds worked out once."""
+    import numpy as np
+
+    row_sizes, row = _sized(rows)
+    column_sizes, column = _sized(columns)
+    table = np.full((2, len(row_sizes), len(column_sizes)), np.nan)
+    cut = cut_of(method)
+    if cut is not None and row_sizes and column_sizes:
+        asked = _any_of(_any_of(wanted, row, len(row_sizes)).T, column, len(column_sizes)).T
+        asked &= np.array([size is not None for size, _ in row_sizes])[:, None]
+        asked &= np.array([size is not None for size, _ in column_sizes])[None, :]
+        _fill(table, np.nonzero(asked), row_sizes, column_sizes, method, given)
+    share, met = (part[row][:, column] for part in table)
+    for part in (share, met):
+        np.copyto(part, np.nan, where=~wanted)
+    return share, met
+
+
+def _any_of(wanted: NDArray[Any], group: NDArray[Any], many: int) -> NDArray[Any]:
+    """For each group of rows, which is numbered and has at least one, whether any of them is wanted."""
+    import numpy as np
+
+    order = np.argsort(group, kind="stable")
+    return np.logical_or.reduceat(wanted[order], np.searchsorted(group[order], np.arange(many)), axis=0)
+
+
+_Sized = list[tuple[Range | None, str]]
+
+
+def _sized(facts: Sequence[Any]) -> tuple[_Sized, NDArray[Any]]:
+    import numpy as np
+
+    found: dict[tuple[Range | None, str], int] = {}
+    sizes = [None if each.diameter_mm is None else tenths(each.diameter_mm) for each in facts]
+    places = [found.setdefault((size, each.taxon), len(found)) for size, each in zip(sizes, facts, strict=True)]
+    return list(found), np.array(places, int)
+
+
+def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: Method, given: Given) -> None:
+    """Put the best of the pairs of diameters within both ranges into the cells named."""
+    import numpy as np
+
+    from graftbook.fit.joint_many import best_places
+
+    cut = cut_of(method)
+    low, high = (end[at[0]] for end in _ends(size for size, _ in rows))
+    thin, thick = (end[at[1]] for end in _ends(size for size, _ in columns))
+    least, most = (-np.inf if method.scion_ok[0] is None else method.scion_ok[0],
+                   np.inf if method.scion_ok[1] is None else method.scion_ok[1])  # fmt: skip
+    some, end = np.maximum(low, least), np.minimum(high, most)
+    low, high = np.where(some <= end, some, low), np.where(some <= end, end, high)
+    shared = np.maximum(low, thin), np.minimum(high, thick)
+    middle = np.where(shared[0] <= shared[1], (shared[0] + shared[1]) / 2, np.nan)
+    tried = [(d, stand) for d in (low, high) for stand in (thin, thick)] + [(middle, middle)]
+    best = np.full((2, len(low)), -1.0)
+    for number, (scion, stand) in enumerate(tried):
+        new = ~np.isnan(scion)
+        for before in tried[:number]:
+            new &= (scion != before[0]) | (stand != before[1])
+        place = np.flatnonzero(new)
+        single = [part[place].astype(np.float32) for part in (scion, stand)]
+        sizes = Sizes(
+            *single,
+            _layers(single[0], [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
+            _layers(single[1], [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
+        )
+        share = best_places(cut, sizes, given.reach_mm).share
+        ratio = sizes.scion_radius / sizes.stock_radius
+        covered = np.where(ratio <= 1, ratio, np.maximum(0.0, 1 - THICKER_COSTS * (ratio - 1)))
+        met = share * covered if cut.shape in ("slant", "saddle") else share
+        better = met > best[1, place] + 5e-4
+        best[:, place[better]] = share[better], met[better]
+    table[:, at[0], at[1]] = best
+
+
+def _layers(
+    sizes: NDArray[Any], taxa: list[str], which: NDArray[Any], set_mm: float | None, given: Given
+) -> NDArray[Any]:
+    """Bark of stems of these sizes, each of the kind at its place in `taxa`; every size of a kind looked up once."""
+    import numpy as np
+
+    kinds = list(dict.fromkeys(taxa))
+    kind = np.array([kinds.index(taxon) for taxon in taxa], int)[which]
+    layers = np.empty(len(sizes), np.float32)
+    for number, taxon in enumerate(kinds):
+        here = np.flatnonzero(kind == number)
+        distinct, back = np.unique(sizes[here], return_inverse=True)
+        layers[here] = np.array([layer(size, taxon, set_mm, given.own_bark) for size in distinct.tolist()], float)[back]
+    return layers

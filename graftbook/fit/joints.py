@@ -1,0 +1,183 @@
+"""How well the cut faces of a scion and a stock can meet: a model of round stems and plane cuts, and no forecast of take.
+
+The model. A stem is a circle; the cambium lies one thickness of bark inside it. What the knife leaves is plain solid
+geometry (`joint_kinds`), the scion is shifted to one side until most of its cambium lies within reach of the stock's
+(`joint_search`), and reach is the gap callus is trusted to bridge. Wobble of the knife, crooked wood, the tongue and the
+pull of the tie are left out. No trial gives take against millimetres of mismatch for fruit trees: use it to choose between
+scions, not to foretell. The limits the handbooks print stay the gates.
+
+Two shares come of it, both from 0 to 1. `share` is the part of the scion's cambium within reach. A very thin scion is all
+of it near something while most of the stock's cut stays bare, and a scion that overhangs meets nothing where it does; so for
+cuts that are laid face to face `met` is the share times the width of the scion's cambium over the stock's, an overhang
+counting twice, and it is `met` that ranks. Elsewhere the two are one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from graftbook.fit.facts import Range
+from graftbook.fit.gate import overlap
+from graftbook.fit.joint_curves import ONE
+from graftbook.fit.joint_kinds import Cut, Sizes, cut_of, face_of
+from graftbook.fit.joint_search import HAND_MM, Place, best_place
+from graftbook.trade import bark_thickness
+from graftbook.trade.bark_thickness import BarkRow
+from graftbook.trade.methods import Method
+
+# The gap in mm that callus is trusted to bridge: an assumption, since no source prints one (from memory).
+REACH_MM = 0.5
+# Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
+THICKER_COSTS = 2.0
+# A shift smaller than a hand may miss by cannot be told from the middle.
+CENTRED_MM = HAND_MM
+# A side counts as met from this share of its cambium on.
+SIDE_COUNTS = 0.2
+
+
+@dataclass(frozen=True)
+class Given:
+    """What the grower may set for the model: reach in mm above 0, bark in mm on one side (None: the table's), and the
+    grower's own rows of bark."""
+
+    reach_mm: float = REACH_MM
+    scion_bark_mm: float | None = None
+    stock_bark_mm: float | None = None
+    own_bark: tuple[BarkRow, ...] = ()
+
+
+USUAL = Given()
+
+
+@dataclass(frozen=True)
+class Joint:
+    """One scion on one stock by one method, laid as well as the model can.
+
+    Sizes in mm over bark, bark on one side. `share` and `met` as the module says; `shift_mm` how far the scion's middle
+    stands from the stock's (for bark and shield: from where the flat touches), `alignment` centred or one side, `sides`
+    0 to 2 of the scion's edges met. `cut_mm` is the length of cut the handbooks ask for. `room_for` is how many such
+    scions the split holds, 1 where there is no split.
+    """
+
+    method: str
+    shape: str
+    scion_mm: float
+    stock_mm: float
+    scion_bark_mm: float
+    stock_bark_mm: float
+    reach_mm: float
+    share: float
+    met: float
+    shift_mm: float
+    alignment: str
+    sides: int
+    cut_mm: float
+    room_for: int
+
+    @property
+    def of_aim(self) -> float:
+        """The share of what the method sets out to meet, 0 to 1: of a wedge in a split that is its outer edge alone."""
+        return min(1.0, self.share / (0.5 if self.shape == "split" else 1.0))
+
+    @property
+    def sizes(self) -> Sizes:
+        """The sizes the geometry works on."""
+        return Sizes(self.scion_mm, self.stock_mm, self.scion_bark_mm, self.stock_bark_mm)
+
+
+def joint(
+    method: Method, scion_mm: float, stock_mm: float, scion_taxon: str, stock_taxon: str, given: Given = USUAL
+) -> Joint | None:
+    """The joint of one scion and one stock, diameters in mm over bark; None where the method has no model.
+
+    Raises ValueError for a diameter or a reach that is not above 0, or for bark that leaves no wood.
+    """
+    cut = cut_of(method)
+    if cut is None:
+        return None
+    sizes = sizes_of(scion_mm, stock_mm, scion_taxon, stock_taxon, given)
+    return laid(method, cut, sizes, placed(cut, sizes, given.reach_mm), given.reach_mm)
+
+
+def laid(method: Method, cut: Cut, sizes: Sizes, place: Place, reach_mm: float) -> Joint:
+    """The joint that a place found makes, sizes in mm."""
+    sides = sum(half >= SIDE_COUNTS for half in (place.near, place.far))
+    alignment = "centred" if place.shift_mm < CENTRED_MM else "one side"
+    return Joint(
+        method.method, cut.shape, sizes.scion, sizes.stock, sizes.scion_bark, sizes.stock_bark, reach_mm,
+        round(place.share, 4), round(met(cut, sizes, place.share), 4), round(place.shift_mm, 3), alignment, sides,
+        cut.length(sizes.scion), 2 if cut.shape == "split" and 2 * sizes.scion <= sizes.stock else 1,
+    )  # fmt: skip
+
+
+def sizes_of(scion_mm: float, stock_mm: float, scion_taxon: str, stock_taxon: str, given: Given = USUAL) -> Sizes:
+    """Diameters with the bark of either side, the grower's where given. Raises ValueError as `joint`."""
+    if not given.reach_mm > 0:
+        raise ValueError(f"a reach above 0 mm; found {given.reach_mm}")
+    scion_bark = layer(scion_mm, scion_taxon, given.scion_bark_mm, given.own_bark)
+    return Sizes(scion_mm, stock_mm, scion_bark, layer(stock_mm, stock_taxon, given.stock_bark_mm, given.own_bark))
+
+
+def layer(size_mm: float, taxon: str, set_mm: float | None, own: tuple[BarkRow, ...] = ()) -> float:
+    """Bark in mm on one side of a stem so thick over bark: `set_mm` where given, else by kind. Raises ValueError as `joint`."""
+    if not size_mm > 0:
+        raise ValueError(f"a diameter above 0 mm; found {size_mm}")
+    bark_mm = _bark(taxon, own).at(size_mm) if set_mm is None else set_mm
+    if not 0 <= bark_mm < size_mm / 2:
+        raise ValueError(f"bark of 0 mm or more that leaves some wood in {size_mm} mm; found {bark_mm}")
+    return bark_mm
+
+
+@lru_cache(maxsize=1000)
+def _bark(taxon: str, own: tuple[BarkRow, ...]) -> BarkRow:
+    return bark_thickness.of(taxon, own)
+
+
+@lru_cache(maxsize=50_000)
+def placed(cut: Cut, sizes: Sizes, reach_mm: float) -> Place:
+    """The best place for plain numbers, remembered."""
+    return best_place(face_of(cut, sizes, ONE), reach_mm)
+
+
+def met(cut: Cut, sizes: Sizes, share: float) -> float:
+    """What is met of the whole joint, see the module; 0 to the share."""
+    if cut.shape not in ("slant", "saddle"):
+        return share
+    ratio = sizes.scion_radius / sizes.stock_radius
+    return share * (ratio if ratio <= 1 else max(0.0, 1 - THICKER_COSTS * (ratio - 1)))
+
+
+def pairings(scion: Range, stock: Range, method: Method) -> tuple[tuple[float, float], ...]:
+    """The pairs of diameters in mm worth looking at within two ranges: their ends, and an equal pair where there is one.
+
+    The scion is picked within the method's limits where some of the wood is; one measured scion and stock are one pair.
+    Sizes are taken to a tenth of a millimetre, as callipers are read.
+    """
+    scion, stock = tenths(scion), tenths(stock)
+    usable = overlap(scion, method.scion_ok) or scion
+    pairs = [(d, stand) for d in usable for stand in stock]
+    both = overlap(usable, stock)
+    if both is not None:
+        pairs.append((sum(both) / 2, sum(both) / 2))
+    return tuple(dict.fromkeys(pairs))
+
+
+def tenths(size: Range) -> Range:
+    """A range of diameters in mm to a tenth of a mm, at least that."""
+    return max(1, round(size[0] * 10)) / 10, max(1, round(size[1] * 10)) / 10
+
+
+def best_joint(
+    method: Method, scion: Range, stock: Range, scion_taxon: str, stock_taxon: str, given: Given = USUAL
+) -> Joint | None:
+    """The joint that can be met best within two ranges of diameters in mm; None where the method has no model."""
+    found = [joint(method, d, stand, scion_taxon, stock_taxon, given) for d, stand in pairings(scion, stock, method)]
+    return best_of(found)
+
+
+def best_of(joints: Iterable[Joint | None]) -> Joint | None:
+    """The joint met best, of equal ones the first; None where there is none."""
+    known = [each for each in joints if each is not None]
+    return max(known, key=lambda each: round(each.met, 3)) if known else None
