@@ -9,7 +9,7 @@ import typer
 
 from graftbook.cli.grouping import Recording
 from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.shared import agreed, desk, show, tell
 from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
@@ -111,18 +111,9 @@ def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
     if not yes:
         with redirect_stdout(sys.stderr) if for_programs else nullcontext():
             show(report, at, False, False)
-        if not _agreed("Record a look at all of these?"):
+        if not agreed("Record a look at all of these?"):
             raise Refused("a yes", "none", "Nothing was recorded; say --yes, or name the codes to look at some of them")
     return codes
-
-
-def _agreed(question: str) -> bool:
-    """Whether the person said yes; nobody there to ask is no. The question is no result, so nothing of it is on stdout."""
-    try:
-        with redirect_stdout(sys.stderr):
-            return typer.confirm(question, err=True)
-    except typer.Abort:
-        return False
 
 
 @looks.command("list")
