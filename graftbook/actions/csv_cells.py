@@ -16,9 +16,10 @@ from types import MappingProxyType
 from typing import Any
 
 from graftbook import codes, dates, units
-from graftbook.actions import graft_words, state_words
+from graftbook.actions import state_words
 from graftbook.actions.csv_shapes import Column
 from graftbook.errors import GraftbookError, Refused, UsageProblem
+from graftbook.lineage import positions
 
 BLANKS = " \t\r\n\xa0\ufeff"
 MOST_TEXT = MappingProxyType({"text": 200, "long": 4000})
@@ -226,7 +227,7 @@ def _care(_reader: Reader, _column: Column, text: str) -> str:
 
 
 def _bearing(_reader: Reader, _column: Column, text: str) -> int:
-    return graft_words.bearing(text)
+    return positions.bearing(text)
 
 
 def _flag(_reader: Reader, _column: Column, text: str) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime, time
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -54,6 +54,11 @@ class Desk:
                 "What has not happened cannot be recorded",
             )
         return day
+
+    def now(self) -> datetime:
+        """The moment, in UTC to the second; noon of the day told where GRAFTBOOK_TODAY tells one."""
+        told = os.environ.get("GRAFTBOOK_TODAY", "").strip()
+        return datetime.combine(self.today, time(12), UTC) if told else datetime.now(UTC).replace(microsecond=0)
 
     def person(self, who: str | None) -> str | None:
         """Who did it: as named for this verb, else as named for the desk, else as the book is set, else None."""

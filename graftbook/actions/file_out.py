@@ -14,14 +14,15 @@ _OURS = (b"%PDF-", b"\x89PNG", b'<svg xmlns="http://www.w3.org/2000/svg" width="
 
 
 @contextmanager
-def written(output: Path, content: bytes) -> Iterator[None]:
+def written(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> Iterator[None]:
     """The file beside its place while the block runs, and in its place when the block ends well; otherwise what was there
     before stays, and nothing is left beside it.
 
-    Only an empty file, a PDF, a PNG or an SVG that begins as ours do is written over. Raises CannotWrite.
+    Only an empty file, a PDF, a PNG, an SVG that begins as ours do, or a file that begins as one of `over` does is written
+    over. Raises CannotWrite.
     """
     place = Path(os.path.realpath(output))
-    part = _beside(output, place, content)
+    part = _beside(output, place, content, over)
     try:
         yield
         try:
@@ -32,17 +33,17 @@ def written(output: Path, content: bytes) -> Iterator[None]:
         part.unlink(missing_ok=True)
 
 
-def write_file(output: Path, content: bytes) -> None:
-    """The whole file or none of it. Raises as `written`."""
-    with written(output, content):
+def write_file(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> None:
+    """The whole file or none of it. Takes and raises what `written` does."""
+    with written(output, content, over):
         pass
 
 
-def _beside(output: Path, place: Path, content: bytes) -> Path:
+def _beside(output: Path, place: Path, content: bytes, over: tuple[bytes, ...]) -> Path:
     """The content in a file of its own, in the folder where it is wanted."""
     part = None
     try:
-        _may_go(output, place)
+        _may_go(output, place, over)
         handle, name = tempfile.mkstemp(prefix=f".{place.name[:100]}-", suffix=".part", dir=place.parent)
         part = Path(name)
         with os.fdopen(handle, "wb") as file:
@@ -55,14 +56,14 @@ def _beside(output: Path, place: Path, content: bytes) -> Path:
     return part
 
 
-def _may_go(output: Path, place: Path) -> None:
+def _may_go(output: Path, place: Path, over: tuple[bytes, ...]) -> None:
     if not place.exists():
         return
     if not place.is_file():
         raise CannotWrite("the name of a file to write", f"{output}, which is no file", "Name another one")
     with place.open("rb") as file:
-        head = file.read(max(map(len, _OURS)))
-    if head and not head.startswith(_OURS):
+        head = file.read(max(map(len, (*_OURS, *over))))
+    if head and not head.startswith((*_OURS, *over)):
         raise CannotWrite(
             "a new name, or an earlier PDF or picture to write over", f"{output}, which holds something else",
             "Nothing was written; name another file",

@@ -32,6 +32,7 @@ class StoryRow:
 def story(session: Session, graft: Graft, line: Any, unit: str) -> Iterator[StoryRow]:
     """Every row of a graft's story. `line` is the graft as a list has it, `unit` that of lengths."""
     yield from _facts(graft, line, unit)
+    yield from _stack(session, graft)
     for sentence in (graft.cautions or "").splitlines():
         yield StoryRow("minded when it was made", graft.made_on, "", sentence)
     for look in look_queries.looks_at(session, [graft.id]):
@@ -65,6 +66,21 @@ def _facts(graft: Graft, line: Any, unit: str) -> Iterator[StoryRow]:
     for on, name, value, who in plain:
         if value not in (None, ""):
             yield StoryRow("facts", on, name, str(value), who)
+
+
+def _stack(session: Session, graft: Graft) -> Iterator[StoryRow]:
+    """From the roots up, where the graft stands on an earlier graft: each piece, and the union below it."""
+    if graft.host_graft_id is None:
+        return
+    below = graft_queries.stack(session, graft)
+    plant = graft_queries.foot_plants(session, [graft])[graft.id]
+    wood = find.by_id(session, Bundle, [each.bundle_id for each in below])
+    yield StoryRow("the stack, from the roots up", None, plant.code, plant.clone or plant.cultivar or plant.taxon or plant.kind)
+    for each in below:
+        bundle = wood.get(each.bundle_id)
+        kind = (bundle.cultivar or bundle.taxon if bundle is not None else None) or "kind not known"
+        own = " (this one)" if each.id == graft.id else ", between" if each is not below[-1] else ""
+        yield StoryRow("the stack, from the roots up", each.made_on, each.code, f"{kind}{own}, union by {each.method}", each.who)
 
 
 def look_words(look: Look, unit: str) -> str:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from types import MappingProxyType
 from typing import Any
 
 from graftbook import units
@@ -13,11 +11,9 @@ from graftbook.actions import plant_words
 from graftbook.actions.desk import Desk
 from graftbook.actions.plant_words import blank, whole
 from graftbook.errors import Refused, UsageProblem
+from graftbook.lineage import positions
 
 _PLAIN = ("tie", "seal", "place", "limb", "position", "trial", "block", "note")
-_WINDS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
-_WIND_LETTERS: Mapping[str, str] = MappingProxyType({"north": "N", "east": "E", "south": "S", "west": "W"})
-_DEGREES = re.compile(r"(\d{1,3})\s*(?:°|º|deg(?:rees)?)?$")
 
 
 @dataclass(frozen=True)
@@ -65,27 +61,10 @@ def read(desk: Desk, words: GraftWords) -> dict[str, Any]:
     if words.stage is not None:
         values["stage"] = plant_words.stage_values(words.stage, None, desk.today)["stage"]
     if words.bearing is not None:
-        values["bearing_deg"] = bearing(words.bearing) if words.bearing.strip() else None
+        values["bearing_deg"] = positions.bearing(words.bearing) if words.bearing.strip() else None
     if words.bench is not None:
         values["bench"] = words.bench
     return values
-
-
-def bearing(text: str) -> int:
-    """A bearing in whole degrees clockwise from north, 0 to 359, from one of the sixteen winds or a number of degrees.
-
-    Raises UsageProblem for anything else.
-    """
-    cleaned = text.strip()
-    if (match := _DEGREES.match(cleaned)) is not None and int(match[1]) <= 360:
-        return int(match[1]) % 360
-    wind = cleaned.casefold()
-    for name, letter in _WIND_LETTERS.items():
-        wind = wind.replace(name, letter)
-    letters = wind.upper().replace("-", "").replace(" ", "")
-    if letters not in _WINDS:
-        raise UsageProblem("a bearing such as NW, north-west or 300", repr(text))
-    return int(_WINDS.index(letters) * 22.5)
 
 
 def check_buds(method: str, is_bud: bool, buds: int | None) -> None:

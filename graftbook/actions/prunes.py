@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any, ClassVar
 
 from graftbook import units
-from graftbook.actions import plant_words, prune_advice
+from graftbook.actions import leaving, plant_words, prune_advice
 from graftbook.actions.desk import Desk
 from graftbook.actions.paging import page_notes
 from graftbook.actions.plants import alive_on, find_plants
@@ -25,7 +25,8 @@ CUTS = ("thinning", "heading", "bench")
 
 @dataclass(frozen=True)
 class PruneWords:
-    """A pruning as typed; None means not said. `fruit` says whether an evergreen still carried fruit: yes or no."""
+    """A pruning as typed; None means not said. `fruit` says whether an evergreen still carried fruit: yes or no; `limb`
+    names a whole limb that came off."""
 
     thinning: int | None = None
     heading: int | None = None
@@ -37,6 +38,7 @@ class PruneWords:
     packing: str | None = None
     summer: bool = False
     fruit: str | None = None
+    limb: str | None = None
 
 
 @dataclass(frozen=True)
@@ -79,10 +81,20 @@ def prune(
         kept = _kept(desk, words, day)
         made = _bundles(unit, plant, pruned, saved, kept, person)
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
+        lost = _limb(unit, plant, words.limb, day)
         wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s)})" for b, s in made) if made else ""
-        entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{wood}")
+        entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
         named = (plant.code, *(bundle.code for bundle, _ in made))
     return Recorded(f"{entry.summary}.", entry.id, named, advice, cautions)
+
+
+def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> str:
+    """Record the grafts that went with a limb, and say so; '' where no limb came off."""
+    if limb is None:
+        return ""
+    gone = leaving.leaving(unit.session, plant, limb, day)
+    leaving.record(unit, gone, day, leaving.LIMB_CUT)
+    return f"; limb {limb} off, with {leaving.went(gone)}"
 
 
 def _one_plant(unit: Unit, text: str) -> Plant:
@@ -155,7 +167,8 @@ def bundle_sizes(sticks: int, bundle: Any, unit: str) -> list[str]:
 def cut_words(pruned: Prune) -> str:
     """The cuts of a pruning and the share of the canopy that went, in words."""
     cuts = [f"{getattr(pruned, kind)} {kind}" for kind in CUTS if getattr(pruned, kind) is not None]
-    parts = [", ".join(cuts) + " cuts"] if cuts else []
+    made = sum(getattr(pruned, kind) or 0 for kind in CUTS)
+    parts = [", ".join(cuts) + (" cut" if made == 1 else " cuts")] if cuts else []
     if pruned.removed_percent is not None:
         parts.append(f"{pruned.removed_percent} % of the canopy")
     return ", ".join(parts) or "cuts not counted"

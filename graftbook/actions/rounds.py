@@ -6,7 +6,8 @@ rules look at are asked once, which is what makes tens of thousands of them quic
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
@@ -37,6 +38,15 @@ class _Where(NamedTuple):
     host: str
 
 
+@dataclass(frozen=True)
+class Gathered:
+    """Everything due on a day, in walking order, and sentences on what is not among it."""
+
+    day: date
+    rows: tuple[sheet.DueRow, ...]
+    notes: tuple[str, ...]
+
+
 def due(
     desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS,
     place: str | None = None, brief: bool = False,
@@ -47,6 +57,21 @@ def due(
     `weeks` looks so many weeks ahead of that day; `forgotten` weeks without a look put a graft on the list; `place` narrows
     to one place under any spelling of it; `brief` puts together what wants the same; `limit` None gives every row.
     """
+    found = gather(desk, on=on, weeks=weeks, forgotten=forgotten, place=place)
+    rows = found.rows
+    shown: Sequence[Any] = sheet.together(rows) if brief else rows
+    cut = shown[:limit]
+    more = (f"{len(shown) - len(cut):,} more rows: --place, --brief or --limit.",) if len(cut) < len(shown) else ()
+    facts = {"as_of": found.day, "due": len(rows)}
+    title = f"Due on {found.day.isoformat()}: {sheet.summed(rows)}"
+    notes = (*found.notes, *more, *sheet.whys(rows))
+    return Report(sheet.BriefRow if brief else sheet.DueRow, tuple(cut), notes, facts, title, "place")
+
+
+def gather(
+    desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS, place: str | None = None
+) -> Gathered:
+    """What is due, as `due` says it, before it is put in any form."""
     day = desk.day(on, future=True)
     with desk.book.read() as session:
         wood = wood_to_use_first(session, day)
@@ -56,15 +81,7 @@ def due(
         held = {row.place for row in rows if row.place is not None}
         rows = [row for row in rows if row.place is not None and naming.key(row.place) == naming.key(place)]
         notes = sheet.no_such(place, held) if not rows else ()
-    rows = sheet.in_order(rows)
-    shown: list[Any] = sheet.together(rows) if brief else rows
-    cut = shown[:limit]
-    more = (f"{len(shown) - len(cut):,} more rows: --place, --brief or --limit.",) if len(cut) < len(shown) else ()
-    facts = {"as_of": day, "due": len(rows)}
-    title = f"Due on {day.isoformat()}: {sheet.summed(rows)}"
-    return Report(
-        sheet.BriefRow if brief else sheet.DueRow, tuple(cut), (*notes, *more, *sheet.whys(rows)), facts, title, "place"
-    )
+    return Gathered(day, tuple(sheet.in_order(rows)), notes)
 
 
 def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[sheet.DueRow]:

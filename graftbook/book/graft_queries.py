@@ -100,6 +100,14 @@ def _foot(graft: Graft, hosts: dict[int, Graft]) -> int:
     return graft.host_plant_id
 
 
+def stack(session: Session, graft: Graft) -> list[Graft]:
+    """The grafts from the plant at the foot up to this one, each made on the one before."""
+    found = [graft]
+    while found[0].host_graft_id is not None:
+        found[:0] = _where(session, Graft.id, [found[0].host_graft_id])
+    return found
+
+
 def made_on_plant(session: Session, plant_id: int) -> list[Graft]:
     """The grafts made on a plant itself, by number."""
     return list(session.execute(select(Graft).where(Graft.host_plant_id == plant_id).order_by(Graft.number)).scalars())
@@ -204,3 +212,13 @@ def kinds_grafted(session: Session, first: date, last: date) -> frozenset[str | 
         .distinct()
     )
     return frozenset(session.execute(query).scalars())
+
+
+def ids_by_code(session: Session, codes: Sequence[str]) -> dict[str, int]:
+    """Ids of grafts by code; codes the book has not got are absent."""
+    found: dict[str, int] = {}
+    wanted = sorted(set(codes))
+    for start in range(0, len(wanted), CHUNK):
+        query = select(Graft.code, Graft.id).where(Graft.code.in_(wanted[start : start + CHUNK]))
+        found.update((code, graft_id) for code, graft_id in session.execute(query))
+    return found

@@ -10,6 +10,7 @@ from sqlalchemy import case, func, select
 from sqlmodel import Session
 
 from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.ledger import Entry
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 
@@ -134,3 +135,10 @@ def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
     wanted = frozenset(ids)
     query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
     return [line for line in (WoodLine._make(row) for row in session.connection().execute(query)) if line.id in wanted]
+
+
+def identity(session: Session) -> tuple[str, int]:
+    """What tells this book from any other, and the number of its newest entry, which only ever rises; '' and 0 for a book
+    that nothing was written in."""
+    first = session.execute(select(Entry.uid).order_by(Entry.id).limit(1)).scalar()
+    return first or "", session.execute(select(func.max(Entry.id))).scalar() or 0

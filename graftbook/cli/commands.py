@@ -10,6 +10,7 @@ from graftbook.cli import (
     plant_verbs,
     prune_verbs,
     round_verbs,
+    standing_verbs,
     tag_verbs,
     take_verbs,
     trade_verbs,
@@ -21,6 +22,7 @@ def add_to(app: typer.Typer) -> None:
     """Hang every verb on the app."""
     book_verbs.add_to(app)
     plant_verbs.add_to(app)
+    standing_verbs.add_to(app)
     prune_verbs.add_to(app)
     wood_verbs.add_to(app)
     match_verbs.add_to(app)

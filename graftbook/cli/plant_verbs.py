@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from graftbook.cli import standing_verbs
 from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
 from graftbook.cli.shared import desk, show, tell
 
@@ -35,18 +36,21 @@ Lot = Annotated[str | None, typer.Option("--lot", metavar="NAME", help="The lot 
 def add_to(app: typer.Typer) -> None:
     """Hang tree and stock on the app."""
     trees = typer.Typer(
-        rich_markup_mode=None, no_args_is_help=True, help="Trees: add, list, show, amend, stage, died, note."
+        rich_markup_mode=None,
+        no_args_is_help=True,
+        help="Trees: add, list, show, amend, stage, sheet, died, gone, note.",
     )
     stocks = typer.Typer(
         rich_markup_mode=None, no_args_is_help=True,
-        help="Stocks: add, measure, list, show, amend, stage, died, note.",
+        help="Stocks: add, measure, list, show, amend, stage, died, gone, note.",
     )  # fmt: skip
     trees.command("add")(add_tree)
     stocks.command("add")(add_stock)
     stocks.command("measure")(measure)
+    trees.command("sheet")(standing_verbs.sheet)
     for group in (trees, stocks):
         for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("died", died),
-                              ("note", note_)):  # fmt: skip
+                              ("gone", standing_verbs.gone), ("note", note_)):  # fmt: skip
             group.command(name)(command)
     app.add_typer(trees, name="tree")
     app.add_typer(stocks, name="stock")
@@ -187,6 +191,7 @@ def list_(
         str | None, typer.Option("--clone", metavar="NAME", help="Only on, or of, this rootstock.")
     ] = None,
     dead: Annotated[bool, typer.Option("--all", help="The dead as well.")] = False,
+    free: Annotated[bool, typer.Option("--free", help="Only stocks without an open graft, ready to graft.")] = False,
     limit: Limit = 200,
     page: Page = 1,
     as_json: Json = False,
@@ -198,11 +203,18 @@ def list_(
 
         graftbook tree list --place Orchard
 
-        graftbook stock list --clone MM.106
+        graftbook stock list --clone MM.106 --free
     """
-    from graftbook.actions import plant_lists
+    from graftbook.actions import free_stocks, plant_lists
+    from graftbook.errors import UsageProblem
 
+    if free and (_kind(ctx) != "stock" or cultivar is not None or dead):
+        raise UsageProblem("--free with graftbook stock list, by place, species or clone", "it with something else")
     with desk(ctx) as at:
+        if free:
+            found = free_stocks.list_free(at, place=place, species=species, clone=clone, limit=limit, page=page)
+            show(found, at, as_json, as_csv)
+            return
         report = plant_lists.list_plants(
             at,
             _kind(ctx),

@@ -5,9 +5,10 @@ from typing import Annotated
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
+from graftbook.cli.options import Csv, Json, Limit, Note, On, Who, Yes
 from graftbook.cli.plant_verbs import Page
 from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.standing_verbs import ask_first
 
 
 def add_to(app: typer.Typer) -> None:
@@ -51,9 +52,13 @@ def add(
     fruit: Annotated[
         str | None, typer.Option("--fruit", metavar="YES-NO", help="Whether an evergreen bore fruit.")
     ] = None,
+    limb: Annotated[
+        str | None, typer.Option("--limb", metavar="LIMB", help="A whole limb came off, with the grafts on it.")
+    ] = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
+    yes: Yes = False,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -66,9 +71,11 @@ def add(
     from graftbook.actions import prunes
 
     words = prunes.PruneWords(
-        thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit
+        thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit, limb
     )
     with desk(ctx) as at:
+        if limb is not None:
+            ask_first(at, code, limb, on, yes)
         tell(prunes.prune(at, code, words, on, who, note), as_json, as_csv)
 
 

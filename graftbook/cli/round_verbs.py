@@ -3,14 +3,14 @@
 import sys
 from contextlib import nullcontext, redirect_stdout
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from graftbook.cli.grouping import Recording
 from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
-from graftbook.cli.shared import desk, show, tell
-from graftbook.errors import Refused
+from graftbook.cli.shared import agreed, desk, show, tell
+from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
     from graftbook.actions.desk import Desk
@@ -33,7 +33,7 @@ def add_to(app: typer.Typer) -> None:
     """Hang look, care and due on the app."""
     app.add_typer(looks, name="look")
     app.add_typer(cares, name="care")
-    app.command()(due)
+    app.add_typer(dues, name="due")
 
 
 @looks.callback()
@@ -111,18 +111,9 @@ def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
     if not yes:
         with redirect_stdout(sys.stderr) if for_programs else nullcontext():
             show(report, at, False, False)
-        if not _agreed("Record a look at all of these?"):
+        if not agreed("Record a look at all of these?"):
             raise Refused("a yes", "none", "Nothing was recorded; say --yes, or name the codes to look at some of them")
     return codes
-
-
-def _agreed(question: str) -> bool:
-    """Whether the person said yes; nobody there to ask is no. The question is no result, so nothing of it is on stdout."""
-    try:
-        with redirect_stdout(sys.stderr):
-            return typer.confirm(question, err=True)
-    except typer.Abort:
-        return False
 
 
 @looks.command("list")
@@ -210,18 +201,60 @@ def care_list(
         show(caring.list_care(at, codes, since=since, limit=limit), at, as_json, as_csv)
 
 
-def due(
+class Asking(Recording):
+    """A group that lists what is due unless its first word is another of its own: `due --weeks 3` is `due list --weeks 3`."""
+
+    default = "list"
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """The words of the command with `list` put before them where it was left out, also where there are none."""
+        return super().parse_args(ctx, args if args else [self.default])
+
+
+dues = typer.Typer(cls=Asking, rich_markup_mode=None, subcommand_metavar="[OPTIONS] | COMMAND …")
+
+DueOn = Annotated[
+    str | None, typer.Option("--on", metavar="DATE", help="The day of the walk, also one ahead (default: today).")
+]
+Forgotten = Annotated[
+    int, typer.Option("--forgotten", min=1, max=520, metavar="WEEKS", help="Not looked at for so long is forgotten.")
+]
+
+
+@dues.callback()
+def due() -> None:
+    """Say what needs doing, by place in walking order: looks, ties, stock shoots, stakes, judging, and wood to use first.
+
+    Living grafts only; those nobody looked at for weeks are on the list too. `list` may be left out.
+
+    Example:
+
+        graftbook due --place "Long Row"
+
+        graftbook due --on 2027-06-01 --brief
+
+        graftbook due --calendar round.ics --alarm 8:00
+    """
+
+
+@dues.command("list")
+def due_list(
     ctx: typer.Context,
-    on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="The day of the walk, also one ahead (default: today).")
+    on: DueOn = None,
+    weeks: Annotated[
+        int | None,
+        typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well (default: 0; 8 in a calendar)."),
     ] = None,
-    weeks: Annotated[int, typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well.")] = 0,
-    forgotten: Annotated[
-        int,
-        typer.Option("--forgotten", min=1, max=520, metavar="WEEKS", help="Not looked at for so long is forgotten."),
-    ] = 6,
+    forgotten: Forgotten = 6,
     place: Place = None,
     brief: Annotated[bool, typer.Option("--brief", help="Put together grafts that want the same.")] = False,
+    calendar: Annotated[
+        Path | None, typer.Option("--calendar", metavar="FILE", help="Write a calendar file (iCalendar) as well.")
+    ] = None,
+    todo: Annotated[bool, typer.Option("--todo", help="To-dos in the calendar instead of all-day events.")] = False,
+    alarm: Annotated[
+        str | None, typer.Option("--alarm", metavar="HOUR", help="Let the calendar ring at this hour, such as 8:00.")
+    ] = None,
     limit: Annotated[
         int | None,
         typer.Option("--limit", min=1, help=f"At most so many rows (default: all, {MOST_LINES} on paper or screen)."),
@@ -229,23 +262,53 @@ def due(
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
-    """Say what needs doing, by place in walking order: looks, ties, stock shoots, stakes, judging, and wood to use first.
+    """Say what needs doing, or write it as a calendar file: one entry a place and day.
 
-    Living grafts only; those nobody looked at for weeks are on the list too.
+    Writing the same calendar file again follows on it: taken in again, it changes what is there, and what was done goes.
 
     Example:
 
-        graftbook due --place "Long Row"
+        graftbook due --weeks 3 --place "Long Row"
 
-        graftbook due --on 2027-06-01 --brief
+        graftbook due --calendar round.ics --alarm 8:00
     """
-    from graftbook.actions import rounds
+    from graftbook.actions import round_calendar, rounds
 
+    if calendar is None and (todo or alarm is not None):
+        raise UsageProblem("--todo and --alarm with --calendar FILE", "no calendar file")
+    if calendar is not None and (brief or limit is not None):
+        raise UsageProblem("--calendar without --brief and --limit", "both")
     most = limit if limit is not None or as_json or as_csv else MOST_LINES
     with desk(ctx) as at:
-        show(
-            rounds.due(at, on=on, weeks=weeks, forgotten=forgotten, place=place, brief=brief, limit=most),
-            at,
-            as_json,
-            as_csv,
-        )
+        if calendar is None:
+            report = rounds.due(at, on=on, weeks=weeks or 0, forgotten=forgotten, place=place, brief=brief, limit=most)
+        else:
+            report = round_calendar.write_calendar(
+                at, calendar, on=on, weeks=weeks, forgotten=forgotten, place=place, todo=todo, alarm=alarm
+            )
+        show(report, at, as_json, as_csv)
+
+
+@dues.command("sheet")
+def due_sheet(
+    ctx: typer.Context,
+    output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="The PDF to write.")],
+    on: DueOn = None,
+    weeks: Annotated[int, typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well.")] = 0,
+    forgotten: Forgotten = 6,
+    place: Place = None,
+    paper: Annotated[str, typer.Option("--paper", metavar="a4|letter", help="The paper to print on.")] = "a4",
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Write what is due as a sheet to walk with: a block a graft in walking order, its code to scan, boxes to tick.
+
+    Example:
+
+        graftbook due sheet -o round.pdf --place "Long Row"
+    """
+    from graftbook.actions import round_paper
+
+    with desk(ctx) as at:
+        report = round_paper.write_sheet(at, output, on=on, weeks=weeks, forgotten=forgotten, place=place, paper=paper)
+        show(report, at, as_json, as_csv)

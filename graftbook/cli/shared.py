@@ -5,8 +5,8 @@ Results go to stdout; progress, cautions and everything else to stderr, except t
 
 import shutil
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, redirect_stdout
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -95,3 +95,20 @@ def progress(what: str, total: int | None = None) -> Iterator[Any]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(what, total=total)
         yield lambda count: bar.update(task, advance=count)
+
+
+def agreed(question: str) -> bool:
+    """Whether the person said yes; nobody there to ask is no. The question is no result, so nothing of it is on stdout."""
+    try:
+        with redirect_stdout(sys.stderr):
+            return typer.confirm(question, err=True)
+    except typer.Abort:
+        return False
+
+
+def write_sentences(sentences: Iterable[str]) -> None:
+    """Put sentences on stderr, a line each, folded where a person is looking."""
+    from graftbook.output import table
+
+    for sentence in sentences:
+        sys.stderr.write((table.wrapped(sentence, width()) if sys.stderr.isatty() else sentence) + "\n")

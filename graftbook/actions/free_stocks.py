@@ -1,0 +1,90 @@
+"""stock list --free: living stocks that carry no open graft, with what was tried on them before."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions import naming, subjects
+from graftbook.actions.desk import Desk
+from graftbook.actions.paging import page_notes
+from graftbook.actions.plant_lists import size_words
+from graftbook.actions.results import Report
+from graftbook.actions.subjects import Standing
+from graftbook.book import look_queries, match_queries
+from graftbook.book.plants import Plant
+
+
+@dataclass(frozen=True)
+class FreeRow:
+    """One stock that can be grafted. `attempts` counts the grafts made on it before, every one of them ended; `last` is the
+    newest of them with how it ended, None where there was none. Diameters in mm."""
+
+    code: str
+    clone: str | None
+    taxon: str | None
+    size: str
+    diameter_mm: float | None
+    grade_min_mm: float | None
+    grade_max_mm: float | None
+    measured_on: date | None
+    site: str | None
+    place: str | None
+    row: str | None
+    order: int | None
+    attempts: int
+    last: str | None
+    shown: ClassVar = ("code", "clone", "size", "place", "row", "order", "attempts", "last")
+    headings: ClassVar = {"order": "no.", "last": "last attempt"}
+
+
+def list_free(
+    desk: Desk, *, place: str | None = None, species: str | None = None, clone: str | None = None, limit: int = 200,
+    page: int = 1,
+) -> Report:  # fmt: skip
+    """One page of the free stocks, those that were tried before first, then by number."""
+    wanted = (
+        naming.key(place) if place is not None else None,
+        naming.taxon(species).kept if species is not None else None,
+        naming.clone(clone).kept if clone is not None else None,
+    )
+    with desk.book.read() as session:
+        free = match_queries.living_stocks(session, desk.today, match_queries.open_hosts(session, desk.today))
+        plants = [plant for plant in free if _asked(plant, *wanted)]
+        tried = subjects.standing(session, plants, desk.today)
+        dead = _seen_dead(session, tried, desk.today)
+        rows = [_row(plant, tried.get(plant.id, ()), desk.settings.units) for plant in plants if plant.id not in dead]
+    rows.sort(key=lambda row: row.attempts == 0)
+    shown = tuple(rows[(page - 1) * limit : page * limit])
+    again = sum(row.attempts > 0 for row in rows)
+    notes = (f"{again} of {len(rows)} had an attempt that ended, and can be grafted again.",) if again else ()
+    notes += page_notes(len(shown), len(rows), limit, page, "stock")
+    return Report(FreeRow, shown, notes, {"as_of": desk.today, "total": len(rows), "page": page})
+
+
+def _asked(plant: Plant, place: str | None, taxon: str | None, clone: str | None) -> bool:
+    return (
+        (place is None or naming.key(plant.place or "") == place)
+        and (taxon is None or plant.taxon == taxon or (plant.taxon or "").startswith(f"{taxon} ["))
+        and (clone is None or plant.clone == clone)
+    )
+
+
+def _seen_dead(session: Session, tried: dict[int, list[Standing]], day: date) -> set[int]:
+    """Ids of the stocks whose newest look that says anything of the stock found it dead."""
+    foot = {each.graft.id: plant_id for plant_id, here in tried.items() for each in here}
+    newest = {foot[graft_id]: fate for graft_id, _on, fate in look_queries.stock_fates(session, foot, day)}
+    return {plant_id for plant_id, fate in newest.items() if fate == "dead"}
+
+
+def _row(plant: Plant, here: Sequence[Standing], unit: str) -> FreeRow:
+    names = ("code", "clone", "taxon", "diameter_mm", "grade_min_mm", "grade_max_mm", "measured_on", "site", "place", "row",
+             "order")  # fmt: skip
+    held: dict[str, Any] = {name: getattr(plant, name) for name in names}
+    last = here[-1] if here else None
+    said = f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}" if last is not None else None
+    return FreeRow(**held, size=size_words(plant, unit), attempts=len(here), last=said)

@@ -1,0 +1,88 @@
+"""What finding asks of the book: every plant, graft and bundle with the words it may be known by, in plain tuples."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import NamedTuple
+
+from sqlalchemy import select
+from sqlmodel import Session
+
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+
+
+class PlantLine(NamedTuple):
+    """A plant as a person may look for it."""
+
+    id: int
+    number: int
+    code: str
+    kind: str
+    taxon: str | None
+    clone: str | None
+    cultivar: str | None
+    cultivar_typed: str | None
+    site: str | None
+    place: str | None
+    row: str | None
+    order: int | None
+    container: str | None
+    lot: str | None
+    acquired_on: date | None
+    died_on: date | None
+    note: str | None
+
+
+class GraftLine(NamedTuple):
+    """A graft as a person may look for it, with the cultivar of its wood."""
+
+    id: int
+    number: int
+    code: str
+    method: str
+    made_on: date
+    place: str | None
+    limb: str | None
+    bearing_deg: int | None
+    height_mm: float | None
+    position: str | None
+    tie: str | None
+    note: str | None
+    host_plant_id: int | None
+    host_graft_id: int | None
+    cultivar: str | None
+    taxon: str | None
+
+
+class WoodLine(NamedTuple):
+    """A bundle as a person may look for it."""
+
+    number: int
+    code: str
+    cultivar: str | None
+    cultivar_typed: str | None
+    taxon: str | None
+    cut_on: date | None
+    store: str | None
+    note: str | None
+
+
+def plants(session: Session) -> list[PlantLine]:
+    """Every plant, by number."""
+    query = select(*(getattr(Plant, name) for name in PlantLine._fields)).order_by(Plant.number)
+    return [PlantLine._make(row) for row in session.connection().execute(query)]
+
+
+def grafts(session: Session) -> list[GraftLine]:
+    """Every graft, by number."""
+    own = [getattr(Graft, name) for name in GraftLine._fields[:-2]]
+    query = select(*own, Bundle.cultivar, Bundle.taxon).outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+    return [GraftLine._make(row) for row in session.connection().execute(query.order_by(Graft.number))]
+
+
+def bundles(session: Session) -> list[WoodLine]:
+    """Every bundle, by number."""
+    query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
+    return [WoodLine._make(row) for row in session.connection().execute(query)]

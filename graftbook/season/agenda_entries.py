@@ -1,0 +1,126 @@
+"""One entry of the calendar: what is wanted at one place on one day, as an all-day event or as a to-do.
+
+A day alone is a DATE: an event without an end lasts that day (RFC 5545, 3.6.1), a to-do has its day as DUE. An alarm on a
+DATE counts from midnight where the reader is (3.8.6.3); on a to-do with a DUE only, it must be tied to the END.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+# What tells whether an entry says what it said before.
+_TELLING = ("DTSTART", "DUE", "SUMMARY", "DESCRIPTION", "LOCATION", "CATEGORIES", "STATUS")
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing wanted: its word, how many grafts or bundles, their codes in few words, why in a sentence, the last day of
+    the time given for it (None: none is), and whose word it is."""
+
+    what: str
+    number: int
+    codes: str
+    why: str
+    until: date | None
+    basis: str
+
+
+@dataclass(frozen=True)
+class Stop:
+    """One place on one day with what is wanted there, in walking order. `place` None is a place not known; `now` gathers
+    all that is due by `on`, however long since."""
+
+    place: str | None
+    on: date
+    tasks: tuple[Task, ...]
+    now: bool = False
+
+
+def component(stop: Stop, uid: str, stamp: datetime, sequence: int, todo: bool, alarm: timedelta | None) -> Any:
+    """The event or to-do of a stop; `stamp` is when it was last changed, in UTC."""
+    from icalendar import Event, Todo
+
+    entry = Todo() if todo else Event()
+    entry.add("uid", uid)
+    entry.add("dtstamp", stamp)
+    entry.add("last-modified", stamp)
+    entry.add("sequence", sequence)
+    entry.add("due" if todo else "dtstart", stop.on)
+    entry.add("summary", summary(stop))
+    entry.add("description", _description(stop))
+    if stop.place is not None:
+        entry.add("location", stop.place)
+    entry.add("categories", list(dict.fromkeys(task.what for task in stop.tasks)))
+    entry.add("status", "NEEDS-ACTION" if todo else "CONFIRMED")
+    if not todo:
+        entry.add("transp", "TRANSPARENT")
+    if alarm is not None:
+        entry.add_component(_alarm(alarm, summary(stop), todo))
+    return entry
+
+
+def summary(stop: Stop) -> str:
+    """A stop in one line: the place, and each thing wanted with how many want it."""
+    counted: dict[str, int] = {}
+    for task in stop.tasks:
+        counted[task.what] = counted.get(task.what, 0) + task.number
+    said = [f"{what} ({number:,})" for what, number in counted.items()]
+    more = f" and {len(said) - 4} more" if len(said) > 4 else ""
+    return f"{stop.place if stop.place is not None else 'No place noted'}: {', '.join(said[:4])}{more}"
+
+
+def cancelled(entry: Any, stamp: datetime, sequence: int) -> Any:
+    """The entry as one to be dropped: the same UID and day, a higher number, no alarm that could still ring."""
+    from icalendar import Event, Todo
+
+    gone = Todo() if entry.name == "VTODO" else Event()
+    gone.add("uid", str(entry["UID"]))
+    gone.add("dtstamp", stamp)
+    gone.add("last-modified", stamp)
+    gone.add("sequence", sequence)
+    gone.add("due" if entry.name == "VTODO" else "dtstart", when(entry))
+    gone.add("summary", str(entry.get("SUMMARY", "")))
+    if "LOCATION" in entry:
+        gone.add("location", str(entry["LOCATION"]))
+    gone.add("status", "CANCELLED")
+    if entry.name == "VEVENT":
+        gone.add("transp", "TRANSPARENT")
+    return gone
+
+
+def when(entry: Any) -> date:
+    """The day of an entry."""
+    return entry.decoded("DUE" if entry.name == "VTODO" else "DTSTART")
+
+
+def same(before: Any, after: Any) -> bool:
+    """Whether two entries say the same to whoever reads them, the times they were written and numbered aside."""
+    told = [[_said(entry, name) for name in _TELLING] for entry in (before, after)]
+    rings = [[alarm.to_ical() for alarm in entry.walk("VALARM")] for entry in (before, after)]
+    return told[0] == told[1] and rings[0] == rings[1]
+
+
+def _said(entry: Any, name: str) -> bytes | None:
+    return entry[name].to_ical() if name in entry else None
+
+
+def _alarm(after: timedelta, words: str, todo: bool) -> Any:
+    from icalendar import Alarm
+
+    alarm = Alarm()
+    alarm.add("action", "DISPLAY")
+    alarm.add("description", words)
+    alarm.add("trigger", after, parameters={"RELATED": "END"} if todo else {})
+    return alarm
+
+
+def _description(stop: Stop) -> str:
+    return "\n".join(_told(task) for task in stop.tasks)
+
+
+def _told(task: Task) -> str:
+    until = f", by {task.until.isoformat()}" if task.until is not None else ""
+    basis = f" ({task.basis})" if task.basis else ""
+    return f"{task.what}{until}: {task.codes}. {task.why.rstrip('.')}{basis}."
