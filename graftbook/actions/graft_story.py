@@ -75,12 +75,16 @@ def _stack(session: Session, graft: Graft) -> Iterator[StoryRow]:
     below = graft_queries.stack(session, graft)
     plant = graft_queries.foot_plants(session, [graft])[graft.id]
     wood = find.by_id(session, Bundle, [each.bundle_id for each in below])
-    yield StoryRow("the stack, from the roots up", None, plant.code, plant.clone or plant.cultivar or plant.taxon or plant.kind)
+    yield StoryRow(
+        "the stack, from the roots up", None, plant.code, plant.clone or plant.cultivar or plant.taxon or plant.kind
+    )
     for each in below:
         bundle = wood.get(each.bundle_id)
         kind = (bundle.cultivar or bundle.taxon if bundle is not None else None) or "kind not known"
         own = " (this one)" if each.id == graft.id else ", between" if each is not below[-1] else ""
-        yield StoryRow("the stack, from the roots up", each.made_on, each.code, f"{kind}{own}, union by {each.method}", each.who)
+        yield StoryRow(
+            "the stack, from the roots up", each.made_on, each.code, f"{kind}{own}, union by {each.method}", each.who
+        )
 
 
 def look_words(look: Look, unit: str) -> str:
