@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 from pathlib import Path
+from typing import ClassVar
 
 from graftbook.actions import round_sheet, rounds, tag_words
 from graftbook.actions.desk import Desk
@@ -28,8 +29,8 @@ class PlaceRow:
     blocks: int
     boxes: int
     file: str
-    shown = ("place", "blocks", "boxes")
-    headings = {"blocks": "grafts and bundles", "boxes": "boxes to tick"}
+    shown: ClassVar = ("place", "blocks", "boxes")
+    headings: ClassVar = {"blocks": "grafts and bundles", "boxes": "boxes to tick"}
 
 
 def write_sheet(

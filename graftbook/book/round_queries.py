@@ -45,13 +45,14 @@ class Foot(NamedTuple):
 
 class Last(NamedTuple):
     """What looks say of a graft: the last one, the first and the last day it was seen growing, and when it was first seen
-    forced. None where it never was."""
+    forced, None where it never was; and its shoot as measured, as (day, mm), oldest first."""
 
     state: str
     on: date
     first_growing: date | None
     last_growing: date | None
     forced_on: date | None
+    shoots: tuple[tuple[date, float], ...] = ()
 
 
 class WoodLine(NamedTuple):
@@ -88,12 +89,10 @@ def feet(session: Session) -> dict[int, Foot]:
     return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query)}
 
 
-def kinds(session: Session) -> dict[int, tuple[str | None, str | None]]:
-    """Taxon and cultivar of every bundle."""
-    return {
-        row[0]: (row[1], row[2])
-        for row in session.connection().execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))
-    }
+def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
+    """Taxon, cultivar and kind of wood of every bundle."""
+    query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
+    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query)}
 
 
 def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
@@ -113,8 +112,23 @@ def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
         .group_by(Look.graft_id)
     )
     days = {row[0]: row[1:] for row in session.connection().execute(moved)}
+    shoots = _shoots(session, since, as_of)
     never = (None, None, None)
-    return {row[0]: Last(row[1], row[2], *days.get(row[0], never)) for row in session.connection().execute(last)}
+    return {
+        row[0]: Last(row[1], row[2], *days.get(row[0], never), shoots.get(row[0], ()))
+        for row in session.connection().execute(last)
+    }
+
+
+def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, float], ...]]:
+    """Lengths of shoots as measured within these days, oldest first, by graft."""
+    measured: dict[int, tuple[tuple[date, float], ...]] = {}
+    query = select(Look.graft_id, Look.on, Look.shoot_mm).where(
+        Look.shoot_mm.is_not(None), Look.on >= since, Look.on <= as_of
+    )
+    for graft_id, on, mm in session.connection().execute(query.order_by(Look.on, Look.id)):
+        measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
+    return measured
 
 
 def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:

@@ -164,10 +164,19 @@ def care_add(
     ctx: typer.Context,
     words: Annotated[
         list[str],
-        typer.Argument(metavar="CODES DONE", help="Grafts, or plants for all that stands on them; then what was done."),
+        typer.Argument(
+            metavar="[CODES] DONE",
+            help="Grafts, or plants for all that stands on them; then what was done. No codes: all that lives at --place.",
+        ),
     ],
     left_out: LeftOut = None,
-    place: Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Where they were moved to.")] = None,
+    place: Annotated[
+        str | None,
+        typer.Option(
+            "--place", metavar="PLACE", help="Without codes, whose grafts it was done to; else where they were moved."
+        ),
+    ] = None,
+    row: Annotated[str | None, typer.Option("--row", metavar="ROW", help="Only this row of the place.")] = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
@@ -180,12 +189,21 @@ def care_add(
 
         graftbook care G1-G40 tie-released --except G7
 
+        graftbook care rub off --place "Long Row" --row 2
+
         graftbook care P12-P20 moved --place "Long Row"
     """
     from graftbook.actions import caring, state_words
 
-    codes, done = state_words.codes_and_words(words)
+    whole = place is not None and not state_words.starts_with_code(words)
+    if row is not None and not whole:
+        raise UsageProblem("--row with --place and without codes", "codes" if place is not None else "no --place")
     with desk(ctx) as at:
+        if whole and place is not None:
+            done = " ".join(words)
+            told = caring.care_at(at, place, row, done, left_out=left_out, on=on, who=who, note=note)
+            return tell(told, as_json, as_csv)
+        codes, done = state_words.codes_and_words(words)
         tell(caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note), as_json, as_csv)
 
 
