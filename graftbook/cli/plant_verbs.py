@@ -35,18 +35,20 @@ Lot = Annotated[str | None, typer.Option("--lot", metavar="NAME", help="The lot 
 def add_to(app: typer.Typer) -> None:
     """Hang tree and stock on the app."""
     trees = typer.Typer(
-        rich_markup_mode=None, no_args_is_help=True, help="Trees: add, list, show, amend, stage, died, note."
+        rich_markup_mode=None,
+        no_args_is_help=True,
+        help="Trees: add, list, show, amend, stage, bark, stages, died, note.",
     )
     stocks = typer.Typer(
         rich_markup_mode=None, no_args_is_help=True,
-        help="Stocks: add, measure, list, show, amend, stage, died, note.",
+        help="Stocks: add, measure, list, show, amend, stage, bark, stages, died, note.",
     )  # fmt: skip
     trees.command("add")(add_tree)
     stocks.command("add")(add_stock)
     stocks.command("measure")(measure)
     for group in (trees, stocks):
-        for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("died", died),
-                              ("note", note_)):  # fmt: skip
+        for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("bark", bark),
+                              ("stages", stages), ("died", died), ("note", note_)):  # fmt: skip
             group.command(name)(command)
     app.add_typer(trees, name="tree")
     app.add_typer(stocks, name="stock")
@@ -301,16 +303,62 @@ def stage(
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
-    """Note how far plants have got in their year. The stages: graftbook trade stages.
+    """Note how far plants have got in their year, by word or BBCH code. The stages: graftbook trade stages.
+
+    Every stage is kept with its day; the newest stands with the plant.
 
     Example:
 
         graftbook tree stage P3-P9 "green tip" --on 2027-03-20 --bark tight
     """
-    from graftbook.actions import plants
+    from graftbook.actions import stage_notes
 
     with desk(ctx) as at:
-        tell(plants.stage(at, codes, words, on, bark, who, note), as_json, as_csv)
+        tell(stage_notes.stage(at, codes, words, on, bark, who, note), as_json, as_csv)
+
+
+def bark(
+    ctx: typer.Context,
+    codes: Codes,
+    word: Annotated[str, typer.Argument(metavar="BARK", help="slipping or tight, as tried with the knife.")],
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Note whether the bark of plants slips. `match` goes by it while it is fresh, before any stage.
+
+    Example:
+
+        graftbook stock bark P12-P20 slipping --on 2027-04-28
+    """
+    from graftbook.actions import stage_notes
+
+    with desk(ctx) as at:
+        tell(stage_notes.bark(at, codes, word, on, who, note), as_json, as_csv)
+
+
+def stages(
+    ctx: typer.Context,
+    codes: Annotated[str | None, typer.Argument(help="Plants, such as P3-P9 (default: every one).")] = None,
+    season: Annotated[
+        str | None, typer.Option("--season", metavar="SEASON", help="Only this one, such as 2026-27.")
+    ] = None,
+    limit: Limit = 200,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """List the stages seen, by day, with the days from green tip.
+
+    Example:
+
+        graftbook tree stages P3-P9 --season 2026-27
+    """
+    from graftbook.actions import stage_notes
+
+    with desk(ctx) as at:
+        show(stage_notes.list_stages(at, codes, season=season, limit=limit), at, as_json, as_csv)
 
 
 def died(

@@ -56,7 +56,8 @@ def due(
 
     `rules` are those of the table and the grower's own; `horizon_days`, 0 or more, adds what falls due within so many
     days; a graft not looked at for `forgotten_weeks`, 1 or more, is put on the list in the growing season; `warmth` tells
-    when a graft has had a warmth, None where no warmth is known at all. For many grafts make one `Round` and ask it. Raises UsageProblem for a hemisphere, horizon or number of weeks that cannot be.
+    when a graft has had a warmth, None where no warmth is known at all. For many grafts make one `Round` and ask it. Raises
+    UsageProblem for a hemisphere, horizon or number of weeks that cannot be.
     """
     return Round(rules, on, hemisphere, horizon_days, forgotten_weeks, warmth).due(graft)
 
