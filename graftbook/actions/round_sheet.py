@@ -112,7 +112,10 @@ def summed(rows: Iterable[DueRow]) -> str:
 def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:
     """Why each kind of thing is due, said once a kind; wood each in its own words."""
     said: dict[str, None] = {}
+    alike: dict[tuple[str, ...], DueRow] = {}
     for row in rows:
+        alike.setdefault((row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""), row)
+    for row in alike.values():
         if row.what == "forgotten":
             said.setdefault("forgotten: not looked at for so many weeks; see how it stands.")
         else:

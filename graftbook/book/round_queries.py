@@ -73,26 +73,26 @@ def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
     """Every graft made within these days, by number."""
     columns = (getattr(Graft, name) for name in Line._fields)
     query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
-    return [Line._make(row) for row in session.connection().execute(query)]
+    return [Line._make(row) for row in session.connection().execute(query).all()]
 
 
 def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
     """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
     under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
     query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query)}
+    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
 
 
 def feet(session: Session) -> dict[int, Foot]:
     """Where each plant stands."""
     query = select(Plant.id, Plant.code, Plant.place, Plant.row, Plant.order, Plant.died_on)
-    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query)}
+    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query).all()}
 
 
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
     """Taxon, cultivar and kind of wood of every bundle."""
     query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query)}
+    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
 
 
 def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
@@ -111,12 +111,12 @@ def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {row[0]: row[1:] for row in session.connection().execute(moved)}
+    days = {row[0]: row[1:] for row in session.connection().execute(moved).all()}
     shoots = _shoots(session, since, as_of)
     never = (None, None, None)
     return {
         row[0]: Last(row[1], row[2], *days.get(row[0], never), shoots.get(row[0], ()))
-        for row in session.connection().execute(last)
+        for row in session.connection().execute(last).all()
     }
 
 
@@ -137,9 +137,8 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
-        for graft_id, on, what in session.connection().execute(
-            query.where(Graft.made_on >= made_from, Care.on <= as_of)
-        ):
+        within = query.where(Graft.made_on >= made_from, Care.on <= as_of)
+        for graft_id, on, what in session.connection().execute(within).all():
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 
@@ -148,7 +147,9 @@ def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
     """These bundles, by number."""
     wanted = frozenset(ids)
     query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
-    return [line for line in (WoodLine._make(row) for row in session.connection().execute(query)) if line.id in wanted]
+    return [
+        line for line in (WoodLine._make(row) for row in session.connection().execute(query).all()) if line.id in wanted
+    ]
 
 
 def identity(session: Session) -> tuple[str, int]:
