@@ -270,13 +270,14 @@ def due_list(
     on: DueOn = None,
     weeks: Annotated[
         int | None,
-        typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well (default: 0; 8 in a calendar)."),
+        typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well (default: 0, in a calendar 8)."),
     ] = None,
     forgotten: Forgotten = 6,
     place: Place = None,
     brief: Annotated[bool, typer.Option("--brief", help="Put together grafts that want the same.")] = False,
     calendar: Annotated[
-        Path | None, typer.Option("--calendar", metavar="FILE", help="Write a calendar file (iCalendar) as well.")
+        Path | None,
+        typer.Option("--calendar", metavar="FILE", help="Write it as a calendar file (iCalendar), eight weeks ahead."),
     ] = None,
     todo: Annotated[bool, typer.Option("--todo", help="To-dos in the calendar instead of all-day events.")] = False,
     alarm: Annotated[
