@@ -10,10 +10,11 @@ from graftbook.actions import own_tables
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
 from graftbook.book.tables import RECORD, Setting
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import Book, row_values
-from graftbook.book.wood import Bundle, Inspection, Movement, Prune
+from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 
 
 def contents(location):
@@ -95,6 +96,22 @@ def fill(location):
         second = unit.add(Graft, number=2, code="G2", bundle_id=later.id, host_graft_id=first.id, method="chip-bud", unit="bud",
                           made_on=date(2027, 8, 2), bench=False, sticks_drawn=1)  # fmt: skip
         unit.add(Graft, number=1, code="G1", host_graft_id=second.id, method="cleft", made_on=date(2027, 9, 2))
+        unit.add(
+            StageNote, plant_id=tree.id, on=on, stage="green tip", bbch="07", bark="slipping", who=text[:20], note=text
+        )
+        unit.add(StageNote, plant_id=tree.id, on=date(2027, 4, 28), bark="tight")
+        unit.add(StageNote, plant_id=stock.id, on=on, stage="dormant")
+        unit.add(
+            Stay,
+            bundle_id=wood.id,
+            on=on,
+            store="Cellar; left",
+            packing="moss, film",
+            temperature_c=4.2,
+            who="K",
+            note=text,
+        )
+        unit.add(Stay, bundle_id=wood.id, on=date(2027, 3, 9), temperature_c=-0.5)
         unit.add(Look, graft_id=first.id, on=on, state="dead", shoot_mm=0.0, cause="frost; late", union_fault="unsure",
                  stock_fate="resprouted", who=text[:20], photo="a b.jpg", note=text)  # fmt: skip
         unit.add(Look, graft_id=first.id, on=on, state="growing")

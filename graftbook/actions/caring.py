@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions import state_words, subjects
+from graftbook.actions import standing, state_words, subjects
 from graftbook.actions.desk import Desk
 from graftbook.actions.plant_words import blank
 from graftbook.actions.results import Recorded, Report, code_list
@@ -32,6 +32,21 @@ class CareRow:
     who: str | None
     note: str | None
     headings: ClassVar = {"what": "done", "who": "by"}
+
+
+def care_at(
+    desk: Desk, place: str, row: str | None, done: str, *, left_out: str | None = None, on: str | None = None,
+    who: str | None = None, note: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record that one thing was done to every living graft at a place, or in a row of it, as one entry.
+
+    Raises as `care`, NotFound where none stands there, and UsageProblem for being moved: what was moved is named.
+    """
+    if state_words.care(done) in ("moved", "gone-home"):
+        raise UsageProblem("codes of what was moved, before the word", f"only a place, {place!r}")
+    with desk.book.read() as session:
+        codes = standing.living_at(session, place, row, desk.day(on))
+    return care(desk, ",".join(codes), done, left_out=left_out, on=on, who=who, note=note)
 
 
 def care(

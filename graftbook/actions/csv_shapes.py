@@ -13,6 +13,7 @@ from graftbook import units
 from graftbook.book.grafts import UNION_WORDS
 from graftbook.book.ledger import NOTE_KINDS
 from graftbook.book.plants import PLANT_KINDS
+from graftbook.book.stages import BARKS
 from graftbook.book.tags import ORDERS
 from graftbook.book.wood import CONDITIONS, MOVEMENTS, WOOD_KINDS
 from graftbook.codes import KINDS, LARGEST_NUMBER
@@ -134,6 +135,13 @@ MOVES = Shape("movements", "", "movement of wood", "movements of wood", (
 INSPECTIONS = Shape("inspections", "", "look at wood in store", "looks at wood in store", (
     _code("wood", "W", "cell"), _ON, _word("condition", CONDITIONS, "cell"), *_END,
 ))  # fmt: skip
+STAGES = Shape("stages", "", "growth stage seen", "growth stages seen", (
+    _code("plant", "P", "cell"), _ON, Column("stage", "stage"), Column("bbch", "bbch"), _word("bark", BARKS), *_END,
+))  # fmt: skip
+STAYS = Shape("stays", "", "stay of wood in a store", "stays of wood in stores", (
+    _code("wood", "W", "cell"), _ON, Column("store", "store", need="column"), Column("packing", "packing"),
+    Column("temperature_c", "temperature_c", "temperature"), *_END,
+))  # fmt: skip
 LOOKS = Shape("looks", "", "look", "looks", (
     _code("graft", "G", "cell"), _ON, Column("state", "state", "state", "cell"), _length("shoot_mm", units.SHOOT_LENGTH),
     Column("cause", "cause"), _word("union", UNION_WORDS, field="union_fault"), _WHO, _NOTE, *_texts("stock_fate", "photo"),
@@ -159,8 +167,8 @@ CODES = Shape("codes", "", "count of codes", "counts of codes", (
 ))  # fmt: skip
 
 SHAPES = (
-    SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED,
-    CODES,
+    SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
+    TAG_RUNS, RESERVED, CODES,
 )  # fmt: skip
 
 

@@ -23,7 +23,8 @@ from graftbook.season import turn
 
 @dataclass(frozen=True)
 class GraftRow:
-    """One graft of a list, with its last look. Diameters and lengths in mm; `state` None means it was not looked at."""
+    """One graft of a list, with its last look. Diameters and lengths in mm; `wood_age_days` from
+    the day its wood was cut to the day it was made; `state` None means it was not looked at."""
 
     code: str
     wood: str | None
@@ -53,12 +54,13 @@ class GraftRow:
     state: str | None
     looked_on: date | None
     shoot_mm: float | None
+    wood_age_days: int | None
     note: str | None
     shown: ClassVar = ("code", "made_on", "method", "cultivar", "host", "state", "looked_on")
     headings: ClassVar = {"made_on": "made", "host": "on", "state": "last look", "looked_on": "seen"}
 
 
-_NOT_OWN = frozenset({"wood", "cultivar", "taxon", "host", "place", "state", "looked_on", "shoot_mm"})
+_NOT_OWN = frozenset({"wood", "cultivar", "taxon", "host", "place", "state", "looked_on", "shoot_mm", "wood_age_days"})
 _OWN = tuple(field.name for field in fields(GraftRow) if field.name not in _NOT_OWN)
 
 
@@ -88,8 +90,13 @@ def _row(line: Any) -> GraftRow:
         **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=line.cultivar, taxon=line.taxon,
         host=line.host, place=graft.place if graft.place is not None else line.host_place,
         state=look.state if look is not None else None, looked_on=look.on if look is not None else None,
-        shoot_mm=look.shoot_mm if look is not None else None,
+        shoot_mm=look.shoot_mm if look is not None else None, wood_age_days=wood_age(line),
     )  # fmt: skip
+
+
+def wood_age(line: Any) -> int | None:
+    """Days from the cutting of the wood to the graft; None where the day of cutting is not known."""
+    return (line.Graft.made_on - line.cut_on).days if line.cut_on is not None else None
 
 
 def _places(session: Session, text: str | None) -> tuple[tuple[str, ...] | None, tuple[str, ...]]:

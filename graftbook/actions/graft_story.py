@@ -54,7 +54,9 @@ def _facts(graft: Graft, line: Any, unit: str) -> Iterator[StoryRow]:
     bench = None if graft.bench is None else "at the bench" if graft.bench else "in the field"
     bearing = None if graft.bearing_deg is None else f"{graft.bearing_deg} degrees"
     plain = (
-        (graft.made_on, "made", f"by {graft.method}", graft.who), (None, "wood", wood, None), (None, "on", line.host, None),
+        (graft.made_on, "made", f"by {graft.method}", graft.who), (None, "wood", wood, None),
+        (None, "age of the wood", _age(line), None),
+        (None, "on", line.host, None),
         (None, "scion", show_length(graft.scion_mm, unit), None), (None, "stock", show_length(graft.stock_mm, unit), None),
         (None, "buds", graft.buds, None), (graft.tied_on, "tie", graft.tie, None), (None, "seal", graft.seal, None),
         (None, "place", graft.place if graft.place is not None else line.host_place, None),
@@ -85,6 +87,13 @@ def _stack(session: Session, graft: Graft) -> Iterator[StoryRow]:
         yield StoryRow(
             "the stack, from the roots up", each.made_on, each.code, f"{kind}{own}, union by {each.method}", each.who
         )
+
+
+def _age(line: Any) -> str | None:
+    if line.cut_on is None:
+        return None
+    days = (line.Graft.made_on - line.cut_on).days
+    return f"{days} day{'' if days == 1 else 's'} from the tree when it was used"
 
 
 def look_words(look: Look, unit: str) -> str:

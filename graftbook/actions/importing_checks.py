@@ -5,6 +5,7 @@ Every check goes through all rows and notes what it finds on their sheets; none 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Any
@@ -21,6 +22,8 @@ from graftbook.actions.csv_shapes import (
     RESERVED,
     SETTINGS,
     SHAPES,
+    STAGES,
+    STAYS,
     TAG_RUNS,
     WOOD,
     Shape,
@@ -118,13 +121,27 @@ def _movement(_batch: Batch, row: dict[str, Any]) -> Iterator[tuple[str, str]]:
         yield "counted", "nothing, unless the kind is counted"
 
 
+def _stage(batch: Batch, row: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    yield from _on_subject(batch, row, "plant", "on")
+    if "stage" not in row and "bark" not in row:
+        yield "on", "a growth stage or the state of the bark on the same line"
+    if "bbch" in row and ("stage" not in row or not re.fullmatch(r"\d\d", row["bbch"])):
+        yield "bbch", "two figures beside the stage, such as 07"
+
+
+def _stay(batch: Batch, row: dict[str, Any]) -> Iterator[tuple[str, str]]:
+    wood = batch.fact(row["wood"])
+    if wood is not None:
+        yield from _from("on", row["on"], wood.get("cut_on"), f"when the wood {row['wood']} was cut")
+
+
 def _about(owner: str) -> Callable[[Batch, dict[str, Any]], Iterator[tuple[str, str]]]:
     return lambda batch, row: _on_subject(batch, row, owner, "on")
 
 
 _DAYS: tuple[tuple[Shape, Callable[[Batch, dict[str, Any]], Iterator[tuple[str, str]]]], ...] = (
     (PLANTS, _plant), (PRUNES, _about("plant")), (WOOD, _wood), (GRAFTS, _graft), (MOVES, _movement),
-    (LOOKS, _look), (CARE, _about("subject")),
+    (STAGES, _stage), (STAYS, _stay), (LOOKS, _look), (CARE, _about("subject")),
 )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from typing import Any
 from graftbook.actions import naming, own_tables
 from graftbook.actions.csv_cells import nearest_word
 from graftbook.actions.csv_files import Sheet
-from graftbook.actions.csv_shapes import GRAFTS, NOTES, PLANTS, WOOD, Shape
+from graftbook.actions.csv_shapes import GRAFTS, NOTES, PLANTS, STAGES, WOOD, Shape
 from graftbook.actions.importing_batch import Batch
 from graftbook.actions.results import count
 from graftbook.book import bulk
@@ -38,6 +38,9 @@ def settle(batch: Batch, session: Any) -> Mapping[str, Method]:
         _graft_names(sheet, line, values, named)
     for sheet, line, values in batch.of(NOTES):
         _health_word(sheet, line, values)
+    for sheet, line, values in batch.of(STAGES):
+        if "uid" not in values:
+            _stage_word(sheet, line, values)
     return methods
 
 

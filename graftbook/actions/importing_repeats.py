@@ -19,6 +19,8 @@ from graftbook.actions.csv_shapes import (
     PLANTS,
     PRUNES,
     SHAPES,
+    STAGES,
+    STAYS,
     WOOD,
     Shape,
 )  # fmt: skip
@@ -31,6 +33,8 @@ REPEATS: dict[str, tuple[str, tuple[str, ...]]] = {
     "prunes": ("plant", ("on", "thinning", "heading", "bench", "removed_percent")),
     "movements": ("wood", ("on", "kind", "sticks", "receiver")),
     "inspections": ("wood", ("on", "condition")),
+    "stages": ("plant", ("on", "stage", "bark")),
+    "stays": ("wood", ("on", "store", "temperature_c")),
     "looks": ("graft", ("on", "state")),
     "care": ("subject", ("on", "what")),
     "notes": ("subject", ("kind", "status", "on")),
@@ -38,7 +42,7 @@ REPEATS: dict[str, tuple[str, tuple[str, ...]]] = {
 """What makes two rows without codes the same: whom they are about, and these values."""
 _KEYS = {("P", "notes"): "plant_id", ("W", "notes"): "bundle_id", ("P", "care"): "plant_id", ("G", "care"): "graft_id",
          ("P", "prunes"): "plant_id", ("W", "movements"): "bundle_id", ("W", "inspections"): "bundle_id",
-         ("G", "looks"): "graft_id"}  # fmt: skip
+         ("P", "stages"): "plant_id", ("W", "stays"): "bundle_id", ("G", "looks"): "graft_id"}  # fmt: skip
 
 
 def claim_codes(batch: Batch, session: Any) -> dict[str, dict[str, Any]]:
@@ -108,7 +112,7 @@ def _uids(batch: Batch, session: Any, shape: Shape, header: str, table: Any) -> 
 
 def no_repeats(batch: Batch, session: Any) -> None:
     """Rows without codes that say what an earlier row or the book says already."""
-    for shape in (PRUNES, MOVES, INSPECTIONS, LOOKS, CARE, NOTES):
+    for shape in (PRUNES, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES):
         owner, names = REPEATS[shape.name]
         held = _held(batch, session, shape, owner, names)
         seen: dict[tuple, str | None] = {}

@@ -22,6 +22,8 @@ from graftbook.actions.csv_shapes import (
     PLANTS,
     PRUNES,
     RESERVED,
+    STAGES,
+    STAYS,
     TAG_RUNS,
     WOOD,
     Shape,
@@ -130,7 +132,7 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress, prunes)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED):
+    for shape in (MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED):
         add(batch, unit, shape, progress)
 
 

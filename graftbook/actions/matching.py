@@ -9,10 +9,11 @@ from sqlmodel import Session
 
 from graftbook.actions import own_tables
 from graftbook.actions.desk import Desk
-from graftbook.book import find, match_queries
+from graftbook.book import find, match_queries, stage_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
+from graftbook.book.stage_queries import Newest
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
@@ -34,6 +35,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
     left = balances(session, [bundle.id for bundle in bundles])
     looked = match_queries.inspections(session, on)
     own = own_tables.own_keeping(session)
+    stays = wood_queries.temperatures(session)
     by_plant, by_bundle = _notes(session, on)
     facts = []
     for bundle in bundles:
@@ -42,7 +44,8 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 f"the kind of {bundle.code}", "none recorded", f"graftbook wood amend {bundle.code} --species …"
             )
         conditions = looked.get(bundle.id, [])
-        kept = clock.clock(bundle.taxon, bundle.wood_kind, bundle.cut_on, bundle.temperature_c, conditions, on, own)
+        kept = clock.clock(bundle.taxon, bundle.wood_kind, bundle.cut_on, bundle.temperature_c, conditions, on, own,
+                           stays.get(bundle.id, ()))  # fmt: skip
         facts.append(
             WoodFacts(
                 bundle.code,
@@ -64,18 +67,25 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
 def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> list[StockFacts]:
     """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
     by_plant, _ = _notes(session, on)
+    seen = stage_queries.seen(session, [host for host in hosts if isinstance(host, Plant)], on)
     graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
     return [
-        _of_plant(host, on, by_plant.get(host.id, ())) if isinstance(host, Plant) else _of_graft(host, graft_woods)
+        _of_plant(host, seen[host.id], on, by_plant.get(host.id, ()))
+        if isinstance(host, Plant)
+        else _of_graft(host, graft_woods)
         for host in hosts
     ]
 
 
-def _of_plant(plant: Plant, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
+def _fresh(noted: date | None, on: date) -> bool:
+    return noted is not None and 0 <= (on - noted).days <= BARK_NOTED_DAYS
+
+
+def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
     size = span(plant.diameter_mm, plant.diameter_mm) or span(plant.grade_min_mm, plant.grade_max_mm)
-    fresh = plant.stage_on is not None and 0 <= (on - plant.stage_on).days <= BARK_NOTED_DAYS
     alive = plant.died_on is None or plant.died_on > on
-    stage, bark = (plant.stage, plant.bark) if fresh else (None, None)
+    stage = seen.stage if _fresh(seen.stage_on, on) else None
+    bark = seen.bark if _fresh(seen.bark_on, on) else None
     return StockFacts(plant.code, plant.taxon or "", plant.clone, size, stage, bark, alive, tuple(notes))
 
 

@@ -13,7 +13,7 @@ from graftbook.actions.desk import Desk
 from graftbook.actions.paging import page_notes
 from graftbook.actions.plants import find_plants
 from graftbook.actions.results import Report, count
-from graftbook.book import graft_queries, plant_queries
+from graftbook.book import graft_queries, plant_queries, stage_queries
 from graftbook.book.balances import balances
 from graftbook.book.find import by_id
 from graftbook.book.ledger import CautionNote
@@ -22,6 +22,9 @@ from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 from graftbook.units import show_length, show_range
+
+# So many stages are shown with a plant; the rest are listed by stages.
+MOST_STAGES = 12
 
 
 @dataclass(frozen=True)
@@ -130,7 +133,8 @@ def show_plant(desk: Desk, text: str) -> Report:
             raise UsageProblem("one plant, such as P3", f"{len(plants)} of them")
         plant = plants[0]
         rows = (
-            *_facts(plant, desk.settings.units),
+            *_facts(plant, stage_queries.seen(session, [plant], desk.today)[plant.id], desk.settings.units),
+            *_stages(session, plant),
             *_prunes(session, plant),
             *_wood(session, plant),
             *_grafts(session, plant),
@@ -142,7 +146,7 @@ def show_plant(desk: Desk, text: str) -> Report:
     )  # fmt: skip
 
 
-def _facts(plant: Plant, unit: str):
+def _facts(plant: Plant, newest: stage_queries.Newest, unit: str):
     typed = {
         "species": (plant.taxon, plant.taxon_typed),
         "cultivar": (plant.cultivar, plant.cultivar_typed),
@@ -155,7 +159,8 @@ def _facts(plant: Plant, unit: str):
         (plant.measured_on, "calliper", size_words(plant, unit)), (None, "site", plant.site),
         (None, "place", plant.place), (None, "row", plant.row), (None, "number in the row", plant.order),
         (plant.acquired_on, "came", _came(plant)), (None, "container", plant.container),
-        (plant.stage_on, "stage", plant.stage), (plant.stage_on, "bark", plant.bark), (None, "lot", plant.lot),
+        (plant.stage_on, "stage", plant.stage), (newest.bark_on or plant.stage_on, "bark", newest.bark or plant.bark),
+        (None, "lot", plant.lot),
         (plant.died_on, "died", "dead" if plant.died_on is not None else None), (None, "note", plant.note),
     )  # fmt: skip
     for on, name, value in plain:
@@ -167,6 +172,17 @@ def _came(plant: Plant) -> str | None:
     if plant.source is not None:
         return f"from {plant.source}"
     return "from where is not recorded" if plant.acquired_on is not None else None
+
+
+def _stages(session: Session, plant: Plant):
+    """The stages seen, where there is more than the newest one, which stands among the facts."""
+    found = stage_queries.every(session, [plant])
+    if len(found) < 2:
+        return
+    for each in found[-MOST_STAGES:]:
+        code = f"BBCH {each.bbch}" if each.bbch else None
+        said = "; ".join(part for part in (code, f"bark {each.bark}" if each.bark else None, each.note) if part)
+        yield FactRow("stages seen", each.on, each.stage or "bark", said)
 
 
 def _prunes(session: Session, plant: Plant):

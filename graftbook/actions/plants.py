@@ -1,4 +1,4 @@
-"""Plants recorded: added, amended, their growth stage, their end. The same verbs serve trees and stocks."""
+"""Plants recorded: added, amended, their end. The same verbs serve trees and stocks; growth stages are next door."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook import codes
-from graftbook.actions import plant_words
+from graftbook.actions import plant_words, stage_notes
 from graftbook.actions.desk import Desk
+from graftbook.actions.plant_days import after_it_came, alive_on
 from graftbook.actions.plant_words import PlantWords
 from graftbook.actions.results import Recorded, code_list, count
 from graftbook.book import find, graft_queries, plant_queries
@@ -47,7 +48,7 @@ def add(
         values = {"kind": kind, **{name: value for name, value in read.values.items() if value is not None}}
         notes = (*read.notes, *plant_words.settle_taxon(unit.session, kind, values))
         if on is not None:
-            _after_it_came("what was seen", day, values.get("acquired_on"), "it")
+            after_it_came("what was seen", day, values.get("acquired_on"), "it")
         made = _rows(values, unit.next_number("P", number), number)
         if number == 1:
             unit.add(Plant, **made[0])
@@ -108,6 +109,8 @@ def amend(
             read = plant_words.read(desk, unit.session, plant.kind, _numbered(words, step), day)
             values = {**read.values, **({"kind": kind} if kind is not None else {})}
             _may_stand(plant, values, events.get(plant.id))
+            if "stage" in values or "bark" in values:
+                stage_notes.keep_newest(unit, plant)
             unit.amend(plant, **values)
             notes.update(dict.fromkeys(read.notes))
         named = tuple(plant.code for plant in plants)
@@ -136,27 +139,6 @@ def _may_stand(plant: Plant, values: dict[str, Any], events: tuple[date, date] |
             not_older(plant, values[seen], getattr(plant, seen), what)
 
 
-def stage(
-    desk: Desk, text: str, words: str, on: str | None = None, bark: str | None = None, who: str | None = None,
-    note: str | None = None,
-) -> Recorded:  # fmt: skip
-    """Note the growth stage of plants on a day, and whether the bark slips. The newest one seen is kept."""
-    day = desk.day(on)
-    with desk.book.write("stage", desk.person(who)) as unit:
-        plants = find_plants(unit.session, text)
-        values = plant_words.stage_values(words, bark, day)
-        if values["stage"] is None:
-            raise UsageProblem("a growth stage, such as 'green tip'", repr(words))
-        for plant in plants:
-            alive_on(plant, day, "stage")
-            not_older(plant, day, plant.stage_on, "stage")
-            unit.amend(plant, **values, **dated_note(plant, day, note))
-        named = tuple(plant.code for plant in plants)
-        slips = f", bark {bark}" if bark is not None else ""
-        entry = unit.commit(f"{code_list(named)} at {values['stage']}{slips} on {day.isoformat()}")
-    return Recorded(f"{entry.summary}.", entry.id, named)
-
-
 def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, note: str | None = None) -> Recorded:
     """Record that plants died. Raises Refused for one already dead, or one to which something was done later."""
     day = desk.day(on)
@@ -181,21 +163,6 @@ def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, n
         else ""
     )
     return Recorded(f"{entry.summary}.", entry.id, named, (left,) if left else ())
-
-
-def alive_on(plant: Plant, day: date, what: str, came: date | None = None) -> None:
-    """Refuse a day before the plant came (`came` overrides its own day) or after it died."""
-    _after_it_came(what, day, came if came is not None else plant.acquired_on, plant.code)
-    if plant.died_on is not None and (day > plant.died_on or what == "death"):
-        raise Refused(f"{plant.code} to be alive", f"that it died on {plant.died_on.isoformat()}")
-
-
-def _after_it_came(what: str, day: date, came: date | None, name: str) -> None:
-    if came is not None and day < came:
-        raise Refused(
-            f"{what} on or after the day {name} came, {came.isoformat()}", day.isoformat(),
-            "Give the right day with --on, or mend it: graftbook tree amend CODE --acquired DATE",
-        )  # fmt: skip
 
 
 def not_older(plant: Plant, day: date, held: date | None, what: str) -> None:

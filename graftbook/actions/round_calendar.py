@@ -13,7 +13,7 @@ from graftbook.actions import rounds
 from graftbook.actions.desk import Desk
 from graftbook.actions.file_out import write_file
 from graftbook.actions.results import Report, code_list, count
-from graftbook.actions.round_sheet import DueRow
+from graftbook.actions.round_sheet import DueRow, basis_words
 from graftbook.book import round_queries
 from graftbook.errors import CannotWrite, UsageProblem
 from graftbook.season import agenda
@@ -108,7 +108,8 @@ def _stops(rows: Iterable[DueRow], day: date) -> Iterator[Stop]:
 def _tasks(rows: list[DueRow]) -> Iterator[Task]:
     alike: dict[tuple[str, str, date | None, str], list[str]] = {}
     for row in rows:
-        alike.setdefault((row.what, row.why, row.until, row.basis), []).append(row.code)
+        said = basis_words(row).strip(" ()")
+        alike.setdefault((row.what, row.why, row.until, said), []).append(row.code)
     for (what, why, until, basis), codes in alike.items():
         yield Task(what, len(codes), code_list(tuple(codes), 40), why, until, basis)
 

@@ -19,7 +19,8 @@ class DueRow:
     """One thing one graft wants, or one bundle of wood to use first.
 
     `since` is the day it fell due, None for wood whose keeping time is not known; `until` the last day of the time given
-    for it, None where none is given; `why` a sentence, `basis` whose word it is.
+    for it, None where none is given; `why` a sentence, `basis` whose word it is; `driven_by` what made it due: calendar,
+    warmth or growth.
     """
 
     place: str | None
@@ -33,6 +34,7 @@ class DueRow:
     until: date | None
     why: str
     basis: str
+    driven_by: str = "calendar"
     shown: ClassVar = ("row", "order", "code", "cultivar", "host", "what", "since", "until")
     headings: ClassVar = {"order": "no.", "host": "on"}
 
@@ -49,6 +51,7 @@ class BriefRow:
     until: date | None
     why: str
     basis: str
+    driven_by: str
     shown: ClassVar = ("codes", "grafts", "what", "since", "until")
 
 
@@ -88,7 +91,9 @@ def together(rows: Iterable[DueRow]) -> list[BriefRow]:
     """Rows that want the same since the same day at one place, in the order in which the first of them is walked to."""
     groups: dict[tuple[Any, ...], list[str]] = {}
     for row in rows:
-        groups.setdefault((row.place, row.what, row.since, row.until, row.why, row.basis), []).append(row.code)
+        groups.setdefault((row.place, row.what, row.since, row.until, row.why, row.basis, row.driven_by), []).append(
+            row.code
+        )
     return [
         BriefRow(place, code_list(tuple(codes), len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
         for (place, *rest), codes in groups.items()
@@ -107,14 +112,24 @@ def summed(rows: Iterable[DueRow]) -> str:
 def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:
     """Why each kind of thing is due, said once a kind; wood each in its own words."""
     said: dict[str, None] = {}
+    alike: dict[tuple[str, ...], DueRow] = {}
     for row in rows:
+        alike.setdefault((row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""), row)
+    for row in alike.values():
         if row.what == "forgotten":
             said.setdefault("forgotten: not looked at for so many weeks; see how it stands.")
         else:
             about = f"{row.code}, use first" if row.code[0] == "W" else row.what
-            said.setdefault(f"{about}: {row.why.rstrip('.')}{f' ({row.basis})' if row.basis else ''}.")
+            said.setdefault(f"{about}: {row.why.rstrip('.')}{basis_words(row)}.")
     lines = tuple(said)
     return lines if len(lines) <= 30 else (*lines[:30], f"And {len(lines) - 30} more reasons: --json gives every one.")
+
+
+def basis_words(row: DueRow) -> str:
+    """Whose word a thing is, and what made it due where that was not the calendar: ` (own, by growth)`."""
+    by = "" if row.driven_by == "calendar" else f"by {row.driven_by}"
+    said = ", ".join(part for part in (row.basis, by) if part)
+    return f" ({said})" if said else ""
 
 
 def no_such(place: str, held: Iterable[str]) -> tuple[str, ...]:

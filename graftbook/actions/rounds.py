@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any, NamedTuple
+from typing import Any
 
 from sqlmodel import Session
 
@@ -18,24 +18,16 @@ from graftbook.actions import round_sheet as sheet
 from graftbook.actions.desk import Desk
 from graftbook.actions.judging import judge_days
 from graftbook.actions.results import Report
+from graftbook.actions.standing import Standing
 from graftbook.actions.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries
-from graftbook.book.round_queries import Foot, Last, Line
+from graftbook.book.round_queries import Last, Line
 from graftbook.season.aftercare import FORGOTTEN_WEEKS, Due, GraftFacts, Round
 from graftbook.season.care_facts import ENDED
 from graftbook.trade import aftercare
 
 # Past this age nothing is asked of a graft any more: its first growing season and the one after are over.
 OLDEST_DAYS = 120 + 366 + 366
-
-
-class _Where(NamedTuple):
-    """Where a graft stands: the place it is walked to, its plant's row and order, and the code of its host."""
-
-    place: str | None
-    row: str | None
-    order: int | None
-    host: str
 
 
 @dataclass(frozen=True)
@@ -91,19 +83,19 @@ def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: 
     looks = round_queries.last_looks(session, oldest, day)
     cares = round_queries.cares(session, oldest, day)
     kinds = round_queries.kinds(session)
-    stands = _Standing(session)
+    stands, unknown = Standing(session), (None, None, None)
     for line in round_queries.lines(session, oldest, day):
         last = looks.get(line.id)
         if last is not None and (last.state in ENDED or last.state == "not-found"):
             continue
-        taxon, cultivar = kinds.get(line.bundle_id, (None, None)) if line.bundle_id is not None else (None, None)
-        items = asked.of(line, last, cares.get(line.id, ()), taxon)
+        taxon, cultivar, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
+        items = asked.of(line, last, cares.get(line.id, ()), taxon, wood)
         where = stands.of(line, day) if items else None
         if where is not None:
             for item in items:
                 yield sheet.DueRow(
                     where.place, where.row, where.order, line.code, cultivar, where.host, item.what, item.since, item.until,
-                    item.why, item.basis,
+                    item.why, item.basis, item.driven_by,
                 )  # fmt: skip
 
 
@@ -115,20 +107,22 @@ class _Asked:
         self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
 
     def of(
-        self, line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None
+        self, line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
     ) -> tuple[Due, ...]:
-        key = (line.method, line.unit, line.made_on, line.tie, line.tied_on, line.bench, taxon, last, cares)
+        key = (line.method, line.unit, line.made_on, line.tie, line.tied_on, line.bench, taxon, wood, last, cares)
         found = self._answers.get(key)
         if found is None:
-            found = self._answers[key] = self._walk.due(_facts(line, last, cares, taxon))
+            found = self._answers[key] = self._walk.due(_facts(line, last, cares, taxon, wood))
         return found
 
 
-def _facts(line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None) -> GraftFacts:
+def _facts(
+    line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+) -> GraftFacts:
     state, seen_on, forced = (None, None, None) if last is None else (last.state, last.on, last.forced_on)
     return GraftFacts(
         line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, state, seen_on, seen_on, cares, line.place,
-        line.bench, taxon, forced, _took(line, last),
+        line.bench, taxon, forced, _took(line, last), wood, () if last is None else last.shoots,
     )  # fmt: skip
 
 
@@ -140,27 +134,6 @@ def _took(line: Line, last: Last | None) -> bool:
     return last.first_growing < last.last_growing or last.last_growing >= start + timedelta(
         days=judge_days(line.method)
     )
-
-
-class _Standing:
-    """Where grafts stand, looked up once; grafts on grafts stand where the plant at the foot does."""
-
-    def __init__(self, session: Session) -> None:
-        self._hosts = round_queries.hosts(session)
-        self._feet = round_queries.feet(session)
-
-    def of(self, line: Line, day: date) -> _Where | None:
-        """Where a graft stands; None when the plant under it is dead by that day."""
-        plant_id, code = line.host_plant_id, None
-        graft_id = line.host_graft_id
-        while graft_id is not None:
-            host, plant_id, graft_id = self._hosts[graft_id]
-            code = code if code is not None else host
-        foot: Foot = self._feet[plant_id]
-        if foot.died_on is not None and foot.died_on <= day:
-            return None
-        here = line.place if line.place is not None else foot.place
-        return _Where(here, foot.row, foot.order, code if code is not None else foot.code)
 
 
 def _wood_row(wood: WoodDue) -> sheet.DueRow:

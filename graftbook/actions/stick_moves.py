@@ -15,6 +15,8 @@ from graftbook.book.wood import Bundle, Movement
 from graftbook.book.wood_queries import Flow
 from graftbook.errors import Refused, UsageProblem
 
+Change = Callable[[Bundle, Flow, date], tuple[dict[str, Any], str]]
+
 
 def count_sticks(
     desk: Desk, text: str, counted: int, on: str | None = None, who: str | None = None, note: str | None = None
@@ -70,8 +72,8 @@ def give(
 def discard(
     desk: Desk, text: str, sticks: str = "all", on: str | None = None, who: str | None = None, note: str | None = None
 ) -> Recorded:
-    """Record sticks thrown away: a number, or `all` that are left. Raises Refused, with the balance, when there are not
-    so many."""
+    """Record sticks thrown away: a number, or `all` that are left, then also of several bundles at once. Raises Refused,
+    with the balance, when there are not so many."""
     wanted = None if sticks.strip().lower() == "all" else plant_words.whole(sticks, "sticks, or all,", 1, MOST_STICKS)
 
     def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
@@ -79,7 +81,27 @@ def discard(
         _stays_above(bundle, flow, day, number)
         return {"kind": "discarded", "sticks": -number}, f"Discarded {count(number, 'stick')} of {bundle.code}"
 
+    if wanted is None:
+        return _discard_all(desk, text, change, on, who, note)
     return _move(desk, text, change, on, who, note)
+
+
+def _discard_all(desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None) -> Recorded:
+    """All that is left of each bundle, as one entry; whichever has none left stops the whole."""
+    day, person = desk.day(on), desk.person(who)
+    with desk.book.write("sticks", person) as unit:
+        bundles = wood.find_bundles(unit.session, text)
+        said, left = [], 0
+        for bundle in bundles:
+            wood.not_before(unit.session, bundle, day, "moved")
+            flow = wood_queries.flow(unit.session, bundle.id)
+            values, words = change(bundle, flow, day)
+            unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=plant_words.blank(note), **values)
+            said.append(words if not said else words.removeprefix("Discarded "))
+            left += sum(sticks for _, sticks in flow.days) + values["sticks"]
+        entry = unit.commit(f"{', '.join(said)}; {left} left")
+        codes = tuple(bundle.code for bundle in bundles)
+    return Recorded(f"{entry.summary}.", entry.id, codes)
 
 
 def found(
@@ -92,9 +114,6 @@ def found(
         return {"kind": "found", "sticks": sticks}, f"Found {count(sticks, 'stick')} of {bundle.code}"
 
     return _move(desk, text, change, on, who, note)
-
-
-Change = Callable[[Bundle, Flow, date], tuple[dict[str, Any], str]]
 
 
 def _move(desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None) -> Recorded:

@@ -9,7 +9,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook import codes, units
-from graftbook.actions import naming, plant_words, wood_source
+from graftbook.actions import naming, plant_words, wood_source, wood_stays
 from graftbook.actions.desk import Desk
 from graftbook.actions.prunes import bundle_sizes
 from graftbook.actions.results import Recorded, code_list
@@ -166,7 +166,8 @@ def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
 def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: str | None = None) -> Recorded:
     """Change what is known of bundles, or where they are kept; a new store or temperature counts from `on` (None: today).
 
-    Raises UsageProblem when nothing was said, Refused for a cut later than the first use or a day outside the record.
+    A stay from before the last one is kept as what was before. Raises UsageProblem when nothing was said, Refused for a cut
+    later than the first use or a day outside the record.
     """
     said = [(name, value) for name, value in vars(words).items() if value is not None]
     if not said:
@@ -181,7 +182,8 @@ def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: s
         moved = "store" in values or "temperature_c" in values
         for bundle in bundles:
             _may_change(unit.session, bundle, values, day if moved else None)
-            unit.amend(bundle, **values, **({"stored_on": day} if moved else {}))
+            held = wood_stays.kept(unit, bundle, values, day, desk.person(who)) if moved else values
+            unit.amend(bundle, **held)
         named = tuple(bundle.code for bundle in bundles)
         shown = ", ".join(f"{name} {value if value not in ('', None) else 'not known'}" for name, value in said)
         entry = unit.commit(f"Amended {code_list(named)}: {shown}")

@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from graftbook.actions import own_tables
 from graftbook.actions.results import count
-from graftbook.book import match_queries, round_queries
+from graftbook.book import match_queries, round_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.book.round_queries import WoodLine
 from graftbook.season import keeping
@@ -45,16 +45,19 @@ def wood_to_use_first(session: Session, day: date) -> WoodFirst:
     left = {bundle_id: balance.left for bundle_id, balance in balances(session, as_of=day).items() if balance.left > 0}
     looked = match_queries.inspections(session, day)
     own = own_tables.own_keeping(session)
+    stays = wood_queries.temperatures(session)
     longest: dict[tuple[object, ...], int | None] = {}
     urgent: list[WoodDue] = []
     past: list[str] = []
     for line in round_queries.wood(session, left):
         looks, band = looked.get(line.id, []), (line.taxon, line.wood_kind, line.temperature_c)
-        if _too_old(line, longest.get(band), looks, day):
+        moved = stays.get(line.id, ())
+        if not moved and _too_old(line, longest.get(band), looks, day):
             past.append(line.code)
             continue
-        kept = keeping.clock(line.taxon or "", line.wood_kind, line.cut_on, line.temperature_c, looks, day, own)
-        longest[band] = kept.longest_days
+        kept = keeping.clock(line.taxon or "", line.wood_kind, line.cut_on, line.temperature_c, looks, day, own, moved)
+        if not moved:
+            longest[band] = kept.longest_days
         if kept.state == "past the longest known":
             past.append(line.code)
         elif kept.state in URGENT:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from sqlmodel import Session
 
+from graftbook.actions import naming
 from graftbook.actions.desk import Desk
 from graftbook.actions.own_tables import own_keeping
 from graftbook.actions.paging import page_notes
@@ -19,7 +20,8 @@ from graftbook.book import find, match_queries, plant_queries, wood_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Bundle, Movement, Stay
+from graftbook.errors import UsageProblem
 from graftbook.units import show_length, show_range, show_temperature
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 
 # Wood not looked at for so long is named under the list: a rule of this book, no source.
 LOOK_AGAIN_DAYS = 14
+TO_THE_FRONT = frozenset({"use first", "past the usual time", "past the longest known"})
 
 
 @dataclass(frozen=True)
@@ -64,26 +67,43 @@ class WoodRow:
     headings: ClassVar = {"sticks_left": "sticks left", "age_days": "days old"}
 
 
-def list_wood(desk: Desk, *, empty: bool = False, as_of: str | None = None, limit: int = 200, page: int = 1) -> Report:
+def list_wood(
+    desk: Desk, *, empty: bool = False, as_of: str | None = None, limit: int = 200, page: int = 1, first: bool = False,
+    unseen: int | None = None, store: str | None = None,
+) -> Report:  # fmt: skip
     """One page of the bundles with sticks left on a day, what is expected to go first first; `empty` lists the used-up
-    as well, `as_of` None means today."""
+    as well, `as_of` None means today.
+
+    `first` keeps those whose time is running out or past, `unseen` those not looked at for so many days, `store` those in
+    one store, under any spelling of it, and says what is to be done to empty it.
+    """
     from graftbook.season.keeping import use_first
 
+    if unseen is not None and unseen < 1:
+        raise UsageProblem("a number of days from 1 up", str(unseen))
     with desk.book.read() as session:
         day = desk.day(as_of, future=True)
         held = balances(session, as_of=day)
         came = [line for line in wood_queries.bundle_lines(session) if (line.received_on or line.cut_on or day) <= day]
         lines = [line for line in came if empty or _left(held, line.id) > 0]
         seen = match_queries.inspections(session, day)
+        stores = {line.store for line in lines if line.store}
+        lines = [line for line in lines if store is None or naming.key(line.store or "") == naming.key(store)]
+        if unseen is not None:
+            lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
         clock = _Clock(session, day)
         order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
         order = sorted(order, key=lambda pair: _left(held, pair[0].id) == 0)
+    if first:
+        order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
+        lines = [line for line, _ in order]
     start = (page - 1) * limit
     rows = tuple(_row(desk, line, keeping, held.get(line.id)) for line, keeping in order[start : start + limit])
     notes = (
         *page_notes(len(rows), len(order), limit, page, "bundle"),
         *_not_looked_at(day, lines, held, seen),
+        *(_to_empty(order, held, store, stores) if store is not None else ()),
         *(("Keeping times are bands from practice, not promises: try the green under the bark.",) if rows else ()),
     )
     total = sum(_left(held, line.id) for line in lines)
@@ -95,14 +115,16 @@ class _Clock:
 
     def __init__(self, session: Session, on: date) -> None:
         self._own = own_keeping(session)
+        self._stays = wood_queries.temperatures(session)
         self._on = on
 
     def of(self, bundle: Any, looks: list[tuple[date, str]]) -> Keeping:
         from graftbook.season.keeping import clock
 
         return clock(
-            bundle.taxon or "", bundle.wood_kind, bundle.cut_on, bundle.temperature_c, looks, self._on, self._own
-        )
+            bundle.taxon or "", bundle.wood_kind, bundle.cut_on, bundle.temperature_c, looks, self._on, self._own,
+            self._stays.get(bundle.id, ()),
+        )  # fmt: skip
 
 
 def _left(held: Mapping[int, Balance], bundle_id: int) -> int:
@@ -145,25 +167,56 @@ def keeps(keeping: Keeping) -> str:
 def _not_looked_at(
     day: date, lines: list[Any], held: Mapping[int, Balance], seen: Mapping[int, list]
 ) -> tuple[str, ...]:
-    late = []
-    for line in lines:
-        days = [on for on, _ in seen.get(line.id, [])] + [
-            on for on in (line.received_on or line.cut_on,) if on is not None
-        ]
-        if _left(held, line.id) > 0 and days and (day - max(days)).days >= LOOK_AGAIN_DAYS:
-            late.append(line.code)
+    late = [
+        line.code for line in lines if _left(held, line.id) > 0 and _days_unseen(day, line, seen) >= LOOK_AGAIN_DAYS
+    ]
     return (f"Not looked at for two weeks or more: {code_list(tuple(late))}.",) if late else ()
+
+
+def _days_unseen(day: date, line: Any, seen: Mapping[int, list]) -> int:
+    """Days since a bundle was last looked at, or came; -1 where neither is known."""
+    days = [on for on, _ in seen.get(line.id, [])] + [on for on in (line.received_on or line.cut_on,) if on is not None]
+    return (day - max(days)).days if days else -1
+
+
+def _to_empty(
+    order: Sequence[tuple[Any, Keeping]], held: Mapping[int, Balance], store: str, stores: set[str]
+) -> tuple[str, ...]:
+    """What is to be done with all that lies in a store, so that it can be cleared."""
+    left = [(line, kept) for line, kept in order if _left(held, line.id) > 0]
+    if not left:
+        known = f" Wood lies in: {', '.join(sorted(stores))}." if stores else ""
+        return (f"No sticks lie in {store!r}.{known}",)
+    groups: dict[str, list[str]] = {
+        "use first": [],
+        "try the green under the bark, else discard": [],
+        "keep or move": [],
+    }
+    for line, kept in left:
+        gone = kept.state in ("past the longest known", "spoilt")
+        name = (
+            "try the green under the bark, else discard"
+            if gone
+            else "use first"
+            if kept.state in TO_THE_FRONT
+            else "keep or move"
+        )
+        groups[name].append(line.code)
+    said = "; ".join(f"{name}: {code_list(tuple(codes))}" for name, codes in groups.items() if codes)
+    sticks = sum(_left(held, line.id) for line, _ in left)
+    return (f"To empty {store}, {count(sticks, 'stick')} in {count(len(left), 'bundle')}: {said}.",)
 
 
 def show_wood(desk: Desk, text: str) -> Report:
     """Everything the book has on one bundle: facts, how it keeps, what moved, what was seen, the grafts that used it."""
     with desk.book.read() as session:
         bundle = one_bundle(session, text)
-        looks = wood_queries.inspections_of(session, bundle.id)
+        looks, stays = wood_queries.inspections_of(session, bundle.id), wood_queries.stays_of(session, bundle.id)
         keeping = _Clock(session, desk.today).of(bundle, [(look.on, look.condition) for look in looks])
         rows = (
             *_facts(desk, session, bundle, keeping, balances(session, [bundle.id])[bundle.id]),
             *(_movement(row) for row in wood_queries.movements(session, bundle.id)),
+            *(FactRow("stores", stay.on, stay.store or "store not said", _stay(stay, desk)) for stay in stays),
             *(FactRow("looked at", look.on, look.condition, look.note or "") for look in looks),
             *(_graft(graft, host) for graft, host in wood_queries.grafts_from(session, bundle.id)),
             *note_rows(plant_queries.caution_notes(session, bundle_id=bundle.id)),
@@ -193,6 +246,11 @@ def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balan
     for on, name, value in plain:
         if value not in (None, "") or (on is not None and name in ("cut", "received")):
             yield FactRow("facts", on, name, str(value if value is not None else "from where is not recorded"))
+
+
+def _stay(stay: Stay, desk: Desk) -> str:
+    degrees = show_temperature(stay.temperature_c, desk.settings.temperature)
+    return ", ".join(part for part in (degrees, stay.packing, stay.note) if part) or "temperature not said"
 
 
 def _movement(row: Movement) -> FactRow:

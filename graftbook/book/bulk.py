@@ -16,14 +16,15 @@ from sqlmodel import Session, SQLModel
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Counter, Entry, OwnRow
 from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import CHUNK, row_values
-from graftbook.book.wood import Bundle, Inspection, Movement, Prune
+from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 
 TABLES: dict[str, type[SQLModel]] = {
     "own_rows": OwnRow, "plants": Plant, "prunes": Prune, "wood": Bundle, "grafts": Graft, "movements": Movement,
     "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote, "tag_runs": TagRun,
-    "reserved": ReservedCode,
+    "reserved": ReservedCode, "stages": StageNote, "stays": Stay,
 }  # fmt: skip
 _BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
 _Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
@@ -195,6 +196,16 @@ def _inspections():
     return query, {"wood": _Bundle.code}, (_Bundle.number, Inspection.on, Inspection.id)
 
 
+def _stages():
+    query = select(StageNote).join(_Plant, StageNote.plant_id == _Plant.id)
+    return query, {"plant": _Plant.code}, (_Plant.number, StageNote.on, StageNote.id)
+
+
+def _stays():
+    query = select(Stay).join(_Bundle, Stay.bundle_id == _Bundle.id)
+    return query, {"wood": _Bundle.code}, (_Bundle.number, Stay.on, Stay.id)
+
+
 def _looks():
     query = select(Look).join(_Graft, Look.graft_id == _Graft.id)
     return query, {"graft": _Graft.code}, (_Graft.number, Look.on, Look.id)
@@ -231,5 +242,5 @@ def _reserved():
 _QUERIES = {
     "own_rows": _own_rows, "plants": _plants, "wood": _wood, "grafts": _grafts, "prunes": _prunes,
     "movements": _movements, "inspections": _inspections, "looks": _looks, "care": _care, "notes": _notes,
-    "tag_runs": _tag_runs, "reserved": _reserved,
+    "tag_runs": _tag_runs, "reserved": _reserved, "stages": _stages, "stays": _stays,
 }  # fmt: skip

@@ -159,7 +159,7 @@ def places(session: Session) -> tuple[str, ...]:
 def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple[list[Any], int]:
     """One page of grafts by number, each with its wood, host and last look, and how many there are in all.
 
-    Each row has: graft, look (None: not looked at), bundle code, cultivar and taxon, host code, place of the host.
+    Each row has: graft, look (None: not looked at), bundle code, cultivar, taxon and day it was cut, host code, place of the host.
     """
     last = (
         select(Look.id).where(Look.graft_id == Graft.id).order_by(Look.on.desc(), Look.id.desc()).limit(1)
@@ -167,7 +167,7 @@ def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple
     )  # fmt: skip
     query = (
         select(
-            Graft, Look, Bundle.code.label("wood"), Bundle.cultivar, Bundle.taxon,
+            Graft, Look, Bundle.code.label("wood"), Bundle.cultivar, Bundle.taxon, Bundle.cut_on,
             func.coalesce(Plant.code, _HostGraft.code).label("host"), Plant.place.label("host_place"),
         )
         .outerjoin(Bundle, Graft.bundle_id == Bundle.id)

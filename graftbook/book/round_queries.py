@@ -45,13 +45,14 @@ class Foot(NamedTuple):
 
 class Last(NamedTuple):
     """What looks say of a graft: the last one, the first and the last day it was seen growing, and when it was first seen
-    forced. None where it never was."""
+    forced, None where it never was; and its shoot as measured, as (day, mm), oldest first."""
 
     state: str
     on: date
     first_growing: date | None
     last_growing: date | None
     forced_on: date | None
+    shoots: tuple[tuple[date, float], ...] = ()
 
 
 class WoodLine(NamedTuple):
@@ -72,28 +73,26 @@ def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
     """Every graft made within these days, by number."""
     columns = (getattr(Graft, name) for name in Line._fields)
     query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
-    return [Line._make(row) for row in session.connection().execute(query)]
+    return [Line._make(row) for row in session.connection().execute(query).all()]
 
 
 def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
     """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
     under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
     query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query)}
+    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
 
 
 def feet(session: Session) -> dict[int, Foot]:
     """Where each plant stands."""
     query = select(Plant.id, Plant.code, Plant.place, Plant.row, Plant.order, Plant.died_on)
-    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query)}
+    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query).all()}
 
 
-def kinds(session: Session) -> dict[int, tuple[str | None, str | None]]:
-    """Taxon and cultivar of every bundle."""
-    return {
-        row[0]: (row[1], row[2])
-        for row in session.connection().execute(select(Bundle.id, Bundle.taxon, Bundle.cultivar))
-    }
+def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
+    """Taxon, cultivar and kind of wood of every bundle."""
+    query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
+    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
 
 
 def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
@@ -112,9 +111,24 @@ def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {row[0]: row[1:] for row in session.connection().execute(moved)}
+    days = {row[0]: row[1:] for row in session.connection().execute(moved).all()}
+    shoots = _shoots(session, since, as_of)
     never = (None, None, None)
-    return {row[0]: Last(row[1], row[2], *days.get(row[0], never)) for row in session.connection().execute(last)}
+    return {
+        row[0]: Last(row[1], row[2], *days.get(row[0], never), shoots.get(row[0], ()))
+        for row in session.connection().execute(last).all()
+    }
+
+
+def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, float], ...]]:
+    """Lengths of shoots as measured within these days, oldest first, by graft."""
+    measured: dict[int, tuple[tuple[date, float], ...]] = {}
+    query = select(Look.graft_id, Look.on, Look.shoot_mm).where(
+        Look.shoot_mm.is_not(None), Look.on >= since, Look.on <= as_of
+    )
+    for graft_id, on, mm in session.connection().execute(query.order_by(Look.on, Look.id)):
+        measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
+    return measured
 
 
 def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
@@ -123,9 +137,8 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
-        for graft_id, on, what in session.connection().execute(
-            query.where(Graft.made_on >= made_from, Care.on <= as_of)
-        ):
+        within = query.where(Graft.made_on >= made_from, Care.on <= as_of)
+        for graft_id, on, what in session.connection().execute(within).all():
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 
@@ -134,7 +147,9 @@ def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
     """These bundles, by number."""
     wanted = frozenset(ids)
     query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
-    return [line for line in (WoodLine._make(row) for row in session.connection().execute(query)) if line.id in wanted]
+    return [
+        line for line in (WoodLine._make(row) for row in session.connection().execute(query).all()) if line.id in wanted
+    ]
 
 
 def identity(session: Session) -> tuple[str, int]:

@@ -7,6 +7,7 @@ from sqlmodel import SQLModel
 from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
 from graftbook.book.plants import Plant, PlantFields
+from graftbook.book.stages import StageNote, StageNoteFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
 from graftbook.book.wood import (
     Bundle,
@@ -17,12 +18,14 @@ from graftbook.book.wood import (
     MovementFields,
     Prune,
     PruneFields,
+    Stay,
+    StayFields,
 )
 
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
-    ReservedCode: ReservedCodeFields,
+    ReservedCode: ReservedCodeFields, StageNote: StageNoteFields, Stay: StayFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -31,6 +34,8 @@ RECORD = (
     Graft,
     Movement,
     Inspection,
+    StageNote,
+    Stay,
     Look,
     Care,
     CautionNote,

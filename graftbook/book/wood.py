@@ -112,6 +112,24 @@ class Movement(Row, MovementFields, table=True):
     bundle_id: int = Field(foreign_key="bundle.id", index=True)
 
 
+class StayFields(SQLModel):
+    """Where a bundle was kept from a day on, how packed, at what temperature in degrees C."""
+
+    on: date
+    store: ShortText | None = None
+    packing: ShortText | None = None
+    temperature_c: float | None = Field(default=None, ge=-40, le=60)
+    who: ShortText | None = None
+    note: LongText | None = None
+
+
+class Stay(Row, StayFields, table=True):
+    """A stay in the book. A bundle that was never moved has none: its own store speaks for all its time."""
+
+    __table_args__ = NO_REUSE
+    bundle_id: int = Field(foreign_key="bundle.id", index=True)
+
+
 class InspectionFields(SQLModel):
     """What a bundle looked like in store on a day."""
 

@@ -15,7 +15,7 @@ from sqlmodel import Session
 from graftbook.book.grafts import Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle, Inspection, Movement
+from graftbook.book.wood import Bundle, Inspection, Movement, Stay
 
 _HostGraft = aliased(Graft)
 
@@ -66,6 +66,21 @@ def inspections_of(session: Session, bundle_id: int) -> list[Inspection]:
     """Every look at a bundle in store, in the order of days."""
     query = select(Inspection).where(Inspection.bundle_id == bundle_id).order_by(Inspection.on, Inspection.id)
     return list(session.execute(query).scalars())
+
+
+def stays_of(session: Session, bundle_id: int) -> list[Stay]:
+    """Where a bundle was kept, in the order of days; empty for one that was never moved."""
+    query = select(Stay).where(Stay.bundle_id == bundle_id).order_by(Stay.on, Stay.id)
+    return list(session.execute(query).scalars())
+
+
+def temperatures(session: Session) -> dict[int, list[tuple[date, float | None]]]:
+    """From which day on each bundle that was moved was kept how warm, in the order of days; others are absent."""
+    found: dict[int, list[tuple[date, float | None]]] = {}
+    query = select(Stay.bundle_id, Stay.on, Stay.temperature_c).order_by(Stay.on, Stay.id)
+    for bundle_id, on, degrees in session.execute(query):
+        found.setdefault(bundle_id, []).append((on, degrees))
+    return found
 
 
 def grafts_from(session: Session, bundle_id: int) -> list[tuple[Graft, str | None]]:

@@ -7,6 +7,7 @@ import typer
 from graftbook.cli import standing_verbs
 from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
 from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.stage_verbs import Bark, bark, stage, stages
 
 Codes = Annotated[str, typer.Argument(metavar="CODES", help="Plants, such as P3, P7-P9 or P3,P12.")]
 Cultivar = Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Its cultivar.")]
@@ -28,7 +29,6 @@ Container = Annotated[str | None, typer.Option("--container", metavar="TEXT", he
 Stage = Annotated[
     str | None, typer.Option("--stage", metavar="STAGE", help="Its growth stage, such as dormant or 'green tip'.")
 ]
-Bark = Annotated[str | None, typer.Option("--bark", metavar="STATE", help="The bark: slipping or tight.")]
 Page = Annotated[int, typer.Option("--page", min=1, max=1_000_000, help="Which page of the list.")]
 Lot = Annotated[str | None, typer.Option("--lot", metavar="NAME", help="The lot it came in.")]
 
@@ -38,19 +38,20 @@ def add_to(app: typer.Typer) -> None:
     trees = typer.Typer(
         rich_markup_mode=None,
         no_args_is_help=True,
-        help="Trees: add, list, show, amend, stage, sheet, died, gone, note.",
+        help="Trees: add, list, show, amend, stage, bark, stages, sheet, died, gone, note.",
     )
     stocks = typer.Typer(
         rich_markup_mode=None, no_args_is_help=True,
-        help="Stocks: add, measure, list, show, amend, stage, died, gone, note.",
+        help="Stocks: add, measure, list, show, amend, stage, bark, stages, died, gone, note.",
     )  # fmt: skip
     trees.command("add")(add_tree)
     stocks.command("add")(add_stock)
     stocks.command("measure")(measure)
     trees.command("sheet")(standing_verbs.sheet)
     for group in (trees, stocks):
-        for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("died", died),
-                              ("gone", standing_verbs.gone), ("note", note_)):  # fmt: skip
+        for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("bark", bark),
+                              ("stages", stages), ("died", died), ("gone", standing_verbs.gone),
+                              ("note", note_)):  # fmt: skip
             group.command(name)(command)
     app.add_typer(trees, name="tree")
     app.add_typer(stocks, name="stock")
@@ -300,29 +301,6 @@ def amend(
     )
     with desk(ctx) as at:
         tell(plants.amend(at, codes, words, kind, on, who), as_json, as_csv)
-
-
-def stage(
-    ctx: typer.Context,
-    codes: Codes,
-    words: Annotated[str, typer.Argument(metavar="STAGE", help="Such as dormant, 'green tip' or a BBCH code.")],
-    bark: Bark = None,
-    on: On = None,
-    who: Who = None,
-    note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
-    """Note how far plants have got in their year. The stages: graftbook trade stages.
-
-    Example:
-
-        graftbook tree stage P3-P9 "green tip" --on 2027-03-20 --bark tight
-    """
-    from graftbook.actions import plants
-
-    with desk(ctx) as at:
-        tell(plants.stage(at, codes, words, on, bark, who, note), as_json, as_csv)
 
 
 def died(

@@ -155,10 +155,19 @@ def care_add(
     ctx: typer.Context,
     words: Annotated[
         list[str],
-        typer.Argument(metavar="CODES DONE", help="Grafts, or plants for all that stands on them; then what was done."),
+        typer.Argument(
+            metavar="[CODES] DONE",
+            help="Grafts, or plants for all that stands on them; then what was done. No codes: all that lives at --place.",
+        ),
     ],
     left_out: LeftOut = None,
-    place: Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Where they were moved to.")] = None,
+    place: Annotated[
+        str | None,
+        typer.Option(
+            "--place", metavar="PLACE", help="Without codes, whose grafts it was done to; else where they were moved."
+        ),
+    ] = None,
+    row: Annotated[str | None, typer.Option("--row", metavar="ROW", help="Only this row of the place.")] = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
@@ -171,12 +180,21 @@ def care_add(
 
         graftbook care G1-G40 tie-released --except G7
 
+        graftbook care rub off --place "Long Row" --row 2
+
         graftbook care P12-P20 moved --place "Long Row"
     """
     from graftbook.actions import caring, state_words
 
-    codes, done = state_words.codes_and_words(words)
+    whole = place is not None and not state_words.starts_with_code(words)
+    if row is not None and not whole:
+        raise UsageProblem("--row with --place and without codes", "codes" if place is not None else "no --place")
     with desk(ctx) as at:
+        if whole and place is not None:
+            done = " ".join(words)
+            told = caring.care_at(at, place, row, done, left_out=left_out, on=on, who=who, note=note)
+            return tell(told, as_json, as_csv)
+        codes, done = state_words.codes_and_words(words)
         tell(caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note), as_json, as_csv)
 
 
@@ -243,13 +261,14 @@ def due_list(
     on: DueOn = None,
     weeks: Annotated[
         int | None,
-        typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well (default: 0; 8 in a calendar)."),
+        typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well (default: 0, in a calendar 8)."),
     ] = None,
     forgotten: Forgotten = 6,
     place: Place = None,
     brief: Annotated[bool, typer.Option("--brief", help="Put together grafts that want the same.")] = False,
     calendar: Annotated[
-        Path | None, typer.Option("--calendar", metavar="FILE", help="Write a calendar file (iCalendar) as well.")
+        Path | None,
+        typer.Option("--calendar", metavar="FILE", help="Write it as a calendar file (iCalendar), eight weeks ahead."),
     ] = None,
     todo: Annotated[bool, typer.Option("--todo", help="To-dos in the calendar instead of all-day events.")] = False,
     alarm: Annotated[

@@ -84,6 +84,15 @@ def add(
 def list_(
     ctx: typer.Context,
     empty: Annotated[bool, typer.Option("--empty", help="Bundles used up as well.")] = False,
+    first: Annotated[
+        bool, typer.Option("--use-first", help="Only what is to be used first, or is past its time.")
+    ] = False,
+    unseen: Annotated[
+        int | None, typer.Option("--unseen", min=1, metavar="DAYS", help="Only what nobody looked at for so many days.")
+    ] = None,
+    store: Annotated[
+        str | None, typer.Option("--store", metavar="PLACE", help="Only what lies there, and how to empty it.")
+    ] = None,
     as_of: AsOf = None,
     limit: Limit = 200,
     page: Page = 1,
@@ -95,11 +104,18 @@ def list_(
     Example:
 
         graftbook wood list
+
+        graftbook wood list --unseen 14
+
+        graftbook wood list --store cellar
     """
     from graftbook.actions import wood_lists
 
     with desk(ctx) as at:
-        show(wood_lists.list_wood(at, empty=empty, as_of=as_of, limit=limit, page=page), at, as_json, as_csv)
+        report = wood_lists.list_wood(
+            at, empty=empty, as_of=as_of, limit=limit, page=page, first=first, unseen=unseen, store=store
+        )
+        show(report, at, as_json, as_csv)
 
 
 def show_(ctx: typer.Context, code: Bundle, as_json: Json = False, as_csv: Csv = False) -> None:
@@ -184,7 +200,7 @@ def give(
 
 def discard(
     ctx: typer.Context,
-    code: Bundle,
+    code: Bundles,
     sticks: Annotated[str, typer.Argument(metavar="STICKS", help="How many, or all that are left.")] = "all",
     on: On = None,
     who: Who = None,
@@ -197,6 +213,8 @@ def discard(
     Example:
 
         graftbook wood discard W7 2
+
+        graftbook wood discard W3-W5
     """
     from graftbook.actions import stick_moves
 

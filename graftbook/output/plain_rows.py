@@ -45,16 +45,42 @@ def rows(report: Report) -> list[dict[str, Any]]:
 
 def json_text(report: Report) -> str:
     """One JSON document, a row a line: rows, notes, and the facts of the whole."""
-    keys = names(report)
-    lines = ",\n  ".join(_json(dict(zip(keys, values, strict=True))) for values in _values(report))
+    lines = ",\n  ".join(_row_lines(report))
     held = f"[\n  {lines}\n ]" if report.rows else "[]"
     rest = {"notes": [*report.notes, *report.cautions], **report.facts}
     parts = (f' "rows": {held}', *(f" {_json(key)}: {_json(value)}" for key, value in rest.items()))
     return "{\n" + ",\n".join(parts) + "\n}\n"
 
 
+def _row_lines(report: Report) -> Iterator[str]:
+    """Each row as one JSON object: column by column, since most columns say the same few things over and over."""
+    if not report.rows:
+        return iter(())
+    columns = zip(*_values(report), strict=True)
+    starts = ("{", *[", "] * (len(names(report)) - 1))
+    told = [
+        _told(f"{start}{_json(name)}: ", column)
+        for start, name, column in zip(starts, names(report), columns, strict=True)
+    ]
+    return (f"{''.join(cells)}}}" for cells in zip(*told, strict=True))
+
+
+def _told(head: str, column: tuple[Any, ...]) -> list[str]:
+    """The values of one column as JSON, each after the column's name; words and days are put into JSON once."""
+    if not {type(value) for value in column} <= _SAID_ONCE:
+        return [head + _json(value) for value in column]
+    once = {value: head + _json(value) for value in set(column)}
+    return [once[value] for value in column]
+
+
+_SAID_ONCE = frozenset({str, int, date, type(None)})
+
+
+_ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, default=plain)
+
+
 def _json(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=False, allow_nan=False, default=plain)
+    return _ENCODER.encode(value)
 
 
 def csv_text(report: Report) -> str:

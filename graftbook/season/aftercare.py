@@ -6,18 +6,21 @@ stand; a row of the grower's own takes the place of the trade's for the same kin
 lapsed is not carried on for ever: looks, shoots and stakes end with the season in which the graft must grow; a tie, a
 bud to head back, a take to judge and a graft nobody looked at stay on the list one season more.
 
-Warmth is not reckoned here: days are calendar days, and places with cold springs run late.
+Days are calendar days, and places with cold springs run late. Where whoever asks can tell the warmth a graft has had, a
+rule that names a warmth goes by it and not by its days; a rule that names a length of shoot is due when that was measured,
+if that comes first. Each thing due says which of the three made it so.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
-from graftbook.season.care_facts import ENDED, Due, GraftFacts
-from graftbook.season.care_rules import RULES, Frame, done
+from graftbook.season.care_facts import ENDED, Due, GraftFacts, WarmthOf
+from graftbook.season.care_rules import RULES, Frame, done, started
 from graftbook.trade import methods
 from graftbook.trade.aftercare import Rule
 
@@ -33,6 +36,8 @@ JUDGE_DAYS = 60
 _LASTING = frozenset({"release tie", "head back", "judge"})
 # Of no use while trees rest.
 _IN_GROWTH = frozenset({"rub off", "tie check"})
+# Without days of their own, these wait for what was seen to grow.
+_BY_GROWTH = frozenset({"release tie", "rub off", "head back", "stake", "keep one shoot", "lasting tag"})
 # Whoever does one of these looks at the graft anyway, so no plain look is asked for beside it.
 _ARE_LOOKS = frozenset({"check set", "judge", "forgotten"})
 _SPRING_BUD = "The bud grows in the season it was put on: cut the stock back above it once it moves."
@@ -45,14 +50,16 @@ def due(
     hemisphere: str,
     horizon_days: int = 0,
     forgotten_weeks: int = FORGOTTEN_WEEKS,
+    warmth: WarmthOf | None = None,
 ) -> tuple[Due, ...]:
     """What one graft wants on the day `on`, the longest due first; nothing for a dead one.
 
     `rules` are those of the table and the grower's own; `horizon_days`, 0 or more, adds what falls due within so many
-    days; a graft not looked at for `forgotten_weeks`, 1 or more, is put on the list in the growing season. For many
-    grafts make one `Round` and ask it. Raises UsageProblem for a hemisphere, horizon or number of weeks that cannot be.
+    days; a graft not looked at for `forgotten_weeks`, 1 or more, is put on the list in the growing season; `warmth` tells
+    when a graft has had a warmth, None where no warmth is known at all. For many grafts make one `Round` and ask it. Raises
+    UsageProblem for a hemisphere, horizon or number of weeks that cannot be.
     """
-    return Round(rules, on, hemisphere, horizon_days, forgotten_weeks).due(graft)
+    return Round(rules, on, hemisphere, horizon_days, forgotten_weeks, warmth).due(graft)
 
 
 class Round:
@@ -68,6 +75,7 @@ class Round:
         hemisphere: str,
         horizon_days: int = 0,
         forgotten_weeks: int = FORGOTTEN_WEEKS,
+        warmth: WarmthOf | None = None,
     ) -> None:
         if horizon_days < 0:
             raise UsageProblem("a number of days ahead of 0 or more", str(horizon_days))
@@ -78,6 +86,7 @@ class Round:
         self._on, self._hemisphere = on, hemisphere
         self._until = on + timedelta(days=horizon_days)
         self._weeks = forgotten_weeks
+        self._warmth = warmth
         self._summer = dict(SUMMER_MONTHS)[hemisphere]
         self._frames: dict[tuple[date, str], Frame] = {}
         self._timely: dict[tuple[object, ...], tuple[Rule, ...]] = {}
@@ -96,9 +105,28 @@ class Round:
         for rule in self._rules_for(graft, frame):
             if established and rule.rule != "release tie":
                 continue
-            since = RULES[rule.rule](graft, rule, frame)
+            driven = self._driven(graft, rule)
+            if driven is None:
+                continue
+            set_out, by = driven
+            since = RULES[rule.rule](graft, set_out, frame)
             if since is not None and since <= self._until:
-                yield _item(graft, rule, frame, since)
+                yield _item(graft, set_out, frame, since, by)
+
+    def _driven(self, graft: GraftFacts, rule: Rule) -> tuple[Rule, str] | None:
+        """The rule with its days as warmth or growth make them, and what drives it; None where it is not warm enough yet."""
+        if rule.warmth_from is None and rule.shoot_mm is None:
+            return rule, "growth" if rule.after_from is None and rule.rule in _BY_GROWTH else "calendar"
+        start = started(graft, rule)
+        if rule.warmth_from is not None and rule.warmth_base_c is not None:
+            warmed = None if self._warmth is None else self._warmth(graft, rule.warmth_base_c, rule.warmth_from)
+            if warmed is not None:
+                if warmed.on is None:
+                    return None
+                return replace(rule, after_from=(warmed.on - start).days, after_to=None), "warmth"
+            if rule.after_from is None and rule.shoot_mm is None:
+                return None
+        return _by_shoot(graft, rule, start)
 
     def _forgotten(self, graft: GraftFacts, frame: Frame) -> list[Due]:
         last = graft.made_on if graft.last_look_on is None else graft.last_look_on
@@ -126,13 +154,13 @@ class Round:
 
     def _rules_for(self, graft: GraftFacts, frame: Frame) -> tuple[Rule, ...]:
         """The rules that fit grafts made like this one on the same day and can be due by now, sorted out once."""
-        key = (graft.made_on, graft.unit, graft.method, graft.tie, graft.taxon, graft.bench)
+        key = (graft.made_on, graft.unit, graft.method, graft.tie, graft.taxon, graft.bench, graft.wood)
         found = self._timely.get(key)
         if found is None:
             season = "summer" if graft.made_on.month in self._summer else "spring"
             fitting = [rule for rule in self._rules if _fits(rule, graft, {season, "bench" if graft.bench else ""})]
             own = {rule.rule for rule in fitting if rule.basis == "own"}
-            kept = (rule for rule in fitting if rule.basis == "own" or rule.rule not in own)
+            kept = (rule for rule in fitting if not rule.is_off and (rule.basis == "own" or rule.rule not in own))
             found = tuple(rule for rule in kept if self._is_timely(rule, graft.made_on, frame))
             self._timely[key] = found
         return found
@@ -140,7 +168,8 @@ class Round:
     def _is_timely(self, rule: Rule, made_on: date, frame: Frame) -> bool:
         end = frame.deadline + ONE_MORE_SEASON if rule.rule in _LASTING else frame.deadline
         resting = not self._growing and self._on > frame.season_end and rule.rule in _IN_GROWTH
-        days = 0 if rule.after_from is None or rule.rule == "judge" else rule.after_from
+        by_days = rule.warmth_from is None and rule.shoot_mm is None and rule.rule != "judge"
+        days = rule.after_from if by_days and rule.after_from is not None else 0
         return self._on <= end and not resting and made_on + timedelta(days=days) <= self._until
 
     @staticmethod
@@ -157,6 +186,7 @@ def _fits(rule: Rule, graft: GraftFacts, seasons: set[str]) -> bool:
         and (not rule.methods or graft.method in rule.methods)
         and (not rule.tie or rule.tie.casefold() in (graft.tie or "").casefold())
         and (not rule.taxon or (graft.taxon or "").startswith(rule.taxon))
+        and (not rule.wood or rule.wood == graft.wood)
         and (not season or season in seasons)
     )
 
@@ -165,11 +195,27 @@ def _established(graft: GraftFacts, frame: Frame) -> bool:
     return graft.state == "growing" and graft.state_on is not None and graft.state_on > frame.deadline
 
 
-def _item(graft: GraftFacts, rule: Rule, frame: Frame, since: date) -> Due:
+def _by_shoot(graft: GraftFacts, rule: Rule, start: date) -> tuple[Rule, str] | None:
+    """The rule due from when a shoot long enough was measured, where that is before its days are over.
+
+    Without days of its own it waits while the shoot is measured too short; a shoot never measured is due once seen growing.
+    """
+    grown = next((on for on, mm in graft.shoots if rule.shoot_mm is not None and mm >= rule.shoot_mm), None)
+    if grown is None and rule.after_from is None and graft.shoots:
+        return None
+    if grown is None or (rule.after_from is not None and start + timedelta(days=rule.after_from) <= grown):
+        return rule, "calendar" if rule.after_from is not None else "growth"
+    return replace(rule, after_from=(grown - start).days, after_to=None), "growth"
+
+
+def _item(graft: GraftFacts, rule: Rule, frame: Frame, since: date, by: str) -> Due:
     span = None if rule.after_from is None or rule.after_to is None else rule.after_to - rule.after_from
     until = since + timedelta(days=span) if span else None
     spring_bud = rule.rule == "head back" and graft.unit == "bud" and not frame.sleeps and rule.is_default
-    return Due(graft.code, rule.rule, since, until, _SPRING_BUD if spring_bud else rule.words, rule.basis, rule.source)
+    if rule.rule == "head back" and rule.after_from is None and graft.unit == "bud" and frame.sleeps:
+        by = "calendar"
+    why = _SPRING_BUD if spring_bud else rule.words
+    return Due(graft.code, rule.rule, since, until, why, rule.basis, rule.source, by)
 
 
 def _without_doubles(items: list[Due], on: date) -> Iterator[Due]:

@@ -5,6 +5,7 @@ None always means "not known".
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
@@ -21,7 +22,8 @@ class GraftFacts:
     `unit` is `graft` or `bud`; `state` what was last seen, on `state_on`; `last_look_on` the last look of any kind;
     `cares` what was done, as (day, word) in any order. `tied_on` None means tied when made; `tie` the kind of tie.
     `bench` is True for a graft made at the bench, False in the field. `forced_on` is when a bud was forced, None when
-    it was not or only the cares tell. `decided` is True once its take is decided, whatever the last state.
+    it was not or only the cares tell. `decided` is True once its take is decided, whatever the last state. `wood` is
+    `dormant` or `summer`; `shoots` the lengths in mm its shoot was measured at, as (day, length), oldest first.
     """
 
     code: str
@@ -39,6 +41,8 @@ class GraftFacts:
     taxon: str | None = None
     forced_on: date | None = None
     decided: bool = False
+    wood: str | None = None
+    shoots: tuple[tuple[date, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,7 @@ class Due:
 
     `what` is the rule's word (look, rub off, tie check, release tie, judge ...) or `forgotten`; `since` the day it fell
     or falls due; `until` the last day of the time given for it, None when there is no such day; `why` a sentence;
-    `basis` and `source` those of the rule.
+    `basis` and `source` those of the rule; `driven_by` what made it due: `calendar`, `warmth` or `growth`.
     """
 
     code: str
@@ -57,3 +61,16 @@ class Due:
     why: str
     basis: str
     source: str
+    driven_by: str = "calendar"
+
+
+@dataclass(frozen=True, slots=True)
+class Warmed:
+    """Whether a graft has had its warmth: `on` is the day it had, None while it has not. Where the warmth of the days
+    since it was made is not known, there is no `Warmed` at all."""
+
+    on: date | None
+
+
+WarmthOf = Callable[[GraftFacts, float, float], Warmed | None]
+"""When a graft has had so many degree-days in C (third) above a base in C (second) since it was made; None: not known."""

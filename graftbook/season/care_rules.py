@@ -57,6 +57,11 @@ class Frame:
         return self.deadline > self.season_end
 
 
+def started(graft: GraftFacts, rule: Rule) -> date:
+    """The day from which a rule counts: for ties the day it was tied, else the day it was made."""
+    return _tied_on(graft) if rule.rule in ("tie check", "release tie") else graft.made_on
+
+
 def look(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
     """A look, met by any look on or after its day or a few days before."""
     since = _by_days(graft.made_on, rule)

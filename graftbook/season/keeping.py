@@ -5,6 +5,9 @@ reports of growers, and they differ by months. So the clock gives a band, from t
 longest such wood is counted on, and words no finer than that. What was seen on the wood counts for more than its age:
 swelling buds, drying or mould bring it to the front, dead wood is spoilt whatever its age, and a later look overrules
 an earlier one.
+
+Wood that was moved lived at several temperatures. Each stay uses up its share of the time such wood keeps there, and the
+shares are added: a rule of this book, since no calibration of warmth in store was ever published.
 """
 
 from __future__ import annotations
@@ -67,29 +70,77 @@ def clock(
     conditions: Sequence[tuple[date, str]],
     on: date,
     own: Sequence = (),
+    stays: Sequence[tuple[date, float | None]] = (),
 ) -> Keeping:
     """How long wood of a taxon has kept and may still keep on the day `on`.
 
     `wood_kind` is `dormant` or `summer`; `temperature_c` where it is stored, in degrees C, None when not known;
     `conditions` are dated looks, each one of CONDITIONS, of which the last on or before `on` counts; `own` are the
-    grower's own rows for the table of keeping. Raises UsageProblem for a condition that is not one of CONDITIONS.
+    grower's own rows for the table of keeping; `stays` are the temperatures it was kept at from a day on, for wood that was
+    moved (empty: all its time at `temperature_c`). Raises UsageProblem for a condition that is not one of CONDITIONS.
     """
     look = _last_look(conditions, on)
     condition = None if look is None else look[1]
-    band = table.band(taxon, wood_kind, temperature_c, own)
-    usual, longest = band.usual_days, band.longest_days
     age = None if cut_on is None or cut_on > on else (on - cut_on).days
+    spans = () if age is None or cut_on is None else spans_of(stays, cut_on, on)
+    now = spans[-1][1] if spans else temperature_c
+    band = table.band(taxon, wood_kind, now, own)
+    usual, longest = band.usual_days, band.longest_days
+    moved = len({degrees for _, degrees in spans}) > 1
+    if moved:
+        bands = [(days, table.band(taxon, wood_kind, degrees, own)) for days, degrees in spans]
+        usual = _with_shares(usual, [(days, each.usual_days) for days, each in bands])
+        longest = _with_shares(longest, [(days, each.longest_days) for days, each in bands])
     return Keeping(
         age_days=age,
         usual_days=usual,
         longest_days=longest,
         state=_state(age, usual, longest, condition),
-        words=_words(age, usual, longest, look, cut_on, taxon.startswith("Prunus")),
+        words=_words(age, usual, longest, look, cut_on, taxon.startswith("Prunus"))
+        + (_moved_words(spans) if moved else ""),
         basis=band.basis,
         source=band.source,
         days_left_low=_left(age, usual),
         days_left_high=_left(age, longest),
         condition=condition,
+    )
+
+
+def spans_of(
+    stays: Sequence[tuple[date, float | None]], cut_on: date, on: date
+) -> tuple[tuple[int, float | None], ...]:
+    """How many days wood lay at each temperature in C from when it was cut to a day, one stay after the other.
+
+    The first stay counts from the cut, stays still to come do not, and of two on one day the last; empty without stays.
+    """
+    by_day = dict(sorted(((day, degrees) for day, degrees in stays if day <= on), key=lambda stay: stay[0]))
+    if not by_day:
+        earliest = min(stays, key=lambda stay: stay[0], default=None)
+        return () if earliest is None else (((on - cut_on).days, earliest[1]),)
+    begins = [cut_on, *list(by_day)[1:], on]
+    return tuple(
+        (max(0, (max(end, cut_on) - max(begin, cut_on)).days), degrees)
+        for begin, end, degrees in zip(begins, begins[1:], by_day.values(), strict=False)
+    )
+
+
+def _with_shares(now: int | None, spans: list[tuple[int, int | None]]) -> int | None:
+    """Days from cutting at which wood of this past has used up its time, or will have where it lies now; None where a stay
+    has no band. Each stay is so many days and the days such wood keeps there."""
+    if now is None or any(days and band is None for days, band in spans):
+        return None
+    age, left = 0, 1.0
+    for days, band in spans:
+        if band and days >= left * band:
+            return round(age + left * band)
+        age, left = age + days, left - (days / band if band else 0.0)
+    return round(age + left * now)
+
+
+def _moved_words(spans: tuple[tuple[int, float | None], ...]) -> str:
+    told = [f"{days} days at {'an unknown temperature' if at is None else f'{at:g} C'}" for days, at in spans if days]
+    return (
+        f"; it lay {', '.join(told)}, each counted by its share of what such wood keeps there" if len(told) > 1 else ""
     )
 
 

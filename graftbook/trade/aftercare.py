@@ -7,17 +7,19 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import parted, whole
+from graftbook.trade.words import number, parted, whole
 
 
 @dataclass(frozen=True)
 class Rule:
     """One piece of aftercare and when it falls due.
 
-    It falls due `after_from` to `after_to` days after grafting (both None: not by days), or at the growth named in
-    `growth`, and again every `repeat_days` (None: once) until what `until` names. Empty `methods`, `tie`, `season` or
-    `taxon` mean any. `is_default` marks the reminders given without being asked for; the others are what one source or
-    practice says, kept for comparison.
+    It falls due `after_from` to `after_to` days after grafting (both None: not by days); or where the warmth is known, once
+    it has had `warmth_from` to `warmth_to` degree-days in C above `warmth_base_c`, which then goes before the days; or at a
+    shoot of `shoot_mm`, where that comes first; or at the growth named in `growth`; and again every `repeat_days` (None:
+    once) until what `until` names. Empty `methods`, `tie`, `season`, `taxon` or `wood` mean any. `is_default` marks the
+    reminders given without being asked for; the others are what one source or practice says, kept for comparison. `is_off`
+    is a row of the grower's own that wants nothing, and so takes a reminder away.
     """
 
     key: str
@@ -28,25 +30,41 @@ class Rule:
     tie: str
     season: str
     taxon: str
+    wood: str
     after_from: int | None
     after_to: int | None
+    warmth_from: float | None
+    warmth_to: float | None
+    warmth_base_c: float | None
+    shoot_mm: int | None
     growth: str
     until: str
     repeat_days: int | None
     words: str
     basis: str
     source: str
+    is_off: bool = False
+
+
+# Columns that a row written before they were there has not got.
+_LATER = ("wood", "warmth_from", "warmth_to", "warmth_base_c", "shoot_mm")
 
 
 def from_row(row: Mapping[str, str]) -> Rule:
     """A rule from a checked row of the table, one of the trade's or a person's own."""
+    row = {**dict.fromkeys(_LATER, ""), **row}
     cells = {name: text for name, text in row.items() if name != "default"}
     return Rule(**{
         **cells,
         "is_default": row["default"] == "yes",
+        "is_off": row["default"] == "no",
         "methods": parted(row["methods"]),
         "after_from": whole(row["after_from"]),
         "after_to": whole(row["after_to"]),
+        "warmth_from": number(row["warmth_from"]),
+        "warmth_to": number(row["warmth_to"]),
+        "warmth_base_c": number(row["warmth_base_c"]),
+        "shoot_mm": whole(row["shoot_mm"]),
         "repeat_days": whole(row["repeat_days"]),
     })  # fmt: skip
 

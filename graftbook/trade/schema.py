@@ -120,11 +120,12 @@ TABLES = (
         Column("names"), Column("order", "whole", needed=True), _need("bark", "one", *BARKS), _need("means"), *_LAW,
     ), ("scale", "code")),
     Table("aftercare", (
-        _need("key"), _need("rule", "one", *RULES), Column("default", "one", ("yes",)),
+        _need("key"), _need("rule", "one", *RULES), Column("default", "one", ("yes", "no")),
         _need("unit", "one", "graft", "bud", "any"), Column("methods", "method list"), Column("tie"),
         Column("season", "one", ("spring", "summer", "bench")), Column("taxon", "taxon"),
-        *_numbers("after_from", "after_to", kind="whole"), Column("growth"), Column("until"),
-        Column("repeat_days", "whole"), _need("words"), *_LAW,
+        Column("wood", "one", ("dormant", "summer")), *_numbers("after_from", "after_to", kind="whole"),
+        *_numbers("warmth_from", "warmth_to", "warmth_base_c"), Column("shoot_mm", "whole"), Column("growth"),
+        Column("until"), Column("repeat_days", "whole"), _need("words"), *_LAW,
     ), ("key",)),
     Table("cautions", (
         _need("key"), _need("when", "many", *VERBS), _need("words"), *_LAW,

@@ -119,3 +119,32 @@ def test_help_names_every_kind_of_care(row):
     for word in ("tie-released", "rubbed-off", "headed-back", "one-leader", "gone-home"):
         assert word in text
     assert "Example:" in row("care", "add", "--help").out
+
+
+def test_a_place_or_a_row_of_it_stands_for_every_graft_that_lives_there(row):
+    row("stock", "add", "MM.106", "--place", "Shed", "--row", "2", "--order", 1, "--acquired", "2027-01-10")
+    row("graft", "W1", "P5", "--method", "whip", "--tie", "rubber", "--on", MARCH)
+    row("look", "G2", "dead", "--on", MAY)
+    row("tree", "died", "P3", "--on", MAY)
+    done = row("care", "rub", "off", "--place", "shed", "--row", "1", "--except", "G4", "--on", "2027-05-03")
+    assert "G1: rubbed off, 2027-05-03.\n" == done.out
+    row("care", "staked", "--place", "Shed", "--on", "2027-05-03")
+    assert ["G1", "G4", "G5"] == [code for code, _, what in cares(row) if what == "staked"]
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (["rub", "off", "--place", "Nowhere"], 20, "them at: Shed"),
+        (["rub", "off", "--place", "Shed", "--row", "9"], 20, "them in: 1"),
+        (["moved", "--place", "Shed"], 2, "codes of what was moved"),
+        (["rub", "off", "--row", "1"], 2, "--row with --place"),
+        (["G1", "rub", "off", "--place", "Shed"], 2, "--place with moved"),
+        (["G1", "moved", "--place", "Shed", "--row", "1"], 2, "without codes"),
+        (["waved", "at", "--place", "Shed"], 2, "what was done"),
+        (["rub", "off", "--place", "Shed", "--except", "G44"], 2, "among the codes"),
+    ],
+)
+def test_a_place_where_nothing_lives_and_words_that_do_not_go_together_are_refused(row, words, code, said):
+    refused(row("care", *words), code, said)
+    assert [] == cares(row)

@@ -62,7 +62,7 @@ def test_a_row_of_due_has_the_promised_names(orchard):
     assert {
         "place": "Long Row", "row": "2", "order": 1, "code": "G4", "cultivar": "Kilwarden Pippin", "host": "P4", "what": "look",
         "since": "2027-03-22", "until": None, "why": "Look whether the tie and the seal have held and the scion is plump.",
-        "basis": "common practice",
+        "basis": "common practice", "driven_by": "calendar",
     } == due(orchard, "--on", "2027-03-22")[0]  # fmt: skip
 
 
@@ -196,7 +196,7 @@ def test_rows_can_be_limited_and_bad_input_is_refused(orchard):
     ):
         run = orchard("due", *words)
         assert (code, "") == (run.code, run.out)
-    header = "place,row,order,code,cultivar,host,what,since,until,why,basis"
+    header = "place,row,order,code,cultivar,host,what,since,until,why,basis,driven_by"
     assert header == orchard("due", "--csv").out.splitlines()[0]
 
 
@@ -205,3 +205,24 @@ def test_weeks_ahead_bring_what_is_not_due_yet(orchard):
     ahead = wanted(orchard, "--on", "2027-04-08", "--weeks", 8)
     assert set(now) < set(ahead)
     assert any(what == "judge" for _code, what in set(ahead) - set(now))
+
+
+def test_a_row_of_ones_own_goes_by_the_length_of_shoot_and_says_so(orchard):
+    assert orchard("trade", "add", "aftercare", "key=mine", "rule=release tie", "unit=graft", "shoot_mm=75",
+                   "growth=shoot of 75 mm", "words=Off at 75 mm.", "source=mine").code == 0  # fmt: skip
+    orchard("look", "G1", "growing", "--shoot", "5cm", "--on", "2027-05-01")
+    orchard("look", "G2", "growing", "--shoot", "8cm", "--on", "2027-05-01")
+    rows = {row["code"]: row for row in due(orchard, "--on", "2027-06-20") if row["what"] == "release tie"}
+    assert {"G2": ("2027-05-01", "growth")} == {code: (row["since"], row["driven_by"]) for code, row in rows.items()}
+    assert "release tie: Off at 75 mm (own, by growth)." in orchard("due", "--on", "2027-06-20").out.replace(
+        "\n  ", " "
+    )
+
+
+def test_a_reminder_can_be_switched_off_by_a_row_of_ones_own_and_comes_back_when_that_is_undone(orchard):
+    assert "release tie" in of(orchard, "G1", "--on", "2027-06-20")
+    orchard("trade", "add", "aftercare", "key=no-ties", "rule=release tie", "unit=graft", "default=no", "words=I see to it.",
+            "source=mine")  # fmt: skip
+    assert "release tie" not in of(orchard, "G1", "--on", "2027-06-20")
+    assert orchard("undo", orchard("journal", "--json").rows[0]["entry"]).code == 0
+    assert "release tie" in of(orchard, "G1", "--on", "2027-06-20")

@@ -8,8 +8,8 @@ from pathlib import Path
 from whole_book import contents, fill
 
 NAMES = (
-    "settings", "own_rows", "plants", "prunes", "wood", "grafts", "movements", "inspections", "looks", "care", "notes",
-    "tag_runs", "reserved", "codes",
+    "settings", "own_rows", "plants", "prunes", "wood", "grafts", "movements", "inspections", "stages", "stays", "looks",
+    "care", "notes", "tag_runs", "reserved", "codes",
 )  # fmt: skip
 
 

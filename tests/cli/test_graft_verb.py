@@ -45,7 +45,8 @@ def test_one_graft_is_recorded_with_everything_said_of_it(bench):
         "method": "whip-and-tongue", "unit": "graft", "made_on": MARCH, "scion_mm": 8, "stock_mm": 7.94, "buds": 2,
         "tie": "rubber", "seal": "wax", "tied_on": "2027-03-16", "who": "Ada", "place": "Long Row", "stage": "green tip",
         "bench": True, "limb": "A", "bearing_deg": 315, "height_mm": 1371.6, "position": "low, north side", "trial": "ties",
-        "block": "1", "state": None, "looked_on": None, "shoot_mm": None, "note": "cold",
+        "block": "1", "state": None, "looked_on": None, "shoot_mm": None,
+        "wood_age_days": 54, "note": "cold",
     } == grafts(bench)["G1"]  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.season import clock, use_first
-from graftbook.season.keeping import CONDITIONS, STATES, about
+from graftbook.season.keeping import CONDITIONS, STATES, about, spans_of
 
 CUT = date(2027, 1, 14)
 
@@ -186,3 +186,61 @@ def test_wood_never_gets_better_with_age(days, more):
     order = {state: rank for rank, state in enumerate(STATES)}
 
     assert order[apple(days).state] <= order[apple(days + more).state]
+
+
+# Moved from store to store
+
+
+COLD, WARM = (date(2027, 1, 10), 2.0), (date(2027, 2, 9), 4.5)
+
+
+def moved(days, *stays, taxon="Prunus avium", degrees=4.5):
+    return clock(taxon, "dormant", date(2027, 1, 10), degrees, [], date(2027, 1, 10) + timedelta(days=days), (), stays)
+
+
+@pytest.mark.parametrize(
+    ("days", "stays", "expected"),
+    [
+        (40, (COLD,), ((40, 2.0),)),
+        (40, (COLD, WARM), ((30, 2.0), (10, 4.5))),
+        (20, (COLD, WARM), ((20, 2.0),)),
+        (40, (WARM, COLD), ((30, 2.0), (10, 4.5))),
+        (40, (COLD, (date(2027, 1, 10), 3.0)), ((40, 3.0),)),
+        (40, (WARM,), ((40, 4.5),)),
+        (20, (WARM,), ((20, 4.5),)),
+        (0, (COLD, WARM), ((0, 2.0),)),
+    ],
+)
+def test_days_at_each_temperature_follow_one_another_from_the_cut(days, stays, expected):
+    assert expected == spans_of(stays, date(2027, 1, 10), date(2027, 1, 10) + timedelta(days=days))
+
+
+def test_half_the_time_spent_in_the_cold_leaves_half_of_that_in_the_warm():
+    """Sixty days is the usual time of stone fruit wood near 0 C and thirty at 4 to 5 C (working defaults of the table):
+    thirty of the sixty leave fifteen of the thirty, and thirty of a hundred leave thirty-five of fifty."""
+    kept = moved(30, COLD, WARM)
+    assert (30, 45, 65) == (kept.age_days, kept.usual_days, kept.longest_days)
+    assert (15, "use first") == (moved(30, COLD, WARM).days_left_low, moved(34, COLD, WARM).state)
+    assert ["past the usual time", "past the longest known"] == [moved(days, COLD, WARM).state for days in (46, 66)]
+
+
+def test_all_the_time_at_one_temperature_is_the_band_of_that_temperature_however_often_it_moved():
+    still = moved(40, COLD, (date(2027, 2, 1), 2.0), degrees=2.0)
+    assert clock("Prunus avium", "dormant", date(2027, 1, 10), 2.0, [], date(2027, 2, 19)) == still
+
+
+def test_words_say_how_long_it_lay_how_warm():
+    assert "it lay 30 days at 2 C, 5 days at 4.5 C, each counted by its share" in moved(35, COLD, WARM).words
+
+
+def test_a_stay_no_band_is_known_for_leaves_the_time_unknown():
+    kept = moved(40, COLD, (date(2027, 2, 1), 30.0), (date(2027, 2, 9), 2.0))
+    assert (None, None, "unknown") == (kept.usual_days, kept.longest_days, kept.state)
+
+
+@given(st.integers(0, 200), st.lists(st.tuples(st.integers(0, 200), st.sampled_from([0.0, 2.0, 4.5, 8.0])), max_size=5))
+def test_warmer_stays_never_lengthen_the_time(days, stays):
+    dated = [(date(2027, 1, 10) + timedelta(days=at), degrees) for at, degrees in stays]
+    mixed, cold = moved(days, *dated, degrees=0.0), moved(days, degrees=0.0)
+    assert mixed.longest_days <= cold.longest_days
+    assert STATES.index(mixed.state) >= STATES.index(cold.state)

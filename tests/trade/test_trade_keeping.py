@@ -141,9 +141,19 @@ def test_default_reminders_follow_a_graft_from_the_first_week_to_the_third_month
     assert ("rub off", 14) in planned
 
 
+@pytest.mark.parametrize(("key", "kind"), [("callus-apple", "apple"), ("callus-grape", "grape")])
+def test_a_reminder_by_warmth_asks_for_what_the_table_of_callus_says(key, kind):
+    rule = next(rule for rule in aftercare.rules() if rule.key == key)
+    said = callus.about(kind)
+
+    assert (said.heat_min, said.heat_max, said.base_c) == (rule.warmth_from, rule.warmth_to, rule.warmth_base_c)
+
+
 def test_a_graft_kept_warm_wakes_in_one_to_two_months():
     """Common practice: a graft kept warm under cover wakes in about one to two months, so it is not judged before."""
-    looks = [rule.after_from for rule in aftercare.defaults("graft") if rule.rule in ("look", "judge")]
+    looks = [
+        rule.after_from for rule in aftercare.defaults("graft") if rule.rule in ("look", "judge") and rule.after_from
+    ]
 
     assert [28, 60] == [min(day for day in looks if day >= 28), max(looks)]
 
@@ -165,7 +175,8 @@ def test_citrus_buds_are_unwrapped_after_two_to_three_weeks():
 
 def test_rules_of_aftercare_name_methods_and_times_that_make_sense():
     for rule in aftercare.rules():
-        assert rule.after_from is not None or rule.growth, rule.key
+        assert rule.after_from is not None or rule.growth or rule.warmth_from is not None, rule.key
+        assert (rule.warmth_from is None) == (rule.warmth_to is None) == (rule.warmth_base_c is None)
         assert (rule.after_from is None) == (rule.after_to is None)
 
 

@@ -1,0 +1,87 @@
+"""Growth stages read in bulk: every note, and what plants themselves hold where no note says it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import NamedTuple
+
+from sqlalchemy import select
+from sqlmodel import Session
+
+from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
+
+
+class Seen(NamedTuple):
+    """What was seen on a plant on a day, with what the plant is."""
+
+    plant_id: int
+    code: str
+    taxon: str | None
+    cultivar: str | None
+    place: str | None
+    on: date
+    stage: str | None
+    bbch: str | None
+    bark: str | None
+    who: str | None
+    note: str | None
+
+
+class Newest(NamedTuple):
+    """The newest stage and the newest bark of a plant, each with its day; None where it was never seen."""
+
+    stage: str | None = None
+    stage_on: date | None = None
+    bark: str | None = None
+    bark_on: date | None = None
+
+
+_PLANT = (Plant.id, Plant.code, Plant.taxon, Plant.cultivar, Plant.place)
+_NOTE = (StageNote.on, StageNote.stage, StageNote.bbch, StageNote.bark, StageNote.who, StageNote.note)
+
+
+def every(session: Session, plants: Sequence[Plant] | None = None) -> list[Seen]:
+    """All that was seen on these plants (None: on any), by day; what a plant holds itself only where no note says it."""
+    query = select(*_PLANT, *_NOTE).join(StageNote, StageNote.plant_id == Plant.id)
+    held = select(*_PLANT, Plant.stage_on, Plant.stage, Plant.bark).where(Plant.stage_on.is_not(None))
+    rows = [Seen(*row) for row in session.connection().execute(query.order_by(StageNote.on, StageNote.id))]
+    noted = {(row.plant_id, row.on, row.stage) for row in rows}
+    for *plant, on, stage, bark in session.connection().execute(held):
+        if (plant[0], on, stage) not in noted and (stage is not None or bark is not None):
+            rows.append(Seen(*plant, on, stage, None, bark, None, None))
+    wanted = None if plants is None else {plant.id for plant in plants}
+    rows = [row for row in rows if wanted is None or row.plant_id in wanted]
+    return sorted(rows, key=lambda row: (row.on, int(row.code[1:])))
+
+
+def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Newest]:
+    """The newest stage and bark of each of these plants up to a day."""
+    found = {plant.id: Newest() for plant in plants}
+    query = select(StageNote.plant_id, StageNote.on, StageNote.stage, StageNote.bark).where(StageNote.on <= as_of)
+    rows = [tuple(row) for row in session.connection().execute(query.order_by(StageNote.on, StageNote.id))]
+    noted = {row[:3] for row in rows}
+    own = [
+        (plant.id, plant.stage_on, plant.stage, plant.bark)
+        for plant in plants
+        if plant.stage_on is not None
+        and plant.stage_on <= as_of
+        and (plant.id, plant.stage_on, plant.stage) not in noted
+    ]
+    for plant_id, on, stage, bark in sorted((*own, *rows), key=lambda row: row[1]):
+        newest = found.get(plant_id)
+        if newest is None:
+            continue
+        if stage is not None:
+            newest = newest._replace(stage=stage, stage_on=on)
+        if bark is not None:
+            newest = newest._replace(bark=bark, bark_on=on)
+        found[plant_id] = newest
+    return found
+
+
+def is_noted(session: Session, plant: Plant) -> bool:
+    """Whether a note says what the plant itself holds."""
+    query = select(StageNote.id).where(StageNote.plant_id == plant.id, StageNote.on == plant.stage_on)
+    return session.execute(query.where(StageNote.stage == plant.stage).limit(1)).scalar() is not None

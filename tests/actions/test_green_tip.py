@@ -1,0 +1,26 @@
+"""Days from green tip as the book has it: from notes, and from plants that were told their stage before there were notes."""
+
+from datetime import date
+
+from graftbook.actions import green_tip
+from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
+from graftbook.book.unit import Book
+
+
+def test_green_tip_is_read_from_notes_and_from_what_plants_hold_themselves(location):
+    book = Book(location)
+    with book.write("filling") as unit:
+        old = unit.add(Plant, number=1, code="P1", kind="tree", taxon="Malus domestica", place="Row", stage="green tip",
+                       stage_on=date(2026, 4, 2))  # fmt: skip
+        tree = unit.add(Plant, number=2, code="P2", kind="tree", taxon="Malus domestica", place="Row")
+        unit.add(StageNote, plant_id=tree.id, on=date(2027, 4, 9), stage="green tip", bbch="07")
+        unit.add(StageNote, plant_id=old.id, on=date(2027, 4, 20), bark="slipping")
+        unit.commit("Filled")
+    with book.read() as session:
+        tips = green_tip.tips(session, "north")
+    assert "7 to 13" == green_tip.band(tips, date(2026, 4, 10), old.id, "Malus domestica", "Row")
+    assert "-7 to -1" == green_tip.band(tips, date(2027, 4, 8), tree.id, "Malus domestica", "Row")
+    assert "0 to 6" == green_tip.band(tips, date(2027, 4, 9), old.id, "Malus domestica", "Row")
+    assert green_tip.band(tips, date(2025, 4, 9), tree.id, "Malus domestica", "Row") is None
+    book.close()
