@@ -8,6 +8,14 @@ from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, Lo
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
 from graftbook.book.plants import Plant, PlantFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
+from graftbook.book.weather import (
+    PlaceWeather,
+    PlaceWeatherFields,
+    WeatherStation,
+    WeatherStationFields,
+    WeatherYear,
+    WeatherYearFields,
+)
 from graftbook.book.wood import (
     Bundle,
     BundleFields,
@@ -22,7 +30,8 @@ from graftbook.book.wood import (
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
-    ReservedCode: ReservedCodeFields,
+    ReservedCode: ReservedCodeFields, WeatherStation: WeatherStationFields, WeatherYear: WeatherYearFields,
+    PlaceWeather: PlaceWeatherFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -37,6 +46,9 @@ RECORD = (
     OwnRow,
     TagRun,
     ReservedCode,
+    WeatherStation,
+    WeatherYear,
+    PlaceWeather,
     Setting,
 )
 BY_NAME = {table.__tablename__: table for table in RECORD}
