@@ -112,8 +112,6 @@ class GraftWarmth:
         `days` counts that many days from the one it was made on (None: up to the last day); one that is not so old yet has
         what it has had so far.
         """
-        import numpy as np
-
         alike: dict[str | None, tuple[list[int], list[int]]] = {}
         found: dict[int, tuple[float, int]] = {}
         end = self.last.toordinal()
@@ -126,10 +124,8 @@ class GraftWarmth:
             else:
                 found[graft.id] = self._moved(stays, base_c, days)
         for place, (ids, made) in alike.items():
-            first = np.array(made)
-            last = np.full(len(made), end) if days is None else np.minimum(first + days - 1, end)
-            warm, lost = self.sums(place, base_c).between(first, last)
-            found.update(zip(ids, zip(warm.tolist(), map(int, lost), strict=True), strict=True))
+            last = [end if days is None else min(first + days - 1, end) for first in made]
+            found.update(zip(ids, self.sums(place, base_c).many(made, last), strict=True))
         return found
 
     def _moved(self, stays: Sequence[Stay], base_c: float, days: int | None) -> tuple[float, int]:

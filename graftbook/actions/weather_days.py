@@ -4,24 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from typing import Any
 
 from sqlmodel import Session
 
 from graftbook.actions import naming
 from graftbook.book import weather_queries
 from graftbook.book.weather import PlaceWeather, WeatherStation
-from graftbook.season.weather_days import Days, joined, none, steady
+from graftbook.season.weather_days import Days, joined, none, steady, year_days
 from graftbook.units import show_temperature
 
 Told = tuple[date, PlaceWeather]
-
-
-def array_of(text: str) -> Any:
-    """The temperatures of a year as an array in C, nan for a day without one."""
-    import numpy as np
-
-    return np.array(f" {text}".replace(" .", " nan").split(), float)
 
 
 class PlaceDays:
@@ -49,7 +41,7 @@ class PlaceDays:
         """The days of a station, over the days asked for."""
         if station_id not in self._of_station:
             texts = weather_queries.year_texts(self._session, [station_id], self.first.year, self.last.year)
-            parts = [Days(date(year, 1, 1), array_of(lows), array_of(highs)) for _, year, lows, highs in texts]
+            parts = [year_days(year, lows, highs) for _, year, lows, highs in texts]
             held = joined(parts) if parts else none(self.first)
             self._of_station[station_id] = held.between(self.first, self.last)
         return self._of_station[station_id]

@@ -59,6 +59,11 @@ def year_texts(session: Session, station_ids: Iterable[int], first: int, last: i
     return [tuple(row) for row in session.execute(query.order_by(WeatherYear.station_id, WeatherYear.year))]
 
 
+def year_keys(session: Session) -> list[tuple[int, int]]:
+    """Station id and year of every year of weather in the book."""
+    return [tuple(row) for row in session.execute(select(WeatherYear.station_id, WeatherYear.year))]
+
+
 def told(session: Session) -> tuple[PlaceWeather, ...]:
     """All that places were told of their weather, oldest day first, then as it was told."""
     return tuple(session.execute(select(PlaceWeather).order_by(PlaceWeather.on, PlaceWeather.id)).scalars())

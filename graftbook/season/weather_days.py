@@ -61,6 +61,22 @@ class Days:
         )
 
 
+def year_days(year: int, lows: str, highs: str) -> Days:
+    """The days of a year from its temperatures in C as text, blanks between them and a full stop for a day without one."""
+    return Days(date(year, 1, 1), _array(lows), _array(highs))
+
+
+def _array(text: str) -> Floats:
+    import numpy as np
+
+    return np.array(f" {text}".replace(" .", " nan").split(), float)
+
+
+def year_text(values: Sequence[float | None]) -> str:
+    """Temperatures in C as such text, to a hundredth of a degree; None is a full stop."""
+    return " ".join(["." if value is None else f"{round(value, 2) + 0.0:.10g}" for value in values])
+
+
 def none(first: date) -> Days:
     """No days at all."""
     import numpy as np
@@ -115,6 +131,11 @@ class Sums:
         end = np.maximum(begin, end)
         outside = np.maximum(until - since + 1, 0) - (end - begin)
         return self.total[end] - self.total[begin], self.missing[end] - self.missing[begin] + outside
+
+    def many(self, since: Sequence[int], until: Sequence[int]) -> list[tuple[float, int]]:
+        """The same as plain numbers: a sum and the days missing from it for each stretch."""
+        total, missing = self.between(since, until)
+        return list(zip(total.tolist(), missing.tolist(), strict=True))
 
     def reached(self, since: date, amount: float) -> date | None:
         """The day by whose end the sum from `since` on came to `amount`; None where it did not in the days held."""
