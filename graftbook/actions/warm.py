@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -16,7 +16,7 @@ from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Stander
 from graftbook.season import warmth as season_warmth
 from graftbook.season.warmth import BASE_C, Warmth
-from graftbook.season.weather_days import Days, Sums, joined
+from graftbook.season.weather_days import Days, Sums, joined, none
 
 
 def warmth_at(
@@ -36,10 +36,8 @@ def warmth_at(
 
 def days_along(weather: PlaceDays, stays: Sequence[Stay], until: date) -> Days:
     """The days a thing had as it went from place to place, from its first stay to `until`."""
-    ends = [*(stay.on - timedelta(days=1) for stay in stays[1:]), until]
-    return joined(
-        [weather.days(stay.place).between(stay.on, end) for stay, end in zip(stays, ends, strict=True)]
-    ).between(stays[0].on, until)
+    parts = [weather.days(stay.place).between(stay.on, end) for stay, end in legs(stays, until)]
+    return joined(parts) if parts else none(stays[0].on)
 
 
 @dataclass(frozen=True)
@@ -49,6 +47,49 @@ class Reached:
 
     on: date | None
     missing: int
+
+
+class PlaceSums:
+    """Running sums of degree-days a place and base, each made once, and asked along the stays of anything."""
+
+    def __init__(self, weather: PlaceDays, upper_c: float | None = None, method: str = "sine") -> None:
+        self.weather, self._upper_c, self._method = weather, upper_c, method
+        self._sums: dict[tuple[str | None, float], Sums] = {}
+
+    def of(self, place: str | None, base_c: float) -> Sums:
+        """The running sums of a place above a base in C."""
+        if (place, base_c) not in self._sums:
+            days = self.weather.days(place)
+            self._sums[place, base_c] = season_warmth.running(days, base_c, self._upper_c, self._method)
+        return self._sums[place, base_c]
+
+    def along(self, stays: Sequence[Stay], last: date, base_c: float) -> tuple[float, int]:
+        """Degree-days above a base from the first stay to the last day, both counted in, and the days missing from them."""
+        warm, lost = 0.0, 0
+        for stay, end in legs(stays, last):
+            part, gone = self.of(stay.place, base_c).between(stay.on.toordinal(), end.toordinal())
+            warm, lost = warm + float(part), lost + int(gone)
+        return warm, lost
+
+    def reached(self, stays: Sequence[Stay], last: date, base_c: float, amount: float) -> Reached:
+        """When so many degree-days above a base had come together since the first stay, up to the last day."""
+        left, missing = amount, 0
+        for stay, end in legs(stays, last):
+            sums = self.of(stay.place, base_c)
+            on = sums.reached(stay.on, left)
+            done = on is not None and on <= end
+            warm, lost = sums.between(stay.on.toordinal(), (on if on is not None and done else end).toordinal())
+            missing += int(lost)
+            if done:
+                return Reached(on, missing)
+            left -= float(warm)
+        return Reached(None, missing)
+
+
+def legs(stays: Sequence[Stay], last: date) -> list[tuple[Stay, date]]:
+    """Each stay with its last day, up to a last day; stays that begin later are left out."""
+    ends = [*(stay.on - timedelta(days=1) for stay in stays[1:]), last]
+    return [(stay, min(end, last)) for stay, end in zip(stays, ends, strict=True) if stay.on <= last]
 
 
 class GraftWarmth:
@@ -66,11 +107,11 @@ class GraftWarmth:
         method: str = "sine",
     ) -> None:
         first = min((graft.made_on for graft in grafts), default=last)
-        self.last, self._upper_c, self._method = last, upper_c, method
-        self._weather = PlaceDays(session, first, last)
+        self.last = last
+        self.sums = PlaceSums(PlaceDays(session, first, last), upper_c, method)
         self._stays = Stays(session)
+        self.grafts = tuple(grafts)
         self._grafts = {graft.id: graft for graft in grafts}
-        self._sums: dict[tuple[str | None, float], Sums] = {}
 
     @classmethod
     def of(cls, session: Session, graft_ids: Sequence[int] | None, last: date, **how: Any) -> GraftWarmth:
@@ -81,30 +122,12 @@ class GraftWarmth:
         """Where a graft stood since it was made. Raises KeyError for one that is not among them."""
         return self._stays.of_graft(self._grafts[graft_id])
 
-    def sums(self, place: str | None, base_c: float) -> Sums:
-        """The running sums of a place above a base."""
-        if (place, base_c) not in self._sums:
-            days = self._weather.days(place)
-            self._sums[place, base_c] = season_warmth.running(days, base_c, self._upper_c, self._method)
-        return self._sums[place, base_c]
-
     def reached(self, graft_id: int, base_c: float, amount: float) -> Reached:
         """When a graft had had so many degree-days in C above a base since it was made, counting the day it was made.
 
         Raises KeyError for a graft that is not among those this was made for.
         """
-        stays = self.stays(graft_id)
-        left, missing = amount, 0
-        for stay, end in zip(stays, [*(s.on - timedelta(days=1) for s in stays[1:]), self.last], strict=True):
-            sums = self.sums(stay.place, base_c)
-            on = sums.reached(stay.on, left)
-            stop = on if on is not None and on <= end else end
-            warm, lost = sums.between(stay.on.toordinal(), stop.toordinal())
-            missing += int(lost)
-            if stop is on:
-                return Reached(on, missing)
-            left -= float(warm)
-        return Reached(None, missing)
+        return self.sums.reached(self.stays(graft_id), self.last, base_c, amount)
 
     def since_made(self, base_c: float = BASE_C, days: int | None = None) -> dict[int, tuple[float, int]]:
         """Degree-days in C above a base that each graft had since it was made, and the days missing from them, by id.
@@ -122,28 +145,9 @@ class GraftWarmth:
                 ids.append(graft.id)
                 made.append(graft.made_on.toordinal())
             else:
-                found[graft.id] = self._moved(stays, base_c, days)
+                last = self.last if days is None else min(self.last, graft.made_on + timedelta(days=days - 1))
+                found[graft.id] = self.sums.along(stays, last, base_c)
         for place, (ids, made) in alike.items():
-            last = [end if days is None else min(first + days - 1, end) for first in made]
-            found.update(zip(ids, self.sums(place, base_c).many(made, last), strict=True))
+            last_days = [end if days is None else min(first + days - 1, end) for first in made]
+            found.update(zip(ids, self.sums.of(place, base_c).many(made, last_days), strict=True))
         return found
-
-    def _moved(self, stays: Sequence[Stay], base_c: float, days: int | None) -> tuple[float, int]:
-        last = self.last if days is None else min(self.last, stays[0].on + timedelta(days=days - 1))
-        warm, lost = 0.0, 0
-        for stay, end in zip(stays, [*(s.on - timedelta(days=1) for s in stays[1:]), self.last], strict=True):
-            if stay.on <= last:
-                part, gone = self.sums(stay.place, base_c).between(stay.on.toordinal(), min(end, last).toordinal())
-                warm, lost = warm + float(part), lost + int(gone)
-        return warm, lost
-
-
-def missing_words(missing: int, gaps: Iterable[tuple[date, date]], most: int = 4) -> str:
-    """The days without a temperature as a sentence, '' where there are none."""
-    if not missing:
-        return ""
-    told = [a.isoformat() if a == b else f"{a.isoformat()} to {b.isoformat()}" for a, b in gaps]
-    shown = ", ".join(told[:most]) + (f" and {len(told) - most} more stretches" if len(told) > most else "")
-    return (
-        f"{missing:,} {'day has' if missing == 1 else 'days have'} no temperature ({shown}) and add nothing to the sum."
-    )

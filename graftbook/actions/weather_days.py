@@ -8,11 +8,13 @@ from datetime import date, timedelta
 from sqlmodel import Session
 
 from graftbook.actions import naming
+from graftbook.actions.results import count
 from graftbook.book import weather_queries
 from graftbook.book.weather import PlaceWeather, WeatherStation
 from graftbook.season.weather_days import Days, joined, none, steady, year_days
 from graftbook.units import show_temperature
 
+MOST_GAPS = 4
 Told = tuple[date, PlaceWeather]
 
 
@@ -55,15 +57,19 @@ class PlaceDays:
         ends = [*(row.on - timedelta(days=1) for row in chosen[1:]), self.last]
         return tuple(
             (max(row.on, self.first), row)
-            for row, end in zip(chosen, ends, strict=True)
+            for row, end in zip(chosen, ends, strict=False)
             if row.on <= self.last and end >= max(row.on, self.first)
         )
+
+    def told_of(self, place: str) -> bool:
+        """Whether the place itself was told its weather, so that it has not that of every other place."""
+        return bool(self._told.get(naming.key(place)))
 
     def basis(self, place: str | None) -> str:
         """Where the weather of a place comes from, in a few words; '' where none is known."""
         said = self.said(place)
         words = [self._words(row) for _, row in said]
-        return "; then ".join(
+        return ", then ".join(
             words if len(said) == 1 else [f"{w} from {on.isoformat()}" for w, (on, _) in zip(words, said, strict=True)]
         )
 
@@ -82,13 +88,23 @@ class PlaceDays:
     def _put_together(self, key: str | None) -> Days:
         said = self.said(key)
         ends = [*(on - timedelta(days=1) for on, _ in said[1:]), self.last]
-        parts = [self._part(on, end, row) for (on, row), end in zip(said, ends, strict=True)]
+        parts = [self._part(on, end, row) for (on, row), end in zip(said, ends, strict=False)]
         return (joined(parts) if parts else none(self.first)).between(self.first, self.last)
 
     def _part(self, on: date, end: date, row: PlaceWeather) -> Days:
         if row.station_id is not None:
             return self.station_days(row.station_id).between(on, end)
         return steady(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
+
+
+def gap_words(gaps: Sequence[tuple[date, date]]) -> str:
+    """Stretches of days without a temperature in a few words, with their number; '' for none."""
+    if not gaps:
+        return ""
+    days = sum((last - first).days + 1 for first, last in gaps)
+    told = [a.isoformat() if a == b else f"{a.isoformat()} to {b.isoformat()}" for a, b in gaps[:MOST_GAPS]]
+    more = f" and {len(gaps) - MOST_GAPS} more stretches" if len(gaps) > MOST_GAPS else ""
+    return f"{count(days, 'day')} ({', '.join(told)}{more})"
 
 
 def station_named(stations: Sequence[WeatherStation], name: str) -> WeatherStation | None:

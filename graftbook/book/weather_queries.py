@@ -103,3 +103,20 @@ def hosts(session: Session) -> dict[int, tuple[int | None, int | None]]:
     """What every graft stands on, by id: a plant's id or a graft's."""
     query = select(Graft.id, Graft.host_plant_id, Graft.host_graft_id)
     return {number: (plant, graft) for number, plant, graft in session.connection().execute(query)}
+
+
+def places(session: Session) -> tuple[str, ...]:
+    """Every place where a plant, a graft or wood is or was, as the book spells it, in order."""
+    found: set[str] = set()
+    for column in (Graft.place, Plant.place, Bundle.store, Care.place, Care.place_before):
+        found.update(session.execute(select(column).distinct().where(column.is_not(None))).scalars())
+    return tuple(sorted(found))
+
+
+def plant_taxa(session: Session, plant_ids: Iterable[int]) -> dict[int, str | None]:
+    """The kinds of some plants, by id."""
+    return {
+        number: taxon
+        for part in chunks(plant_ids)
+        for number, taxon in session.execute(select(Plant.id, Plant.taxon).where(Plant.id.in_(part)))
+    }

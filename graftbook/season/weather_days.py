@@ -44,6 +44,16 @@ class Days:
             high[begin - start : end - start] = self.high[begin:end]
         return Days(since, low, high)
 
+    def trimmed(self) -> Days:
+        """The days from the first to the last that is known; no days at all where none is."""
+        import numpy as np
+
+        at = np.flatnonzero(self.known())
+        if not len(at):
+            return none(self.first)
+        begin, end = int(at[0]), int(at[-1]) + 1
+        return Days(self.first + timedelta(days=begin), self.low[begin:end], self.high[begin:end])
+
     def known(self) -> Floats:
         """True for each day of which both extremes are known."""
         import numpy as np
