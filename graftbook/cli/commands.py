@@ -13,6 +13,7 @@ from graftbook.cli import (
     tag_verbs,
     take_verbs,
     trade_verbs,
+    weather_verbs,
     wood_verbs,
 )
 
@@ -28,5 +29,6 @@ def add_to(app: typer.Typer) -> None:
     round_verbs.add_to(app)
     tag_verbs.add_to(app)
     take_verbs.add_to(app)
+    weather_verbs.add_to(app)
     trade_verbs.add_to(app)
     file_verbs.add_to(app)
