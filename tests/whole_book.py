@@ -14,6 +14,7 @@ from graftbook.book.stages import StageNote
 from graftbook.book.tables import RECORD, Setting
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import Book, row_values
+from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
 from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 
 
@@ -119,6 +120,7 @@ def fill(location):
         unit.add(Look, graft_id=second.id, on=date(2027, 9, 1), state="set")
         unit.add(Care, graft_id=first.id, on=on, what="tie-released", who="K", note=text)
         unit.add(Care, plant_id=stock.id, on=on, what="staked")
+        unit.add(Care, graft_id=second.id, on=date(2027, 9, 1), what="moved", place=text[:20], place_before="tunnel, 2")
         unit.add(
             CautionNote, plant_id=tree.id, kind="health", status="visibly clean", on=on, source=text[:20], note=text
         )
@@ -133,6 +135,15 @@ def fill(location):
         unit.add(TagRun, number=5, on=on, medium="letter-30up", codes=["G41"])
         unit.add(ReservedCode, code="G41", on=on, purpose=text[:20])
         unit.add(ReservedCode, code="G2", on=on)
+        near = unit.add(WeatherStation, name=text[:20], known_as="XX000000001", latitude=-33.25, note=text)
+        bare_station = unit.add(WeatherStation, name="bare")
+        blank = " ".join(["."] * 365)
+        unit.add(WeatherYear, station_id=near.id, year=2028, lows=" ".join(["-0.5"] * 366),
+                 highs=" ".join(["12.25", "."] * 183))  # fmt: skip
+        unit.add(WeatherYear, station_id=near.id, year=2027, lows=blank, highs=blank)
+        unit.add(WeatherYear, station_id=bare_station.id, year=2027, lows=blank, highs=blank)
+        unit.add(PlaceWeather, on=date(1900, 1, 1), station_id=near.id)
+        unit.add(PlaceWeather, place=text[:20], on=on, low_c=8.0, high_c=21.5, note=text)
         for letter, number in (("P", 11), ("W", 9), ("G", 44)):
             unit.number_used(letter, number)
         unit.commit("Filled")

@@ -66,7 +66,11 @@ def care(
         rows = subjects.things_meant(unit.session, text, left_out)
         _refuse(rows, day)
         notes = tuple(_notes(unit.session, rows, day, what, place))
-        unit.add_many(Care, [_values(row, day, what, desk.person(who), blank(note)) for row in rows])
+        stood = _places(unit.session, rows) if blank(place) is not None else {}
+        done_to = [_values(row, day, what, desk.person(who), blank(note)) for row in rows]
+        unit.add_many(
+            Care, [{**one, **stood.get(row.code, {}), **_to(place)} for row, one in zip(rows, done_to, strict=True)]
+        )
         if blank(place) is not None and place is not None:
             _put(unit, rows, place.strip())
         codes = tuple(row.code for row in rows)
@@ -78,6 +82,19 @@ def care(
 def _values(row: Subject, day: date, what: str, who: str | None, note: str | None) -> dict[str, object]:
     column = "plant_id" if isinstance(row, Plant) else "graft_id"
     return {column: row.id, "on": day, "what": what, "who": who, "note": note}
+
+
+def _to(place: str | None) -> dict[str, object]:
+    return {} if place is None or blank(place) is None else {"place": place.strip()}
+
+
+def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, object]]:
+    """Where each thing stands before it is moved; a graft without a place of its own stands where its plant does."""
+    feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
+    return {
+        row.code: {"place_before": row.place if isinstance(row, Plant) or row.place else feet[row.id].place}
+        for row in rows
+    }
 
 
 def _refuse(rows: Sequence[Subject], day: date) -> None:

@@ -25,6 +25,8 @@ BLANKS = " \t\r\n\xa0\ufeff"
 MOST_TEXT = MappingProxyType({"text": 200, "long": 4000})
 _WHOLE = re.compile(r"[-+−]?\d{1,12}(?:[.,]0+)?$")
 _PLAIN = re.compile(r"\d{1,6}(?:\.\d{1,2})?$")
+_LATITUDE = re.compile(r"\s*([-+−]?\d{1,2}(?:[.,]\d+)?)\s*°?\s*([NnSs])?\s*$")
+_DEGREES = re.compile(r"-?\d{1,2}(?:\.\d{1,2})?$")
 _UID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")
 _FLAGS = MappingProxyType({
     "yes": True, "y": True, "true": True, "1": True, "no": False, "n": False, "false": False, "0": False,
@@ -261,6 +263,29 @@ def _reserved(_reader: Reader, _column: Column, text: str) -> str:
     return found.base
 
 
+def _latitude(_reader: Reader, _column: Column, text: str) -> float:
+    return read_latitude(text)
+
+
+def read_latitude(text: str) -> float:
+    """A latitude in degrees, north above 0, from `52.3`, `52.3N` or `-33.9`, `33.9 S`. Raises UsageProblem otherwise."""
+    match = _LATITUDE.match(text)
+    number = float(match[1].replace(",", ".").replace("−", "-")) if match is not None else 91.0
+    if match is None or abs(number) > 90 or (match[2] and number < 0):
+        raise UsageProblem("a latitude in degrees, such as 52.3 or 33.9S", repr(text))
+    return -number if (match[2] or "").upper() == "S" else number
+
+
+def _temperatures(_reader: Reader, _column: Column, text: str) -> str:
+    words = text.split()
+    wrong = [word for word in words if word != "." and not (_DEGREES.match(word) and -90 <= float(word) <= 60)]
+    if wrong or len(words) > 366:
+        raise UsageProblem(
+            "a temperature in C for each day of a year, from -90 to 60, a full stop for a day without one"
+        )
+    return " ".join(words)
+
+
 def _codes(_reader: Reader, _column: Column, text: str) -> list[str]:
     return [code.base for code in codes.read_many(text)]
 
@@ -269,6 +294,6 @@ _READERS: Mapping[str, Callable[[Reader, Column, str], Any]] = MappingProxyType(
     "text": _text, "long": _text, "code": _code, "day": _day, "later day": _day, "length": _length,
     "temperature": _temperature, "whole": _whole, "share": _share, "word": _word, "state": _state, "care": _care,
     "bearing": _bearing, "flag": _flag, "uid": _uid, "json": _json,
-    "codes": _codes, "reserved code": _reserved,
+    "codes": _codes, "reserved code": _reserved, "latitude": _latitude, "temperatures": _temperatures,
 })  # fmt: skip
-_NOT_REMEMBERED = frozenset({"uid", "long", "json", "codes"})
+_NOT_REMEMBERED = frozenset({"uid", "long", "json", "codes", "temperatures"})

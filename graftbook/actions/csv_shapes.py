@@ -148,7 +148,7 @@ LOOKS = Shape("looks", "", "look", "looks", (
     _UID,
 ))  # fmt: skip
 CARE = Shape("care", "", "care", "cares", (
-    _code("subject", "PG", "cell"), _ON, Column("what", "what", "care", "cell"), *_END,
+    _code("subject", "PG", "cell"), _ON, Column("what", "what", "care", "cell"), *_END, *_texts("place", "place_before"),
 ))  # fmt: skip
 NOTES = Shape("notes", "", "health or rights note", "health or rights notes", (
     _code("subject", "PW", "cell"), _word("kind", NOTE_KINDS, "cell"), Column("status", "status", need="cell"), _ON,
@@ -162,13 +162,26 @@ TAG_RUNS = Shape("tag_runs", "", "run of tags", "runs of tags", (
 RESERVED = Shape("reserved", "", "code given out ahead", "codes given out ahead", (
     Column("reserved_code", "code", "reserved code", "cell"), _ON, Column("for", "purpose"), _UID,
 ))  # fmt: skip
+STATIONS = Shape("stations", "", "weather station", "weather stations", (
+    Column("name", "name", need="cell"), Column("known_as", "known_as", need="column"),
+    Column("latitude", "latitude", "latitude", "column"), _NOTE, _UID,
+))  # fmt: skip
+WEATHER = Shape("weather", "", "year of weather", "years of weather", (
+    Column("station", "station", need="cell"), _whole("year", 1900, 2200, "cell"),
+    Column("lows_c", "lows", "temperatures", "cell"), Column("highs_c", "highs", "temperatures", "cell"), _UID,
+))  # fmt: skip
+PLACE_WEATHER = Shape("place_weather", "", "word on the weather of a place", "words on the weather of places", (
+    Column("place", "place", need="column"), Column("on", "on", "later day", "cell"),
+    Column("station", "station", need="column"), Column("low_c", "low_c", "temperature", "column"),
+    Column("high_c", "high_c", "temperature", "column"), _NOTE, _UID,
+))  # fmt: skip
 CODES = Shape("codes", "", "count of codes", "counts of codes", (
     _word("letter", tuple(KINDS), "cell"), _whole("last", 0, LARGEST_NUMBER, "cell"),
 ))  # fmt: skip
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
-    TAG_RUNS, RESERVED, CODES,
+    TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, CODES,
 )  # fmt: skip
 
 

@@ -26,13 +26,14 @@ def _three() -> dict[str, Any]:
 class Batch:
     """The sheets of one import. `known` holds the facts of every plant, bundle and graft in reach, by letter and code,
     `ids` those already in the book, `broken` the codes of rows that could not be read, `repeated` rows (by identity) that the
-    book was found to have."""
+    book was found to have, `stations` the ids of weather stations by their plain names."""
 
     sheets: list[Sheet]
     known: dict[str, dict[str, Facts]] = field(default_factory=_three)
     ids: dict[str, dict[str, int]] = field(default_factory=_three)
     broken: set[str] = field(default_factory=set)
     repeated: set[int] = field(default_factory=set)
+    stations: dict[str, int] = field(default_factory=dict)
     notes: dict[str, None] = field(default_factory=dict)
 
     def of(self, shape: Shape) -> Iterator[tuple[Sheet, int, dict[str, Any]]]:

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from typing import Any
 
+from graftbook.actions import naming
 from graftbook.actions.csv_files import Sheet
 from graftbook.actions.csv_shapes import (
     CARE,
@@ -19,19 +20,22 @@ from graftbook.actions.csv_shapes import (
     LOOKS,
     MOVES,
     NOTES,
+    PLACE_WEATHER,
     PLANTS,
     PRUNES,
     RESERVED,
     STAGES,
+    STATIONS,
     STAYS,
     TAG_RUNS,
+    WEATHER,
     WOOD,
     Shape,
 )  # fmt: skip
 from graftbook.actions.importing_batch import Batch
 from graftbook.actions.importing_names import takes_after
 from graftbook.actions.importing_wood import came_in
-from graftbook.book import bulk
+from graftbook.book import bulk, weather_queries
 from graftbook.book.unit import CHUNK, Unit, ids_by_code
 from graftbook.book.wood import Movement, Prune
 from graftbook.codes import LARGEST_NUMBER
@@ -132,8 +136,12 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress, prunes)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED):
+    for shape in (MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS):
         add(batch, unit, shape, progress)
+    stations = weather_queries.stations(unit.session)
+    batch.stations.update((naming.key(one.name), one.id) for one in stations if one.id is not None)
+    add(batch, unit, WEATHER, progress)
+    add(batch, unit, PLACE_WEATHER, progress)
 
 
 def add(batch: Batch, unit: Unit, shape: Shape, progress: Progress = None) -> None:
@@ -161,6 +169,8 @@ def _kept(batch: Batch, shape: Shape, values: Values, prunes: dict[str, int]) ->
     for name, value in values.items():
         if name in _POINTERS and not (name == "source" and shape is not WOOD):
             row[_POINTERS[name][value[0]]] = batch.ids[value[0]][value]
+        elif name == "station":
+            row["station_id"] = batch.stations[naming.key(value)]
         elif name not in _NOT_KEPT and not (name == "sticks" and shape is WOOD):
             row[name] = value
     if shape.letter:

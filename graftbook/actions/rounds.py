@@ -13,11 +13,12 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions import naming
+from graftbook.actions import naming, round_warmth
 from graftbook.actions import round_sheet as sheet
 from graftbook.actions.desk import Desk
 from graftbook.actions.judging import judge_days
 from graftbook.actions.results import Report
+from graftbook.actions.round_warmth import GraftsWarm
 from graftbook.actions.standing import Standing
 from graftbook.actions.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries
@@ -78,13 +79,18 @@ def gather(
 
 def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[sheet.DueRow]:
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
-    asked = _Asked(Round((*aftercare.rules(), *own), day, desk.settings.hemisphere, 7 * weeks, forgotten))
+    rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
     looks = round_queries.last_looks(session, oldest, day)
     cares = round_queries.cares(session, oldest, day)
     kinds = round_queries.kinds(session)
+    lines = round_queries.lines(session, oldest, day)
+    warm = round_warmth.of(session, rules, lines, kinds, day)
+    asked = _Asked(
+        Round(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
+    )
     stands, unknown = Standing(session), (None, None, None)
-    for line in round_queries.lines(session, oldest, day):
+    for line in lines:
         last = looks.get(line.id)
         if last is not None and (last.state in ENDED or last.state == "not-found"):
             continue
@@ -102,14 +108,27 @@ def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: 
 class _Asked:
     """A round that asks grafts alike only once."""
 
-    def __init__(self, walk: Round) -> None:
-        self._walk = walk
+    def __init__(self, walk: Round, warm: GraftsWarm | None) -> None:
+        self._walk, self._warm = walk, warm
         self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
 
     def of(
         self, line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
     ) -> tuple[Due, ...]:
-        key = (line.method, line.unit, line.made_on, line.tie, line.tied_on, line.bench, taxon, wood, last, cares)
+        key: tuple[object, ...] = (
+            line.method,
+            line.unit,
+            line.made_on,
+            line.tie,
+            line.tied_on,
+            line.bench,
+            taxon,
+            wood,
+            last,
+            cares,
+        )
+        if self._warm is not None:
+            key = (*key, self._warm.turn_to(line.id))
         found = self._answers.get(key)
         if found is None:
             found = self._answers[key] = self._walk.due(_facts(line, last, cares, taxon, wood))

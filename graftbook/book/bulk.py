@@ -19,12 +19,14 @@ from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import CHUNK, row_values
+from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
 from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 
 TABLES: dict[str, type[SQLModel]] = {
     "own_rows": OwnRow, "plants": Plant, "prunes": Prune, "wood": Bundle, "grafts": Graft, "movements": Movement,
     "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote, "tag_runs": TagRun,
-    "reserved": ReservedCode, "stages": StageNote, "stays": Stay,
+    "reserved": ReservedCode, "stages": StageNote, "stays": Stay, "stations": WeatherStation, "weather": WeatherYear,
+    "place_weather": PlaceWeather,
 }  # fmt: skip
 _BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
 _Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
@@ -239,8 +241,23 @@ def _reserved():
     return select(ReservedCode), {}, (ReservedCode.on, ReservedCode.id)
 
 
+def _stations():
+    return select(WeatherStation), {}, (WeatherStation.id,)
+
+
+def _weather():
+    query = select(WeatherYear).join(WeatherStation, WeatherYear.station_id == WeatherStation.id)
+    return query, {"station": WeatherStation.name}, (WeatherYear.station_id, WeatherYear.year)
+
+
+def _place_weather():
+    query = select(PlaceWeather).outerjoin(WeatherStation, PlaceWeather.station_id == WeatherStation.id)
+    return query, {"station": WeatherStation.name}, (PlaceWeather.on, PlaceWeather.id)
+
+
 _QUERIES = {
     "own_rows": _own_rows, "plants": _plants, "wood": _wood, "grafts": _grafts, "prunes": _prunes,
     "movements": _movements, "inspections": _inspections, "looks": _looks, "care": _care, "notes": _notes,
-    "tag_runs": _tag_runs, "reserved": _reserved, "stages": _stages, "stays": _stays,
+    "tag_runs": _tag_runs, "reserved": _reserved, "stages": _stages, "stays": _stays, "stations": _stations,
+    "weather": _weather, "place_weather": _place_weather,
 }  # fmt: skip

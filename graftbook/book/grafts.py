@@ -107,10 +107,13 @@ class Look(Row, LookFields, table=True):
 
 
 class CareFields(SQLModel):
-    """Aftercare done on a day: to a graft, or to a plant and so to all that stands on it."""
+    """Aftercare done on a day: to a graft, or to a plant and so to all that stands on it. What was moved went from
+    `place_before` to `place`; None where that was not said."""
 
     on: date
     what: ShortText
+    place: ShortText | None = None
+    place_before: ShortText | None = None
     who: ShortText | None = None
     note: LongText | None = None
 
@@ -119,5 +122,7 @@ class Care(Row, CareFields, table=True):
     """Care in the book."""
 
     __table_args__ = (CheckConstraint("(plant_id IS NULL) <> (graft_id IS NULL)", name="one_subject"), NO_REUSE)
+    place: str | None = Field(default=None, max_length=200)
+    place_before: str | None = Field(default=None, max_length=200)
     plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
     graft_id: int | None = Field(default=None, foreign_key="graft.id", index=True)

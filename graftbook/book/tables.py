@@ -9,6 +9,14 @@ from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counte
 from graftbook.book.plants import Plant, PlantFields
 from graftbook.book.stages import StageNote, StageNoteFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
+from graftbook.book.weather import (
+    PlaceWeather,
+    PlaceWeatherFields,
+    WeatherStation,
+    WeatherStationFields,
+    WeatherYear,
+    WeatherYearFields,
+)
 from graftbook.book.wood import (
     Bundle,
     BundleFields,
@@ -25,7 +33,8 @@ from graftbook.book.wood import (
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
-    ReservedCode: ReservedCodeFields, StageNote: StageNoteFields, Stay: StayFields,
+    ReservedCode: ReservedCodeFields, StageNote: StageNoteFields, Stay: StayFields, WeatherStation: WeatherStationFields,
+    WeatherYear: WeatherYearFields, PlaceWeather: PlaceWeatherFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -42,6 +51,9 @@ RECORD = (
     OwnRow,
     TagRun,
     ReservedCode,
+    WeatherStation,
+    WeatherYear,
+    PlaceWeather,
     Setting,
 )
 BY_NAME = {table.__tablename__: table for table in RECORD}

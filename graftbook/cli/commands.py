@@ -14,6 +14,7 @@ from graftbook.cli import (
     tag_verbs,
     take_verbs,
     trade_verbs,
+    weather_verbs,
     wood_verbs,
 )
 
@@ -30,5 +31,6 @@ def add_to(app: typer.Typer) -> None:
     round_verbs.add_to(app)
     tag_verbs.add_to(app)
     take_verbs.add_to(app)
+    weather_verbs.add_to(app)
     trade_verbs.add_to(app)
     file_verbs.add_to(app)

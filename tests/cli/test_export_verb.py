@@ -9,7 +9,7 @@ from whole_book import contents, fill
 
 NAMES = (
     "settings", "own_rows", "plants", "prunes", "wood", "grafts", "movements", "inspections", "stages", "stays", "looks",
-    "care", "notes", "tag_runs", "reserved", "codes",
+    "care", "notes", "tag_runs", "reserved", "stations", "weather", "place_weather", "codes",
 )  # fmt: skip
 
 

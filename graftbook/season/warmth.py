@@ -1,0 +1,81 @@
+"""Warmth between two days: degree-days above a base, or hours inside a band, and the days that are missing from them.
+
+A sum never hides a gap: every result carries the days known, the days missing and where they lie.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from graftbook.season import degree_days
+from graftbook.season.weather_days import Days, Gap, Sums, sums
+
+BASE_C = 5.0
+"""The base where nobody names one: 5 C, common practice for fruit of temperate places."""
+
+
+@dataclass(frozen=True)
+class Warmth:
+    """Degree-days in C from `since` to `until`, both days counted in.
+
+    `known` and `missing` are days; a missing day adds nothing, so with any of them the true sum is higher or the same.
+    `upper_c` None means no upper threshold.
+    """
+
+    since: date
+    until: date
+    degree_days: float
+    base_c: float
+    upper_c: float | None
+    method: str
+    known: int
+    missing: int
+    gaps: tuple[Gap, ...]
+
+
+@dataclass(frozen=True)
+class BandHours:
+    """Hours below, inside and above a band of temperatures in C, both ends of the band inside; days as in Warmth."""
+
+    since: date
+    until: date
+    below: float
+    inside: float
+    above: float
+    band_low_c: float
+    band_high_c: float
+    known: int
+    missing: int
+    gaps: tuple[Gap, ...]
+
+
+def warmth(
+    days: Days, since: date, until: date, base_c: float = BASE_C, upper_c: float | None = None, method: str = "sine"
+) -> Warmth:
+    """The degree-days of some days. Raises as degree_days.daily."""
+    import numpy as np
+
+    part = days.between(since, until)
+    total = float(np.nansum(degree_days.daily(part.low, part.high, base_c, upper_c, method)))
+    known = int(part.known().sum())
+    return Warmth(since, until, total, base_c, upper_c, method, known, len(part) - known, part.gaps())
+
+
+def running(days: Days, base_c: float = BASE_C, upper_c: float | None = None, method: str = "sine") -> Sums:
+    """Running sums of degree-days, from which the warmth of many stretches comes at once. Raises as degree_days.daily."""
+    return sums(days.first, degree_days.daily(days.low, days.high, base_c, upper_c, method))
+
+
+def band_hours(days: Days, since: date, until: date, band_low_c: float, band_high_c: float) -> BandHours:
+    """The hours that some days spent below, inside and above a band."""
+    import numpy as np
+
+    part = days.between(since, until)
+    above = float(np.nansum(degree_days.hours_over(part.low, part.high, band_high_c)))
+    inside = float(np.nansum(degree_days.hours_inside(part.low, part.high, band_low_c, band_high_c)))
+    known = int(part.known().sum())
+    below = max(known * degree_days.HOURS - above - inside, 0.0)
+    return BandHours(
+        since, until, below, inside, above, band_low_c, band_high_c, known, len(part) - known, part.gaps()
+    )  # fmt: skip

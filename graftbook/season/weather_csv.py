@@ -1,0 +1,192 @@
+"""CSV files of daily extremes with a line of headers: the daily summaries of NCEI, and any whose columns are named.
+
+Nothing is guessed: which columns hold the day, the lowest and the highest is told from their headers where exactly one
+fits each, otherwise it must be said; so must the unit, unless the headers name it or the figures allow only one.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import chain
+
+from graftbook.errors import BadData, Problem, UsageProblem
+from graftbook.season import weather_doubt
+from graftbook.season.weather_file import Reading, WeatherFile
+from graftbook.season.weather_units import read_unit
+
+PARTS = ("date", "min", "max", "year", "month", "day", "station", "latitude", "min-flag", "max-flag")
+_NAMES: Mapping[str, frozenset[str]] = {
+    "date": frozenset({"date", "on", "datetime", "messdatum", "datum", "time"}),
+    "min": frozenset({"min", "tmin", "low", "lowest", "minimum", "airmin", "mintemp", "tnk", "tn", "minimumtemperature",
+                      "mintemperature", "temperaturemin", "lowtemp"}),
+    "max": frozenset({"max", "tmax", "high", "highest", "maximum", "airmax", "maxtemp", "txk", "tx", "maximumtemperature",
+                      "maxtemperature", "temperaturemax", "hightemp"}),
+    "year": frozenset({"year"}), "month": frozenset({"month"}), "day": frozenset({"day"}),
+    "station": frozenset({"station", "stationsid", "stationid"}), "latitude": frozenset({"latitude"}),
+    "min-flag": frozenset({"tminattributes"}), "max-flag": frozenset({"tmaxattributes"}),
+}  # fmt: skip
+_UNIT = re.compile(r"(?:[(\[_ ]|\bdeg(?:rees?)?\s*)°?\s*(c|f|celsius|fahrenheit)\s*[)\]]?\s*$", re.I)
+_PROVES_TENTHS = 140.0
+"""Degrees beyond this are neither C nor F anywhere on earth, so the figures are tenths."""
+
+
+@dataclass(frozen=True)
+class _Columns:
+    """Where each part stands, from 0, and the headers of all columns."""
+
+    at: Mapping[str, int]
+    headers: tuple[str, ...]
+
+    def cell(self, cells: list[str], part: str) -> str:
+        place = self.at.get(part)
+        return cells[place].strip() if place is not None and place < len(cells) else ""
+
+    def where(self, part: str) -> tuple[int, str]:
+        place = self.at[part]
+        return place + 1, self.headers[place]
+
+
+def read_named(
+    file: str,
+    lines: Iterable[str],
+    read_day: Callable[[str], date],
+    unit: str | None = None,
+    columns: Mapping[str, str] | None = None,
+    wanted: str | None = None,
+    sure: bool = False,
+) -> WeatherFile:
+    """The days of a CSV with headers. `read_day` reads days that are not written as ISO; `unit` is one of UNITS (None: told
+    from the headers or proven by the figures); `columns` names columns by part, header or place from 1.
+
+    Raises BadData with every problem, UsageProblem for columns or a unit that must be said, or for several stations,
+    Refused with a question for temperatures that cannot be in the unit, unless `sure`.
+    """
+    text, header = _header(file, lines)
+    rows = csv.reader(text, delimiter=_delimiter(header), skipinitialspace=True)
+    found = _columns(file, tuple(cell.strip() for cell in next(rows)), columns or {})
+    reading = Reading(
+        file, "daily summaries" if "min-flag" in found.at or "max-flag" in found.at else "CSV", wanted, sure=sure
+    )
+    for cells in rows:
+        if any(cells):
+            _row(reading, found, cells, rows.line_num, read_day)
+    return reading.finish(_unit(reading, found, unit) if not reading.problems else unit or "C")
+
+
+def _header(file: str, lines: Iterable[str]) -> tuple[Iterator[str], str]:
+    """The lines again, and the first of them that is not blank."""
+    held: list[str] = []
+    rest = iter(lines)
+    for line in rest:
+        held.append(line)
+        if line.strip():
+            return chain([line], rest), line
+    raise BadData([Problem(file, 0, 0, "", "an empty file", "a line of headers, then a line a day")], file)
+
+
+def _delimiter(line: str) -> str:
+    bare = re.sub(r'"[^"]*"', "", line)
+    return max(",;\t", key=lambda sign: (bare.count(sign), sign == ","))
+
+
+def _plain(header: str) -> str:
+    return re.sub(r"[^a-z0-9]", "", re.sub(_UNIT, "", header.strip()).casefold())
+
+
+def _columns(file: str, headers: tuple[str, ...], named: Mapping[str, str]) -> _Columns:
+    strange = [part for part in named if part not in PARTS]
+    if strange:
+        raise UsageProblem(f"a part of a line: {', '.join(PARTS)}", ", ".join(strange))
+    at = {part: _named(headers, part, name) for part, name in named.items()}
+    for part, names in _NAMES.items():
+        fitting = [place for place, header in enumerate(headers) if _plain(header) in names]
+        if part not in at and len(fitting) == 1:
+            at[part] = fitting[0]
+        elif part not in at and len(fitting) > 1 and part in ("date", "min", "max"):
+            shown = ", ".join(headers[place] for place in fitting)
+            raise UsageProblem(f"one column for the {part} in {file}", shown, f"Say which with --column {part}=NAME")
+    if "date" not in at and "day" in at and not {"year", "month"} & at.keys():
+        at["date"] = at.pop("day")
+    dated = "date" in at or {"year", "month", "day"} <= at.keys()
+    if not dated or not ("min" in at or "max" in at):
+        lacking = ", ".join(part for part in ("date", "min", "max") if part not in at)
+        raise UsageProblem(
+            f"columns for the {lacking} in {file}", f"the headers {', '.join(headers)}",
+            'Name them, such as --column date=Day --column min="Air min" --column max="Air max"',
+        )  # fmt: skip
+    return _Columns(at, headers)
+
+
+def _named(headers: tuple[str, ...], part: str, name: str) -> int:
+    plain = [header.casefold() for header in headers]
+    if name.strip().casefold() in plain:
+        return plain.index(name.strip().casefold())
+    if name.strip().isdigit() and 1 <= int(name) <= len(headers):
+        return int(name) - 1
+    raise UsageProblem(f"a column for the {part}: {', '.join(headers)}, or its place from 1", repr(name))
+
+
+def _row(reading: Reading, columns: _Columns, cells: list[str], line: int, read_day: Callable[[str], date]) -> None:
+    if "station" in columns.at and not reading.is_ours(columns.cell(cells, "station")):
+        return
+    if "latitude" in columns.at and reading.latitude is None:
+        reading.latitude = _latitude(columns.cell(cells, "latitude"))
+    part = "date" if "date" in columns.at else "day"
+    text = columns.cell(cells, part)
+    if part == "day":
+        text = "-".join(columns.cell(cells, name).zfill(2) for name in ("year", "month", "day"))
+    place, header = columns.where(part)
+    last = max(columns.at[name] for name in ("min", "max", part) if name in columns.at)
+    if last >= len(cells):
+        reading.object_to(line, 0, "", f"{len(cells)} cells", f"{len(columns.headers)}; the line may be cut short")
+        return
+    day = reading.day(text, line, place, header, read_day)
+    if day is None:
+        return
+    for name in ("min", "max"):
+        if name in columns.at:
+            _one(reading, columns, cells, line, day, name)
+
+
+def _one(reading: Reading, columns: _Columns, cells: list[str], line: int, day: int, name: str) -> None:
+    flags = columns.cell(cells, f"{name}-flag").split(",")
+    if len(flags) > 1 and flags[1].strip():
+        reading.flagged += 1
+        return
+    place, header = columns.where(name)
+    value = reading.number(columns.cell(cells, name), line, place, header)
+    if value is not None:
+        reading.put(name == "min", day, value, line, place, header)
+
+
+def _latitude(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if -90 <= value <= 90 else None
+
+
+def _unit(reading: Reading, columns: _Columns, unit: str | None) -> str:
+    if unit is not None:
+        return unit
+    named = {
+        read_unit(match[1])
+        for part in ("min", "max")
+        if part in columns.at and (match := _UNIT.search(columns.where(part)[1])) is not None
+    }
+    if len(named) == 1:
+        return named.pop()
+    values = [*reading.lows.values(), *reading.highs.values()]
+    if not reading.decimals and any(abs(value) > _PROVES_TENTHS for value in values):
+        return "tenths"
+    likely = [one for one in ("C", "F") if weather_doubt.question(reading.lows, reading.highs, one) is None]
+    hint = f"The figures could be {' or '.join(likely)}" if likely else "The figures fit neither C nor F"
+    raise UsageProblem(
+        f"a unit for the temperatures in {reading.file}, which does not name one", "",
+        f"Say --unit C, --unit F or --unit tenths (of a degree C). {hint}",
+    )  # fmt: skip

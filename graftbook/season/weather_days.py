@@ -1,0 +1,168 @@
+"""Daily extremes as they lie in a row of days, gaps and all, and sums over any stretch of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    Floats = np.ndarray
+
+Gap = tuple[date, date]
+"""A stretch of days without a temperature: the first and the last of them."""
+
+
+@dataclass(frozen=True)
+class Days:
+    """The lowest and highest temperature in C of days that follow one another from `first`; nan where there is none.
+
+    A day counts only where both are known.
+    """
+
+    first: date
+    low: Floats
+    high: Floats
+
+    def __len__(self) -> int:
+        return len(self.low)
+
+    def between(self, since: date, until: date) -> Days:
+        """The days from one to another, both counted in; days outside what is held are gaps. An `until` before `since` gives
+        no days."""
+        import numpy as np
+
+        size = max((until - since).days + 1, 0)
+        low, high = np.full(size, np.nan), np.full(size, np.nan)
+        start = (since - self.first).days
+        begin, end = max(start, 0), min(start + size, len(self.low))
+        if end > begin:
+            low[begin - start : end - start] = self.low[begin:end]
+            high[begin - start : end - start] = self.high[begin:end]
+        return Days(since, low, high)
+
+    def trimmed(self) -> Days:
+        """The days from the first to the last that is known; no days at all where none is."""
+        import numpy as np
+
+        at = np.flatnonzero(self.known())
+        if not len(at):
+            return none(self.first)
+        begin, end = int(at[0]), int(at[-1]) + 1
+        return Days(self.first + timedelta(days=begin), self.low[begin:end], self.high[begin:end])
+
+    def known(self) -> Floats:
+        """True for each day of which both extremes are known."""
+        import numpy as np
+
+        return ~(np.isnan(self.low) | np.isnan(self.high))
+
+    def gaps(self) -> tuple[Gap, ...]:
+        """The stretches of days without a temperature, in order."""
+        import numpy as np
+
+        edges = np.flatnonzero(np.diff(np.concatenate(([True], self.known(), [True])).astype(int)))
+        return tuple(
+            (self.first + timedelta(days=int(begin)), self.first + timedelta(days=int(end) - 1))
+            for begin, end in edges.reshape(-1, 2)
+        )
+
+
+def year_days(year: int, lows: str, highs: str) -> Days:
+    """The days of a year from its temperatures in C as text, blanks between them and a full stop for a day without one."""
+    return Days(date(year, 1, 1), _array(lows), _array(highs))
+
+
+def _array(text: str) -> Floats:
+    import numpy as np
+
+    return np.array(f" {text}".replace(" .", " nan").split(), float)
+
+
+def year_text(values: Sequence[float | None]) -> str:
+    """Temperatures in C as such text, to a hundredth of a degree; None is a full stop."""
+    return " ".join(["." if value is None else f"{round(value, 2) + 0.0:.10g}" for value in values])
+
+
+def none(first: date) -> Days:
+    """No days at all."""
+    import numpy as np
+
+    return Days(first, np.empty(0), np.empty(0))
+
+
+def steady(since: date, until: date, low: float, high: float) -> Days:
+    """Days that are all alike, from one to another, both counted in."""
+    import numpy as np
+
+    size = max((until - since).days + 1, 0)
+    return Days(since, np.full(size, float(low)), np.full(size, float(high)))
+
+
+def joined(parts: Sequence[Days]) -> Days:
+    """Stretches of days put end to end in the order given; days between them are gaps, and where two overlap the later
+    part stands. Raises ValueError for no parts."""
+    import numpy as np
+
+    if not parts:
+        raise ValueError("no days to join")
+    first = min(part.first for part in parts)
+    last = max(part.first + timedelta(days=len(part)) for part in parts)
+    low, high = np.full((last - first).days, np.nan), np.full((last - first).days, np.nan)
+    for part in parts:
+        at = (part.first - first).days
+        low[at : at + len(part)], high[at : at + len(part)] = part.low, part.high
+    return Days(first, low, high)
+
+
+@dataclass(frozen=True)
+class Sums:
+    """Running sums of one value a day from `first` on, so that any stretch is one subtraction.
+
+    `total[i]` is the sum of the first `i` days, a gap adding nothing, and `missing[i]` the gaps among them: the two are
+    never told apart from one another.
+    """
+
+    first: date
+    total: Floats
+    missing: Floats
+
+    def between(self, since: Floats, until: Floats) -> tuple[Floats, Floats]:
+        """Sum and days missing for many stretches at once: arrays of first and last days as proleptic ordinals, both ends
+        counted in. Days outside what is held are missing."""
+        import numpy as np
+
+        since, until = np.asarray(since, int), np.asarray(until, int)
+        start, size = self.first.toordinal(), len(self.total) - 1
+        begin, end = np.clip(since - start, 0, size), np.clip(until + 1 - start, 0, size)
+        end = np.maximum(begin, end)
+        outside = np.maximum(until - since + 1, 0) - (end - begin)
+        return self.total[end] - self.total[begin], self.missing[end] - self.missing[begin] + outside
+
+    def many(self, since: Sequence[int], until: Sequence[int]) -> list[tuple[float, int]]:
+        """The same as plain numbers: a sum and the days missing from it for each stretch."""
+        total, missing = self.between(since, until)
+        return list(zip(total.tolist(), missing.tolist(), strict=True))
+
+    def reached(self, since: date, amount: float) -> date | None:
+        """The day by whose end the sum from `since` on came to `amount`; None where it did not in the days held."""
+        import numpy as np
+
+        begin = min(max((since - self.first).days, 0), len(self.total) - 1)
+        at = int(np.searchsorted(self.total[begin:], self.total[begin] + amount - 1e-9)) + begin
+        return self.first + timedelta(days=max(at, begin + 1) - 1) if at < len(self.total) else None
+
+
+def sums(first: date, values: Floats) -> Sums:
+    """Running sums of values, one a day, nan for a gap."""
+    import numpy as np
+
+    missing = np.isnan(values)
+    return Sums(
+        first,
+        np.concatenate(([0.0], np.cumsum(np.where(missing, 0.0, values)))),
+        np.concatenate(([0], np.cumsum(missing))),
+    )

@@ -1,0 +1,205 @@
+"""A file of daily extremes as it is read: what is collected from its lines, and what comes out when all is well.
+
+Every way of reading puts values through `Reading`, so that a day told twice, a lowest above its highest and a temperature
+that cannot be are found alike in all of them, each with its line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from types import MappingProxyType
+
+from graftbook.errors import BadData, Problem, Refused, UsageProblem
+from graftbook.season import weather_doubt
+from graftbook.season.weather_units import COLDEST_C, HOTTEST_C, celsius
+
+EARLIEST = date(1900, 1, 1).toordinal()
+_MISSING = frozenset({"", "---", "M", "m", "NA", "na", "nan", "NaN", "null", "NULL", "-"})
+_MISSING_NUMBERS = frozenset({-9999.0, -999.0, 9999.0, 9999.9, -9999.9, 99999.0})
+
+
+@dataclass(frozen=True)
+class WeatherFile:
+    """The days of one station out of one file: lowest and highest in C by the day's proleptic ordinal.
+
+    `line_of` is the line each day was read from. `station` is the name in the file, `latitude` in degrees; None where the
+    file has none. `flagged` values failed the quality check of who published them and were left out, `missing` were marked as
+    missing, `early` days lie before 1900 and were left out.
+    """
+
+    file: str
+    form: str
+    unit: str
+    station: str | None
+    latitude: float | None
+    lows: Mapping[int, float]
+    highs: Mapping[int, float]
+    line_of: Mapping[int, int]
+    flagged: int
+    missing: int
+    early: int
+
+
+@dataclass
+class Reading:
+    """A file being read. Values are kept in the file's own unit until the end. `sure` lets odd seasons pass."""
+
+    file: str
+    form: str
+    wanted: str | None = None
+    station: str | None = None
+    latitude: float | None = None
+    lows: dict[int, float] = field(default_factory=dict)
+    highs: dict[int, float] = field(default_factory=dict)
+    line_of: dict[int, int] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+    others: dict[str, None] = field(default_factory=dict)
+    flagged: int = 0
+    missing: int = 0
+    early: int = 0
+    decimals: bool = False
+    sure: bool = False
+    _days: dict[str, int] = field(default_factory=dict)
+
+    def object_to(self, line: int, column: int, header: str, found: str, accepted: str) -> None:
+        """Note a problem with a cell, or a line where `column` is 0."""
+        self.problems.append(Problem(self.file, line, column, header, found, accepted))
+
+    def is_ours(self, station: str) -> bool:
+        """Whether a line of this station is to be read: the one wanted, else the first the file has."""
+        if self.wanted is not None:
+            mine = station.casefold() == self.wanted.casefold()
+        else:
+            mine = self.station is None or station == self.station
+        if mine:
+            self.station = station
+        else:
+            self.others[station] = None
+        return mine
+
+    def number(self, text: str, line: int, column: int, header: str) -> float | None:
+        """A temperature as written, None where it is marked as missing or is none; then it is counted or objected to."""
+        text = text.strip()
+        if text in _MISSING:
+            self.missing += 1
+            return None
+        try:
+            value = float(text.replace(",", ".").replace("−", "-"))
+        except ValueError:
+            self.object_to(
+                line, column, header, repr(text), "a temperature, or one of -9999, -999, 9999.9, ---, M or nothing"
+            )
+            return None
+        if value in _MISSING_NUMBERS or value != value:
+            self.missing += 1
+            return None
+        self.decimals = self.decimals or "." in text or "," in text
+        return value
+
+    def day(self, text: str, line: int, column: int, header: str, read_day: Callable[[str], date]) -> int | None:
+        """The ordinal of a day as written; None for one before 1900, which is counted, or for none, which is objected to."""
+        held = self._days.get(text)
+        if held is None:
+            held = self._read_day(text.strip(), line, column, header, read_day)
+            if held is None:
+                return None
+            self._days[text] = held
+        if held < EARLIEST:
+            self.early += 1
+            return None
+        return held
+
+    def _read_day(self, text: str, line: int, column: int, header: str, read_day: Callable[[str], date]) -> int | None:
+        plain, clock = text[:10], text[10:].lstrip("T ").rstrip("Zz ")
+        if clock and len(text) > 10 and text[4] == "-":
+            if clock.strip("0:."):
+                self.object_to(
+                    line,
+                    column,
+                    header,
+                    repr(text),
+                    "one line a day, without the time of day; hourly files are not read",
+                )
+                return None
+            text = plain
+        try:
+            return date.fromisoformat(text).toordinal()
+        except ValueError:
+            pass
+        try:
+            return read_day(text).toordinal()
+        except UsageProblem as error:
+            self.object_to(line, column, header, repr(text), error.expected)
+            return None
+
+    def put(self, low: bool, day: int, value: float, line: int, column: int, header: str) -> None:
+        """Keep a lowest or a highest; a day told twice with different values is objected to."""
+        held = self.lows if low else self.highs
+        before = held.setdefault(day, value)
+        if before != value:
+            name = "lowest" if low else "highest"
+            self.object_to(
+                line, column, header, f"{value:.10g} for {date.fromordinal(day)}",
+                f"one {name} a day; line {self.line_of[day]} says {before:.10g}",
+            )  # fmt: skip
+        self.line_of.setdefault(day, line)
+
+    def finish(self, unit: str) -> WeatherFile:
+        """The days in C. Raises BadData with every problem, UsageProblem where the file holds several stations and none
+        was chosen, Refused with a question where the temperatures of the whole cannot be in this unit."""
+        self._only_one_station()
+        self._ask(unit)
+        if not self.problems and not self.lows and not self.highs:
+            self.object_to(0, 0, "", self._nothing(), "days with a lowest or a highest temperature")
+        lows = {day: celsius(value, unit) for day, value in self.lows.items()}
+        highs = {day: celsius(value, unit) for day, value in self.highs.items()}
+        self._impossible(lows, highs, unit)
+        if self.problems:
+            raise BadData(self.problems, self.file)
+        return WeatherFile(
+            self.file, self.form, unit, self.station, self.latitude, MappingProxyType(lows), MappingProxyType(highs),
+            MappingProxyType(self.line_of), self.flagged, self.missing, self.early,
+        )  # fmt: skip
+
+    def _ask(self, unit: str) -> None:
+        """A season that cannot be is asked about before the lines that are wrong one by one."""
+        odd = None if self.sure else weather_doubt.question(self.lows, self.highs, unit)
+        if odd is not None:
+            others = weather_doubt.likelier(self.lows, self.highs, unit)
+            step = f"They would do as {' or '.join(others)}: say --unit {others[0]}. " if others else ""
+            raise Refused(
+                f"temperatures that can be read as {unit} in {self.file}", odd,
+                f"Is the unit right? {step}If they are right as they are, say --sure",
+            )  # fmt: skip
+
+    def _only_one_station(self) -> None:
+        if self.wanted is None and self.others:
+            names = [str(self.station), *self.others]
+            shown = ", ".join(names[:8]) + (f" and {len(names) - 8:,} more" if len(names) > 8 else "")
+            raise UsageProblem("a file of one station, or --id with the one to read", shown, "Nothing was recorded")
+
+    def _nothing(self) -> str:
+        if self.wanted is not None and self.station is None:
+            others = ", ".join(list(self.others)[:8]) or "none"
+            return f"no line of station {self.wanted} (the file has {others})"
+        if self.early:
+            return f"no day from 1900 on; {self.early:,} values are older"
+        return "no temperature"
+
+    def _impossible(self, lows: Mapping[int, float], highs: Mapping[int, float], unit: str) -> None:
+        for name, held in (("lowest", lows), ("highest", highs)):
+            for day, value in held.items():
+                if not COLDEST_C <= value <= HOTTEST_C:
+                    self.object_to(
+                        self.line_of[day], 0, "", f"a {name} of {value:.10g} C on {date.fromordinal(day)}",
+                        f"{COLDEST_C:.0f} to {HOTTEST_C:.0f} C, read as {unit}",
+                    )  # fmt: skip
+        for day in lows.keys() & highs.keys():
+            if lows[day] > highs[day]:
+                self.object_to(
+                    self.line_of[day], 0, "",
+                    f"a lowest of {lows[day]:.10g} C and a highest of {highs[day]:.10g} C on {date.fromordinal(day)}",
+                    "a lowest that is not above the highest of the day",
+                )  # fmt: skip
