@@ -140,7 +140,9 @@ def main(grafts: int) -> None:
         command(["--book", str(book), "start"])
         mine, bare = ours(files, book), bare_import(files, folder / "bare.sqlite")
         print(f"{'import':<28}{mine:8.2f} s{bare:9.2f} s bare{mine / bare:8.1f} x")
-        print(f"{'book':<28}{book.stat().st_size / 1e6:8.1f} MB{(folder / 'bare.sqlite').stat().st_size / 1e6:8.1f} MB bare")
+        print(
+            f"{'book':<28}{book.stat().st_size / 1e6:8.1f} MB{(folder / 'bare.sqlite').stat().st_size / 1e6:8.1f} MB bare"
+        )
         print(f"{'undo of one import':<28}{undone(book):8.2f} s")
         print(json.dumps(invented_book.write(folder / "csv", grafts)))
         command(["--book", str(book), "import", str(folder / "csv")])
