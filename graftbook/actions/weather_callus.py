@@ -150,9 +150,9 @@ def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int
         notes.append(f"{count(len(lost), 'graft')} {'lacks' if len(lost) == 1 else 'lack'} up to {count(days, 'day')} "
                      "without a temperature, which count for nothing.")  # fmt: skip
     if rows:
-        sources_ = ", ".join(dict.fromkeys(row.weather for row in rows))
+        told = "; ".join(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
         notes.append(
-            f"Temperatures: {sources_}. They are those of the air where a graft stands, not of the union itself."
+            f"Temperatures: {told}. They are those of the air where a graft stands, not of the union itself."
         )
     if total > limit:
         notes.append(f"The newest {limit:,} of {count(total, 'graft')}; --limit N shows more.")

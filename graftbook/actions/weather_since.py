@@ -147,9 +147,9 @@ def _notes(rows: list[WarmRow], many: bool) -> list[str]:
     notes = []
     if many and lost:
         notes.append(f"{count(len(lost), 'sum')} of {len(rows):,} lack days without a temperature, which add nothing.")
-    sources = tuple(dict.fromkeys(row.weather for row in rows))
+    sources = tuple(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
     if sources:
-        notes.append(f"Weather: {', '.join(sources[:6])}{' …' if len(sources) > 6 else ''}.")
+        notes.append(f"Weather: {'; '.join(sources[:6])}{' …' if len(sources) > 6 else ''}.")
     return notes
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -84,7 +85,12 @@ def _array(text: str) -> Floats:
 
 def year_text(values: Sequence[float | None]) -> str:
     """Temperatures in C as such text, to a hundredth of a degree; None is a full stop."""
-    return " ".join(["." if value is None else f"{round(value, 2) + 0.0:.10g}" for value in values])
+    return " ".join(["." if value is None else _word(value) for value in values])
+
+
+@lru_cache(maxsize=16_384)
+def _word(value: float) -> str:
+    return f"{round(value, 2) + 0.0:.10g}"
 
 
 def none(first: date) -> Days:

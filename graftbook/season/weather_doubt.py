@@ -11,7 +11,7 @@ from statistics import median
 
 from graftbook.season.weather_units import HOTTEST_C, UNITS, celsius
 
-_YEAR = 300
+_SOME, _YEAR = 5, 300
 _HOT_MEDIAN_C = 36.0
 _COOL_SUMMER_C = 12.0
 _WIDE_C = 28.0
@@ -20,21 +20,20 @@ _WIDE_C = 28.0
 def question(lows: Mapping[int, float], highs: Mapping[int, float], unit: str) -> str | None:
     """What is odd about daily extremes (in the file's own figures, by day) read in a unit, as a question; None for nothing.
 
-    Odd are: more than one highest in twenty above 60 C; a median day above 36 C; three hundred days whose warmest tenth never
-    passes 12 C; or a day that for the most part swings by more than 28 C.
+    Odd are, in five days or more: one highest in twenty above 60 C; a median day above 36 C; days that for the most part
+    swing by more than 28 C; and in three hundred days or more a warmest tenth that begins below 12 C.
     """
-    warm = sorted(celsius(value, unit) for value in highs.values())
-    both = [(celsius(lows[day], unit), celsius(highs[day], unit)) for day in lows.keys() & highs.keys()]
-    middle = median([(low + high) / 2 for low, high in both]) if both else 0.0
-    swing = median([high - low for low, high in both]) if both else 0.0
-    if warm and warm[int(len(warm) * 0.95)] > HOTTEST_C:
-        return f"highs up to {warm[-1]:.10g} C, which no season has"
-    if len(both) >= 5 and middle > _HOT_MEDIAN_C:
+    warm = sorted(highs.values())
+    both = [(lows[day], highs[day]) for day in lows.keys() & highs.keys()]
+    if len(warm) >= _SOME and celsius(warm[int(len(warm) * 0.95)], unit) > HOTTEST_C:
+        return f"highs up to {celsius(warm[-1], unit):.10g} C, which no season has"
+    if len(both) >= _SOME and (middle := celsius(median([(low + high) / 2 for low, high in both]), unit)) > _HOT_MEDIAN_C:
         return f"a middle day of {middle:.1f} C"
-    if len(both) >= 5 and swing > _WIDE_C:
-        return f"days that swing by {swing:.1f} C for the most part"
-    if len(warm) >= _YEAR and warm[int(len(warm) * 0.9)] < _COOL_SUMMER_C:
-        return f"a year whose warmest tenth begins at {warm[int(len(warm) * 0.9)]:.1f} C"
+    swing = median([high - low for low, high in both]) if both else 0.0
+    if len(both) >= _SOME and (wide := celsius(swing, unit) - celsius(0, unit)) > _WIDE_C:
+        return f"days that swing by {wide:.1f} C for the most part"
+    if len(warm) >= _YEAR and (tenth := celsius(warm[int(len(warm) * 0.9)], unit)) < _COOL_SUMMER_C:
+        return f"a year whose warmest tenth begins at {tenth:.1f} C"
     return None
 
 

@@ -153,8 +153,9 @@ class Reading:
         self._ask(unit)
         if not self.problems and not self.lows and not self.highs:
             self.object_to(0, 0, "", self._nothing(), "days with a lowest or a highest temperature")
-        lows = {day: celsius(value, unit) for day, value in self.lows.items()}
-        highs = {day: celsius(value, unit) for day, value in self.highs.items()}
+        warmth = {value: celsius(value, unit) for value in {*self.lows.values(), *self.highs.values()}}
+        lows = {day: warmth[value] for day, value in self.lows.items()}
+        highs = {day: warmth[value] for day, value in self.highs.items()}
         self._impossible(lows, highs, unit)
         if self.problems:
             raise BadData(self.problems, self.file)
