@@ -27,7 +27,10 @@ def question(lows: Mapping[int, float], highs: Mapping[int, float], unit: str) -
     both = [(lows[day], highs[day]) for day in lows.keys() & highs.keys()]
     if len(warm) >= _SOME and celsius(warm[int(len(warm) * 0.95)], unit) > HOTTEST_C:
         return f"highs up to {celsius(warm[-1], unit):.10g} C, which no season has"
-    if len(both) >= _SOME and (middle := celsius(median([(low + high) / 2 for low, high in both]), unit)) > _HOT_MEDIAN_C:
+    if (
+        len(both) >= _SOME
+        and (middle := celsius(median([(low + high) / 2 for low, high in both]), unit)) > _HOT_MEDIAN_C
+    ):
         return f"a middle day of {middle:.1f} C"
     swing = median([high - low for low, high in both]) if both else 0.0
     if len(both) >= _SOME and (wide := celsius(swing, unit) - celsius(0, unit)) > _WIDE_C:
