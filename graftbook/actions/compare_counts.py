@@ -70,9 +70,7 @@ def _label(stratum: tuple[Any, ...], blocked: bool) -> str:
     *values, trial, block, unit = stratum
     words = [str(value) if value is not None else "not recorded" for value in values]
     if blocked:
-        words.append(
-            "not in a block" if block is None else ", ".join(str(part) for part in (trial, block) if part is not None)
-        )
+        words += [str(part) for part in (trial, block) if part is not None]
     return ", ".join((*words, unit))
 
 

@@ -82,8 +82,9 @@ def _bound(desk: Desk, kind: str, text: str) -> tuple[Any, str]:
     if kind == "day":
         day = desk.day(text, future=True).isoformat()
         return day, day
-    if kind == "length":
-        mm = units.read_length(text, units.STOCK_DIAMETER, desk.settings.units)
+    if kind in ("scion", "stock"):
+        limit = units.SCION_DIAMETER if kind == "scion" else units.STOCK_DIAMETER
+        mm = units.read_length(text, limit, desk.settings.units)
         return mm, units.show_length(mm, desk.settings.units)
     match = _WHOLE.match(text.strip())
     if match is None:

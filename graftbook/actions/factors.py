@@ -24,7 +24,7 @@ Say = Callable[..., Any]
 @dataclass(frozen=True)
 class Measure:
     """How a factor is cut in two: `of` gives the number or day of a graft from the factor's columns (None: not recorded),
-    `kind` says how a bound is typed: `day`, `days`, `length` or `count`."""
+    `kind` says how a bound is typed: `day`, `days`, `scion` or `stock` (a thickness), or `count`."""
 
     of: Say
     kind: str
@@ -61,11 +61,11 @@ FACTORS: dict[str, Factor] = {
     "mother-tree": Factor(("mother",), words.same, "mother tree"),
     "scion-diameter": Factor(
         (*_SCION, "units"), words.scion_class, "thickness of the scion",
-        Measure(lambda mm, low, high, _units: words.thickness(mm, low, high), "length"),
+        Measure(lambda mm, low, high, _units: words.thickness(mm, low, high), "scion"),
     ),
     "stock-diameter": Factor(
         (*_STOCK, "units"), words.stock_class, "thickness of the stock",
-        Measure(lambda mm, whole, low, high, _units: words.stock_thickness(mm, whole, low, high), "length"),
+        Measure(lambda mm, whole, low, high, _units: words.stock_thickness(mm, whole, low, high), "stock"),
     ),
     "mismatch": Factor((*_SCION, *_STOCK), words.mismatch, "difference in thickness"),
     "buds": Factor(("buds",), words.number, "buds a scion", Measure(words.same, "count")),

@@ -121,6 +121,8 @@ def next_(
     ] = None,
     buds: Annotated[int, typer.Option(help="Buds on a scion.")] = 2,
     species: Annotated[str | None, typer.Option(help="Only wood of this kind.")] = None,
+    as_of: AsOf = None,
+    season: Annotated[str | None, typer.Option(metavar="2026-27", help="The book's rates from this season.")] = None,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -133,7 +135,7 @@ def next_(
     from graftbook.actions.next_season import plan as action
 
     with desk(ctx) as at:
-        show(action(at, what, endpoint, power, rates, buds, species), at, as_json, as_csv)
+        show(action(at, what, endpoint, power, rates, buds, species, as_of, season), at, as_json, as_csv)
 
 
 def _picture(report: "Report") -> str:
