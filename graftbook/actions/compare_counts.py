@@ -39,6 +39,17 @@ class Sides:
     hosts: set[int] = field(default_factory=set)
     blocked: bool = False
 
+    def add(
+        self, side: Sequence[str], strata: Sequence[tuple], outcomes: Sequence[str], known: frozenset[str]
+    ) -> list[bool]:
+        """Count grafts by side and stratum; which of them are decided."""
+        pairs = list(zip(side, strata, strict=True))
+        decided = [outcome in known for outcome in outcomes]
+        self.made.update(side)
+        self.n.update(compress(pairs, decided))
+        self.k.update(compress(pairs, [outcome == "yes" for outcome in outcomes]))
+        return decided
+
     @property
     def decided(self) -> int:
         """How many are decided on all sides."""
@@ -85,20 +96,12 @@ def count_sides(session: Session, question: judging.Question, asked: Asked, with
         mine = [one is not None for one in side]
         side, outcomes = list(compress(side, mine)), [one.outcome for one in compress(fates, mine)]
         values = {name: list(compress(judging.said(held, name), mine)) for name in names}
-        units, hosts = compress(held["unit"], mine), list(compress(held["host_id"], mine))
-        strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, units)]
-        sides.made.update(side)
-        sides.k.update(
-            pair for pair, outcome in zip(zip(side, strata, strict=True), outcomes, strict=True) if outcome == "yes"
-        )
-        decided = [outcome in known for outcome in outcomes]
-        sides.n.update(compress(zip(side, strata, strict=True), decided))
-        sides.hosts.update(compress(hosts, decided))
-        sides.blocked |= asked.factor not in BLOCKS and any(
-            part is not None for part in compress(values["block"], decided)
-        )
+        strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, compress(held["unit"], mine))]
+        decided = sides.add(side, strata, outcomes, known)
         waiting = [outcome in ("waiting", "unknown") for outcome in outcomes]
         sides.undecided += sum(waiting)
+        sides.hosts.update(compress(compress(held["host_id"], mine), decided))
+        sides.blocked |= asked.factor not in BLOCKS and any(compress(values["block"], decided))
         for name in together.OTHERS:
             keys = list(zip(side, strata, values[name], strict=True))
             sides.tied[name].update(compress(keys, decided))
