@@ -1,4 +1,4 @@
-"""What is to be compared, as typed: `method=cleft,whip-and-tongue`, or `on<2027-04-20`."""
+"""What is to be compared, as typed: `method=cleft,whip-and-tongue`, `on<2027-04-20`, or `wood-age<60`."""
 
 from __future__ import annotations
 
@@ -8,38 +8,37 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from graftbook import units
 from graftbook.actions import factors, naming
 from graftbook.actions.desk import Desk
 from graftbook.errors import UsageProblem
 
 EXAMPLES = "method=cleft,whip-and-tongue, or on<2027-04-20"
-_DAY = re.compile(r"on\s*([<>]=?)\s*([^=].*)$")
+_CUT = re.compile(r"([\w-]+)\s*([<>]=?)\s*([^=<>].*)$")
+_WHOLE = re.compile(r"(\d{1,5})\s*(?:d|days?|buds?)?$", re.I)
 
 
 @dataclass(frozen=True)
 class Asked:
-    """A comparison: the factor read, the sides by name, and which side a value of the factor belongs to (None: neither)."""
+    """A comparison: the factor read, the sides by name, and which side a value belongs to (None: neither). `cut` says how a
+    graft is measured where the sides are two ends of one measure."""
 
     factor: str
     sides: tuple[str, ...]
     side_of: Callable[[Any], str | None]
+    cut: Callable[..., Any] | None = None
 
 
 def read(desk: Desk, text: str) -> Asked:
-    """The comparison meant. Raises UsageProblem for anything else than two or more values of a known factor, or a day."""
-    match = _DAY.match(text.strip())
+    """The comparison meant. Raises UsageProblem for anything else than two or more values of a known factor, or a bound of
+    one that has a measure."""
+    match = _CUT.match(text.strip())
     if match is not None:
-        day = desk.day(match[2], future=True).isoformat()
-        with_the_day = match[1] in ("<=", ">")
-        early, late = (f"to {day}", f"after {day}") if with_the_day else (f"before {day}", f"from {day}")
-        sides = (early, late) if match[1].startswith("<") else (late, early)
-        return Asked("on", sides, lambda value: early if value < day or (with_the_day and value == day) else late)
+        return _cut(desk, *match.groups())
     name, found, values = text.partition("=")
     if not found:
         raise UsageProblem(f"what to compare, such as {EXAMPLES}", repr(text))
-    (factor,) = factors.check([name]) or ("",)
-    if not factor:
-        raise UsageProblem(f"a factor before the =, such as {EXAMPLES}", repr(text))
+    factor = _factor(name)
     known: dict[str, str] = {}
     for value in values.split(","):
         if value.strip():
@@ -49,6 +48,48 @@ def read(desk: Desk, text: str) -> Asked:
         raise UsageProblem("two or more values to compare", repr(values), f"Such as {EXAMPLES}")
     side_of = lru_cache(lambda value: None if value is None else known.get(naming.key(str(value))))
     return Asked(factor, tuple(known.values()), side_of)
+
+
+def _factor(name: str) -> str:
+    (factor,) = factors.check([name]) or ("",)
+    if not factor:
+        raise UsageProblem(f"a factor before the =, such as {EXAMPLES}", repr(name))
+    return factor
+
+
+def _cut(desk: Desk, name: str, sign: str, text: str) -> Asked:
+    """Two ends of one measure."""
+    factor = _factor(name)
+    measure = factors.FACTORS[factor].measure
+    if measure is None:
+        able = ", ".join(known for known, held in factors.FACTORS.items() if held.measure is not None)
+        raise UsageProblem(f"a factor that can be cut in two: {able}", repr(name), f"Or values, such as {EXAMPLES}")
+    bound, shown = _bound(desk, measure.kind, text)
+    with_it = sign in ("<=", ">")
+    words = ("to {}", "after {}") if with_it else ("before {}", "from {}")
+    if measure.kind != "day":
+        words = ("up to {}", "over {}") if with_it else ("under {}", "{} or more")
+    low, high = (word.format(shown) for word in words)
+
+    def side_of(value: Any) -> str | None:
+        return None if value is None else low if value < bound or (with_it and value == bound) else high
+
+    return Asked(factor, (low, high) if sign.startswith("<") else (high, low), lru_cache(side_of), measure.of)
+
+
+def _bound(desk: Desk, kind: str, text: str) -> tuple[Any, str]:
+    """A bound as typed, and as it is said."""
+    if kind == "day":
+        day = desk.day(text, future=True).isoformat()
+        return day, day
+    if kind in ("scion", "stock"):
+        limit = units.SCION_DIAMETER if kind == "scion" else units.STOCK_DIAMETER
+        mm = units.read_length(text, limit, desk.settings.units)
+        return mm, units.show_length(mm, desk.settings.units)
+    match = _WHOLE.match(text.strip())
+    if match is None:
+        raise UsageProblem("a whole number" + (" of days, such as 60" if kind == "days" else ", such as 2"), repr(text))
+    return int(match[1]), f"{int(match[1])}{' days' if kind == 'days' else ' buds'}"
 
 
 def _value(desk: Desk, factor: str, text: str) -> str:

@@ -1,135 +1,86 @@
 """take compare: did one way do better than another, how sure is that, and what else changed at the same time.
 
-Only what is decided is counted: k of n on each side, within strata of one kind and one unit (and of one block, where all
-are part of a trial). The answer over all strata is that of Mantel and Haenszel; its chance is exact while the numbers are
-small, and by the test of Cochran, Mantel and Haenszel when they are not. The crude answer stands beside it, since the two
+Only what is decided is counted: k of n on each side, within strata of one kind and one unit (and of one block, for grafts
+that are part of a trial). The answer over all strata is that of Mantel and Haenszel; its chance is exact while the numbers
+are small, and by the test of Cochran, Mantel and Haenszel when they are not. The crude answer stands beside it, since the two
 may point different ways.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import date
+from dataclasses import replace
 from itertools import combinations
-from typing import Any
 
 from graftbook.actions import compare_words, factors, judging, together
+from graftbook.actions.compare_counts import BLOCKS, Sides, count_sides
 from graftbook.actions.compare_rows import CompareRow, Found, chance, rows
 from graftbook.actions.compare_sentences import sentence, warnings
 from graftbook.actions.desk import Desk
-from graftbook.actions.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
+from graftbook.actions.endpoints import ENDPOINTS, RULES
 from graftbook.actions.results import Report, count
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import turn
 from graftbook.stats.difference import newcombe
 from graftbook.stats.several import holm
-from graftbook.stats.strata import Pair, breslow_day, mantel_haenszel
+from graftbook.stats.strata import breslow_day, mantel_haenszel
 
-BLOCKS = ("trial", "block")
-
-
-@dataclass
-class Cell:
-    """Grafts of one side that are alike in every factor: how many got there, were decided, and are not known yet."""
-
-    side: str
-    values: dict[str, Any]
-    k: int = 0
-    n: int = 0
-    undecided: int = 0
+CLUSTERED = 1.25
+"""From so many grafts to a plant, in the mean, it is said that they are not independent: a rule of this book."""
 
 
 def compare(
     desk: Desk, text: str, endpoint: str = "took", as_of: str | None = None, season: str | None = None, level: float = 0.95,
-    within: Sequence[str] = ("species",),
+    within: Sequence[str] = ("species",), attempt: str = "any",
 ) -> Report:  # fmt: skip
-    """Two or more ways compared within strata. Raises UsageProblem for what cannot be asked, NotFound when one of the sides
-    has no graft at all."""
+    """Two or more ways compared within strata. `attempt` `first` leaves out what was grafted on a stock after its first day.
+    Raises UsageProblem for what cannot be asked, NotFound when one of the sides has no graft at all."""
     asked = compare_words.read(desk, text)
-    if endpoint not in ENDPOINTS:
-        raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
+    question = _question(desk, endpoint, as_of, season, attempt)
     newcombe(0, 1, 0, 1, level)
     strata = tuple(name for name in factors.check(within) if name != asked.factor)
-    day = desk.day(as_of, future=True)
-    cells = _cells(desk, asked, strata, endpoint, day, season)
-    _none_missing(asked, cells)
-    if asked.factor not in BLOCKS and all(cell.values["block"] is not None for cell in cells):
-        strata = tuple(dict.fromkeys((*strata, *BLOCKS)))
-    pairs = _in_company([_found(cells, pair, strata, level) for pair in combinations(asked.sides, 2)])
-    tied = [_tied(cells, (found.first, found.second), asked.factor, strata) for found in pairs]
+    with desk.book.read() as session:
+        sides = count_sides(session, question, asked, strata)
+    _none_missing(asked, sides)
+    within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
+    pairs = _in_company([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
+    tied = [_tied(sides, (found.first, found.second), asked.factor, within) for found in pairs]
     names = tuple(dict.fromkeys(one.name for those in tied for one in those if one.strong))
-    facts = {"as_of": day, "season": season, "endpoint": endpoint, "level": level, "within": strata,
+    facts = {"as_of": question.as_of, "season": season, "endpoint": endpoint, "level": level, "within": within,
              "together_with": names}  # fmt: skip
-    notes = (*together.sentences(tied), *_notes(pairs, cells, endpoint, day, strata))
+    notes = (*together.sentences(tied), *_notes(pairs, sides, question, within))
     title = " ".join(
-        sentence(found, those, asked.factor, endpoint, strata) for found, those in zip(pairs, tied, strict=True)
+        sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, tied, strict=True)
     )
     found_rows = tuple(row for found in pairs for row in rows(found, level))
     return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
 
 
-def _cells(
-    desk: Desk, asked: compare_words.Asked, strata: Sequence[str], endpoint: str, day: date, season: str | None
-) -> list[Cell]:
-    """Every graft of a side, judged and counted with those like it."""
+def _question(desk: Desk, endpoint: str, as_of: str | None, season: str | None, attempt: str) -> judging.Question:
+    if endpoint not in ENDPOINTS:
+        raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
+    if attempt not in judging.ATTEMPTS:
+        raise UsageProblem("the attempts counted are any or first", repr(attempt))
+    day = desk.day(as_of, future=True)
     bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
-    names = tuple(dict.fromkeys((asked.factor, *strata, *together.OTHERS, *BLOCKS)))
-    known = frozenset({"yes", "failed", "lost"} if endpoint in COUNTED_AS_KNOWN else {"yes", "failed"})
-    held: dict[tuple[Any, ...], Counter] = {}
-    with desk.book.read() as session:
-        for values, outcome in judging.each(
-            session,
-            desk.settings.hemisphere,
-            names,
-            endpoint,
-            day,
-            bounds,
-            lambda value: asked.side_of(value) is not None,
-        ):
-            counts = held.get(values)
-            if counts is None:
-                counts = held[values] = Counter()
-            counts[outcome] += 1
-    return [
-        Cell(asked.side_of(values[0]), dict(zip((*names, "unit"), values, strict=True)), counts["yes"],
-             sum(counts[outcome] for outcome in known), counts["waiting"] + counts["unknown"])
-        for values, counts in held.items()
-    ]  # fmt: skip
+    return judging.Question(endpoint, day, desk.settings.hemisphere, bounds, attempt=attempt)
 
 
-def _none_missing(asked: compare_words.Asked, cells: Sequence[Cell]) -> None:
-    held = {cell.side for cell in cells}
-    missing = [side for side in asked.sides if side not in held]
+def _none_missing(asked: compare_words.Asked, sides: Sides) -> None:
+    missing = [side for side in asked.sides if side not in sides.made]
     if missing:
         dated = asked.factor == "on"
-        what = (
-            f"no graft made {' or '.join(missing)}" if dated else f"no graft with {asked.factor} {' or '.join(missing)}"
-        )
+        what = f"no graft {'made' if dated else f'with {asked.factor}'} {' or '.join(missing)}"
         raise NotFound(what, "", f"See what there is with: graftbook take --by {'month' if dated else asked.factor}")
 
 
-def _label(cell: Cell, strata: Sequence[str]) -> str:
-    return ", ".join(
-        str(cell.values[name] if cell.values[name] is not None else "not recorded") for name in (*strata, "unit")
-    )
-
-
-def _found(cells: Sequence[Cell], sides: tuple[str, str], strata: Sequence[str], level: float) -> Found:
-    sums: dict[str, list[int]] = {}
-    for cell in cells:
-        if cell.side in sides and cell.n:
-            held = sums.setdefault(_label(cell, strata), [0, 0, 0, 0])
-            place = 2 * sides.index(cell.side)
-            held[place] += cell.k
-            held[place + 1] += cell.n
-    pairs = tuple((label, Pair(*held)) for label, held in sorted(sums.items()))
+def _found(sides: Sides, pair: tuple[str, str], level: float) -> Found:
+    pairs = tuple(sides.pairs(*pair))
     told = [pair for _label, pair in pairs]
     p, test = chance(told)
     alike = breslow_day(told)
     odds = mantel_haenszel(told, level)
-    return Found(*sides, pairs, odds, p, test, alike.p if alike is not None else None)
+    return Found(*pair, pairs, odds, p, test, alike.p if alike is not None else None)
 
 
 def _in_company(pairs: Sequence[Found]) -> list[Found]:
@@ -138,29 +89,29 @@ def _in_company(pairs: Sequence[Found]) -> list[Found]:
     return [replace(found, p=next(larger)) if found.p is not None else found for found in pairs]
 
 
-def _tied(
-    cells: Sequence[Cell], sides: tuple[str, str], asked: str, strata: Sequence[str]
-) -> tuple[together.Tied, ...]:
+def _tied(sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]) -> tuple[together.Tied, ...]:
     """What moved with two sides among their grafts that count; all that were made, while none are decided."""
-    theirs = [cell for cell in cells if cell.side in sides]
-    decided = [cell for cell in theirs if cell.n] or theirs
-    columns = {name: [cell.values[name] for cell in decided] for name in together.OTHERS}
-    weights = [cell.n or cell.undecided for cell in decided]
-    labels = [_label(cell, strata) for cell in decided]
-    return together.tied(columns, [cell.side for cell in decided], weights, labels, asked, strata)
+    tables, both = sides.tables(*pair)
+    return together.tied(tables, both, asked, strata)
 
 
-def _notes(
-    pairs: Sequence[Found], cells: Sequence[Cell], endpoint: str, day: date, strata: Sequence[str]
-) -> Iterator[str]:
+def _notes(pairs: Sequence[Found], sides: Sides, question: judging.Question, strata: Sequence[str]) -> Iterator[str]:
     for found in pairs:
         yield from warnings(found, strata)
-    undecided = sum(cell.undecided for cell in cells)
-    if undecided:
-        yield f"{count(undecided, 'is', 'are')} not decided or not known by {day.isoformat()} and counted on neither side."
+    if sides.undecided:
+        yield (f"{count(sides.undecided, 'is', 'are')} not decided or not known by {question.as_of.isoformat()} and counted on "
+               "neither side.")  # fmt: skip
+    if sides.decided > CLUSTERED * len(sides.hosts):
+        yield (f"The {count(sides.decided, 'graft')} decided stand on {count(len(sides.hosts), 'plant')}: those of one plant share "
+               "its luck, so the ranges and the chance are surer than they should be.")  # fmt: skip
     if len(pairs) > 1:
         yield "Several were compared at once; each chance is made larger for that (Holm)."
+    if question.attempt == "first":
+        yield "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
+    yield f"{RULES[question.endpoint][1]} {_how(pairs)}"
+
+
+def _how(pairs: Sequence[Found]) -> str:
     tests = {found.test for found in pairs if found.p is not None}
     by = "exact within strata" if tests <= {"exact"} else "by the test of Cochran, Mantel and Haenszel"
-    few = ", exact where few" if len(tests) > 1 else ""
-    yield f"{RULES[endpoint][1]} Ranges are Newcombe's; the chance is {by}{few}."
+    return f"Ranges are Newcombe's; the chance is {by}{', exact where few' if len(tests) > 1 else ''}."

@@ -31,7 +31,7 @@ from graftbook.book.seen import Seen
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
 OUTCOMES = ("yes", "failed", "lost", "waiting", "unknown")
 STANDING_DAYS = 120
-_MOVED = frozenset({"pushing", "growing"})
+MOVED = frozenset({"pushing", "growing"})
 _SET = frozenset({"set", "forced", "pushing", "growing"})
 _GONE = frozenset({"dead", "not-set"})
 _NOT_GROWING = frozenset({"no-movement", "swelling", "pushing", "stalled", "shrivelled"})
@@ -48,7 +48,7 @@ class Frame:
     as_of: date
 
 
-def _ending(looks: Sequence[Seen]) -> str | None:
+def ending(looks: Sequence[Seen]) -> str | None:
     """The outcome when the last look is an end of some kind, else None."""
     if not looks:
         return None
@@ -72,9 +72,9 @@ def _gone_before(looks: Sequence[Seen]) -> str:
 
 def moved(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether the buds opened."""
-    if any(look[1] in _MOVED for look in looks):
+    if any(look[1] in MOVED for look in looks):
         return "yes"
-    return _ending(looks) or _never(looks, frame)
+    return ending(looks) or _never(looks, frame)
 
 
 def took(looks: Sequence[Seen], frame: Frame) -> str:
@@ -83,7 +83,7 @@ def took(looks: Sequence[Seen], frame: Frame) -> str:
     days = {look[0] for look in looks if look[1] == "growing"}
     if len(days) > 1 or any(day >= judge_from for day in days):
         return "yes"
-    return _ending(looks) or _never(looks, frame)
+    return ending(looks) or _never(looks, frame)
 
 
 def _judge_from(looks: Sequence[Seen], frame: Frame) -> date:
@@ -104,14 +104,14 @@ def healed_in(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether a bud set."""
     if any(look[1] in _SET for look in looks):
         return "yes"
-    return _ending(looks) or "waiting"
+    return ending(looks) or "waiting"
 
 
 def standing(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether it was alive at the as-of day."""
-    ending = _ending(looks)
-    if ending is not None:
-        return ending
+    end = ending(looks)
+    if end is not None:
+        return end
     if not looks or looks[-1][1] == "shrivelled":
         return "waiting"
     return "yes" if looks[-1][0] >= frame.as_of - timedelta(days=STANDING_DAYS) else "waiting"
@@ -121,7 +121,7 @@ def established(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether it grew in a season after the first."""
     if any(look[1] == "growing" and look[0] > frame.season_end for look in looks):
         return "yes"
-    return _ending(looks) or "waiting"
+    return ending(looks) or "waiting"
 
 
 Rule = Callable[[Sequence[Seen], Frame], str]

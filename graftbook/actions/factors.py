@@ -1,94 +1,83 @@
-"""What take can be split by: each factor, where it is read from, and how it is said."""
+"""What take can be split by: each factor, where it is read from, and how it is said.
+
+To add one is a row in FACTORS: the columns it reads (names of graftbook.book.columns), what says it, and, where it can be
+cut in two (`wood-age<60`), what measures it and reads a measure as typed. There is no factor for people.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
 from typing import Any
 
+from graftbook.actions import factor_words as words
+from graftbook.actions.factor_words import common_name, rank, species
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
+
+__all__ = ["DATED", "FACTORS", "Factor", "Measure", "check", "common_name", "field_name", "rank", "species"]
 
 Say = Callable[..., Any]
 
 
 @dataclass(frozen=True)
+class Measure:
+    """How a factor is cut in two: `of` gives the number or day of a graft from the factor's columns (None: not recorded),
+    `kind` says how a bound is typed: `day`, `days`, `scion` or `stock` (a thickness), or `count`."""
+
+    of: Say
+    kind: str
+
+
+@dataclass(frozen=True)
 class Factor:
-    """A factor: the columns of a graft it reads (names of graftbook.book.seen.COLUMNS), and how it says them."""
+    """A factor: the columns of a graft it reads, and how it says them. `measure` is None for what cannot be cut in two;
+    `word` is its name in a sentence."""
 
     columns: tuple[str, ...]
     say: Say
+    word: str
+    measure: Measure | None = None
 
 
-@lru_cache(maxsize=512)
-def common_name(taxon: str | None) -> str | None:
-    """The kind in everyday words where the tables have one, else as it is kept."""
-    if taxon is None:
-        return None
-    from graftbook.trade import taxa
-
-    found = taxa.get(taxon)
-    return found.common if found is not None and found.common else taxon
-
-
-def species(taxon: str | None, host_taxon: str | None) -> str | None:
-    """The kind grafted; that of the host where the wood was not recorded."""
-    return common_name(taxon if taxon is not None else host_taxon)
-
-
-@lru_cache(maxsize=4096)
-def week(made_on: date) -> str:
-    """ISO week, such as 2027-W14."""
-    year, number, _ = made_on.isocalendar()
-    return f"{year}-W{number:02}"
-
-
-@lru_cache(maxsize=4096)
-def half_month(made_on: date) -> str:
-    """`2027-04-01` for the first to the fifteenth, `2027-04-16` for the rest: the half's first day."""
-    return made_on.replace(day=1 if made_on.day <= 15 else 16).isoformat()
-
-
-def month(made_on: date) -> str:
-    """Year and month, such as 2027-04."""
-    return f"{made_on.year}-{made_on.month:02}"
-
-
-def stock(clone: str | None, host_taxon: str | None) -> str | None:
-    """The clone of the stock, else its kind; None for a graft on a graft."""
-    return clone if clone is not None else common_name(host_taxon)
-
-
-def bench_or_field(bench: bool | None) -> str | None:
-    """`bench`, `field`, or None when it was not said."""
-    return None if bench is None else "bench" if bench else "field"
-
-
-def same(value: Any) -> Any:
-    """The value as it stands."""
-    return value
-
+_SCION = ("scion_mm", "wood_min_mm", "wood_max_mm")
+_STOCK = ("stock_mm", "host_mm", "host_min_mm", "host_max_mm")
 
 FACTORS: dict[str, Factor] = {
-    "on": Factor(("made_on",), date.isoformat),
-    "species": Factor(("taxon", "host_taxon"), species),
-    "cultivar": Factor(("cultivar",), same),
-    "method": Factor(("method",), same),
-    "week": Factor(("made_on",), week),
-    "half-month": Factor(("made_on",), half_month),
-    "month": Factor(("made_on",), month),
-    "season": Factor(("made_on", "hemisphere"), turn.season_of),
-    "stage": Factor(("stage",), same),
-    "stock": Factor(("host_clone", "host_taxon"), stock),
-    "wood": Factor(("bundle_code",), same),
-    "tie": Factor(("tie",), same),
-    "place": Factor(("place",), same),
-    "bench": Factor(("bench",), bench_or_field),
-    "trial": Factor(("trial",), same),
-    "block": Factor(("block",), same),
-}
+    "on": Factor(("made_on",), date.isoformat, "date", Measure(date.isoformat, "day")),
+    "species": Factor(("taxon", "host_taxon"), words.species, "kind"),
+    "cultivar": Factor(("cultivar",), words.same, "cultivar"),
+    "method": Factor(("method",), words.same, "method"),
+    "week": Factor(("made_on",), words.week, "date"),
+    "half-month": Factor(("made_on",), words.half_month, "date"),
+    "month": Factor(("made_on",), words.month, "date"),
+    "season": Factor(("made_on", "hemisphere"), turn.season_of, "date"),
+    "stage": Factor(("stage",), words.same, "growth stage"),
+    "stock": Factor(("host_clone", "host_taxon"), words.stock, "stock"),
+    "wood": Factor(("bundle_code",), words.same, "bundle of wood"),
+    "wood-age": Factor(("cut_on", "made_on"), words.wood_age, "age of the wood", Measure(words.days_kept, "days")),
+    "donor": Factor(("donor",), words.same, "donor"),
+    "mother-tree": Factor(("mother",), words.same, "mother tree"),
+    "scion-diameter": Factor(
+        (*_SCION, "units"), words.scion_class, "thickness of the scion",
+        Measure(lambda mm, low, high, _units: words.thickness(mm, low, high), "scion"),
+    ),
+    "stock-diameter": Factor(
+        (*_STOCK, "units"), words.stock_class, "thickness of the stock",
+        Measure(lambda mm, whole, low, high, _units: words.stock_thickness(mm, whole, low, high), "stock"),
+    ),
+    "mismatch": Factor((*_SCION, *_STOCK), words.mismatch, "difference in thickness"),
+    "buds": Factor(("buds",), words.number, "buds a scion", Measure(words.same, "count")),
+    "tie": Factor(("tie",), words.same, "tie"),
+    "seal": Factor(("seal",), words.same, "seal"),
+    "place": Factor(("place",), words.same, "place"),
+    "bench": Factor(("bench",), words.bench_or_field, "bench or field"),
+    "trial": Factor(("trial",), words.same, "trial"),
+    "block": Factor(("block",), words.same, "block"),
+}  # fmt: skip
+DATED = ("on", "week", "half-month", "month", "season")
+_PEOPLE = ("who", "person", "people", "by-whom", "grafter", "hands")
 
 
 def field_name(factor: str) -> str:
@@ -100,8 +89,13 @@ def check(by: Sequence[str]) -> tuple[str, ...]:
     """The factors as asked for, each once. Raises UsageProblem naming those there are."""
     names = tuple(dict.fromkeys(name.strip().lower().replace("_", "-") for name in by if name.strip()))
     for name in names:
+        if name in _PEOPLE:
+            raise UsageProblem(
+                f"a factor is one of {', '.join(FACTORS)}", repr(name),
+                "There is no table of people: from a handful of grafts it would praise and blame luck",
+            )  # fmt: skip
         if name not in FACTORS:
             raise UsageProblem(f"a factor is one of {', '.join(FACTORS)}", repr(name))
-    if sum(name in ("on", "week", "half-month", "month", "season") for name in names) > 1:
+    if sum(name in DATED for name in names) > 1:
         raise UsageProblem("one of on, week, half-month, month and season at a time", ", ".join(names))
     return names

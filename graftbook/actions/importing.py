@@ -170,10 +170,14 @@ def _summary(batch: Batch, changed: dict[str, str]) -> str:
 
 
 def _entry_line(batch: Batch, what: str, note: str | None) -> str:
-    """The line of the journal; files that bring neither codes nor uids leave their mark in it, so that they are known if
-    they come again."""
+    """The line of the journal, with the files that brought grafts; files that bring neither codes nor uids leave their mark
+    in it, so that they are known if they come again."""
     marks = "".join(f" [{Path(sheet.file).name} {sheet.mark}]" for sheet in batch.sheets if sheet.bare)
-    return f"Imported {what}{marks}" + (f": {note}" if note else "")
+    files = [
+        f"{Path(sheet.file).parent.name}/{Path(sheet.file).name}" for sheet in batch.sheets if sheet.shape is GRAFTS
+    ]
+    whence = f" from {', '.join(file.lstrip('/') for file in files)}" if files else ""
+    return f"Imported {what}{whence}{marks}" + (f": {note}" if note else "")
 
 
 def _codes(batch: Batch) -> tuple[str, ...]:

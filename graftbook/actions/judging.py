@@ -1,36 +1,74 @@
-"""Every graft judged by one endpoint and counted into cells by factors, in one pass over the looks."""
+"""Every graft judged by one endpoint and counted into cells by factors, by columns and in one pass.
+
+A graft's looks come as a story; each story of one day and method is judged once, however many grafts tell it, and the rest
+is counting, so that a book of hundreds of thousands needs no loop over its grafts.
+"""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from functools import lru_cache
-from operator import itemgetter
+from itertools import compress, repeat
 from typing import Any
 
 from sqlmodel import Session
 
 from graftbook.actions import factors
-from graftbook.actions.endpoints import RULES, Frame
-from graftbook.actions.together import Watch
-from graftbook.book import seen
+from graftbook.actions.endpoints import Frame
+from graftbook.actions.factor_words import same
+from graftbook.actions.fates import Fate, fate
+from graftbook.actions.watch import Watch
+from graftbook.book import columns, seen
+from graftbook.book.columns import Columns, Span
 from graftbook.season import turn
 
 DEFAULT_JUDGE_DAYS = 60
-_ALWAYS = ("id", "unit", "method", "made_on", "taxon", "host_taxon", "host_plant_id", "host_graft_id")
+UNITS = ("graft", "stock", "bud", "tree")
+ATTEMPTS = ("any", "first")
+PROBED = 2_000
+_WORST_LAST = ("yes", "waiting", "unknown", "failed", "lost")
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked: which endpoint by which day, of grafts made within two days (None: no bound), what is counted (one of
+    UNITS; `graft` keeps buds in rows of their own), and whether only the first attempt on a stock counts."""
+
+    endpoint: str
+    as_of: date
+    hemisphere: str
+    made: tuple[date | None, date | None] = (None, None)
+    unit: str = "graft"
+    attempt: str = "any"
+
+    @property
+    def span(self) -> Span:
+        """Grafts made within the days asked about and not after the as-of day."""
+        return Span(self.made[0], self.as_of if self.made[1] is None else min(self.as_of, self.made[1]))
+
+    @property
+    def by_host(self) -> bool:
+        """Whether plants are counted, not grafts."""
+        return self.unit in ("stock", "tree")
 
 
 @dataclass
 class Judged:
-    """Outcomes by cell: the factors' values and the unit, then how many of each outcome."""
+    """How many of each fate by cell: the factors' values, then the unit."""
 
-    cells: dict[tuple[Any, ...], Counter] = field(default_factory=dict)
+    cells: dict[tuple[Any, ...], Counter[Fate]] = field(default_factory=dict)
     species: Counter = field(default_factory=Counter)
-    unsure: int = 0
-    waiting: int = 0
     notes: tuple[str, ...] = ()
+
+    def total(self, **wanted: Any) -> int:
+        """How many in all cells have a fate like this: `outcome="waiting"`."""
+        return sum(
+            number for cell in self.cells.values() for held, number in cell.items()
+            if all(getattr(held, name) == value for name, value in wanted.items())
+        )  # fmt: skip
 
 
 @lru_cache(maxsize=256)
@@ -48,128 +86,117 @@ def frame(made_on: date, days: int, hemisphere: str, as_of: date) -> Frame:
     return Frame(made_on, made_on + timedelta(days=days), turn.growth_deadline(made_on, hemisphere), as_of)
 
 
-def judge(
-    session: Session,
-    hemisphere: str,
-    by: Sequence[str],
-    endpoint: str,
-    as_of: date,
-    made: tuple[date | None, date | None],
-    by_stock: bool,
-    watch: Watch | None = None,
-) -> Judged:
-    """Count outcomes of every graft made within `made` (None: no bound) and not after the as-of day. `watch` is shown every
-    graft as long as it has something open."""
-    columns = _columns((*by, *(watch.others if watch is not None else ())))
-    said = _sayers(by, columns, hemisphere)
-    bench, lines = _sit(session, hemisphere, columns, endpoint, as_of, made)
-    if watch is not None:
-        watch.sayers = dict(zip(watch.others, _sayers(watch.others, columns, hemisphere), strict=True))
-    for line in lines:
-        group = tuple([say(line) for say in said])
-        bench.judge(line, group, by_stock)
-        if watch is not None and watch.open:
-            watch.see((*group, line[1]), line)
-    return bench.done(bool(by))
+class Judge(dict):
+    """Fates by (story, day made, method, whether it went home), each worked out the first time it is asked for."""
+
+    def __init__(self, question: Question) -> None:
+        super().__init__()
+        self._asked = question
+
+    def __missing__(self, key: tuple[str | None, date, str, bool]) -> Fate:
+        (story, made_on, method, home), asked = key, self._asked
+        days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
+        self[key] = found = fate(seen.read_story(story), days, asked.endpoint, home)
+        return found
 
 
-def each(
-    session: Session, hemisphere: str, names: Sequence[str], endpoint: str, as_of: date,
-    made: tuple[date | None, date | None], keep: Callable[[Any], bool] = lambda value: True,
-) -> Iterator[tuple[tuple[Any, ...], str]]:  # fmt: skip
-    """Every graft judged, one by one: the values of the factors named and the unit, then the outcome. `keep` is asked of
-    the first factor's value before the graft is judged."""
-    columns = _columns(names)
-    first, *rest = _sayers(names, columns, hemisphere)
-    bench, lines = _sit(session, hemisphere, columns, endpoint, as_of, made)
-    for line in lines:
-        value = first(line)
-        if keep(value):
-            yield (value, *[say(line) for say in rest], line[1]), bench.outcome(line)
+def said(held: Columns, name: str) -> Sequence[Any]:
+    """A factor's value for every graft of a chunk."""
+    factor = factors.FACTORS[name]
+    read = [held[column] for column in factor.columns]
+    return read[0] if factor.say is same else list(map(factor.say, *read))
 
 
-def _columns(names: Sequence[str]) -> tuple[str, ...]:
-    needed = (name for factor in names for name in factors.FACTORS[factor].columns if name != "hemisphere")
-    return tuple(dict.fromkeys((*_ALWAYS, *needed)))
+def columns_of(names: Sequence[str]) -> tuple[str, ...]:
+    """The columns that factors read."""
+    return tuple(dict.fromkeys(column for name in names for column in factors.FACTORS[name].columns))
 
 
-def _sit(
-    session: Session, hemisphere: str, columns: tuple[str, ...], endpoint: str, as_of: date,
-    made: tuple[date | None, date | None],
-) -> tuple[_Bench, Iterator[Sequence[Any]]]:  # fmt: skip
-    """The bench, and the grafts that the endpoint is about."""
-    last = as_of if made[1] is None else min(as_of, made[1])
-    lines = seen.graft_columns(session, columns, made[0], last)
-    bench = _Bench(hemisphere, endpoint, as_of, seen.looks(session, as_of), seen.gone_home(session, as_of))
-    return bench, (line for line in lines if endpoint != "set" or line[1] == "bud")
+def judged(
+    session: Session, asked: Question, names: Sequence[str], more: Sequence[str] = ()
+) -> Iterator[tuple[Columns, list[Fate]]]:
+    """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
+    about."""
+    stories, home, judge = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of), Judge(asked)
+    for held in about(session, asked, names, asked.span, more):
+        gone = map(home.__contains__, held["id"]) if home else repeat(False)
+        keys = zip(map(stories.get, held["id"]), held["made_on"], held["method"], gone, strict=False)
+        yield held, list(map(judge.__getitem__, keys))
 
 
-def _sayers(names: Sequence[str], columns: tuple[str, ...], hemisphere: str) -> list[Callable[[Sequence[Any]], Any]]:
-    """For each factor, what reads it off a graft's line."""
-    return [_sayer(factors.FACTORS[name].say, _positions(factors.FACTORS[name], columns, hemisphere)) for name in names]
+def about(
+    session: Session, asked: Question, names: Sequence[str], span: Span, more: Sequence[str] = ()
+) -> Iterator[Columns]:
+    """Chunk by chunk, the grafts that the question is about: buds where only they set, stocks, first attempts."""
+    hosts = ("host_id", "host_kind") if asked.by_host or asked.attempt == "first" else ()
+    wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
+    first = columns.first_days(session) if asked.attempt == "first" else None
+    for held in columns.chunks(session, tuple(wanted), span):
+        masks = []
+        if asked.endpoint == "set" or asked.unit == "bud":
+            masks.append([unit == "bud" for unit in held["unit"]])
+        if asked.by_host:
+            masks.append([kind == asked.unit for kind in held["host_kind"]])
+        if first is not None:
+            masks.append(
+                [first.get(host, made) == made for host, made in zip(held["host_id"], held["made_on"], strict=True)]
+            )
+        if masks:
+            keep = [all(mask) for mask in zip(*masks, strict=True)]
+            held = {name: list(compress(column, keep)) for name, column in held.items()}
+        yield held
 
 
-def _sayer(say: factors.Say, places: tuple[Any, ...]) -> Callable[[Sequence[Any]], Any]:
-    if len(places) == 1 and isinstance(places[0], int):
-        at = places[0]
-        return itemgetter(at) if say is factors.same else lambda line: say(line[at])
-    return lambda line: say(*[line[at] if isinstance(at, int) else at for at in places])
-
-
-class _Bench:
-    """Where grafts are judged one after the other; a line starts with the columns of _ALWAYS."""
-
-    def __init__(self, hemisphere: str, endpoint: str, as_of: date, looks: dict, home: frozenset[int]) -> None:
-        self._hemisphere, self._as_of, self._looks, self._home = hemisphere, as_of, looks, home
-        self._rule = RULES[endpoint][0]
-        self._judged = Judged()
-        self._stocks: dict[Any, tuple[tuple[Any, ...], list[str]]] = {}
-
-    def judge(self, line: Sequence[Any], group: tuple[Any, ...], by_stock: bool) -> None:
-        """Judge one graft and count it in its cell, or keep it for its stock."""
-        number, unit, _, _, taxon, host_taxon, plant_id, _ = line[: len(_ALWAYS)]
-        outcome = self.outcome(line)
-        looks = self._looks.get(number, ())
-        self._judged.species[factors.species(taxon, host_taxon)] += 1
-        if outcome == "failed" and looks and looks[-1][2] == "unsure":
-            self._judged.unsure += 1
-        if by_stock:
-            self._stocks.setdefault(plant_id, ((*group, "stock"), []))[1].append(outcome)
+def judge(session: Session, asked: Question, by: Sequence[str], watch: Watch | None = None) -> Judged:
+    """Count the fates of every graft, or stock, the question is about. `watch` is shown what else changed."""
+    others = _others(session, asked, by, watch)
+    result, found, stocks = Judged(), Counter(), {}
+    for held, fates in judged(session, asked, (*by, *others, "species")):
+        groups = [said(held, name) for name in by]
+        result.species.update(said(held, "species"))
+        if asked.by_host:
+            _gather(stocks, held["host_id"], list(zip(*groups, strict=True)) if groups else [()] * len(fates), fates)
         else:
-            self._count((*group, unit), outcome)
-
-    def outcome(self, line: Sequence[Any]) -> str:
-        """What has become of one graft."""
-        number, _, method, made_on = line[:4]
-        looks = self._looks.get(number, ())
-        outcome = self._rule(looks, frame(made_on, judge_days(method), self._hemisphere, self._as_of))
-        return "unknown" if outcome == "waiting" and number in self._home else outcome
-
-    def _count(self, group: tuple[Any, ...], outcome: str) -> None:
-        cell = self._judged.cells.get(group)
-        if cell is None:
-            cell = self._judged.cells[group] = Counter()
-        cell[outcome] += 1
-        self._judged.waiting += outcome == "waiting"
-
-    def done(self, split: bool) -> Judged:
-        """Everything counted; stocks with several grafts once each."""
-        for group, outcomes in self._stocks.values():
-            self._count(group, _stock_outcome(outcomes))
-        if self._stocks:
-            self._judged.unsure, self._judged.species = 0, Counter()
-            if split:
-                self._judged.notes = ("A stock with several grafts stands under what its first graft was.",)
-        return self._judged
+            found.update(zip(*groups, held["unit"], fates, strict=True))
+        if watch is not None and watch.open:
+            watch.see([*groups, held["unit"]], {name: said(held, name) for name in watch.others})
+    if asked.by_host:
+        found.update((*group, asked.unit, Fate(_best(outcomes))) for group, outcomes in stocks.values())
+        result.species = Counter()
+        result.notes = _host_notes(asked.unit, by)
+    for (*cell, one), number in found.items():
+        result.cells.setdefault(tuple(cell), Counter())[one] += number
+    return result
 
 
-def _positions(factor: factors.Factor, columns: tuple[str, ...], hemisphere: str) -> tuple[Any, ...]:
-    return tuple(hemisphere if name == "hemisphere" else columns.index(name) for name in factor.columns)
+def _others(session: Session, asked: Question, by: Sequence[str], watch: Watch | None) -> tuple[str, ...]:
+    """The factors still to be watched after a look at some grafts, in a book so large that a look at all would cost."""
+    if watch is None:
+        return ()
+    every = columns.how_many(session) // PROBED
+    if every > 4 and watch.open:
+        span = Span(asked.span.made_from, asked.span.made_to, every)
+        for held in about(session, asked, (*by, *watch.others), span):
+            watch.see(
+                [*(said(held, name) for name in by), held["unit"]], {name: said(held, name) for name in watch.others}
+            )
+        watch.begin_again()
+    return watch.others
 
 
-def _stock_outcome(outcomes: Sequence[str]) -> str:
+def _gather(
+    stocks: dict[int, tuple[tuple, list[str]]], hosts: Sequence[int], groups: Sequence[tuple], fates: Sequence[Fate]
+):
+    for host, group, one in zip(hosts, groups, fates, strict=True):
+        stocks.setdefault(host, (group, []))[1].append(one.outcome)
+
+
+def _best(outcomes: Sequence[str]) -> str:
     """A stock got there when any of its grafts did; it is not decided while any of them may still."""
-    for outcome in ("yes", "waiting", "unknown", "failed", "lost"):
-        if outcome in outcomes:
-            return outcome
-    raise AssertionError("a stock without grafts cannot be judged")
+    return min(outcomes, key=_WORST_LAST.index)
+
+
+def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:
+    other = {"stock": "trees", "tree": "stocks"}[unit]
+    counted = f"Counted are {unit}s on which at least one graft got there; grafts on {other} are left out."
+    return (counted, f"A {unit} with several grafts stands under what its first graft was.") if by else (counted,)

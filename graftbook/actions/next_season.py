@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from graftbook.actions import compare_words, comparing, factors, together
 from graftbook.actions.compare_rows import ALL
@@ -19,9 +19,10 @@ from graftbook.book import match_queries
 from graftbook.book.balances import balances
 from graftbook.errors import UsageProblem
 from graftbook.stats.interval import wilson
-from graftbook.stats.power import needed_a_side, shown_by
+from graftbook.stats.power import needed_a_side, shown_by, shown_chance
 
 USUAL_BUDS = 2
+MOST_EXACT = 200
 NOT_SPLIT = ("species", "cultivar", "wood", "season", "trial", "block")
 """Factors that both halves of a bundle share, so that no trial can split it by them."""
 
@@ -43,11 +44,12 @@ class SplitRow:
 
 def plan(
     desk: Desk, text: str, endpoint: str = "took", power: float = 0.8, rates: str | None = None, buds: int = USUAL_BUDS,
-    species: str | None = None,
+    species: str | None = None, as_of: str | None = None, season: str | None = None,
 ) -> Report:  # fmt: skip
     """How many grafts a side would tell two ways apart, and how the wood in store is split to make them.
 
-    `rates` names the two rates to tell apart (`0.7,0.9`); None takes those of this book. Raises UsageProblem for what
+    `rates` names the two rates to tell apart (`0.7,0.9`); None takes those of this book, as of a day and of one season where
+    these are given. Raises UsageProblem for what
     cannot be asked, and where neither the book nor the person gives two rates.
     """
     asked = compare_words.read(desk, text)
@@ -59,16 +61,19 @@ def plan(
         )
     if not 1 <= buds <= 20:
         raise UsageProblem("from 1 to 20 buds a scion", str(buds))
-    first, second, whence, unsure = _rates(desk, text, endpoint, rates)
+    first, second, whence, unsure = _rates(desk, text, endpoint, rates, as_of, season)
     rows = tuple(_rows(desk, buds, species))
     a_side = sum(row.each_way for row in rows)
     facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
              "needed_a_side": needed_a_side(first, second, power) if first != second else None}  # fmt: skip
     title = _sentence(asked.sides, first, second, whence, a_side, facts["needed_a_side"], power)
-    return Report(SplitRow, rows, (*unsure, *_notes(rows, asked, first, a_side, power, buds)), facts, title=title)
+    notes = (*unsure, *_can(rows, first, second, a_side, power), *_stocks(desk, rows), *_how(rows, asked, buds))
+    return Report(SplitRow, rows, notes, facts, title=title)
 
 
-def _rates(desk: Desk, text: str, endpoint: str, rates: str | None) -> tuple[float, float, str, tuple[str, ...]]:
+def _rates(
+    desk: Desk, text: str, endpoint: str, rates: str | None, as_of: str | None, season: str | None
+) -> tuple[float, float, str, tuple[str, ...]]:
     """Two rates, where they come from, and how unsure they are."""
     if rates is not None:
         try:
@@ -76,7 +81,7 @@ def _rates(desk: Desk, text: str, endpoint: str, rates: str | None) -> tuple[flo
         except ValueError:
             raise UsageProblem("two rates, such as 0.7,0.9", repr(rates)) from None
         return first, second, "the rates named", ()
-    found = comparing.compare(desk, text, endpoint).rows
+    found = comparing.compare(desk, text, endpoint, as_of, season).rows
     held = next((row for row in reversed(found) if row.stratum == ALL and row.n_first and row.n_second), found[-1])
     if not held.n_first or not held.n_second:
         raise UsageProblem(
@@ -111,17 +116,42 @@ def _sentence(
     return f"{ask} with a chance of {power:.0%}, {wanted}; the wood in store makes {a_side}: {able}."
 
 
-def _notes(
-    rows: Sequence[SplitRow], asked: compare_words.Asked, first: float, a_side: int, power: float, buds: int
-) -> Iterator[Any]:
+def _can(rows: Sequence[SplitRow], first: float, second: float, a_side: int, power: float) -> Iterator[str]:
+    """What the wood in store can show."""
     if not rows:
         yield "There is no wood with sticks left to split."
+    if not a_side:
         return
-    gap = shown_by(a_side, max(first, 0.05), power) if a_side else None
-    if gap is not None:
-        yield f"{a_side} a side would show a fall from {first:.0%} to {max(first - gap, 0):.0%}, or more."
-    elif a_side:
+    if first != second and a_side <= MOST_EXACT:
+        yield (f"With {a_side} a side that difference is shown with a chance of {shown_chance(a_side, first, second):.0%} "
+               "(Fisher's exact test).")  # fmt: skip
+    fall, rise = shown_by(a_side, first, power), shown_by(a_side, 1 - first, power)
+    ways = [*([f"a fall from {first:.0%} to {max(first - fall, 0):.0%}, or more"] if fall is not None else []),
+            *([f"a rise from {first:.0%} to {min(first + rise, 1):.0%}, or more"] if rise is not None else [])]  # fmt: skip
+    if ways:
+        yield f"{a_side} a side would show {', and '.join(ways)}, with a chance of {power:.0%}."
+    else:
         yield f"{a_side} a side would show no difference at all with that chance."
+
+
+def _stocks(desk: Desk, rows: Sequence[SplitRow]) -> Iterator[str]:
+    """How many stocks stand ready, by kind, beside how many both sides want."""
+    wanted = 2 * sum(row.each_way for row in rows)
+    if not wanted:
+        return
+    with desk.book.read() as session:
+        free = match_queries.living_stocks(session, desk.today, match_queries.open_hosts(session, desk.today))
+        kinds = Counter(factors.common_name(plant.taxon) or "kind not recorded" for plant in free)
+    said = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
+    lack = f"; {wanted - len(free)} too few" if len(free) < wanted else ""
+    stand = count(len(free), "stock stands", "stocks stand")
+    yield f"Both sides want {count(wanted, 'place')} to graft on; {stand} free{said}{lack}."
+
+
+def _how(rows: Sequence[SplitRow], asked: compare_words.Asked, buds: int) -> Iterator[str]:
+    """The fair split in words."""
+    if not rows:
+        return
     kinds = Counter()
     for row in rows:
         kinds[row.species or "kind not recorded"] += row.each_way
@@ -132,6 +162,7 @@ def _notes(
         yield f"Too few buds on a stick for a scion of {count(buds, 'bud')}: {code_list(tuple(short))}."
     yield (f"Give half of each bundle to {asked.sides[0]} and half to {asked.sides[1]}, drawn by lot, {_alike(asked.factor)}; "
            f"scions of {count(buds, 'bud')}.")  # fmt: skip
+    yield "Record each with graft --trial NAME --block BUNDLE: take compare then holds the bundles apart."
     yield "Needed a side by Fleiss' formula with its correction, two-sided at 0.05."
 
 

@@ -2,37 +2,45 @@
 
 Two ways of doing it on two sorts of stock in two weeks: no sum parts them. A factor is wholly tied to the one asked about
 when, within the strata compared, none of its values stood on two sides; strongly, when the association is close
-(stats/association.py). Dates are taken by weeks, and also by which side came first. A value that hardly any graft shares
-says nothing. What goes together by nature, such as cultivar and kind, is left out.
+(stats/association.py). Dates are taken by weeks, and also by which side came first; so is whatever else has an order. A
+value that hardly any graft shares says nothing. What goes together by nature, such as cultivar and kind, is left out.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from graftbook.stats.association import REPEATS, Together, together
+from graftbook.actions.factor_words import rank
+from graftbook.actions.factors import DATED, FACTORS
+from graftbook.stats.association import Together, together
 
-OTHERS = ("week", "stage", "stock", "species", "cultivar", "wood", "method", "tie", "place", "bench")
-ORDERED = ("week",)
-DATED = ("on", "week", "half-month", "month", "season")
+OTHERS = (
+    "week", "stage", "stock", "species", "cultivar", "wood", "wood-age", "donor", "mother-tree", "scion-diameter",
+    "stock-diameter", "mismatch", "buds", "method", "tie", "seal", "place", "bench",
+)  # fmt: skip
+ORDERED = ("week", "wood-age", "scion-diameter", "stock-diameter", "buds")
+FROM = ("wood", "donor", "mother-tree")
 BY_NATURE = {
-    **dict.fromkeys(DATED, ("week", "stage")), "stage": ("week",), "species": ("cultivar", "wood", "stock"),
-    "cultivar": ("species",), "wood": ("species", "cultivar"), "stock": ("species",),
+    **dict.fromkeys(DATED, ("week", "stage", "wood-age")), "stage": ("week",), "species": ("cultivar", *FROM, "stock"),
+    "cultivar": ("species",), "wood": ("species", "cultivar", *FROM), "donor": (*FROM,), "mother-tree": (*FROM, "cultivar"),
+    "stock": ("species",), "wood-age": (), "mismatch": ("scion-diameter", "stock-diameter"),
+    "scion-diameter": ("mismatch",), "stock-diameter": ("mismatch",),
 }  # fmt: skip
-WORDS = {
-    **dict.fromkeys(DATED, "date"), "wood": "bundle of wood", "stage": "growth stage", "bench": "bench or field",
-    "species": "kind",
-}  # fmt: skip
+IMPLIED = (("wood-age", ("week",)), ("mismatch", ("scion-diameter", "stock-diameter")))
+"""What is not named beside what it follows from."""
 MOST = 2
+
+Table = Counter[tuple[str, Any, Any]]
+"""How many of each side, stratum and value."""
 
 
 def word(factor: str) -> str:
     """The factor in everyday words."""
-    return WORDS.get(factor, factor)
+    return FACTORS[factor].word
 
 
 def listed(words: Sequence[str], last: str = "and") -> str:
@@ -42,59 +50,56 @@ def listed(words: Sequence[str], last: str = "and") -> str:
 
 @dataclass(frozen=True)
 class Tied:
-    """A factor and how it went with the sides; `only` names the one side it was recorded for, where that is so."""
+    """A factor and how it went with the sides; `only` names the one side it was recorded for, where that is so; `nature`
+    when it goes with the factor asked about by nature and is told for information."""
 
     name: str
     how: Together | None
     only: str | None = None
+    nature: bool = False
 
     @property
     def strong(self) -> bool:
         """Whether it cannot well be told from the factor asked about."""
-        return self.how is not None and self.how.strong
+        return self.how is not None and self.how.strong and not self.nature
 
 
-def tied(
-    columns: dict[str, Sequence[Any]], sides: Sequence[str], weights: Sequence[int], strata: Sequence[Any], asked: str,
-    within: Sequence[str],
-) -> tuple[Tied, ...]:  # fmt: skip
+def tied(tables: Mapping[str, Table], both: Collection[Any], asked: str, within: Sequence[str]) -> tuple[Tied, ...]:
     """Every recorded factor that moved with the sides, most closely tied first.
 
-    `columns` holds the values of each of OTHERS; what is compared `within` is held apart already, unless no stratum has
-    both sides: then all is taken together, the strata's own factors too.
+    `tables` holds a table for each of OTHERS; `both` are the strata in which more than one side has anything: what is
+    compared `within` is held apart already, unless there are none: then all is taken together, the strata's own factors too.
     """
-    used = _both_sides(strata, sides, weights)
-    inside = [stratum in used for stratum in strata] if used else [True] * len(sides)
     found = []
     for name in OTHERS:
-        if name != asked and name not in BY_NATURE.get(asked, ()) and not (used and name in within):
-            values = [value for value, kept in zip(columns[name], inside, strict=True) if kept]
-            rest = [[part for part, kept in zip(one, inside, strict=True) if kept] for one in (sides, weights, strata)]
-            how = together(values, rest[0], rest[1], rest[2] if used else None, name in ORDERED)
-            only = _only(values, rest[0], rest[1]) if how is None else None
-            if how is not None or only is not None:
-                found.append(Tied(name, how, only))
+        by_nature = name in BY_NATURE.get(asked, ())
+        told = by_nature and asked in DATED and name == "wood-age"
+        if name != asked and (told or not by_nature) and not (both and name in within):
+            one = _one(name, tables[name], both)
+            if one is not None:
+                found.append(Tied(name, one.how, one.only, told))
+    strong = {one.name for one in found if one.strong}
+    left_out = {name for name, others in IMPLIED if strong & set(others)}
+    kept = [one for one in found if one.name not in left_out]
     return tuple(
-        sorted(found, key=lambda one: (one.how is None, one.how is not None and (not one.how.wholly, -one.how.v)))
+        sorted(kept, key=lambda one: (one.how is None, one.how is not None and (not one.how.wholly, -one.how.v)))
     )
 
 
-def _both_sides(strata: Sequence[Any], sides: Sequence[str], weights: Sequence[int]) -> set[Any]:
-    """The strata in which more than one side has anything."""
-    held: dict[Any, set[str]] = {}
-    for stratum, side, weight in zip(strata, sides, weights, strict=True):
-        if weight:
-            held.setdefault(stratum, set()).add(side)
-    return {stratum for stratum, there in held.items() if len(there) > 1}
+def _one(name: str, table: Table, both: Collection[Any]) -> Tied | None:
+    held = [(*key, number) for key, number in table.items() if not both or key[1] in both]
+    if not held:
+        return None
+    sides, strata, values, weights = zip(*held, strict=True)
+    how = together(values, sides, weights, strata if both else None, rank if name in ORDERED else None)
+    only = _only(values, sides) if how is None else None
+    return Tied(name, how, only) if how is not None or only is not None else None
 
 
-def _only(values: Sequence[Any], sides: Sequence[str], weights: Sequence[int]) -> str | None:
+def _only(values: Sequence[Any], sides: Sequence[str]) -> str | None:
     """The side for which alone anything was recorded, where the other sides have grafts too."""
-    recorded = {
-        side for value, side, weight in zip(values, sides, weights, strict=True) if value is not None and weight
-    }
-    every = {side for side, weight in zip(sides, weights, strict=True) if weight}
-    return next(iter(recorded)) if len(recorded) == 1 and len(every) > 1 else None
+    recorded = {side for value, side in zip(values, sides, strict=True) if value is not None}
+    return next(iter(recorded)) if len(recorded) == 1 and len(set(sides)) > 1 else None
 
 
 def sentences(found: Sequence[Sequence[Tied]]) -> Iterator[str]:
@@ -106,12 +111,17 @@ def sentences(found: Sequence[Sequence[Tied]]) -> Iterator[str]:
 
 
 def _sentence(one: Tied) -> str | None:
+    what = word(one.name).capitalize()
+    if one.nature:
+        if one.how is None or not one.how.strong:
+            return None
+        return f"{what} goes with date ({_counted(one)}): only wood cut on other days would part them."
     if one.strong:
         degree = "wholly" if one.how.wholly else "for the most part"
         missing = f"; not recorded for {one.how.missing:,}" if one.how.missing else ""
-        return f"{word(one.name).capitalize()} changed {degree} with it ({_counted(one)}{missing})."
+        return f"{what} changed {degree} with it ({_counted(one)}{missing})."
     if one.only is not None:
-        return f"{word(one.name).capitalize()} was recorded for {one.only} only, so it cannot be ruled out."
+        return f"{what} was recorded for {one.only} only, so it cannot be ruled out."
     return None
 
 
@@ -135,64 +145,3 @@ def _shown(name: str, value: Any) -> str:
         return str(value)
     year, number = str(value).split("-W")
     return f"week of {date.fromisocalendar(int(year), int(number), 1).isoformat()}"
-
-
-class Watch:
-    """Which recorded factors went wholly with a factor that rows are split by, found as the grafts go by.
-
-    A pair is dropped at the first value seen with two values of the other in one row group, and a factor that GIVE_UP
-    grafts had no value for, so a large and mixed book costs next to nothing. Values that hardly any graft shares say nothing.
-    What goes together by nature is left out, and so is wood where cultivars are asked. `sayers` give a factor's value from a
-    graft's line.
-    """
-
-    GIVE_UP = 2_000
-
-    def __init__(self, by: Sequence[str]) -> None:
-        self._by = tuple(by)
-        self.open: dict[tuple[int, str], dict[Any, Any]] = {
-            (at, name): {} for at, asked in enumerate(by) for name in OTHERS
-            if name not in by and name not in BY_NATURE.get(asked, ()) and not (name == "wood" and asked == "cultivar")
-            and not (name == "week" and set(by) & set(DATED))
-        }  # fmt: skip
-        self._sides: dict[tuple[int, str], dict[Any, set]] = {pair: {} for pair in self.open}
-        self._several = Counter()
-        self.others = tuple(dict.fromkeys(name for _at, name in self.open))
-        self.sayers: dict[str, Callable[[Sequence[Any]], Any]] = {}
-        self._seen = 0
-
-    def see(self, group: tuple[Any, ...], line: Sequence[Any]) -> None:
-        """One graft: what its row is, and its line."""
-        self._seen += 1
-        if self._seen == self.GIVE_UP:
-            self.open = {pair: held for pair, held in self.open.items() if held}
-        for pair in tuple(self.open):
-            at, name = pair
-            value = self.sayers[name](line)
-            if value is not None and group[at] is not None:
-                rest = (*group[:at], *group[at + 1 :])
-                if self.open[pair].setdefault((rest, value), group[at]) != group[at]:
-                    del self.open[pair]
-                else:
-                    self._sides[pair].setdefault(rest, set()).add(group[at])
-                    self._several[pair] += 1
-
-    def sentences(self) -> Iterator[str]:
-        """A sentence a factor that cannot be told from others."""
-        for at, asked in enumerate(self._by):
-            names = [word(name) for where, name in self.open if where == at and self._tells(where, name)]
-            if names:
-                yield (f"{word(asked).capitalize()} changed wholly with {listed(names)}, so a difference between its rows may be "
-                       "theirs: ask take compare.")  # fmt: skip
-
-    def _tells(self, at: int, name: str) -> bool:
-        """Whether several grafts share a value, in the row groups or in all, and a row group has two values of the factor."""
-        held, several = self.open[at, name], self._several[at, name]
-        if not any(len(sides) > 1 for sides in self._sides[at, name].values()):
-            return False
-        whole: dict[Any, set] = {}
-        for (_rest, value), side in held.items():
-            whole.setdefault(value, set()).add(side)
-        return several >= REPEATS * len(held) or (
-            several >= REPEATS * len(whole) and all(len(sides) == 1 for sides in whole.values())
-        )

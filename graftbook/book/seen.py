@@ -1,77 +1,65 @@
-"""What was seen and done, read in bulk: plain tuples by graft, in the order of days, for the rules above to fold.
+"""What was seen and done, read in bulk, in the order of days, for the rules above to fold.
 
-These readers serve reports over a whole book, so they take columns rather than rows and never ask graft by graft.
+These readers serve reports over a whole book, so they never ask graft by graft. The looks of a graft come as its story: one
+text, `2027-05-20 pushing|2027-07-01 dead no`, since few stories are told by many grafts and each is judged once.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
+from functools import lru_cache
 
-from sqlalchemy import select
+from sqlalchemy import String, cast, func, literal, select
+from sqlalchemy.dialects.postgresql import aggregate_order_by
 from sqlmodel import Session
 
+from graftbook.book.columns import Span, chunks, day_of, raw_parts
 from graftbook.book.grafts import Care, Graft, Look
-from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
 
 Seen = tuple[date, str, str | None, str | None]
 """One look: on, state, union fault, cause."""
 
 
-COLUMNS = {
-    "id": Graft.id, "code": Graft.code, "unit": Graft.unit, "method": Graft.method, "made_on": Graft.made_on,
-    "stage": Graft.stage, "tie": Graft.tie, "place": Graft.place, "bench": Graft.bench, "trial": Graft.trial,
-    "block": Graft.block, "buds": Graft.buds, "scion_mm": Graft.scion_mm, "stock_mm": Graft.stock_mm,
-    "host_plant_id": Graft.host_plant_id, "host_graft_id": Graft.host_graft_id, "bundle_code": Bundle.code,
-    "taxon": Bundle.taxon, "cultivar": Bundle.cultivar, "cut_on": Bundle.cut_on, "donor": Bundle.donor,
-    "host_code": Plant.code, "host_taxon": Plant.taxon, "host_clone": Plant.clone,
-}  # fmt: skip
+def stories(session: Session, as_of: date) -> dict[int, str]:
+    """The story of each graft up to a day, by its row; grafts without looks are absent."""
+    looks = Look.__table__.c
+    one = cast(looks.on, String) + literal(" ") + looks.state + func.coalesce(literal(" ") + looks.union_fault, "")
+    if session.get_bind().dialect.name == "postgresql":
+        told = func.string_agg(one, aggregate_order_by(literal("|"), looks.on, looks.id))
+    else:
+        told = func.group_concat(one, "|")
+    query = select(looks.graft_id, told).where(looks.on <= as_of).group_by(looks.graft_id)
+    # SQLite puts a group together in the order in which it meets its rows, and the index holds them by day and row.
+    query = query.with_hint(Look.__table__, "INDEXED BY ix_look_graft_id_on", "sqlite")
+    same: dict[str, str] = {}
+    found: dict[int, str] = {}
+    for part in raw_parts(session, query):
+        found.update((graft, same.setdefault(story, story)) for graft, story in part)
+    return found
+
+
+@lru_cache(maxsize=65_536)
+def read_story(story: str | None) -> tuple[Seen, ...]:
+    """A story as looks, oldest first; None, no looks at all, gives none. What was written of the cause is not in it."""
+    if story is None:
+        return ()
+    return tuple(map(_read_look, story.split("|")))
+
+
+@lru_cache(maxsize=65_536)
+def _read_look(text: str) -> Seen:
+    on, state, *fault = text.split(" ")
+    return day_of(on), state, fault[0] if fault else None, None
 
 
 def graft_columns(
     session: Session, names: Sequence[str], made_from: date | None = None, made_to: date | None = None
-) -> Iterable[tuple]:
-    """Only the named columns of every graft made within the days given (None: no bound), by number."""
-    query = (
-        select(*(COLUMNS[name] for name in names))
-        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
-        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .order_by(Graft.number)
-    )
-    if made_from is not None:
-        query = query.where(Graft.made_on >= made_from)
-    if made_to is not None:
-        query = query.where(Graft.made_on <= made_to)
-    rows = session.connection().execute(query)
-    return rows if "host_graft_id" not in names else _rooted(session, tuple(names), list(rows))
-
-
-def _rooted(session: Session, names: tuple[str, ...], rows: list[tuple]) -> list[tuple]:
-    """Grafts on grafts are given the plant at the foot of their stack for a host, where they are asked for one."""
-    at = names.index("host_graft_id")
-    if all(row[at] is None for row in rows):
-        return rows
-    graft = Graft.__table__.c
-    up = {number: (plant, above) for number, plant, above in session.execute(
-        select(graft.id, graft.host_plant_id, graft.host_graft_id))}  # fmt: skip
-    asked = [name for name in names if name.startswith("host_") and name != "host_graft_id"]
-    plant_columns = [COLUMNS[name] if name != "host_plant_id" else Plant.id for name in asked]
-    feet = {row[0]: row[1:] for row in session.execute(select(Plant.id, *plant_columns))}
-    return [row if row[at] is None else _with_foot(row, names, asked, feet[_foot(row[at], up)]) for row in rows]
-
-
-def _foot(graft_id: int, up: dict[int, tuple[int | None, int | None]]) -> int:
-    plant, above = up[graft_id]
-    while plant is None:
-        plant, above = up[above]
-    return plant
-
-
-def _with_foot(row: tuple, names: tuple[str, ...], asked: list[str], foot: tuple) -> tuple:
-    held = dict(zip(asked, foot, strict=True))
-    return tuple(held.get(name, value) for name, value in zip(names, row, strict=True))
+) -> Iterator[tuple]:
+    """Only the named columns of every graft made within the days given (None: no bound), a line a graft."""
+    for columns in chunks(session, names, Span(made_from, made_to)):
+        yield from zip(*(columns[name] for name in names), strict=True)
 
 
 def gone_home(session: Session, as_of: date) -> frozenset[int]:

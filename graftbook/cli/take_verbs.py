@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     from graftbook.actions.results import Report
 
 
+Attempt = Annotated[str, typer.Option(help="any, or first: without what was grafted on a stock after its first day.")]
+
+
 def add_to(app: typer.Typer) -> None:
     """Hang take on the app."""
     group = typer.Typer(rich_markup_mode=None, no_args_is_help=False)
@@ -28,8 +31,8 @@ def take(
         typer.Option(
             "--by",
             metavar="A,B",
-            help="Factors: species, cultivar, method, week, half-month, month, season, stage, stock, wood, tie, place, "
-            "bench, trial, block.",
+            help="Factors: species, cultivar, method, on, week, half-month, month, season, stage, stock, wood, wood-age, "
+            "donor, mother-tree, scion-diameter, stock-diameter, mismatch, buds, tie, seal, place, bench, trial, block.",
         ),
     ] = "species,method",
     endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
@@ -37,7 +40,17 @@ def take(
     season: Annotated[str | None, typer.Option(metavar="2026-27", help="Only grafts made in this season.")] = None,
     level: Annotated[float, typer.Option(help="Level of the range.")] = 0.95,
     interval: Annotated[str, typer.Option(help="The range: wilson, exact or jeffreys.")] = "wilson",
-    unit: Annotated[str, typer.Option(help="What is counted: graft (buds apart), or stock.")] = "graft",
+    unit: Annotated[str, typer.Option(help="What is counted: graft (buds apart), bud, stock or tree.")] = "graft",
+    attempt: Attempt = "any",
+    losses: Annotated[
+        bool, typer.Option("--losses", help="Add what died of the union or not, false takes and late takes.")
+    ] = False,
+    bounds: Annotated[
+        bool, typer.Option("--bounds", help="Add the rate if all that is not known had died, or lived.")
+    ] = False,
+    shrink: Annotated[
+        bool, typer.Option("--shrink", help="Add rates drawn towards the kind, for rows of a few.")
+    ] = False,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -48,13 +61,19 @@ def take(
     Example:
 
         graftbook take --by species,method --endpoint took --as-of 2027-10-01
+
+        graftbook take --by species,cultivar --shrink
+
+        graftbook take --by species,month --losses --attempt first
     """
     if ctx.invoked_subcommand is not None:
         return
+    from graftbook.actions.take_rows import Extra
     from graftbook.actions.taking import take as action
 
     with desk(ctx) as at:
-        report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval)
+        extra = Extra(losses, bounds, shrink)
+        report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, extra)
         picture = _picture(report) if sys.stdout.isatty() else ""
         show(report, at, as_json, as_csv, picture)
 
@@ -62,7 +81,10 @@ def take(
 def compare(
     ctx: typer.Context,
     what: Annotated[
-        str, typer.Argument(metavar="FACTOR=A,B", help="Such as method=cleft,whip-and-tongue, or 'on<2027-04-20'.")
+        str,
+        typer.Argument(
+            metavar="FACTOR=A,B", help="Such as method=cleft,whip-and-tongue, 'on<2027-04-20' or 'wood-age<60'."
+        ),
     ],
     endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
     as_of: AsOf = None,
@@ -71,6 +93,7 @@ def compare(
     within: Annotated[
         str, typer.Option(metavar="A,B", help="Compare within these; grafts and buds always apart.")
     ] = "species",
+    attempt: Attempt = "any",
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -85,7 +108,7 @@ def compare(
     from graftbook.actions.comparing import compare as action
 
     with desk(ctx) as at:
-        show(action(at, what, endpoint, as_of, season, level, within.split(",")), at, as_json, as_csv)
+        show(action(at, what, endpoint, as_of, season, level, within.split(","), attempt), at, as_json, as_csv)
 
 
 def next_(
@@ -98,6 +121,8 @@ def next_(
     ] = None,
     buds: Annotated[int, typer.Option(help="Buds on a scion.")] = 2,
     species: Annotated[str | None, typer.Option(help="Only wood of this kind.")] = None,
+    as_of: AsOf = None,
+    season: Annotated[str | None, typer.Option(metavar="2026-27", help="The book's rates from this season.")] = None,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -110,7 +135,7 @@ def next_(
     from graftbook.actions.next_season import plan as action
 
     with desk(ctx) as at:
-        show(action(at, what, endpoint, power, rates, buds, species), at, as_json, as_csv)
+        show(action(at, what, endpoint, power, rates, buds, species, as_of, season), at, as_json, as_csv)
 
 
 def _picture(report: "Report") -> str:

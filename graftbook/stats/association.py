@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass
 from math import sqrt
+from typing import Any
 
 STRONG = 0.7
 """From this bias-corrected V, or this D, on two things are said to have changed together: a rule of this book, no source."""
@@ -41,7 +42,7 @@ def together(
     sides: Sequence[Hashable],
     weights: Sequence[int] | None = None,
     strata: Sequence[Hashable] | None = None,
-    ordered: bool = False,
+    order: Callable[[Any], Any] | None = None,
 ) -> Together | None:
     """How `values` moved with `sides` within `strata`.
 
@@ -54,7 +55,7 @@ def together(
     values : what was recorded; None where nothing was.
     sides, strata : of the same length; strata None takes everything for one stratum.
     weights : how many each stands for, 0 or more; None takes one each.
-    ordered : whether the values have an order, so that D is reckoned too; only where there are two sides.
+    order : for values that have an order, what they are sorted by; D is then reckoned too, where there are two sides.
 
     Returns
     -------
@@ -73,7 +74,7 @@ def together(
     if not any(len({value for value, _side in table}) > 1 for table in used):
         return None
     counts: Counter = sum(used, Counter())
-    d = _ordered_d(used) if ordered else None
+    d = _ordered_d(used, order) if order is not None else None
     wholly = _never_two_sides(used) or _never_two_sides([counts]) or (d is not None and abs(d) == 1)
     v = sqrt(sum(table.total() * _corrected_v(table) ** 2 for table in used) / counts.total())
     return Together(wholly, v, tuple(sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))), missing, d)
@@ -85,7 +86,7 @@ def _never_two_sides(tables: Sequence[Counter]) -> bool:
     return values == sum(map(len, tables)) and sum(table.total() for table in tables) >= REPEATS * values
 
 
-def _ordered_d(tables: Sequence[Counter]) -> float | None:
+def _ordered_d(tables: Sequence[Counter], order: Callable[[Any], Any]) -> float | None:
     """Somers' D of the value on the side, over strata; None where there are not two sides."""
     sides = sorted({side for table in tables for _value, side in table}, key=str)
     if len(sides) != 2:
@@ -95,7 +96,7 @@ def _ordered_d(tables: Sequence[Counter]) -> float | None:
         first, second = (sum(number for (_, side), number in table.items() if side == one) for one in sides)
         pairs += first * second
         under = 0
-        for value in sorted({value for value, _side in table}):
+        for value in sorted({value for value, _side in table}, key=order):
             here = table.get((value, sides[1]), 0)
             above += table.get((value, sides[0]), 0) * (2 * under + here - second)
             under += here

@@ -198,6 +198,7 @@ def test_blocks_of_a_trial_are_strata_of_their_own_unless_they_are_asked_about(g
     assert ["apple, T1, 1, graft", "apple, T1, 2, graft"] == [row["stratum"] for row in document["rows"][:2]]
     named = graftbook("take", "compare", "method=cleft,bark", "--within", "block", "--json").json
     assert ["block", "trial"] == named["within"]
+    assert ["1, T1, graft", "2, T1, graft"] == [row["stratum"] for row in named["rows"][:2]]
     blocks = graftbook("take", "compare", "block=1,2", "--json").json
     assert (["species"], 7, 4) == (blocks["within"], blocks["rows"][0]["k_first"], blocks["rows"][0]["k_second"])
     assert "1: 7 of 12, 2: 4 of 12" in graftbook("take", "compare", "block=1,2").out
@@ -382,3 +383,83 @@ def test_the_everyday_take_and_compare_load_no_scipy(graftbook, location):
             [sys.executable, "-c", code, *words], capture_output=True, text=True, env=dict(os.environ)
         )
         assert 0 == done.returncode, done.stderr
+
+
+def test_grafts_in_no_block_stand_beside_the_blocks_of_a_trial(graftbook, location):
+    one = {"trial": "T1", "block": "1"}
+    fill(
+        location,
+        ("Malus domestica", "cleft", "04-01", "M.26", 5, 6, one), ("Malus domestica", "bark", "04-01", "M.26", 2, 6, one),
+        ("Malus domestica", "cleft", "04-01", "M.26", 3, 6), ("Malus domestica", "bark", "04-01", "M.26", 1, 6),
+    )  # fmt: skip
+    document = graftbook("take", "compare", "method=cleft,bark", "--json").json
+    assert ["species", "trial", "block"] == document["within"]
+    assert ["apple, graft", "apple, T1, 1, graft"] == [row["stratum"] for row in document["rows"][:2]]
+
+
+def test_several_grafts_to_a_plant_are_said_not_to_be_independent(graftbook, location):
+    with Filling(location) as book:
+        wood = book.wood()
+        for place in range(4):
+            tree = book.stock(kind="tree")
+            for method in ("cleft", "bark", "cleft", "bark"):
+                book.looks(book.graft(wood, tree, method), GREW if place % 2 else DIED)
+    notes = graftbook("take", "compare", "method=cleft,bark", "--json").json["notes"]
+    assert any(
+        note.startswith("The 16 grafts decided stand on 4 plants: those of one plant share its luck") for note in notes
+    )
+    fill(
+        location,
+        ("Pyrus communis", "saddle", "04-01", "BA29", 5, 6),
+        ("Pyrus communis", "splice", "04-01", "BA29", 2, 6),
+    )
+    assert "share its luck" not in graftbook("take", "compare", "method=saddle,splice").out
+
+
+def test_only_first_attempts_are_compared_when_asked(graftbook, location):
+    with Filling(location) as book:
+        wood = book.wood()
+        for _ in range(3):
+            stock = book.stock()
+            book.looks(book.graft(wood, stock, "cleft", "04-01"), DIED)
+            book.looks(book.graft(wood, stock, "cleft", "05-01"), GREW)
+            book.looks(book.graft(wood, book.stock(), "bark", "04-01"), GREW)
+    every = graftbook("take", "compare", "method=cleft,bark", "--json").rows[-1]
+    first = graftbook("take", "compare", "method=cleft,bark", "--attempt", "first", "--json").rows[-1]
+    assert ((3, 6), (0, 3)) == ((every["k_first"], every["n_first"]), (first["k_first"], first["n_first"]))
+    assert "Only first attempts" in graftbook("take", "compare", "method=cleft,bark", "--attempt", "first").out
+    assert 2 == graftbook("take", "compare", "method=cleft,bark", "--attempt", "last").code
+
+
+def test_strata_too_many_for_an_exact_chance_are_tested_by_cmh_and_that_is_said(graftbook, location, monkeypatch):
+    from graftbook.actions import compare_rows
+
+    monkeypatch.setattr(compare_rows, "EXACT_UP_TO", 10)
+    fill(
+        location, ("Malus domestica", "cleft", "04-01", "M.26", 8, 10), ("Malus domestica", "bark", "04-01", "M.26", 3, 10),
+        ("Prunus avium", "cleft", "04-01", "Colt", 6, 10), ("Prunus avium", "bark", "04-01", "Colt", 2, 10),
+    )  # fmt: skip
+    document = graftbook("take", "compare", "method=cleft,bark", "--json").json
+    whole = next(row for row in document["rows"] if row["stratum"] == "all strata")
+    referee = StratifiedTable([np.array(table, float) for table in ([[8, 2], [3, 7]], [[6, 4], [2, 8]])])
+    assert ("cmh", pytest.approx(referee.test_null_odds().pvalue)) == (whole["test"], whole["p"])
+    assert any("by the test of Cochran, Mantel and Haenszel" in note for note in document["notes"])
+    assert not any("exact" in note for note in document["notes"])
+
+
+def test_new_tape_a_new_donor_and_a_new_stock_in_one_year_are_all_named(graftbook, location):
+    """The classic: everything changed at once, and no culprit can be picked."""
+    with Filling(location) as book:
+        for made, clone, donor, tie, took in (
+            ("2026-04-01", "M.26", "K.T.", "rubber", 9),
+            ("2027-04-01", "MM.111", "L.F.", "tape", 2),
+        ):
+            wood = book.wood(donor=donor, cut_on=None)
+            for place in range(10):
+                graft = book.graft(wood, book.stock(clone=clone), "cleft", made, tie=tie)
+                year = made[:4]
+                book.looks(graft, f"{year}-08-01 growing" if place < took else f"{year}-06-01 dead")
+    document = graftbook("take", "compare", "season=2025-26,2026-27", "--json").json
+    assert {"stock", "wood", "donor", "tie"} == set(document["together_with"])
+    out = " ".join(graftbook("take", "compare", "season=2025-26,2026-27").out.split())
+    assert "none of date, stock, bundle of wood, donor and tie can be named as the cause" in out

@@ -58,10 +58,10 @@ def test_pairs_of_one_each_way_in_many_strata_are_still_found_tied():
 def test_days_of_which_each_graft_had_its_own_are_told_by_which_side_came_first():
     days, sides = [f"2027-W{number:02}" for number in range(10, 22)], "a" * 6 + "b" * 6
     assert not together(days, sides).strong
-    found = together(days, sides, ordered=True)
+    found = together(days, sides, order=str)
     assert (True, -1.0) == (found.wholly, found.d)
-    assert not together(days, "ab" * 6, ordered=True).strong
-    turned = together([*days, *days], sides + "b" * 6 + "a" * 6, strata="1" * 12 + "2" * 12, ordered=True)
+    assert not together(days, "ab" * 6, order=str).strong
+    turned = together([*days, *days], sides + "b" * 6 + "a" * 6, strata="1" * 12 + "2" * 12, order=str)
     assert 0 == turned.d
 
 
@@ -69,7 +69,7 @@ def test_days_of_which_each_graft_had_its_own_are_told_by_which_side_came_first(
 def test_the_measure_of_order_is_somers_d_as_scipy_has_it(pairs):
     """scipy.stats.somersd, of the value on the side."""
     values, sides = zip(*pairs, strict=True)
-    found = together(values, sides, ordered=True)
+    found = together(values, sides, order=int)
     if found is None or len(set(sides)) < 2:
         return
     referee = somersd([side == "a" for side in sides], values).statistic

@@ -1,11 +1,11 @@
 """How many a side, against Fleiss' printed examples."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.power import needed_a_side, shown_by
+from graftbook.stats.power import needed_a_side, shown_by, shown_chance
 
 
 @pytest.mark.parametrize(
@@ -37,3 +37,32 @@ def test_shares_that_cannot_be_are_refused(wrong):
         needed_a_side(0.5, 0.7, power=1.0)
     with pytest.raises(UsageProblem):
         shown_by(0, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("p1", "p2", "chances"),
+    [(0.9, 0.6, (0.1516, 0.4920, 0.7051)), (0.8, 0.4, (0.2527, 0.6502, 0.8508))],
+)
+def test_the_chance_that_fishers_test_shows_a_difference(p1, p2, chances):
+    """10, 20 and 30 a side; by full enumeration elsewhere, not published."""
+    assert chances == pytest.approx([shown_chance(n, p1, p2) for n in (10, 20, 30)], abs=5e-5)
+
+
+@settings(max_examples=25)
+@given(st.integers(1, 8), st.integers(0, 20), st.integers(0, 20))
+def test_the_chance_of_showing_is_fishers_by_scipy(n, first, second):
+    from scipy.stats import binom, fisher_exact
+
+    p1, p2 = first / 20, second / 20
+    ours = shown_chance(n, p1, p2)
+    theirs = sum(
+        binom.pmf(a, n, p1) * binom.pmf(b, n, p2)
+        for a in range(n + 1) for b in range(n + 1) if fisher_exact([[a, n - a], [b, n - b]]).pvalue <= 0.05
+    )  # fmt: skip
+    assert theirs == pytest.approx(ours, abs=1e-9)
+
+
+def test_a_chance_of_showing_wants_shares_and_a_number():
+    for wrong in ((0, 0.5, 0.7), (5, -0.1, 0.7), (5, 0.5, 1.1)):
+        with pytest.raises(UsageProblem):
+            shown_chance(*wrong)

@@ -1,0 +1,142 @@
+"""Many small counts of one kind read together: each share drawn towards the others by how much they differ among themselves.
+
+Cells of a few grafts make the highest and the lowest rates by luck alone. If the cells of one kind are taken as drawn from one
+beta distribution, whose two quantities are not known either, each cell's rate is pulled towards the rest, a small cell far and
+a large one hardly at all. It is shown beside the counts and never instead of them.
+
+The two quantities are integrated over on a grid, so the same counts always give the same answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from graftbook.stats.interval import LEVEL, wilson
+
+if TYPE_CHECKING:
+    import numpy as np
+
+LEAST_CELLS = 3
+"""With fewer cells than this there is hardly anything to tell how much cells differ: a rule of this book."""
+GRID = ((-9.0, 9.0), (-3.0, 16.0))
+"""The ends of the grid in log(alpha / beta) and log(alpha + beta), where nobody names others."""
+STEPS = (181, 191)
+_DROPPED = 1e-9
+
+
+@dataclass(frozen=True)
+class Shrunk:
+    """A cell's share drawn towards the others, 0 to 1, with the range that holds it with the chance `level`."""
+
+    k: int
+    n: int
+    rate: float
+    low: float
+    high: float
+    level: float
+
+
+@dataclass(frozen=True)
+class Spread:
+    """What is known of the distribution the cells are drawn from: points (`alpha`, `beta`) with their `weight`, adding to 1."""
+
+    alpha: np.ndarray
+    beta: np.ndarray
+    weight: np.ndarray
+
+    @property
+    def mean(self) -> tuple[float, float]:
+        """The posterior means of alpha and beta."""
+        return float(self.weight @ self.alpha), float(self.weight @ self.beta)
+
+    @property
+    def mode(self) -> tuple[float, float]:
+        """The point of the grid with the most weight, as (log(alpha / beta), log(alpha + beta))."""
+        import numpy as np
+
+        at = int(self.weight.argmax())
+        return float(np.log(self.alpha[at] / self.beta[at])), float(np.log(self.alpha[at] + self.beta[at]))
+
+
+def shrink(counts: Sequence[tuple[int, int]], level: float = LEVEL) -> tuple[Shrunk, ...] | None:
+    """The share of each cell `(k, n)` drawn towards the others, in the order given; a cell of n = 0 is what a new one may be.
+
+    Returns None where nothing can be said: fewer than three cells with anything in them, or none in which some but not all
+    got there, since the distribution of the cells is then not to be told.
+
+    Raises UsageProblem for counts or a level as `wilson` does.
+
+    References
+    ----------
+    1. Gelman, A., Carlin, J. B., Stern, H. S., Dunson, D. B., Vehtari, A. and Rubin, D. B. (2013). Bayesian Data Analysis,
+       3rd ed., section 5.3 (model, prior and grid).
+    """
+    for k, n in counts:
+        wilson(k, n, level)
+    told = [(k, n) for k, n in counts if n]
+    if len(told) < LEAST_CELLS or not any(0 < k < n for k, n in told):
+        return None
+    spread = spread_of(told)
+    known: dict[tuple[int, int], Shrunk] = {}
+    for k, n in counts:
+        if (k, n) not in known:
+            known[k, n] = _cell(spread, k, n, level)
+    return tuple(known[cell] for cell in counts)
+
+
+def spread_of(
+    counts: Sequence[tuple[int, int]],
+    grid: tuple[tuple[float, float], tuple[float, float]] = GRID,
+    steps: tuple[int, int] = STEPS,
+) -> Spread:
+    """The posterior of alpha and beta on a grid in x = log(alpha / beta) and y = log(alpha + beta).
+
+    The prior is proportional to (alpha + beta)^(-5/2), which in x and y is alpha beta (alpha + beta)^(-5/2); each cell gives
+    B(alpha + k, beta + n - k) / B(alpha, beta). Points of hardly any weight are left out.
+    """
+    import numpy as np
+
+    x, y = (np.linspace(*ends, number) for ends, number in zip(grid, steps, strict=True))
+    total = np.exp(y)[None, :]
+    share = (1 / (1 + np.exp(-x)))[:, None]
+    alpha, beta = share * total, (1 - share) * total
+    logs = np.log(alpha) + np.log(beta) - 2.5 * np.log(alpha + beta) + _likelihood(counts, alpha, beta)
+    weight = np.exp(logs - logs.max())
+    kept = weight > _DROPPED * weight.max()
+    return Spread(alpha[kept], beta[kept], weight[kept] / weight[kept].sum())
+
+
+def _likelihood(counts: Sequence[tuple[int, int]], alpha: np.ndarray, beta: np.ndarray) -> np.ndarray:
+    """The log likelihood of every cell at every point; cells alike are reckoned once."""
+    from collections import Counter
+
+    from scipy.special import betaln
+
+    whole: Any = 0.0
+    for (k, n), number in sorted(Counter(counts).items()):
+        whole = whole + number * (betaln(alpha + k, beta + n - k) - betaln(alpha, beta))
+    return whole
+
+
+def _cell(spread: Spread, k: int, n: int, level: float) -> Shrunk:
+    """The mean and the equal-tailed range of one cell's share, a mixture of beta distributions over the points."""
+    a, b = spread.alpha + k, spread.beta + n - k
+    rate = float(spread.weight @ (a / (a + b)))
+    low, high = (_quantile(spread.weight, a, b, chance) for chance in ((1 - level) / 2, (1 + level) / 2))
+    return Shrunk(k, n, rate, low, high, level)
+
+
+def _quantile(weight: np.ndarray, a: np.ndarray, b: np.ndarray, chance: float) -> float:
+    """The share below which the mixture lies with a chance, by halving to a millionth."""
+    from scipy.special import betainc
+
+    low, high = 0.0, 1.0
+    while high - low > 1e-6:
+        middle = (low + high) / 2
+        if float(weight @ betainc(a, b, middle)) < chance:
+            low = middle
+        else:
+            high = middle
+    return (low + high) / 2
