@@ -10,7 +10,7 @@ from pathlib import Path
 
 from graftbook.errors import CannotWrite
 
-_OURS = (b"%PDF-", b"\x89PNG")
+_OURS = (b"%PDF-", b"\x89PNG", b"<!-- Graftbook -->")
 
 
 @contextmanager
@@ -61,7 +61,7 @@ def _may_go(output: Path, place: Path) -> None:
     if not place.is_file():
         raise CannotWrite("the name of a file to write", f"{output}, which is no file", "Name another one")
     with place.open("rb") as file:
-        head = file.read(5)
+        head = file.read(max(map(len, _OURS)))
     if head and not head.startswith(_OURS):
         raise CannotWrite(
             "a new name, or an earlier PDF or picture to write over", f"{output}, which holds something else",
