@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, ClassVar
 
-from graftbook.actions import factors, happenings, outcomes
+from graftbook.actions import factors, happenings, judging, outcomes
 from graftbook.actions.course_words import FEW, moment, time_notes
 from graftbook.actions.desk import Desk
 from graftbook.actions.happenings import EVENTS, Times
@@ -178,16 +178,15 @@ def courses(
     wilson(0, 1, level)
     day = desk.day(as_of, future=True)
     bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
-    columns = outcomes.columns_of(names)
-    said = [outcomes.sayer(name, columns, hemisphere) for name in names]
+    asked = judging.Question("took", day, hemisphere, bounds)
     held: dict[tuple[Any, ...], Kind] = defaultdict(Kind)
     with desk.book.read() as session:
-        for graft in outcomes.each(session, hemisphere, columns, day, bounds):
-            kind = held[(*[say(graft.line) for say in said], graft.unit)]
+        for key, graft in outcomes.each(session, asked, names):
+            kind = held[key]
             count_into(kind.tallies, graft)
-            kind.unseen += not graft.looks
+            kind.unseen += 0 if graft.looks else graft.times
             for event in EVENTS if graft.looks else ():
-                kind.spans[event][happenings.span(graft, event)] += 1
+                kind.spans[event][happenings.span(graft, event)] += graft.times
     ordered = dict(sorted(held.items(), key=lambda item: [str(part or "") for part in item[0]]))
     return Courses(names, day, season, level, ordered)
 
@@ -237,6 +236,8 @@ def _stage_notes(found: Courses) -> Iterator[str]:
 
 
 def _unseen(found: Courses) -> Iterator[str]:
+    if found.kinds and "species" not in found.by:
+        yield "Kinds are thrown together here, which may fare differently: add species to --by to keep them apart."
     unseen = sum(kind.unseen for kind in found.kinds.values())
     if unseen:
         yield f"{count(unseen, 'was', 'were')} never looked at: made, and nothing more is known of them."

@@ -1,8 +1,8 @@
 """What a curve can be drawn over: each axis, where it is read from, and how its values are said.
 
-To add one is a row in AXES: its words, the columns of a graft it reads (names of graftbook.book.seen.COLUMNS), and a
-function that is given the session and the desk once and hands back what reads a number off those columns for one graft,
-None where it is not recorded.
+To add one is a row in AXES: its words, the columns of a graft it reads (names of graftbook.book.columns), and a function
+that is given the session and the desk once and hands back what reads a number off those columns for one graft, None where
+it is not recorded. A factor of take that has a measure is read as that factor is.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
+from graftbook.actions.factors import FACTORS
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
 
@@ -50,27 +51,37 @@ class Axis:
         return not self.unit
 
 
-def _always(read: Read) -> Callable[[Session, Desk], Read]:
-    return lambda _session, _desk: read
-
-
 def _day_reader(_session: Session, desk: Desk) -> Read:
     hemisphere = desk.settings.hemisphere
     return lambda made_on: float(day_number(made_on, hemisphere))
 
 
-def _age(made_on: date, cut_on: date | None) -> float | None:
-    return None if cut_on is None or cut_on > made_on else float((made_on - cut_on).days)
+def _measured(factor: str) -> tuple[tuple[str, ...], Callable[[Session, Desk], Read]]:
+    """The columns and the reader of a factor of take that has a measure."""
+    found = FACTORS[factor]
+    measure = found.measure.of
+    return found.columns, lambda _session, _desk: lambda *values: _number(measure(*values))
+
+
+def _number(value: Any) -> float | None:
+    return None if value is None else float(value)
 
 
 _TEN = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 AXES: tuple[Axis, ...] = (
     Axis("date", "date", "", "date", ("made_on",), _day_reader, (7, 14, 28, 56), True),
-    Axis("wood-age", "age of the wood", "days", "wood_age_days", ("made_on", "cut_on"), _always(_age), _TEN, True),
-    Axis("diameter", "diameter of the stock", "mm", "stock_diameter_mm", ("stock_mm",), _always(lambda mm: mm), _TEN, False),
-    Axis("scion-diameter", "diameter of the scion", "mm", "scion_diameter_mm", ("scion_mm",), _always(lambda mm: mm),
-         (0.5, *_TEN), False),
-)  # fmt: skip
+    Axis("wood-age", "age of the wood", "days", "wood_age_days", *_measured("wood-age"), _TEN, True),
+    Axis("diameter", "diameter of the stock", "mm", "stock_diameter_mm", *_measured("stock-diameter"), _TEN, False),
+    Axis(
+        "scion-diameter",
+        "diameter of the scion",
+        "mm",
+        "scion_diameter_mm",
+        *_measured("scion-diameter"),
+        (0.5, *_TEN),
+        False,
+    ),
+)
 
 
 def axis_named(name: str) -> Axis:

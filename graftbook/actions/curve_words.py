@@ -119,6 +119,17 @@ def beside(found: Curves, one: Drawn) -> Iterator[str]:
             )
 
 
+def pooled(found: Curves) -> Iterator[str]:
+    """That kinds are thrown together, with counts, where they are."""
+    kinds: Counter = Counter()
+    for one in found.drawn if "species" not in found.by else ():
+        for (value, _x), number in one.gathered.beside["species"].items():
+            kinds[value or "not recorded"] += number
+    if len(kinds) > 1:
+        said = ", ".join(f"{kind} {number}" for kind, number in kinds.most_common(6))
+        yield f"This pools kinds that take differently ({said}): add species to --by before believing it."
+
+
 def _middle(one: Drawn) -> float:
     """The x that half of those counted do not pass; never the highest, so that both sides hold some."""
     by_x: Counter = Counter()

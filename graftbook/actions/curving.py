@@ -11,10 +11,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, make_dataclass
 from datetime import date
 from functools import lru_cache
+from itertools import repeat
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from graftbook.actions import curve_axes, curve_words, factors, outcomes
+from graftbook.actions import curve_axes, curve_words, factors, judging
 from graftbook.actions.desk import Desk
 from graftbook.actions.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
 from graftbook.actions.results import Report, count
@@ -25,21 +26,22 @@ from graftbook.stats.curve import Curve, NoCurve, Place, Point, curve
 if TYPE_CHECKING:
     from graftbook.actions.curve_axes import Axis
 
-WATCHED = ("method", "stock", "season", "tie", "place")
+WATCHED = ("species", "method", "stock", "season", "tie", "place")
 
 
 @dataclass
 class Gathered:
-    """What is decided of one kind: k of n by x and day; what else stood at each x; what has no x or is not decided."""
+    """What is decided of one kind: k of n by x and day (None where days do not matter); what else stood at each x; what has
+    no x or is not decided."""
 
-    cells: dict[tuple[float, int], list[int]] = field(default_factory=lambda: defaultdict(lambda: [0, 0]))
+    cells: dict[tuple[float, int | None], list[int]] = field(default_factory=lambda: defaultdict(lambda: [0, 0]))
     beside: dict[str, Counter] = field(default_factory=lambda: {name: Counter() for name in WATCHED})
     without: int = 0
     undecided: int = 0
 
-    def places(self, of_the_day: bool) -> list[Place]:
+    def places(self) -> list[Place]:
         """The counts for graftbook.stats.curve."""
-        return [Place(x, k, n, day if of_the_day else None) for (x, day), (k, n) in sorted(self.cells.items())]
+        return [Place(x, k, n, day) for (x, day), (k, n) in self.cells.items()]
 
 
 @dataclass(frozen=True)
@@ -94,8 +96,9 @@ class _Shown:
 
     @property
     def span(self) -> str:
-        """`03-28 to 04-03`."""
-        return f"{self.first} to {self.last}" if self.first != self.last else str(self.first)
+        """`03-28 to 04-03`, or `30 to 35`."""
+        first, last = (f"{part:g}" if isinstance(part, float) else part for part in (self.first, self.last))
+        return f"{first} to {last}" if first != last else first
 
 
 @lru_cache(maxsize=64)
@@ -151,7 +154,7 @@ def curves(
     day = desk.day(as_of, future=True)
     gathered = _gather(desk, axis, names, endpoint, day, season)
     drawn = tuple(
-        Drawn(key[:-1], key[-1], held, curve(held.places(axis.of_the_day), level))
+        Drawn(key[:-1], key[-1], held, curve(held.places(), level))
         for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
     return Curves(axis, desk.settings.hemisphere, names, endpoint, day, season, level, drawn)
@@ -160,37 +163,50 @@ def curves(
 def _gather(
     desk: Desk, axis: Axis, names: tuple[str, ...], endpoint: str, day: date, season: str | None
 ) -> dict[tuple[Any, ...], Gathered]:
-    """The grafts counted by kind, x and day, in one pass."""
+    """The grafts counted by kind, x and day, in one pass over the book by columns."""
     hemisphere = desk.settings.hemisphere
     bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
+    asked = judging.Question(endpoint, day, hemisphere, bounds)
     watched = tuple(name for name in WATCHED if name not in names)
-    columns = (*outcomes.columns_of((*names, *watched)), *axis.columns)
-    said = [outcomes.sayer(name, columns, hemisphere) for name in names]
-    beside = [(name, outcomes.sayer(name, columns, hemisphere)) for name in watched]
-    fetch = outcomes.places(columns, axis.columns)
-    known = {"yes", "failed", "lost"} if endpoint in COUNTED_AS_KNOWN else {"yes", "failed"}
-    held: dict[tuple[Any, ...], Gathered] = defaultdict(Gathered)
+    cells: Counter = Counter()
+    beside: dict[str, Counter] = {name: Counter() for name in watched}
     with desk.book.read() as session:
         read = axis.reader(session, desk)
-        for graft in outcomes.each(session, hemisphere, columns, day, bounds):
-            line = graft.line
-            if endpoint == "set" and graft.unit != "bud":
-                continue
-            kind = held[(*[say(line) for say in said], graft.unit)]
-            outcome = graft.outcome(endpoint)
-            if outcome not in known:
-                kind.undecided += outcome != "lost"
-                continue
-            x = read(*fetch(line))
-            if x is None:
-                kind.without += 1
-                continue
-            cell = kind.cells[x, line[3].toordinal()]
-            cell[0] += outcome == "yes"
-            cell[1] += 1
-            for name, say in beside:
-                kind.beside[name][say(line), x] += 1
-    return held
+        for held, fates in judging.judged(session, asked, (*names, *watched), axis.columns):
+            kinds = list(zip(*(judging.said(held, name) for name in names), held["unit"], strict=True))
+            results = [fate.outcome for fate in fates]
+            at = list(zip(*(held[name] for name in axis.columns), strict=True))
+            days = map(date.toordinal, held["made_on"]) if axis.of_the_day else repeat(None, len(at))
+            cells.update(zip(kinds, results, at, days, strict=True))
+            for name, counts in beside.items():
+                counts.update(zip(kinds, results, judging.said(held, name), at, strict=True))
+    return _sorted_out(cells, beside, read, endpoint)
+
+
+def _sorted_out(
+    cells: Counter, beside: dict[str, Counter], read: curve_axes.Read, endpoint: str
+) -> dict[tuple[Any, ...], Gathered]:
+    """What was counted, kind by kind; x read once for grafts that are alike."""
+    known = {"yes", "failed", "lost"} if endpoint in COUNTED_AS_KNOWN else {"yes", "failed"}
+    found: dict[tuple[Any, ...], Gathered] = defaultdict(Gathered)
+    for (key, result, at, day), number in cells.items():
+        kind = found[key]
+        if result not in known:
+            kind.undecided += number if result != "lost" else 0
+            continue
+        x = read(*at)
+        if x is None:
+            kind.without += number
+            continue
+        cell = kind.cells[x, day]
+        cell[0] += number if result == "yes" else 0
+        cell[1] += number
+    for name, counts in beside.items():
+        for (key, result, value, at), number in counts.items():
+            x = read(*at) if result in known else None
+            if x is not None:
+                found[key].beside[name][value, x] += number
+    return found
 
 
 def _rows(kind: type, found: Curves, one: Drawn) -> Iterator[Any]:
@@ -227,7 +243,8 @@ def _notes(found: Curves) -> Iterator[str]:
         yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.as_of.isoformat()} and left out."
     without = sum(one.gathered.without for one in found.drawn)
     if without:
-        yield f"{count(without, 'was', 'were')} decided but {found.axis.word} is not recorded; left out."
+        yield f"{count(without, 'was', 'were')} decided, but the {found.axis.word} is not recorded; left out."
+    yield from curve_words.pooled(found)
     if any(isinstance(one.found, Curve) for one in found.drawn):
         yield (f"The chance is smoothed in the middle of each stretch; its range holds it {found.level * 100:.4g} times in 100. "
                "A window is named only where no level line fits the band of the whole.")  # fmt: skip

@@ -75,14 +75,14 @@ def blame(looks: tuple[Seen, ...] | list[Seen]) -> str:
 
 
 def count_into(tallies: dict[str, Tally], graft: Followed) -> None:
-    """Add one graft to the tallies of its kind, stage by stage."""
-    tallies.setdefault("made", Tally()).reached += 1
+    """Add grafts with one story to the tallies of their kind, stage by stage."""
+    tallies.setdefault("made", Tally()).reached += graft.times
     for stage, found in passed(graft):
         tally = tallies.setdefault(stage, Tally())
         if found == "yes":
-            tally.reached += 1
+            tally.reached += graft.times
         elif found in ("failed", "lost"):
             fault = blame(graft.looks)
-            setattr(tally, fault, getattr(tally, fault) + 1)
+            setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
-            tally.not_known += 1
+            tally.not_known += graft.times

@@ -75,13 +75,17 @@ def test_the_table_has_k_of_n_before_the_percentage_says_the_day_and_fits_80_col
 
 @pytest.mark.parametrize(
     ("axis", "field", "value"),
-    [("diameter", "stock_diameter_mm_from", 6.0), ("scion-diameter", None, None), ("wood-age", None, None)],
+    [
+        ("diameter", "stock_diameter_mm_from", 6.0),
+        ("scion-diameter", "scion_diameter_mm_from", 8.0),
+        ("wood-age", None, None),
+    ],
 )
 def test_other_things_can_be_drawn_over_and_what_is_not_recorded_is_left_out(no_better, axis, field, value):
     document = no_better("take", "curve", "--x", axis, "--json").json
     if field is None:
         assert [] == document["rows"]
-        assert "120 were decided but" in " ".join(document["notes"])
+        assert "120 were decided, but the" in " ".join(document["notes"])
     else:
         assert value == document["rows"][0][field]
 
@@ -214,3 +218,15 @@ def test_in_the_south_the_season_begins_in_may(graftbook, location):
     fill(location, lambda _: 3, [f"2027-09-{number:02}" for number in range(1, 29)])
     rows = graftbook("take", "curve", "--as-of", "2028-06-01", "--json", today="2028-06-01").rows
     assert "09-01" == rows[0]["date_from"]
+
+
+def test_kinds_thrown_together_are_named_with_counts(graftbook, location):
+    with Filling(location) as book:
+        for wood, number in ((book.wood(), 2), (book.wood("Pyrus communis", "Butter Bergamot"), 1)):
+            for _ in range(number):
+                book.looks(book.graft(wood, book.stock(), made="04-01"), "08-01 growing")
+    said = "This pools kinds that take differently (apple 2, pear 1)"
+    assert said in " ".join(graftbook("take", "curve", "--by", "method").out.split())
+    assert "pools kinds" not in graftbook("take", "curve", "--by", "species,method").out
+    assert "Kinds are thrown together" in graftbook("take", "course", "--by", "method").out
+    assert "Kinds are thrown together" not in graftbook("take", "course").out
