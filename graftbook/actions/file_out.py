@@ -10,7 +10,7 @@ from pathlib import Path
 
 from graftbook.errors import CannotWrite
 
-_OURS = (b"%PDF-", b"\x89PNG", b'<svg xmlns="http://www.w3.org/2000/svg" width="')
+_OURS = (b"%PDF-", b"\x89PNG", b'<svg xmlns="http://www.w3.org/2000/svg" width="', b"<!-- Graftbook -->")
 
 
 @contextmanager

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from graftbook.cli import take_curve_verbs
 from graftbook.cli.options import AsOf, Csv, Json
 from graftbook.cli.shared import desk, show, width
 
@@ -21,6 +22,7 @@ def add_to(app: typer.Typer) -> None:
     group.callback(invoke_without_command=True)(take)
     group.command("compare")(compare)
     group.command("next")(next_)
+    take_curve_verbs.add_to(group)
     app.add_typer(group, name="take")
 
 

@@ -1,0 +1,279 @@
+"""The chance of success as a smooth line over something measured, with a band, or the reason why none can be drawn.
+
+A line is drawn from k of n at each value of x when there is enough to draw it from: DECIDED counted, EACH of both
+outcomes, VALUES different x, and no place that parts the successes from the failures. Its price of bends is settled by the
+counts themselves (see `spline`). Two bands go with it: at any one x the chance lies within `low` and `high` so often as the
+level says; the whole line lies within `low_whole` and `high_whole` so often.
+
+Things done on one day share the luck of that day. Where `day` is given, and DAYS more days than free numbers, the spread
+of the days about the line beyond luck is reckoned (Pearson's chi-square over its degrees of freedom), and the band widened
+by it.
+
+A best window is spoken of only where the counts carry one. Rule: no level line fits within the band of the whole line; then
+the window is every x whose chance may be within CLOSE of the best: its distance in the logit from the highest point of the
+line, less what CLOSE makes there, is no more than the same number of its standard errors as the band of the whole has. A
+window that runs on to the first or last value of x is open at that end; one that is everywhere, or in several pieces, is no window.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, pi
+from statistics import NormalDist
+from typing import TYPE_CHECKING
+
+from graftbook.errors import UsageProblem
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from graftbook.stats.spline import Line
+
+DECIDED = 20
+EACH = 5
+VALUES = 5
+DAYS = 5
+POINTS = 201
+CLOSE = 0.05
+"""A chance so little below the best is as good as the best to a grower."""
+REACH = 0.1
+"""Share of the range of x: further than this from any value counted the line is not drawn."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """`k` of `n` at one value `x`, on one `day` (any whole number that tells days apart; None: not told)."""
+
+    x: float
+    k: int
+    n: int
+    day: int | None = None
+
+
+@dataclass(frozen=True)
+class Point:
+    """The line at one `x`: chance, the range at this x, and the range of the whole line, all from 0 to 1. `counted` is
+    False where no value counted is near."""
+
+    x: float
+    chance: float
+    low: float
+    high: float
+    low_whole: float
+    high_whole: float
+    counted: bool
+
+
+@dataclass(frozen=True)
+class Window:
+    """The stretch of x in which the best chance may lie. `open_before`, `open_after`: it runs on to the first or last value
+    counted, so that where it begins or ends is not shown. `k` of `n` lie in it, `k_rest` of `n_rest` outside."""
+
+    first: float
+    last: float
+    open_before: bool
+    open_after: bool
+    k: int
+    n: int
+    k_rest: int
+    n_rest: int
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A line with its bands, and what it rests on.
+
+    `freedom` is the number of free numbers it uses (2: straight in the logit); `spread` by how much days differ beyond luck
+    (1: no more; None: not reckoned). `level_fits` says that a chance that is the same everywhere would fit the band of the
+    whole. `window` is None where the counts carry none; `no_window` is then `level` or `unclear`.
+    """
+
+    points: tuple[Point, ...]
+    k: int
+    n: int
+    level: float
+    freedom: float
+    spread: float | None
+    level_fits: bool
+    window: Window | None
+    no_window: str | None
+
+
+@dataclass(frozen=True)
+class NoCurve:
+    """Why no line is drawn, in one of a few words, with what was counted.
+
+    `few`: fewer than DECIDED; `all` or `none`: every one or none succeeded; `few-each`: fewer than EACH of one outcome;
+    `same`: fewer than VALUES different x; `parted`: one x parts successes from failures, `at` that value and `better` the
+    side (`before` or `after`) of the successes.
+    """
+
+    why: str
+    k: int
+    n: int
+    values: int
+    at: float | None = None
+    better: str | None = None
+
+
+def curve(places: Sequence[Place], level: float = 0.95) -> Curve | NoCurve:
+    """The chance over x with its bands, or why it cannot be told.
+
+    `level` is more than 0 and less than 1. Raises UsageProblem for another level, for counts that are none, and for an x
+    that is not finite.
+    """
+    import numpy as np
+
+    _check(places, level)
+    counted = [place for place in places if place.n]
+    barred = _barred(counted)
+    if barred is not None:
+        return barred
+    from graftbook.stats import spline
+
+    xs = np.array(sorted({place.x for place in counted}))
+    at = {x: number for number, x in enumerate(xs.tolist())}
+    took, of = np.zeros(len(xs)), np.zeros(len(xs))
+    for place in counted:
+        took[at[place.x]] += place.k
+        of[at[place.x]] += place.n
+    inside = (xs - xs[0]) / (xs[-1] - xs[0])
+    line, spread = spline.line(inside, took, of), None
+    for _ in range(3):
+        told = _spread(counted, at, spline.basis(inside), line)
+        if told is None or (told == 1 and spread is None) or (spread is not None and abs(told - spread) < 0.01):
+            spread = told
+            break
+        spread = told
+        line = spline.line(inside, took, of, spread)
+    points, level_with_best = _points(line, inside, float(xs[0]), float(xs[-1]), level)
+    fits = max(point.low_whole for point in points) <= min(point.high_whole for point in points)
+    window, why = (None, "level") if fits else _window(points, level_with_best, counted)
+    return Curve(points, int(took.sum()), int(of.sum()), level, line.freedom, spread, fits, window, why)
+
+
+def _check(places: Sequence[Place], level: float) -> None:
+    from math import isfinite
+
+    if not isinstance(level, (int, float)) or isinstance(level, bool) or not 0 < level < 1:
+        raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level), "Write 95 % as 0.95")
+    for place in places:
+        if not 0 <= place.k <= place.n:
+            raise UsageProblem("no more taken than counted (k at most n)", f"k = {place.k}, n = {place.n}")
+        if not isfinite(place.x):
+            raise UsageProblem("an x that is a number", repr(place.x))
+
+
+def _barred(places: Sequence[Place]) -> NoCurve | None:
+    """The reason why no line can be drawn, None where one can."""
+    k, n = sum(place.k for place in places), sum(place.n for place in places)
+    values = len({place.x for place in places})
+    for why, bars in (
+        ("few", n < DECIDED), ("all", k == n), ("none", k == 0), ("few-each", min(k, n - k) < EACH),
+        ("same", values < VALUES),
+    ):  # fmt: skip
+        if bars:
+            return NoCurve(why, k, n, values)
+    good = [place.x for place in places if place.k]
+    bad = [place.x for place in places if place.k < place.n]
+    if max(good) <= min(bad):
+        return NoCurve("parted", k, n, values, min(bad), "before")
+    if max(bad) <= min(good):
+        return NoCurve("parted", k, n, values, max(bad), "after")
+    return None
+
+
+def _spread(places: Sequence[Place], at: dict[float, int], splines: NDArray, line: Line) -> float | None:
+    """By how much days differ beyond luck, 1 or more; None where days were not told or are too few."""
+    import numpy as np
+    from scipy.special import expit
+
+    if any(place.day is None for place in places):
+        return None
+    chance = expit(splines @ line.weights)
+    seen: dict[int, list[float]] = defaultdict(lambda: [0.0, 0.0, 0.0])
+    for place in places:
+        p = float(chance[at[place.x]])
+        sums = seen[place.day]
+        sums[0] += place.k
+        sums[1] += place.n * p
+        sums[2] += place.n * p * (1 - p)
+    free = len(seen) - line.freedom
+    if free < DAYS:
+        return None
+    square = np.array([(took - due) ** 2 / variance for took, due, variance in seen.values()])
+    return max(1.0, float(square.sum() / free))
+
+
+def _points(
+    line: Line, inside: NDArray, first: float, last: float, level: float
+) -> tuple[tuple[Point, ...], tuple[bool, ...]]:
+    """The line on even steps, and of each step whether its chance may be as high as the best."""
+    import numpy as np
+    from scipy.special import expit
+    from scipy.special import logit as scipy_logit
+
+    from graftbook.stats import spline
+
+    even = np.linspace(0, 1, POINTS)
+    splines = spline.basis(even)
+    logit = splines @ line.weights
+    error = _errors(splines, line.covariance)
+    one, whole = NormalDist().inv_cdf((1 + level) / 2), reach_of_whole(splines, line.covariance, level)
+    near = np.abs(even[:, None] - inside[None, :]).min(axis=1) <= REACH
+    best = int(np.argmax(np.where(near, logit, -np.inf)))
+    good = scipy_logit(max(float(expit(logit[best])) - CLOSE, 1e-6))
+    behind = good - logit <= whole * _errors(splines - splines[best], line.covariance)
+    columns = (first + even * (last - first), expit(logit), expit(logit - one * error), expit(logit + one * error),
+               expit(logit - whole * error), expit(logit + whole * error))  # fmt: skip
+    points = tuple(Point(*map(float, values), bool(close)) for *values, close in zip(*columns, near, strict=True))
+    return points, tuple(map(bool, behind))
+
+
+def _errors(splines: NDArray, covariance: NDArray) -> NDArray:
+    import numpy as np
+
+    return np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", splines, covariance, splines), 0.0))
+
+
+def reach_of_whole(splines: NDArray, covariance: NDArray, level: float) -> float:
+    """How many standard errors each way hold a whole line at once: the tube formula for one dimension.
+
+    With k the length of the path that the standardised line walks on the sphere, the chance to leave the band of c errors
+    is k/pi exp(-c^2/2) + 2 (1 - F(c)); c is where that is 1 - level. `splines` has a row a point, close together.
+
+    References
+    ----------
+    1. Sun, J. and Loader, C. R. (1994). Simultaneous confidence bands for linear regression and smoothing. Annals of
+       Statistics 22:1328-1345.
+    """
+    import numpy as np
+    from scipy.optimize import brentq
+
+    root = np.linalg.cholesky(covariance + 1e-12 * np.trace(covariance) * np.eye(len(covariance)))
+    walk = splines @ root
+    walk = walk / np.linalg.norm(walk, axis=1)[:, None]
+    length = float(np.linalg.norm(np.diff(walk, axis=0), axis=1).sum())
+    normal = NormalDist()
+
+    def outside(c: float) -> float:
+        return length / pi * exp(-c * c / 2) + 2 * (1 - normal.cdf(c)) - (1 - level)
+
+    return float(brentq(outside, normal.inv_cdf((1 + level) / 2) * 0.999999, 12.0)) if outside(0.0) > 0 else 0.0
+
+
+def _window(
+    points: Sequence[Point], level_with_best: Sequence[bool], places: Sequence[Place]
+) -> tuple[Window | None, str | None]:
+    """The stretch in which the best may lie, or `unclear` when that is everywhere or in several pieces."""
+    drawn = [(point.x, level) for point, level in zip(points, level_with_best, strict=True) if point.counted]
+    inside = [number for number, (_x, level) in enumerate(drawn) if level]
+    if len(inside) == len(drawn) or inside[-1] - inside[0] + 1 != len(inside):
+        return None, "unclear"
+    first, last = drawn[inside[0]][0], drawn[inside[-1]][0]
+    within = [place for place in places if first <= place.x <= last]
+    k, n = sum(place.k for place in within), sum(place.n for place in within)
+    rest = sum(place.k for place in places) - k, sum(place.n for place in places) - n
+    return Window(first, last, inside[0] == 0, inside[-1] == len(drawn) - 1, k, n, *rest), None
