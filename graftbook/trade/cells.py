@@ -60,6 +60,7 @@ def faults(table: Table, row: Row, known: Known) -> Iterator[Fault]:
             yield Fault(column.name, repr(text), _accepted(column, known))
     yield from _basis_law(row, known)
     yield from _spans(table, row)
+    yield from _warmth(row)
 
 
 def _stands(column: Column, text: str, known: Known) -> bool:
@@ -120,6 +121,14 @@ def _basis_law(row: Row, known: Known) -> Iterator[Fault]:
         yield Fault("source", repr(source), "the key of a source in the sources table, since the row is published")
     elif source and basis not in ("published", "own"):
         yield Fault("source", repr(source), f"nothing, since the row's basis is {basis}")
+
+
+def _warmth(row: Row) -> Iterator[Fault]:
+    """A sum of warmth means nothing without the base it is counted above."""
+    if row.get("warmth_from") and not row.get("warmth_base_c"):
+        yield Fault("warmth_base_c", "nothing", "the temperature in C above which warmth_from is counted, such as 4")
+    if row.get("warmth_base_c") and not row.get("warmth_from"):
+        yield Fault("warmth_from", "nothing", "degree-days in C above warmth_base_c, such as 143")
 
 
 def _spans(table: Table, row: Row) -> Iterator[Fault]:

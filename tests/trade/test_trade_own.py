@@ -41,6 +41,25 @@ def test_all_faults_of_a_row_are_told_at_once():
     assert "Nothing was added" in message
 
 
+@pytest.mark.parametrize(
+    ("cells", "said"),
+    [
+        ({"warmth_from": "143"}, "warmth_base_c nothing"),
+        ({"warmth_base_c": "4"}, "warmth_from nothing"),
+        ({"shoot_mm": "long"}, "shoot_mm 'long'"),
+        ({"wood": "old"}, "dormant, summer"),
+        ({"default": "maybe"}, "yes, no"),
+    ],
+)
+def test_a_rule_of_aftercare_that_cannot_be_reckoned_is_refused(cells, said):
+    with pytest.raises(UsageProblem) as told:
+        own.parse(
+            "aftercare", {"key": "mine", "rule": "look", "unit": "graft", "words": "Look.", "source": "me", **cells}
+        )
+
+    assert said in str(told.value)
+
+
 def test_a_column_the_table_lacks_and_a_table_that_takes_no_rows_are_refused():
     with pytest.raises(UsageProblem, match=r"columns of the pairs table.*found 'opinion'"):
         own.parse("pairs", {"opinion": "good"})
