@@ -151,9 +151,7 @@ def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int
                      "without a temperature, which count for nothing.")  # fmt: skip
     if rows:
         told = "; ".join(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
-        notes.append(
-            f"Temperatures: {told}. They are those of the air where a graft stands, not of the union itself."
-        )
+        notes.append(f"Temperatures: {told}. They are those of the air where a graft stands, not of the union itself.")
     if total > limit:
         notes.append(f"The newest {limit:,} of {count(total, 'graft')}; --limit N shows more.")
     return tuple(notes)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from graftbook.errors import BadData, Problem, UsageProblem
+from graftbook.errors import BadData, Problem, Refused, UsageProblem
 from graftbook.season import weather_doubt
 from graftbook.season.weather_file import Reading, WeatherFile
 from graftbook.season.weather_units import read_unit
@@ -172,13 +172,18 @@ def _latitude(text: str) -> float | None:
 
 
 def _unit(reading: Reading, columns: _Columns, unit: str | None) -> str:
-    if unit is not None:
-        return unit
     named = {
         read_unit(match[1])
         for part in ("min", "max")
         if part in columns.at and (match := _UNIT.search(columns.where(part)[1])) is not None
     }
+    if unit is not None:
+        if len(named) == 1 and unit not in named and not reading.sure:
+            raise Refused(
+                f"the unit that the headers of {reading.file} name, {named.pop()}", f"--unit {unit}",
+                "Leave --unit out, or say --sure if the headers are wrong",
+            )  # fmt: skip
+        return unit
     if len(named) == 1:
         return named.pop()
     values = [*reading.lows.values(), *reading.highs.values()]

@@ -213,6 +213,13 @@ def test_a_year_in_degrees_read_as_fahrenheit_or_tenths_is_asked_about():
     assert 330 == len(read(season("C", days=330), unit="F", sure=True).highs)
 
 
+def test_a_unit_other_than_the_headers_name_is_asked_about():
+    text = "date,min (°C),max (°C)\n2027-03-01,3,11\n"
+    with pytest.raises(Refused, match=r"headers of w name, C; found --unit F"):
+        read(text, unit="F")
+    assert "F" == read(text, unit="F", sure=True).unit
+
+
 def test_two_stations_in_one_file_are_not_mixed():
     text = "station,date,min_c,max_c\nA,2027-03-01,1,9\nB,2027-03-01,2,9\n"
     with pytest.raises(UsageProblem, match="A, B"):
