@@ -20,6 +20,6 @@ say 'Warmth since a day or since grafting, and how it was counted.'
 graftbook weather since 2026-01-01 --place 'top field' --until 2026-04-18
 graftbook weather since grafting G114-G116,G119 --until 2026-05-31
 
-say 'How much chill the mother tree had when the wood was cut, three ways.'
+say 'How much chill the mother tree had when the wood was cut, three ways; and the days themselves.'
 graftbook weather chill P1 --since 2025-11-01 --until 2026-01-31
-into "$out/weather-days.csv" weather show --since 2026-01-01 --until 2026-03-31 --csv
+graftbook weather show --place 'nursery bed' --since 2026-03-20 --until 2026-03-27
