@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import zlib
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import nullcontext
 from pathlib import Path
@@ -18,6 +19,7 @@ Progress = Callable[[int], None] | None
 
 
 def order_of(desk: Desk, order: str | None) -> str | None:
+    """How these files write dates: as said, else as the book is set. Raises UsageProblem for another word."""
     if order is not None and order not in dates.ORDERS:
         raise UsageProblem(f"--dates {' or '.join(dates.ORDERS)}", repr(order))
     return order if order is not None else desk.settings.date_order
@@ -42,6 +44,8 @@ def read_all(
             )
         except BadData as error:
             problems += error.problems
+        except (EOFError, zlib.error, gzip.BadGzipFile) as error:
+            problems.append(Problem(str(path), 0, 0, "", f"a damaged file ({error})", "a whole gzip file"))
     if problems:
         raise BadData(problems, str(paths[0]) if len(paths) == 1 else count(len(paths), "file"))
     return found
@@ -60,6 +64,10 @@ def _lines(path: Path, progress: Progress) -> Iterator[str]:
                 raise BadData(
                     [Problem(str(path), number + 1, 0, "", "a NUL sign", "a text file of daily temperatures")]
                 )
-            yield line.decode("utf-8-sig" if number == 0 else "utf-8", errors="replace")
+            text = line.decode("utf-8-sig" if number == 0 else "utf-8", errors="replace")
+            if "\r" in text.rstrip("\r\n"):
+                yield from text.splitlines(keepends=True)
+            else:
+                yield text
         if progress is not None:
             progress(done)

@@ -21,7 +21,7 @@ from graftbook.book.weather import PlaceWeather, WeatherStation
 from graftbook.errors import BadData, Refused, UsageProblem
 from graftbook.season import weather_reading, weather_units
 from graftbook.season.weather_days import joined, year_days
-from graftbook.season.weather_file import WeatherFile
+from graftbook.season.weather_file import LATEST, WeatherFile
 
 
 @dataclass(frozen=True)
@@ -85,6 +85,8 @@ def add_day(
     station. Raises UsageProblem and Refused for a day or temperatures that cannot be.
     """
     on = desk.day(day, future=True)
+    if on.toordinal() > LATEST:
+        raise UsageProblem(f"a day up to {date.fromordinal(LATEST)}", day)
     lowest, highest = desk.temperature(low), desk.temperature(high)
     if lowest > highest:
         raise Refused("a lowest that is not above the highest", f"{lowest:.10g} C and {highest:.10g} C")

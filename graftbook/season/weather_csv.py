@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from graftbook.errors import BadData, Problem, UsageProblem
+from graftbook.errors import BadData, Problem, Refused, UsageProblem
 from graftbook.season import weather_doubt
 from graftbook.season.weather_file import Reading, WeatherFile
 from graftbook.season.weather_units import read_unit
@@ -65,26 +65,32 @@ def read_named(
     Raises BadData with every problem, UsageProblem for columns or a unit that must be said, or for several stations,
     Refused with a question for temperatures that cannot be in the unit, unless `sure`.
     """
-    text, header = _header(file, lines)
+    text, header, before = _header(file, lines)
     rows = csv.reader(text, delimiter=_delimiter(header), skipinitialspace=True)
     found = _columns(file, tuple(cell.strip() for cell in next(rows)), columns or {})
+    if wanted is not None and "station" not in found.at:
+        raise UsageProblem(
+            f"a column of stations in {file}, to find --id in", "none", "Leave --id out, or name the column"
+        )
     reading = Reading(
         file, "daily summaries" if "min-flag" in found.at or "max-flag" in found.at else "CSV", wanted, sure=sure
     )
-    for cells in rows:
-        if any(cells):
-            _row(reading, found, cells, rows.line_num, read_day)
+    try:
+        for cells in rows:
+            if any(cells):
+                _row(reading, found, cells, rows.line_num + before, read_day)
+    except csv.Error as error:
+        accepted = "lines that end in a line feed, and quotes that are closed"
+        reading.object_to(rows.line_num + before, 0, "", f"a line that cannot be read ({error})", accepted)
     return reading.finish(_unit(reading, found, unit) if not reading.problems else unit or "C")
 
 
-def _header(file: str, lines: Iterable[str]) -> tuple[Iterator[str], str]:
-    """The lines again, and the first of them that is not blank."""
-    held: list[str] = []
+def _header(file: str, lines: Iterable[str]) -> tuple[Iterator[str], str, int]:
+    """The lines from the first that is not blank on, that line, and how many stood before it."""
     rest = iter(lines)
-    for line in rest:
-        held.append(line)
+    for before, line in enumerate(rest):
         if line.strip():
-            return chain([line], rest), line
+            return chain([line], rest), line, before
     raise BadData([Problem(file, 0, 0, "", "an empty file", "a line of headers, then a line a day")], file)
 
 
@@ -172,13 +178,18 @@ def _latitude(text: str) -> float | None:
 
 
 def _unit(reading: Reading, columns: _Columns, unit: str | None) -> str:
-    if unit is not None:
-        return unit
     named = {
         read_unit(match[1])
         for part in ("min", "max")
         if part in columns.at and (match := _UNIT.search(columns.where(part)[1])) is not None
     }
+    if unit is not None:
+        if len(named) == 1 and unit not in named and not reading.sure:
+            raise Refused(
+                f"the unit that the headers of {reading.file} name, {named.pop()}", f"--unit {unit}",
+                "Leave --unit out, or say --sure if the headers are wrong",
+            )  # fmt: skip
+        return unit
     if len(named) == 1:
         return named.pop()
     values = [*reading.lows.values(), *reading.highs.values()]

@@ -1,7 +1,8 @@
 """GHCN-Daily files: the fixed-width `.dly` of one station, and the CSV of a year with many stations.
 
 Both are described in the readme of GHCN-Daily (National Centers for Environmental Information, doi 10.7289/V5D21VHZ).
-Values are tenths of a degree C. A value whose quality flag is not blank failed a check and is dropped.
+Values are tenths of a degree C, which the form says, so that the unit is never asked about. A value whose quality flag is
+not blank failed a check and is dropped.
 """
 
 from __future__ import annotations
@@ -37,7 +38,7 @@ def is_by_year(line: str) -> bool:
 def read_dly(file: str, lines: Iterable[str], wanted: str | None = None) -> WeatherFile:
     """The days of a `.dly` file. Raises BadData with every problem, UsageProblem for several stations where none is
     `wanted`."""
-    reading = Reading(file, "GHCN-Daily .dly", wanted)
+    reading = Reading(file, "GHCN-Daily .dly", wanted, sure=True)
     for number, line in enumerate(lines, start=1):
         line = line.rstrip("\r\n")
         if line[17:21] in _ELEMENTS:
@@ -90,8 +91,8 @@ def read_by_year(file: str, lines: Iterable[str], wanted: str | None = None) -> 
 
     Raises as `read_dly`.
     """
-    reading = Reading(file, "GHCN-Daily by year", wanted)
-    for number, cells in enumerate(csv.reader(lines), start=1):
+    reading = Reading(file, "GHCN-Daily by year", wanted, sure=True)
+    for number, cells in enumerate(csv.reader(lines, quoting=csv.QUOTE_NONE), start=1):
         if len(cells) < 4:
             if any(cells):
                 reading.object_to(number, 0, "", f"{len(cells)} cells", "station, day, element, value and flags")

@@ -11,7 +11,7 @@ from statistics import median
 
 from graftbook.season.weather_units import HOTTEST_C, UNITS, celsius
 
-_SOME, _YEAR = 5, 300
+_SOME, _YEAR = 5, 270
 _HOT_MEDIAN_C = 36.0
 _COOL_SUMMER_C = 12.0
 _WIDE_C = 28.0
@@ -21,7 +21,7 @@ def question(lows: Mapping[int, float], highs: Mapping[int, float], unit: str) -
     """What is odd about daily extremes (in the file's own figures, by day) read in a unit, as a question; None for nothing.
 
     Odd are, in five days or more: one highest in twenty above 60 C; a median day above 36 C; days that for the most part
-    swing by more than 28 C; and in three hundred days or more a warmest tenth that begins below 12 C.
+    swing by more than 28 C; and in 270 days or more a warmest tenth that begins below 12 C.
     """
     warm = sorted(highs.values())
     both = [(lows[day], highs[day]) for day in lows.keys() & highs.keys()]

@@ -15,7 +15,8 @@ from graftbook.errors import BadData, Problem, Refused, UsageProblem
 from graftbook.season import weather_doubt
 from graftbook.season.weather_units import COLDEST_C, HOTTEST_C, celsius
 
-EARLIEST = date(1900, 1, 1).toordinal()
+EARLIEST, LATEST = date(1900, 1, 1).toordinal(), date(2200, 12, 31).toordinal()
+"""The days a book can hold weather of."""
 _MISSING = frozenset({"", "---", "M", "m", "NA", "na", "nan", "NaN", "null", "NULL", "-"})
 _MISSING_NUMBERS = frozenset({-9999.0, -999.0, 9999.0, 9999.9, -9999.9, 99999.0})
 
@@ -108,6 +109,9 @@ class Reading:
             self._days[text] = held
         if held < EARLIEST:
             self.early += 1
+            return None
+        if held > LATEST:
+            self.object_to(line, column, header, repr(text.strip()), f"a day up to {date.fromordinal(LATEST)}")
             return None
         return held
 

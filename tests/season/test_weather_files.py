@@ -213,6 +213,13 @@ def test_a_year_in_degrees_read_as_fahrenheit_or_tenths_is_asked_about():
     assert 330 == len(read(season("C", days=330), unit="F", sure=True).highs)
 
 
+def test_a_unit_other_than_the_headers_name_is_asked_about():
+    text = "date,min (°C),max (°C)\n2027-03-01,3,11\n"
+    with pytest.raises(Refused, match=r"headers of w name, C; found --unit F"):
+        read(text, unit="F")
+    assert "F" == read(text, unit="F", sure=True).unit
+
+
 def test_two_stations_in_one_file_are_not_mixed():
     text = "station,date,min_c,max_c\nA,2027-03-01,1,9\nB,2027-03-01,2,9\n"
     with pytest.raises(UsageProblem, match="A, B"):
@@ -223,6 +230,31 @@ def test_two_stations_in_one_file_are_not_mixed():
 @pytest.mark.parametrize("text", ["", "\n\n \n"])
 def test_an_empty_file_says_so(text):
     assert [(0, 0, "an empty file")] == [one[:3] for one in problems(text)]
+
+
+def test_lines_are_counted_from_the_top_of_the_file_blank_ones_too():
+    assert [(4, 2, "'warm'")] == [one[:3] for one in problems("\n\ndate,min_c,max_c\n2027-03-01,warm,9\n")]
+
+
+def test_a_file_whose_lines_cannot_be_told_apart_is_a_problem():
+    assert "cannot be read" in problems('date,min_c,max_c\n"' + "x" * 140_000 + "\n")[0][2]
+
+
+def test_a_day_beyond_any_forecast_is_a_problem():
+    assert (2, 1, "'9999-01-01'") == problems("date,min_c,max_c\n9999-01-01,1,9\n")[0][:3]
+
+
+def test_a_station_is_looked_for_only_where_there_is_a_column_of_them():
+    with pytest.raises(UsageProblem, match="a column of stations"):
+        read("date,min_c,max_c\n2027-03-01,1,9\n", station="A")
+
+
+def test_a_polar_year_of_a_form_with_a_fixed_unit_is_not_asked_about():
+    months = "".join(dly(element, [tenths] * 31, (2027, month)) for month in (1, 3, 5, 7, 8, 10, 12)
+                     for element, tenths in (("TMIN", -300), ("TMAX", -150)))  # fmt: skip
+    year = months + "".join(dly(element, [tenths] * 30, (2027, month)) for month in (4, 6, 9, 11)
+                            for element, tenths in (("TMIN", -300), ("TMAX", -150)))  # fmt: skip
+    assert 337 == len(read(year).highs)
 
 
 def test_a_file_with_headers_alone_has_no_temperature():
