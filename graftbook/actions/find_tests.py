@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from graftbook.actions import naming, plant_words
-from graftbook.actions.round_sheet import natural
+from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
+from graftbook.codes import read_one
+from graftbook.errors import UsageProblem
 from graftbook.lineage import positions
 from graftbook.lineage.positions import Spot
 from graftbook.units import show_length
@@ -18,6 +22,7 @@ from graftbook.units import show_length
 class Thing:
     """A plant, graft or bundle with all it may be found by. `names` are what it may be called, the likeliest first."""
 
+    id: int
     code: str
     kind: str
     name: str | None
@@ -36,10 +41,10 @@ class Thing:
 
 @dataclass(frozen=True)
 class Sought:
-    """What is known of the thing; None and empty never narrow."""
+    """What is known of the thing; None and empty never narrow. `words` are parts of a name or code, `code` a whole one."""
 
     words: tuple[str, ...] = ()
-    on_host: frozenset[str] | None = None
+    code: str | None = None
     spot: Spot = field(default_factory=Spot)
     within_mm: float = 0.0
     place: tuple[str, ...] = ()
@@ -55,9 +60,36 @@ class Sought:
         return self.spot != Spot()
 
 
-def pieces(text: str | None) -> tuple[str, ...]:
-    """The words of a text without case and accents; empty for None."""
-    return tuple(key for word in (text or "").split() if (key := naming.key(word)))
+@dataclass(frozen=True)
+class Held:
+    """What the book holds that may be meant; `only_grafts` where a host was named, so that plants are there to be told
+    where the grafts stand and not to be found."""
+
+    plants: Sequence[PlantLine]
+    grafts: Sequence[GraftLine]
+    bundles: Sequence[WoodLine]
+    only_grafts: bool = False
+
+
+_key = lru_cache(maxsize=20_000)(naming.key)
+_TAG_CODE = re.compile(r"[PWG]\d+-[A-Z0-9]$", re.I)
+
+
+def pieces(text: str | None, what: str = "what is sought") -> tuple[str, ...]:
+    """The words of a text without case and accents; empty for None. Raises UsageProblem for a text of signs alone."""
+    found = tuple(key for word in (text or "").split() if (key := naming.key(word)))
+    if text and not found:
+        raise UsageProblem(f"letters or digits for {what}", repr(text))
+    return found
+
+
+def code_among(text: str | None) -> tuple[str | None, str | None]:
+    """A code as it stands on a tag, with its check character, and the other words. Raises UsageProblem for a wrong one."""
+    words = (text or "").split()
+    tags = [word for word in words if _TAG_CODE.match(word)]
+    if not tags:
+        return None, text
+    return read_one(tags[0]).base, " ".join(word for word in words if word != tags[0]) or None
 
 
 def order(text: str | None) -> int | None:
@@ -70,7 +102,7 @@ def of_plant(plant: Any) -> Thing:
     names = _known(plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon)
     own = plant.cultivar if plant.cultivar is not None else plant.clone if plant.clone is not None else plant.taxon
     return Thing(
-        plant.code, plant.kind, own, names, None, plant.place, plant.row, plant.order, None, Spot(), plant.site,
+        plant.id, plant.code, plant.kind, own, names, None, plant.place, plant.row, plant.order, None, Spot(), plant.site,
         plant.acquired_on, "dead" if plant.died_on is not None else None, _known(plant.note, plant.lot, plant.container),
     )  # fmt: skip
 
@@ -79,7 +111,7 @@ def of_graft(graft: Any, host: str, plant: Any) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
     names = _known(graft.cultivar, graft.taxon)
     return Thing(
-        graft.code, "graft", names[0] if names else None, names, host, graft.place or plant.place, plant.row, plant.order,
+        graft.id, graft.code, "graft", names[0] if names else None, names, host, graft.place or plant.place, plant.row, plant.order,
         graft.limb, Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
         _known(graft.note, graft.position, graft.tie, graft.limb),
     )  # fmt: skip
@@ -88,7 +120,7 @@ def of_graft(graft: Any, host: str, plant: Any) -> Thing:
 def of_wood(bundle: Any) -> Thing:
     """A bundle as a thing to find."""
     names = _known(bundle.cultivar, bundle.cultivar_typed, bundle.taxon)
-    return Thing(bundle.code, "wood", names[0] if names else None, names, place=bundle.store, on=bundle.cut_on,
+    return Thing(bundle.id, bundle.code, "wood", names[0] if names else None, names, place=bundle.store, on=bundle.cut_on,
                  marks=_known(bundle.note))  # fmt: skip
 
 
@@ -107,15 +139,53 @@ def foot(graft: Any, by_graft: Mapping[int, Any]) -> int:
     return graft.host_plant_id
 
 
+def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
+    """What may answer by its name or code alone, plants first; `answers` judges the rest."""
+    by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
+    if not held.only_grafts and not sought.has_spot:
+        carried = _carried(held.grafts, by_graft) if held.plants else {}
+        for plant in held.plants:
+            thing = of_plant(plant)
+            yield carrying(thing, carried.get(plant.id)) if plant.kind == "stock" else thing
+    called: dict[tuple[str | None, str | None], bool] = {}
+    for graft in held.grafts:
+        kind = (graft.cultivar, graft.taxon)
+        if kind not in called:
+            called[kind] = _among(sought.words, kind)
+        if _dated(graft.made_on, sought.made) and (called[kind] or _among(sought.words, (graft.code,))):
+            plant = by_plant[foot(graft, by_graft)]
+            host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id]
+            yield of_graft(graft, host.code, plant)
+    if not sought.has_spot:
+        yield from map(of_wood, held.bundles)
+
+
+def _carried(grafts: Sequence[GraftLine], by_graft: Mapping[int, GraftLine]) -> dict[int, set[str]]:
+    """What was grafted on each plant, by the plant's id."""
+    found: dict[int, set[str]] = {}
+    for graft in grafts:
+        name = graft.cultivar or graft.taxon
+        if name is not None:
+            found.setdefault(foot(graft, by_graft), set()).add(name)
+    return found
+
+
+def all_names(held: Held) -> set[str]:
+    """Every name that anything is called by."""
+    lines = ((plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon) for plant in held.plants)
+    kinds = {(line.cultivar, line.taxon) for line in (*held.grafts, *held.bundles)}
+    return {name for line in (*lines, *kinds) for name in line if name}
+
+
 def answers(thing: Thing, sought: Sought) -> bool:
     """Whether a thing may be what is sought."""
-    if sought.words and not _among(sought.words, (*thing.names, thing.code)):
+    if sought.code is not None and thing.code != sought.code:
         return False
-    if sought.on_host is not None and thing.code not in sought.on_host:
+    if sought.words and not _among(sought.words, (*thing.names, thing.code)):
         return False
     if sought.has_spot and (thing.kind != "graft" or not positions.may_be(sought.spot, thing.spot, sought.within_mm)):
         return False
-    return _stands(thing, sought) and _dated(thing, sought.made) and _among(sought.marks, thing.marks)
+    return _stands(thing, sought) and _dated(thing.on, sought.made) and _among(sought.marks, thing.marks)
 
 
 def _stands(thing: Thing, sought: Sought) -> bool:
@@ -123,40 +193,39 @@ def _stands(thing: Thing, sought: Sought) -> bool:
         return False
     if sought.order is not None and thing.order != sought.order:
         return False
-    if sought.row and naming.key(thing.row or "") != "".join(sought.row):
+    if sought.row and _key(thing.row or "") != "".join(sought.row):
         return False
     return _among(sought.place, (thing.place, thing.where))
 
 
-def _dated(thing: Thing, made: str | None) -> bool:
-    return made is None or (thing.on is not None and thing.on.isoformat().startswith(made))
+def _dated(on: date | None, made: str | None) -> bool:
+    return made is None or (on is not None and on.isoformat().startswith(made))
 
 
 def _among(words: Sequence[str], texts: Sequence[str | None]) -> bool:
     """Whether every word stands in one of the texts, case and accents apart."""
-    keys = [naming.key(text) for text in texts if text]
-    return not words or any(all(word in key for word in words) for key in keys)
+    return not words or any(all(word in _key(text) for word in words) for text in texts if text)
 
 
 def _known(*texts: str | None) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for text in texts if text))
 
 
-def lanes(things: Sequence[Thing]) -> dict[tuple[str, str], list[Thing]]:
+def lanes(plants: Sequence[PlantLine]) -> dict[tuple[str, str], list[PlantLine]]:
     """Plants that have a number in a row, by place and row, in the order they stand."""
-    found: dict[tuple[str, str], list[Thing]] = {}
-    for thing in things:
-        if thing.kind in ("tree", "stock") and thing.order is not None:
-            found.setdefault((naming.key(thing.place or ""), naming.key(thing.row or "")), []).append(thing)
+    found: dict[tuple[str, str], list[PlantLine]] = {}
+    for plant in plants:
+        if plant.order is not None:
+            found.setdefault((_key(plant.place or ""), _key(plant.row or "")), []).append(plant)
     for lane in found.values():
-        lane.sort(key=lambda thing: (thing.order, natural(thing.code)))
+        lane.sort(key=lambda plant: (plant.order, plant.number))
     return found
 
 
-def next_in_row(code: str, held: Mapping[tuple[str, str], Sequence[Thing]]) -> frozenset[str]:
+def next_in_row(code: str, held: Mapping[tuple[str, str], Sequence[PlantLine]]) -> frozenset[str]:
     """The plants next to one in its row; empty where its place in a row is not known."""
     for lane in held.values():
-        codes = [thing.code for thing in lane]
+        codes = [plant.code for plant in lane]
         if code in codes:
             at = codes.index(code)
             return frozenset((*codes[max(at - 1, 0) : at], *codes[at + 1 : at + 2]))

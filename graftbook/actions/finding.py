@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from calendar import month_name
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any, ClassVar
 
 from sqlmodel import Session
 
 from graftbook import units
-from graftbook.actions import find_tests, subjects
+from graftbook.actions import find_tests, naming, subjects
 from graftbook.actions.desk import Desk
-from graftbook.actions.find_tests import Sought, Thing
-from graftbook.actions.results import Report
+from graftbook.actions.find_tests import Held, Sought, Thing
+from graftbook.actions.results import Report, count
 from graftbook.book import finding_queries, graft_queries
+from graftbook.book.balances import Balance, balances
 from graftbook.book.plants import Plant
 from graftbook.errors import UsageProblem
 from graftbook.lineage import positions
 
 WITHIN_MM = 100.0
-_WHEN = re.compile(r"\d{4}(-\d{2})?$")
+_WHEN = re.compile(r"\d{4}(-(0[1-9]|1[0-2]))?$")
+_MONTH = re.compile(r"([A-Za-z]{3,9})\.? (\d{4})$")
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ class FoundRow:
     state: str | None
     why: str
     shown: ClassVar = ("code", "kind", "name", "year", "state", "why")
-    headings: ClassVar = {"state": "last seen", "why": "where, and how near"}
+    headings: ClassVar = {"state": "last seen", "why": "where"}
 
 
 def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
@@ -74,33 +77,27 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
     if not any(getattr(words, field.name) for field in fields(words)):
         raise UsageProblem("something to find it by", "nothing", 'Such as: graftbook find "pearm" --place "home row"')
     with desk.book.read() as session:
-        things = _things(session, desk)
-        sought = _sought(session, desk, words, things)
-        rows = [_row(desk, thing, sought) for thing in things if find_tests.answers(thing, sought)]
+        held = _held(session, words)
+        sought = _sought(session, desk, words, held)
+        things = [thing for thing in find_tests.candidates(held, sought) if find_tests.answers(thing, sought)]
+        things.sort(key=lambda thing: naming.key(thing.code) != "".join(sought.words))
+        left = balances(session, [thing.id for thing in things[:limit] if thing.kind == "wood"])
+        rows = [_row(desk, thing, sought, left) for thing in things[:limit]]
         rows = _with_looks(session, rows, desk.today)
-    notes = (_none(words, things),) if not rows else ()
-    if len(rows) > limit:
-        notes = (f"{len(rows) - limit:,} more: say more of it, or --limit.",)
-    return Report(FoundRow, tuple(rows[:limit]), notes, {"as_of": desk.today, "found": len(rows)})
+        notes = (_none(words, held),) if not things else ()
+    if len(things) > limit:
+        notes = (f"{len(things) - limit:,} more: say more of it, or --limit.",)
+    return Report(FoundRow, tuple(rows), notes, {"as_of": desk.today, "found": len(things)})
 
 
-def _things(session: Session, desk: Desk) -> list[Thing]:
-    plants = finding_queries.plants(session)
-    grafts = finding_queries.grafts(session)
-    by_plant, by_graft = {plant.id: plant for plant in plants}, {graft.id: graft for graft in grafts}
-    things = [find_tests.of_plant(plant) for plant in plants]
-    carried: dict[str, set[str]] = {}
-    for graft in grafts:
-        plant_id = find_tests.foot(graft, by_graft)
-        host = by_plant[graft.host_plant_id].code if graft.host_plant_id else by_graft[graft.host_graft_id].code
-        thing = find_tests.of_graft(graft, host, by_plant[plant_id])
-        carried.setdefault(by_plant[plant_id].code, set()).update(thing.names[:1])
-        things.append(thing)
-    things += [find_tests.of_wood(bundle) for bundle in finding_queries.bundles(session)]
-    return [find_tests.carrying(thing, carried.get(thing.code)) if thing.kind == "stock" else thing for thing in things]
+def _held(session: Session, words: FindWords) -> Held:
+    """What may be meant: everything in the book, or the grafts on one host."""
+    ids = _on_host(session, words.host) if words.host is not None else None
+    bundles = finding_queries.bundles(session) if ids is None else []
+    return Held(finding_queries.plants(session), finding_queries.grafts(session, ids), bundles, words.host is not None)
 
 
-def _sought(session: Session, desk: Desk, words: FindWords, things: Sequence[Thing]) -> Sought:
+def _sought(session: Session, desk: Desk, words: FindWords, held: Held) -> Sought:
     if words.height is None and words.within is not None:
         raise UsageProblem("--within beside --height", "--within alone", "Such as: --height 54in --within 4in")
     spot = positions.Spot(
@@ -108,30 +105,29 @@ def _sought(session: Session, desk: Desk, words: FindWords, things: Sequence[Thi
         desk.length(words.height, units.HEIGHT) if words.height else None,
     )
     within = desk.length(words.within, units.HEIGHT) if words.within else WITHIN_MM
+    code, rest = find_tests.code_among(words.words)
     return Sought(
-        find_tests.pieces(words.words), _on_host(session, words.host), spot, within, find_tests.pieces(words.place),
-        find_tests.pieces(words.row), find_tests.order(words.order), _neighbours(session, words.beside, things),
-        find_tests.pieces(words.mark), _when(desk, words.made),
+        find_tests.pieces(rest, "a name or code"), code, spot, within, find_tests.pieces(words.place, "--place"),
+        find_tests.pieces(words.row, "--row"), find_tests.order(words.order), _neighbours(session, words.beside, held),
+        find_tests.pieces(words.mark, "--mark"), _when(desk, words.made),
     )  # fmt: skip
 
 
-def _on_host(session: Session, text: str | None) -> frozenset[str] | None:
-    """Codes of all that stands on a plant or was made on a graft."""
-    if text is None:
-        return None
-    codes: set[str] = set()
+def _on_host(session: Session, text: str) -> frozenset[int]:
+    """Ids of all grafts that stand on a plant or were made on a graft, those on them among them."""
+    found: set[int] = set()
     rows = subjects.things_meant(session, text)
     level = [row.id for row in rows if not isinstance(row, Plant)]
     for grafts in graft_queries.standing_on(session, [row.id for row in rows if isinstance(row, Plant)]).values():
-        codes |= {graft.code for graft in grafts}
+        found |= {graft.id for graft in grafts}
     while level:
         above = [graft for here in graft_queries.on_grafts(session, level).values() for graft in here]
-        codes |= {graft.code for graft in above}
+        found |= {graft.id for graft in above}
         level = [graft.id for graft in above]
-    return frozenset(codes)
+    return frozenset(found)
 
 
-def _neighbours(session: Session, text: str | None, things: Sequence[Thing]) -> frozenset[str] | None:
+def _neighbours(session: Session, text: str | None, held: Held) -> frozenset[str] | None:
     """Codes of the plants next in the row to each plant named; between two, those next to both."""
     if text is None:
         return None
@@ -139,20 +135,36 @@ def _neighbours(session: Session, text: str | None, things: Sequence[Thing]) -> 
     named = [row.code for row in rows if isinstance(row, Plant)]
     if len(named) != len(rows):
         raise UsageProblem("plants it stands beside, such as P12 or P12,P14", text)
-    lanes = find_tests.lanes(things)
+    lanes = find_tests.lanes(held.plants)
     beside = [find_tests.next_in_row(code, lanes) for code in named]
     return frozenset.intersection(*beside) - frozenset(named)
 
 
 def _when(desk: Desk, text: str | None) -> str | None:
-    """The beginning of an ISO date: a year, a month or a day."""
+    """The beginning of an ISO date: a year, a month or a day. Raises UsageProblem."""
     if text is None:
         return None
-    return text.strip() if _WHEN.match(text.strip()) else desk.day(text).isoformat()
+    said = text.strip()
+    if _WHEN.match(said):
+        return said
+    if (match := _MONTH.match(said)) is not None:
+        months = [n for n, name in enumerate(month_name) if n and name.casefold().startswith(match[1].casefold())]
+        if len(months) == 1:
+            return f"{match[2]}-{months[0]:02}"
+    try:
+        return desk.day(said).isoformat()
+    except UsageProblem as error:
+        raise UsageProblem(
+            "a day such as 2027-04-10, a month such as 2027-04 or April 2027, or a year", repr(text)
+        ) from error
 
 
-def _row(desk: Desk, thing: Thing, sought: Sought) -> FoundRow:
+def _row(desk: Desk, thing: Thing, sought: Sought, left: Mapping[int, Balance]) -> FoundRow:
     why = "; ".join(find_tests.reasons(thing, sought, desk.settings.units))
+    if thing.kind == "wood":
+        why = "; ".join(
+            part for part in (why, f"{count(left[thing.id].left, 'stick')} left" if thing.id in left else "") if part
+        )
     return FoundRow(
         thing.code, thing.kind, thing.name, thing.host, thing.place, thing.row, thing.order, thing.limb,
         thing.spot.bearing_deg, thing.spot.height_mm, thing.on, thing.on.year if thing.on else None, thing.state, why,
@@ -160,8 +172,6 @@ def _row(desk: Desk, thing: Thing, sought: Sought) -> FoundRow:
 
 
 def _with_looks(session: Session, rows: list[FoundRow], today: date) -> list[FoundRow]:
-    from dataclasses import replace
-
     ids = graft_queries.ids_by_code(session, [row.code for row in rows if row.kind == "graft"])
     looks = graft_queries.last_looks(session, ids.values(), today)
     seen: Mapping[str, Any] = {code: looks.get(graft_id) for code, graft_id in ids.items()}
@@ -169,15 +179,15 @@ def _with_looks(session: Session, rows: list[FoundRow], today: date) -> list[Fou
             for row in rows]  # fmt: skip
 
 
-def _none(words: FindWords, things: Sequence[Thing]) -> str:
-    near = tuple(_near(words.words, things)) if words.words else ()
+def _none(words: FindWords, held: Held) -> str:
+    near = tuple(_near(words.words, held)) if words.words else ()
     said = f" Names like it: {', '.join(near)}." if near else ""
     return f"Nothing in the book answers to all of that.{said} Say less of it, or show all: graftbook graft list."
 
 
-def _near(text: str, things: Sequence[Thing]) -> Iterator[str]:
+def _near(text: str, held: Held) -> Iterator[str]:
     from rapidfuzz import fuzz, process
 
-    names = sorted({name for thing in things for name in thing.names})
+    names = sorted(find_tests.all_names(held))
     for name, _score, _at in process.extract(text, names, scorer=fuzz.WRatio, score_cutoff=70, limit=3):
         yield f"'{name}'"

@@ -21,8 +21,9 @@ from graftbook.book.plants import Plant
 
 @dataclass(frozen=True)
 class FreeRow:
-    """One stock that can be grafted. `attempts` counts the grafts made on it before, every one of them ended; `last` is the
-    newest of them with how it ended, None where there was none. Diameters in mm."""
+    """One stock that can be grafted. `attempts` counts the grafts made on the stock itself before, every one of them ended;
+    what stood on those is no attempt on the stock. `last` is the newest of them with how it ended and what was on it, None
+    where there was none. Diameters in mm."""
 
     code: str
     clone: str | None
@@ -85,6 +86,12 @@ def _row(plant: Plant, here: Sequence[Standing], unit: str) -> FreeRow:
     names = ("code", "clone", "taxon", "diameter_mm", "grade_min_mm", "grade_max_mm", "measured_on", "site", "place", "row",
              "order")  # fmt: skip
     held: dict[str, Any] = {name: getattr(plant, name) for name in names}
-    last = here[-1] if here else None
-    said = f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}" if last is not None else None
-    return FreeRow(**held, size=size_words(plant, unit), attempts=len(here), last=said)
+    tries = [each for each in here if each.graft.host_plant_id is not None]
+    said = _last_words(tries[-1], here) if tries else None
+    return FreeRow(**held, size=size_words(plant, unit), attempts=len(tries), last=said)
+
+
+def _last_words(last: Standing, here: Sequence[Standing]) -> str:
+    upon = [each.graft.code for each in here if each.graft.host_graft_id == last.graft.id and each.ended is None]
+    orphans = f", with {', '.join(upon)} on it" if upon else ""
+    return f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}{orphans}"

@@ -12,6 +12,7 @@ from graftbook.actions import naming, subjects
 from graftbook.actions.desk import Desk
 from graftbook.actions.plants import alive_on, dated_note, find_plants
 from graftbook.actions.results import Recorded, code_list, count
+from graftbook.actions.round_sheet import natural
 from graftbook.book import find, graft_queries, living_queries, plant_queries
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
@@ -66,11 +67,11 @@ def one_plant(session: Session, text: str) -> Plant:
 
 def leaving(session: Session, plant: Plant, limb: str | None, day: date) -> Leaving:
     """What goes with a limb, or with the whole plant. Raises as `ahead`."""
-    here = [each for each in subjects.standing(session, [plant], day).get(plant.id, ())]
+    here = subjects.standing(session, [plant], day).get(plant.id, ())
     alive = [each.graft for each in here if each.ended is None]
     if limb is not None:
-        on_limb = _on_limb(plant, [each.graft for each in here], limb)
-        alive = [graft for graft in alive if graft.id in on_limb]
+        there = on_limb(plant, [each.graft for each in here], limb, day)
+        alive = [graft for graft in alive if graft.id in there]
     what = f"limb {limb} of {plant.code}" if limb is not None else plant.code
     wood = find.by_id(session, Bundle, [graft.bundle_id for graft in alive])
     names = [wood[graft.bundle_id].cultivar if graft.bundle_id in wood else None for graft in alive]
@@ -90,19 +91,31 @@ def _last_ones(
     yield from ((name, sticks.get(name, 0)) for name in alone)
 
 
-def _on_limb(plant: Plant, grafts: Sequence[Graft], limb: str) -> frozenset[int]:
-    """Ids of the grafts on a limb and of all that stands on them."""
-    wanted = naming.key(limb)
-    found = {graft.id for graft in grafts if graft.limb is not None and naming.key(graft.limb) == wanted}
+def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> frozenset[int]:
+    """Ids of the grafts on a limb and of all that stands on them. Raises NotFound where none was made on it by that day."""
+    wanted = limb_key(limb)
+    found = {graft.id for graft in grafts if graft.limb is not None and limb_key(graft.limb) == wanted}
     if not found:
-        named = sorted({graft.limb for graft in grafts if graft.limb is not None})
-        known = f"limbs {', '.join(named)}" if named else "no graft with its limb recorded"
-        raise NotFound(
-            f"a graft recorded on limb {limb!r} of {plant.code}", known, "Name one of those, or leave --limb out"
+        named = sorted(
+            {limb_key(graft.limb): graft.limb for graft in grafts if graft.limb is not None}.values(), key=natural
         )
+        if not named:
+            raise NotFound(
+                f"a graft recorded on limb {limb!r} of {plant.code}", f"no graft on it with a limb by {day.isoformat()}",
+                f"See what stands on it: graftbook find --host {plant.code}",
+            )  # fmt: skip
+        raise NotFound(
+            f"a graft recorded on limb {limb!r} of {plant.code}", f"limbs {', '.join(named)} by {day.isoformat()}",
+            "Only a limb that carries grafts is known to the book: name one of those",
+        )  # fmt: skip
     while above := {graft.id for graft in grafts if graft.host_graft_id in found} - found:
         found |= above
     return frozenset(found)
+
+
+def limb_key(limb: str) -> str:
+    """A limb's name for telling whether two spellings are one limb; signs alone, such as `#`, are kept."""
+    return naming.key(limb) or " ".join(limb.split())
 
 
 def _store(sticks: int) -> str:
@@ -168,4 +181,6 @@ def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = 
 
 def went(gone: Leaving) -> str:
     """How many grafts go, and which."""
+    if not gone.grafts:
+        return "no living graft"
     return f"{count(len(gone.grafts), 'graft')} {code_list(tuple(graft.code for graft in gone.grafts))}"

@@ -14,7 +14,7 @@ from sqlmodel import Session
 from graftbook import units
 from graftbook.actions.desk import Desk
 from graftbook.actions.save_words import Saved
-from graftbook.book import graft_queries, plant_queries, wood_queries
+from graftbook.book import plant_queries, wood_queries
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Prune
 
@@ -27,7 +27,7 @@ _SAPS = ("fig", "citrus", "lacquer")
 
 
 def advise(
-    desk: Desk, session: Session, plant: Plant, day: date, facts: Mapping[str, Any], saved: Sequence[Saved], summer: bool,
+    desk: Desk, plant: Plant, day: date, facts: Mapping[str, Any], saved: Sequence[Saved], summer: bool,
     fruit: bool | None,
 ) -> tuple[str, ...]:  # fmt: skip
     """Sentences on what is usually done otherwise and on the tools; empty when there is nothing to say."""
@@ -39,7 +39,6 @@ def advise(
         _awake(desk, plant, day, None if found is None else found.deciduous) if not summer else "",
         _fruit(plant, fruit) if found is not None and not found.deciduous else "",
         _tools(saved, facts, desk.settings.units),
-        _whose_wood(session, plant) if saved else "",
     )
     return tuple(part for part in parts if part)
 
@@ -93,16 +92,6 @@ def _tools(saved: Sequence[Saved], facts: Mapping[str, Any], unit: str) -> str:
     most = max(widest)
     what = "was for shears" if most < SHEARS_BELOW_MM else "wanted a saw in part"
     return f"{usual}; the wood saved here, up to {units.show_length(most, unit)}, {what}."
-
-
-def _whose_wood(session: Session, plant: Plant) -> str:
-    grafts = graft_queries.standing_on(session, [plant.id]).get(plant.id, [])
-    if not grafts:
-        return ""
-    return (
-        f"{plant.code} carries grafts. Wood cut from one of them is logged as its own: "
-        f"graftbook wood add --source {grafts[0].code} --sticks N."
-    )
 
 
 def cautions(desk: Desk, session: Session, plant: Plant, pruned: Prune, saved: bool) -> tuple[str, ...]:

@@ -8,13 +8,14 @@ from datetime import date
 from typing import Any, ClassVar
 
 from graftbook import units
-from graftbook.actions import leaving, plant_words, prune_advice
+from graftbook.actions import leaving, plant_words, prune_advice, prune_source
 from graftbook.actions.desk import Desk
 from graftbook.actions.paging import page_notes
 from graftbook.actions.plants import alive_on, find_plants
+from graftbook.actions.prune_source import Source
 from graftbook.actions.results import Recorded, Report, count
 from graftbook.actions.save_words import Saved, read_saved
-from graftbook.book import graft_queries, plant_queries
+from graftbook.book import plant_queries
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
 from graftbook.book.wood import Bundle, Movement, Prune
@@ -26,7 +27,7 @@ CUTS = ("thinning", "heading", "bench")
 @dataclass(frozen=True)
 class PruneWords:
     """A pruning as typed; None means not said. `fruit` says whether an evergreen still carried fruit: yes or no; `limb`
-    names a whole limb that came off."""
+    names a whole limb that came off; `source` the graft, limb or plant that the saved wood was cut from."""
 
     thinning: int | None = None
     heading: int | None = None
@@ -39,6 +40,7 @@ class PruneWords:
     summer: bool = False
     fruit: str | None = None
     limb: str | None = None
+    source: str | None = None
 
 
 @dataclass(frozen=True)
@@ -65,9 +67,11 @@ def prune(
     """Record one pruning of one plant and the bundles saved from it, as one entry.
 
     What is usually done otherwise is said, never forbidden. Raises Refused for a dead plant or a day before it came,
-    UsageProblem for counts below zero and for wood that cannot be read.
+    UsageProblem for counts below zero, for wood that cannot be read, and where it cannot be told whose wood was saved.
     """
     day = desk.day(on)
+    if words.source is not None and not words.saves:
+        raise UsageProblem("--from beside --save", "--from alone", 'Such as: --from G5 --save "6 sticks 6-9mm"')
     saved = tuple(read_saved(desk, phrase) for phrase in words.saves)
     facts: dict[str, Any] = {name: _cuts(name, getattr(words, name)) for name in CUTS}
     facts["removed_percent"] = units.read_share(words.removed) if words.removed is not None else None
@@ -76,16 +80,18 @@ def prune(
     with desk.book.write("prune", person) as unit:
         plant = _one_plant(unit, text)
         alive_on(plant, day, "a pruning")
-        advice = prune_advice.advise(desk, unit.session, plant, day, facts, saved, words.summer, fruit)
+        advice = prune_advice.advise(desk, plant, day, facts, saved, words.summer, fruit)
         pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=plant_words.blank(note), **facts)
         kept = _kept(desk, words, day)
-        made = _bundles(unit, plant, pruned, saved, kept, person)
+        whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None
+        made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
         lost = _limb(unit, plant, words.limb, day)
-        wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s)})" for b, s in made) if made else ""
+        wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s, whose)})" for b, s in made) if made else ""
         entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
         named = (plant.code, *(bundle.code for bundle, _ in made))
-    return Recorded(f"{entry.summary}.", entry.id, named, advice, cautions)
+    notes = whose.notes if whose is not None else ()
+    return Recorded(f"{entry.summary}.", entry.id, named, notes + advice, cautions)
 
 
 def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> str:
@@ -126,33 +132,24 @@ def _kept(desk: Desk, words: PruneWords, day: date) -> dict[str, Any]:
 
 
 def _bundles(
-    unit: Unit, plant: Plant, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
+    unit: Unit, whose: Source, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
 ) -> list[tuple[Bundle, Saved]]:
-    if not saved:
-        return []
     first = unit.next_number("W", len(saved))
-    cultivar = wood_cultivar(plant, bool(graft_queries.standing_on(unit.session, [plant.id])))
     made = []
     for number, bundle in enumerate(saved, start=first):
         row = unit.add(
-            Bundle, number=number, code=f"W{number}", taxon=plant.taxon, cultivar=cultivar, cut_on=pruned.on,
+            Bundle, number=number, code=f"W{number}", taxon=whose.taxon, cultivar=whose.cultivar, cut_on=pruned.on,
             length_mm=bundle.length_mm, diameter_min_mm=bundle.diameter_min_mm, diameter_max_mm=bundle.diameter_max_mm,
-            buds_per_stick=bundle.buds_per_stick, cut_plant_id=plant.id, prune_id=pruned.id, **kept,
+            buds_per_stick=bundle.buds_per_stick, prune_id=pruned.id, **whose.keys, **kept,
         )  # fmt: skip
         unit.add(Movement, bundle_id=row.id, on=pruned.on, kind="saved", sticks=bundle.sticks, who=person)
         made.append((row, bundle))
     return made
 
 
-def wood_cultivar(plant: Plant, grafted: bool) -> str | None:
-    """What wood of a plant is: its cultivar; that of an ungrafted clonal stock is the clone; else None."""
-    if plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted:
-        return plant.clone
-    return plant.cultivar
-
-
-def _bundle_words(desk: Desk, bundle: Bundle, saved: Saved) -> str:
-    name = [f"'{bundle.cultivar}'"] if bundle.cultivar is not None else []
+def _bundle_words(desk: Desk, bundle: Bundle, saved: Saved, whose: Source) -> str:
+    called = f"'{bundle.cultivar}'" if bundle.cultivar is not None else ""
+    name = [f"{called} from {whose.graft}".strip()] if whose.graft is not None else [called] if called else []
     return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
 
 

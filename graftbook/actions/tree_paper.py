@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -15,6 +15,7 @@ from graftbook.actions.desk import Desk
 from graftbook.actions.file_out import write_file
 from graftbook.actions.results import Report, count
 from graftbook.actions.round_sheet import natural
+from graftbook.actions.subjects import Standing
 from graftbook.book import find, graft_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -29,7 +30,8 @@ _LAST = 10**9
 
 @dataclass(frozen=True)
 class SheetRow:
-    """One graft of a tree's sheet by its number there. Height in mm; `state` is that of the last look; `tag` says what is
+    """One graft of a tree's sheet by its number there. `limb` is that of the graft below where it has none of its own;
+    `bearing` the nearest of the sixteen points; height in mm; `state` is that of the last look; `tag` says what is
     wrong with its tag, None where nothing is known to be."""
 
     number: int
@@ -38,12 +40,13 @@ class SheetRow:
     host: str
     limb: str | None
     bearing_deg: int | None
+    bearing: str | None
     height_mm: float | None
     made_on: date
     state: str | None
     tag: str | None
-    shown: ClassVar = ("number", "code", "cultivar", "limb", "bearing_deg", "height_mm", "made_on", "state", "tag")
-    headings: ClassVar = {"number": "no.", "bearing_deg": "bearing", "height_mm": "height", "made_on": "made"}
+    shown: ClassVar = ("number", "code", "cultivar", "limb", "bearing", "height_mm", "made_on", "state", "tag")
+    headings: ClassVar = {"number": "no.", "height_mm": "height", "made_on": "made"}
 
 
 def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Report:
@@ -51,37 +54,65 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
     with desk.book.read() as session:
         plant = leaving.one_plant(session, text)
         stood = subjects.standing(session, [plant], desk.today).get(plant.id, [])
-        grafts = sorted((each.graft for each in stood if each.ended is None), key=_limb_by_limb)
-        rows = _rows(session, plant, grafts, desk.today)
+        made = {each.graft.id: each.graft for each in stood}
+        grafts = sorted(
+            (each.graft for each in stood if each.ended is None), key=lambda graft: _limb_by_limb(graft, made)
+        )
+        rows = _rows(session, plant, grafts, stood, desk.today)
+        lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
         sheet = _sheet(desk, plant, grafts, rows, len(stood) - len(grafts))
     write_file(output, draw(sheet, paper))
     notes = (f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",)
     missing = [row.code for row in rows if row.bearing_deg is None and row.height_mm is None]
     if missing:
+        height = "54in" if desk.settings.units == "in" else "1.4m"
         notes += (f"{count(len(missing), 'graft')} without bearing or height: graftbook graft amend {missing[0]} --bearing NW "
-                  "--height 1.4m.",)  # fmt: skip
+                  f"--height {height}.",)  # fmt: skip
+    notes += tuple(f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
+                   for row in rows if row.host in lost)  # fmt: skip
     facts = {"as_of": desk.today, "code": plant.code, "file": str(output), "paper": paper.strip().lower()}
     return Report(SheetRow, tuple(rows), notes, facts, f"{plant.code}: {count(len(rows), 'living graft')}")
 
 
-def _limb_by_limb(graft: Graft) -> tuple[Any, ...]:
-    height = graft.height_mm if graft.height_mm is not None else _LAST
-    return graft.limb is None, natural(graft.limb or ""), height, graft.number
+def _limb_by_limb(graft: Graft, made: Mapping[int, Graft]) -> tuple[Any, ...]:
+    """A graft on a graft follows the one it stands on, on whose limb it is unless it has one of its own."""
+    limb = _limb(graft, made)
+    below = made.get(graft.host_graft_id) if graft.host_graft_id is not None else None
+    height = _height(graft, made)
+    name = () if limb is None else natural(" ".join(limb.split()))
+    return limb is None, name, height, below.number if below is not None else graft.number, graft.number
 
 
-def _rows(session: Session, plant: Plant, grafts: Sequence[Graft], day: date) -> list[SheetRow]:
+def _limb(graft: Graft, made: Mapping[int, Graft]) -> str | None:
+    """The limb a graft is on: its own, else that of the graft it stands on."""
+    while graft.limb is None and graft.host_graft_id in made:
+        graft = made[graft.host_graft_id]
+    return graft.limb
+
+
+def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
+    while graft.height_mm is None and graft.host_graft_id in made:
+        graft = made[graft.host_graft_id]
+    return graft.height_mm if graft.height_mm is not None else _LAST
+
+
+def _rows(
+    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[Standing], day: date
+) -> list[SheetRow]:
+    made = {each.graft.id: each.graft for each in stood}
     wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
     looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
-    hosts = {graft.id: graft.code for graft in grafts}
     marks = tag_queries.tag_marks(session, day)
     found = []
     for number, graft in enumerate(grafts, 1):
         bundle, look = wood.get(graft.bundle_id), looks.get(graft.id)
         kind = bundle.cultivar or bundle.taxon if bundle is not None else None
-        host = hosts.get(graft.host_graft_id, plant.code) if graft.host_graft_id is not None else plant.code
+        host = made[graft.host_graft_id].code if graft.host_graft_id is not None else plant.code
+        bearing = positions.point(graft.bearing_deg) if graft.bearing_deg is not None else None
         last = marks.get(f"G{graft.id}", [])[-1:]
         wrong = last[0].what.removeprefix("tag-") if last and last[0].what != "lasting-tag" else None
-        found.append(SheetRow(number, graft.code, kind, host, graft.limb, graft.bearing_deg, graft.height_mm, graft.made_on,
+        found.append(SheetRow(number, graft.code, kind, host, _limb(graft, made), graft.bearing_deg, bearing, graft.height_mm,
+                              graft.made_on,
                               look.state if look is not None else None, wrong))  # fmt: skip
     return found
 
@@ -102,9 +133,10 @@ def _drawn(row: SheetRow, graft: Graft, unit: str, site: str) -> TreeGraft:
     tag = tag_words.tag(row.code, site=site)
     height = show_length(row.height_mm, unit) if row.height_mm is not None else ""
     point = positions.point(row.bearing_deg) if row.bearing_deg is not None else None
-    parts = (f"limb {row.limb}" if row.limb else None, point, height, graft.position,
-             f"on {row.host}" if graft.host_graft_id is not None else None)  # fmt: skip
-    about = f"{row.made_on.year}, {graft.method}: {row.state or 'not looked at'}"
-    mark = Mark(row.number, row.bearing_deg, row.height_mm, height)
-    return TreeGraft(mark, tag.head, tag.payload, row.cultivar or "kind not known",
-                     ", ".join(part for part in parts if part), about, row.tag or "")  # fmt: skip
+    parts = (point, height, f"on {row.host}" if graft.host_graft_id is not None else None, graft.position)
+    limb = row.limb or ""
+    return TreeGraft(
+        Mark(row.number, row.bearing_deg, row.height_mm, height), tag.head, tag.payload, row.cultivar or "kind not known",
+        limb if not limb or "limb" in limb.casefold() else f"limb {limb}", ", ".join(part for part in parts if part),
+        row.made_on.year, graft.method, row.state or "not looked at", row.tag or "",
+    )  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -19,6 +20,8 @@ from graftbook.book import find, wood_queries
 from graftbook.book.unit import Unit
 from graftbook.book.wood import CONDITIONS, Bundle, Inspection, Movement
 from graftbook.errors import Refused, UsageProblem
+
+_CODE_LIKE = re.compile(r"[PG]\d+(-[A-Z0-9])?$", re.I)
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,10 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
     """
     if words.donor is not None and words.source is not None:
         raise UsageProblem("wood either from a donor (--from) or from a plant or graft here (--source)", "both")
+    if words.donor is not None and _CODE_LIKE.match(words.donor.strip()):
+        raise UsageProblem(
+            "who gave the wood, with --from", repr(words.donor), "Cut here from a plant or graft: --source CODE"
+        )
     stick_count(sticks)
     person = desk.person(who)
     with desk.book.write("wood add", person) as unit:

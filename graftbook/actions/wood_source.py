@@ -11,7 +11,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook import codes
-from graftbook.actions import naming, prunes
+from graftbook.actions import naming, prune_source
 from graftbook.book import find, graft_queries, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -61,7 +61,7 @@ def of_ids(session: Session, plant_id: int | None, graft_id: int | None) -> Orig
 def _of_plant(session: Session, plant: Plant) -> Origin:
     grafted = bool(graft_queries.standing_on(session, [plant.id]))
     return Origin(
-        plant.code, plant.taxon, prunes.wood_cultivar(plant, grafted), plant.acquired_on, plant.died_on, plant.id,
+        plant.code, plant.taxon, prune_source.wood_cultivar(plant, grafted), plant.acquired_on, plant.died_on, plant.id,
         {"cut_plant_id": plant.id},
     )  # fmt: skip
 

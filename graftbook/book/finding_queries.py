@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import NamedTuple
 
 from sqlalchemy import select
 from sqlmodel import Session
 
+from graftbook.book.graft_queries import chunks
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
@@ -59,6 +61,7 @@ class GraftLine(NamedTuple):
 class WoodLine(NamedTuple):
     """A bundle as a person may look for it."""
 
+    id: int
     number: int
     code: str
     cultivar: str | None
@@ -75,11 +78,13 @@ def plants(session: Session) -> list[PlantLine]:
     return [PlantLine._make(row) for row in session.connection().execute(query)]
 
 
-def grafts(session: Session) -> list[GraftLine]:
-    """Every graft, by number."""
+def grafts(session: Session, ids: Iterable[int] | None = None) -> list[GraftLine]:
+    """Grafts by number: those with these ids, or every one where `ids` is None."""
     own = [getattr(Graft, name) for name in GraftLine._fields[:-2]]
     query = select(*own, Bundle.cultivar, Bundle.taxon).outerjoin(Bundle, Graft.bundle_id == Bundle.id)
-    return [GraftLine._make(row) for row in session.connection().execute(query.order_by(Graft.number))]
+    asked = [query] if ids is None else [query.where(Graft.id.in_(part)) for part in chunks(ids)]
+    found = [GraftLine._make(row) for one in asked for row in session.connection().execute(one.order_by(Graft.number))]
+    return found if ids is None else sorted(found, key=lambda line: line.number)
 
 
 def bundles(session: Session) -> list[WoodLine]:

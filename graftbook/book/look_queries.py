@@ -96,6 +96,11 @@ def first_days(session: Session, graft_ids: Iterable[int]) -> dict[int, date]:
     return found
 
 
+def first_seen_as(session: Session, graft_id: int, state: str) -> date | None:
+    """The first day on which a graft was seen in a state, None for never."""
+    return session.execute(select(func.min(Look.on)).where(Look.graft_id == graft_id, Look.state == state)).scalar()
+
+
 def seen_as(session: Session, graft_ids: Iterable[int], states: Sequence[str]) -> dict[int, str]:
     """Grafts that were ever seen in one of these states, with the last such state."""
     found: dict[int, str] = {}

@@ -55,6 +55,12 @@ def add(
     limb: Annotated[
         str | None, typer.Option("--limb", metavar="LIMB", help="A whole limb came off, with the grafts on it.")
     ] = None,
+    source: Annotated[
+        str | None,
+        typer.Option(
+            "--from", metavar="CODE-OR-LIMB", help="What the saved wood was cut from: a graft, a limb, the tree itself."
+        ),
+    ] = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
@@ -67,11 +73,13 @@ def add(
     Example:
 
         graftbook prune P3 --on 2027-01-14 --thinning 8 --heading 14 --removed 30% --save "24 sticks 6-9mm 30cm 6 buds"
+
+        graftbook prune P9 --from G5 --save "6 sticks 6-9mm"
     """
     from graftbook.actions import prunes
 
     words = prunes.PruneWords(
-        thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit, limb
+        thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit, limb, source
     )
     with desk(ctx) as at:
         if limb is not None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from graftbook.errors import UsageProblem
@@ -51,6 +52,17 @@ def fitted(words: str, size: float, across: float, bold: bool = False) -> str:
     while said and width(f"{said}…", size, bold) > across:
         said = said[:-1]
     return f"{said.rstrip()}…"
+
+
+def shrunk(words: str, sizes: Sequence[float], across: float, bold: bool = False) -> float:
+    """The first of these sizes in points at which words are no wider than so many mm; the last where none is."""
+    return next((size for size in sizes if width(words, size, bold) <= across), sizes[-1])
+
+
+def first_fitting(forms: Sequence[str], size: float, across: float, bold: bool = False) -> str:
+    """The first of ever shorter forms that is no wider than so many mm; the last cut short where none is."""
+    fits = (form for form in forms if width(form, size, bold) <= across)
+    return printable(next(fits, None) or fitted(forms[-1], size, across, bold), bold)
 
 
 def text(

@@ -1,7 +1,8 @@
 """A sheet for the shed wall: every living graft of one tree, limb by limb, with where it sits drawn in two small views.
 
 Printed in black on plain paper and read at arm's length: names are 11 points and more, nothing is told by a tint. Codes are
-drawn at true size, so the page must not be scaled. Thirty grafts fit the first page; more go on to others.
+drawn at true size, so the page must not be scaled. Up to thirty grafts are one page; more go on to others,
+under larger drawings.
 """
 
 from __future__ import annotations
@@ -10,29 +11,37 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.paper.drawn import MM, code_square, fitted, page_size, text
+from graftbook.paper.drawn import MM, code_square, first_fitting, fitted, page_size, printable, shrunk, text, width
 from graftbook.paper.tree_views import Mark, from_above, from_the_side
 
 MARGIN_MM = 12.0
-HEAD_MM = 22.0
-VIEWS_MM = 62.0
-ROW_MM = 12.8
+HEAD_MM = 21.0
+FOOT_MM = 4.0
+VIEWS_MM = 56.0
+LARGE_VIEWS_MM = 112.0
+ON_ONE_PAGE = 30
+ROW_MM = 11.6
 CODE_MM = 11.7
+"""Rows lie closer than codes are high: the light round two codes is shared, and no rule runs through it."""
 GAP_MM = 5.0
+NAME_PT, SMALL_PT = 11.5, 9.0
 
 
 @dataclass(frozen=True)
 class TreeGraft:
     """One graft of the sheet. `mark` where it sits; `code` as people say it, `payload` what its QR code holds; `name` its
-    cultivar; `where` limb, bearing and height in words; `about` year and how it stands; `tag` what is wrong with its tag,
-    empty where nothing is."""
+    cultivar; `limb` and `spot` (side, height and what else is known) in words, empty where not known; `year` and `method`
+    of its making, `state` how it stands; `tag` what is wrong with its tag, empty where nothing is."""
 
     mark: Mark
     code: str
     payload: str
     name: str
-    where: str
-    about: str
+    limb: str
+    spot: str
+    year: int
+    method: str
+    state: str
     tag: str = ""
 
 
@@ -55,7 +64,8 @@ def draw(sheet: TreeSheet, paper: str = "a4") -> bytes:
     from labels.drawing import finished, new_canvas
 
     w, h = page_size(paper)
-    pages = _pages(sheet.grafts, h)
+    views = VIEWS_MM if len(sheet.grafts) <= ON_ONE_PAGE else LARGE_VIEWS_MM
+    pages = _pages(sheet.grafts, h, views)
     canvas: Any = new_canvas(w, h, f"{sheet.code} {sheet.name}", "the grafts of one tree")
     for number, grafts in enumerate(pages):
         if number:
@@ -63,21 +73,20 @@ def draw(sheet: TreeSheet, paper: str = "a4") -> bytes:
         _head(canvas, sheet, number + 1, len(pages), w, h)
         top = h - MARGIN_MM - HEAD_MM
         if number == 0:
-            _views(canvas, sheet, top, w)
-            top -= VIEWS_MM
-        _table(canvas, grafts, top, w, _rows(h, number == 0))
+            _views(canvas, sheet, top, w, views)
+        above = views if number == 0 else 0.0
+        _table(canvas, grafts, top - above, w, _rows(h, above))
     _notes(canvas, sheet.notes, w)
     return finished(canvas)
 
 
-def _rows(h: float, first: bool) -> int:
-    """Rows in one of the two columns of a page."""
-    room = h - 2 * MARGIN_MM - HEAD_MM - (VIEWS_MM if first else 0) - 8
-    return int(room // ROW_MM)
+def _rows(h: float, above: float) -> int:
+    """Rows in one of the two columns of a page, below the views where it has any."""
+    return int((h - 2 * MARGIN_MM - HEAD_MM - above - FOOT_MM) // ROW_MM)
 
 
-def _pages(grafts: Sequence[TreeGraft], h: float) -> list[Sequence[TreeGraft]]:
-    first, later = 2 * _rows(h, True), 2 * _rows(h, False)
+def _pages(grafts: Sequence[TreeGraft], h: float, views: float) -> list[Sequence[TreeGraft]]:
+    first, later = 2 * _rows(h, views), 2 * _rows(h, 0.0)
     return [grafts[:first], *(grafts[at : at + later] for at in range(first, len(grafts), later))]
 
 
@@ -85,18 +94,22 @@ def _head(canvas: Any, sheet: TreeSheet, number: int, pages: int, w: float, h: f
     top, side = h - MARGIN_MM, 18.0
     code_square(canvas, sheet.payload, w - MARGIN_MM - side, top - side, side)
     across = w - 2 * MARGIN_MM - side - 4
-    text(canvas, MARGIN_MM, top - 8, fitted(f"{sheet.code}  {sheet.name}", 22, across, bold=True), 22, bold=True)
+    said = f"{sheet.code}  {sheet.name}"
+    size = shrunk(said, (22, 19, 16, 13), across, bold=True)
+    text(canvas, MARGIN_MM, top - 8, fitted(said, size, across, bold=True), size, bold=True)
     page = f", page {number} of {pages}" if pages > 1 else ""
-    text(canvas, MARGIN_MM, top - 15.5, fitted(f"{sheet.stands}{page}", 12, across), 12)
+    stands = fitted(sheet.stands, 12, across - width(page, 12))
+    text(canvas, MARGIN_MM, top - 15.5, f"{stands}{page}".removeprefix(", "), 12)
     canvas.setLineWidth(0.4 * MM)
     canvas.line(MARGIN_MM * MM, (top - HEAD_MM + 2.5) * MM, (w - MARGIN_MM) * MM, (top - HEAD_MM + 2.5) * MM)
 
 
-def _views(canvas: Any, sheet: TreeSheet, top: float, w: float) -> None:
+def _views(canvas: Any, sheet: TreeSheet, top: float, w: float, views: float) -> None:
     marks = [graft.mark for graft in sheet.grafts]
-    middle = w - MARGIN_MM - VIEWS_MM
-    from_the_side(canvas, marks, MARGIN_MM, top - VIEWS_MM + 3, middle - MARGIN_MM - 4, VIEWS_MM - 4)
-    from_above(canvas, marks, middle, top - VIEWS_MM + 3, VIEWS_MM - 4)
+    across = min(views, (w - 2 * MARGIN_MM) * 0.48)
+    middle = w - MARGIN_MM - across
+    from_the_side(canvas, marks, MARGIN_MM, top - views + 3, middle - MARGIN_MM - 4, views - 4)
+    from_above(canvas, marks, middle, top - across + 3, across - 4)
 
 
 def _table(canvas: Any, grafts: Sequence[TreeGraft], top: float, w: float, rows: int) -> None:
@@ -107,15 +120,56 @@ def _table(canvas: Any, grafts: Sequence[TreeGraft], top: float, w: float, rows:
 
 
 def _row(canvas: Any, graft: TreeGraft, x: float, top: float, across: float) -> None:
-    canvas.setLineWidth(0.15 * MM)
-    canvas.line(x * MM, top * MM, (x + across) * MM, top * MM)
-    text(canvas, x + 7, top - 5, str(graft.mark.number), 13, bold=True, right=True)
-    code_square(canvas, graft.payload, x + 8.5, top - (ROW_MM + CODE_MM) / 2, CODE_MM)
     left, room = x + 9.5 + CODE_MM, across - 9.5 - CODE_MM
-    text(canvas, left, top - 4.4, fitted(graft.name, 11.5, room, bold=True), 11.5, bold=True)
-    text(canvas, left, top - 8.2, fitted(f"{graft.code}  {graft.where}", 9, room), 9)
-    about = f"TAG {graft.tag.upper()}. {graft.about}" if graft.tag else graft.about
-    text(canvas, left, top - 11.8, fitted(about, 9, room, bold=bool(graft.tag)), 9, bold=bool(graft.tag))
+    canvas.setLineWidth(0.15 * MM)
+    canvas.line(x * MM, top * MM, (x + 7.5) * MM, top * MM)
+    canvas.line(left * MM, top * MM, (x + across) * MM, top * MM)
+    text(canvas, x + 7.2, top - 5, str(graft.mark.number), 13, bold=True, right=True)
+    code_square(canvas, graft.payload, x + 8.5, top - (ROW_MM + CODE_MM) / 2, CODE_MM)
+    name = _name(graft.name, room)
+    for line, size, foot in name:
+        text(canvas, left, top - foot, line, size, bold=True)
+    about = first_fitting(_about(graft), SMALL_PT, room, bold=bool(graft.tag))
+    if len(name) == 1:
+        text(canvas, left, top - 7.4, _where(graft, room), SMALL_PT)
+        text(canvas, left, top - 10.7, about, SMALL_PT, bold=bool(graft.tag))
+        return
+    short = f", TAG {graft.tag.upper()}" if graft.tag else f", {graft.year}"
+    said = _where(graft, room - width(short, SMALL_PT)) + short
+    text(canvas, left, top - 10.7, said, SMALL_PT)
+
+
+def _name(name: str, room: float) -> list[tuple[str, float, float]]:
+    """The lines of a name, with the size of each in points and its foot in mm below the rule: smaller, then on two lines,
+    before it is cut short."""
+    size = shrunk(name, (NAME_PT, 10.5, 9.5, SMALL_PT), room, bold=True)
+    if width(name, size, bold=True) <= room:
+        return [(printable(name, bold=True), size, 4.0)]
+    words, first = name.split(), ""
+    while words and width(f"{first} {words[0]}", SMALL_PT, bold=True) <= room:
+        first = f"{first} {words.pop(0)}".strip()
+    if not first:
+        return [(fitted(name, SMALL_PT, room, bold=True), SMALL_PT, 4.0)]
+    return [(first, SMALL_PT, 3.8), (fitted(" ".join(words), SMALL_PT, room, bold=True), SMALL_PT, 7.2)]
+
+
+def _where(graft: TreeGraft, room: float) -> str:
+    """Code, limb and spot; a long limb is cut short before the spot is."""
+    after = f", {graft.spot}" if graft.spot else ""
+    limb = f", {graft.limb}" if graft.limb else ""
+    left = room - width(graft.code + after, SMALL_PT)
+    if limb and left > 12:
+        limb = fitted(limb, SMALL_PT, left)
+    return fitted(f"{graft.code}{limb}{after}", SMALL_PT, room)
+
+
+def _about(graft: TreeGraft) -> tuple[str, ...]:
+    tag = f"TAG {graft.tag.upper()}. " if graft.tag else ""
+    return (
+        f"{tag}{graft.year}, {graft.method}: {graft.state}",
+        f"{tag}{graft.year}: {graft.state}",
+        f"{tag}{graft.year}",
+    )
 
 
 def _notes(canvas: Any, notes: Sequence[str], w: float) -> None:

@@ -1,17 +1,27 @@
-"""Two small drawings of where grafts sit on a tree: from the side by height, and from above by bearing. Not to scale across."""
+"""Two small drawings of where grafts sit on a tree: from the side by height, and from above by bearing. Not to scale across.
+
+Nothing runs out of its frame or lies on another: heights that lie close are fanned out, and where there are more than the
+frame has lines for, several share one; a number that finds no room at its bearing is named beside the drawing.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import cos, hypot, pi, radians, sin
+from itertools import pairwise
+from math import cos, pi, radians, sin
 from typing import Any
 
-from graftbook.paper.drawn import MM, text, width
+from graftbook.paper.drawn import MM, fitted, text, width
 
 _NUMBER_PT = 9.0
 _STEP_MM = 3.6
-_CLEAR_MM = 4.6
+_APART_MM = 0.7
+_TWIG_MM = 10.0
+_CROWD = 0.03
+"""What one graft more on a line counts for against a gap in height, as a share of the tallest."""
+_TURNS_DEG = (0, 7, -7, 14, -14, 21, -21)
+"""A bearing told by eye is good to one of the sixteen points: a number may stand so far beside it."""
 
 
 @dataclass(frozen=True)
@@ -36,38 +46,86 @@ def from_the_side(canvas: Any, marks: Sequence[Mark], x: float, y: float, w: flo
     canvas.line(stem * MM, y * MM, stem * MM, top * MM)
     canvas.setLineWidth(0.3 * MM)
     canvas.line((stem - 14) * MM, y * MM, (stem + 14) * MM, y * MM)
-    text(canvas, x, y + h - 3.5, "from the south, by height" if known else "no heights recorded", 9)
+    text(canvas, x, y + h - 3.5, _caption("from the south", "height", len(marks), len(known)), _NUMBER_PT)
     tallest = max((mark.height_mm for mark in known), default=0.0) or 1.0
-    taken: dict[bool, list[float]] = {True: [], False: []}
-    for at, mark in enumerate(known):
-        right = sin(radians(mark.bearing_deg)) >= 0 if mark.bearing_deg is not None else at % 2 == 0
-        foot = y + 3 + mark.height_mm / tallest * (top - y - 5)
-        _twig(canvas, mark, stem, foot, _free(taken[right], foot), right)
+    scale, low, high = (top - y - 5) / tallest, y + 1.5, top - 2
+    for right in (True, False):
+        lines = _shared(
+            [mark for at, mark in enumerate(known) if _faces_east(mark, at) is right], int((high - low) / _STEP_MM)
+        )
+        feet = [y + 3 + scale * sum(mark.height_mm for mark in line) / len(line) for line in lines]
+        for line, foot, at in zip(lines, feet, spread(feet, low, high, _STEP_MM), strict=True):
+            _twig(canvas, line, (stem, foot), at, right, w / 2 - _TWIG_MM - 2)
 
 
-def _free(taken: list[float], wanted: float) -> float:
-    """The nearest height at or above the one wanted at which a number does not lie on another."""
-    at = wanted if not taken else max(wanted, taken[-1] + _STEP_MM)
-    taken.append(at)
-    return at
+def _caption(view: str, what: str, all_of_them: int, known: int) -> str:
+    if not known:
+        return f"no {what}s recorded"
+    return f"{view}; {all_of_them - known} without {what}" if known < all_of_them else f"{view}, by {what}"
 
 
-def _twig(canvas: Any, mark: Mark, stem: float, foot: float, at: float, right: bool) -> None:
+def _faces_east(mark: Mark, at: int) -> bool:
+    return sin(radians(mark.bearing_deg)) >= 0 if mark.bearing_deg is not None else at % 2 == 0
+
+
+def _shared(marks: Sequence[Mark], most: int) -> list[Sequence[Mark]]:
+    """The marks in at most so many lines: while there are more, the two neighbours nearest in height and fewest in number
+    share one."""
+    lines = [[mark] for mark in marks]
+    tallest = max((mark.height_mm for mark in marks), default=0.0) or 1.0
+    while len(lines) > most:
+        costs = [
+            (above[0].height_mm - below[-1].height_mm) / tallest + _CROWD * (len(below) + len(above))
+            for below, above in pairwise(lines)
+        ]
+        at = costs.index(min(costs))
+        lines[at : at + 2] = [lines[at] + lines[at + 1]]
+    return lines
+
+
+def spread(wanted: Sequence[float], low: float, high: float, step: float) -> list[float]:
+    """Places for labels between `low` and `high`, each at least `step` from the next and as near as may be to where it is
+    wanted; `wanted` rises, and no more are asked than fit."""
+    found: list[float] = []
+    for place in wanted:
+        found.append(max(place, low) if not found else max(place, found[-1] + step))
+    ceiling = high
+    for at in range(len(found) - 1, -1, -1):
+        found[at] = min(found[at], ceiling)
+        ceiling = found[at] - step
+    return found
+
+
+def _twig(canvas: Any, line: Sequence[Mark], start: tuple[float, float], at: float, right: bool, room: float) -> None:
     way = 1 if right else -1
-    end = stem + way * 16
+    end = start[0] + way * _TWIG_MM
     canvas.setLineWidth(0.3 * MM)
-    canvas.line(stem * MM, foot * MM, end * MM, (at + 1.1) * MM)
-    said = f"{mark.number}  {mark.height}" if right else f"{mark.height}  {mark.number}"
-    text(canvas, end + way * 1.2, at, said, _NUMBER_PT, right=not right)
+    canvas.line(start[0] * MM, start[1] * MM, end * MM, (at + 1.1) * MM)
+    numbers = fitted(runs([mark.number for mark in line]), _NUMBER_PT, room, bold=True)
+    text(canvas, end + way * 1.2, at, numbers, _NUMBER_PT, bold=True, right=not right)
+    taken = 1.4 + width(numbers, _NUMBER_PT, bold=True)
+    high = _heights(line)
+    if taken + width(high, _NUMBER_PT) <= room:
+        text(canvas, end + way * (1.2 + taken), at, high, _NUMBER_PT, right=not right)
+
+
+def _heights(line: Sequence[Mark]) -> str:
+    """The height of a line of marks in words, or from the lowest to the highest: `1400-1450 mm`."""
+    low, high = line[0].height, line[-1].height
+    if low == high:
+        return low
+    number, _, unit = low.rpartition(" ")
+    return f"{number}-{high}" if unit == high.rpartition(" ")[2] else f"{low}-{high}"
 
 
 def from_above(canvas: Any, marks: Sequence[Mark], x: float, y: float, side: float) -> None:
-    """The stem from above, north up, with each graft at its bearing, further in where another is in the way.
+    """The stem from above, north up, with each graft at its bearing, further in or a little aside where another is in the way.
 
-    The lower left corner at `x`, `y` and the side of the square are in mm. Grafts without a bearing are not drawn.
+    The lower left corner at `x`, `y` and the side of the square are in mm. Grafts without a bearing are not drawn; those for
+    which there is no room are named.
     """
     known = [mark for mark in marks if mark.bearing_deg is not None]
-    text(canvas, x, y + side - 3.5, "from above, by bearing" if known else "no bearings recorded", 9)
+    text(canvas, x, y + side - 3.5, _caption("from above", "bearing", len(marks), len(known)), _NUMBER_PT)
     middle_x, middle_y, reach = x + side / 2, y + side / 2 - 3, side / 2 - 7
     canvas.setLineWidth(0.3 * MM)
     canvas.circle(middle_x * MM, middle_y * MM, reach * MM, stroke=1, fill=0)
@@ -75,18 +133,44 @@ def from_above(canvas: Any, marks: Sequence[Mark], x: float, y: float, side: flo
     for name, deg in (("N", 0), ("E", 90), ("S", 180), ("W", 270)):
         px, py = _at(middle_x, middle_y, reach + 2.6, deg)
         _centred(canvas, name, px, py, bold=True)
-    taken: list[tuple[float, float]] = []
+    taken: list[tuple[float, float, float]] = []
+    crowded = []
     for mark in known:
-        px, py = _clear(taken, middle_x, middle_y, reach - 4, mark.bearing_deg)
-        taken.append((px, py))
-        _centred(canvas, str(mark.number), px, py)
+        wide = width(str(mark.number), _NUMBER_PT)
+        spots = (_at(middle_x, middle_y, out, mark.bearing_deg + turn) for turn in _TURNS_DEG for out in _outs(reach))
+        spot = next((spot for spot in spots if _is_clear(spot, wide, taken)), None)
+        if spot is None:
+            crowded.append(mark.number)
+            continue
+        taken.append((*spot, wide))
+        _centred(canvas, str(mark.number), *spot)
+    if crowded:
+        text(canvas, x, y + side - 7.4, fitted(f"no room: {runs(crowded)}", _NUMBER_PT, side / 2 - 3), _NUMBER_PT)
 
 
-def _clear(taken: list[tuple[float, float]], x: float, y: float, reach: float, deg: float) -> tuple[float, float]:
-    """A spot at a bearing where no number lies yet, as far out as there is one; the outermost when there is none."""
-    spots = [_at(x, y, out, deg) for out in (reach - step for step in range(0, int(reach) - 3, 2))]
-    free = (spot for spot in spots if all(hypot(spot[0] - a, spot[1] - b) >= _CLEAR_MM for a, b in taken))
-    return next(free, spots[0])
+def _outs(reach: float) -> Iterator[float]:
+    """Distances from the stem to try, the outermost first."""
+    out = reach - 3.2
+    while out >= 4.5:
+        yield out
+        out -= 2
+
+
+def _is_clear(spot: tuple[float, float], wide: float, taken: Sequence[tuple[float, float, float]]) -> bool:
+    return all(
+        abs(spot[0] - x) >= (wide + other) / 2 + _APART_MM or abs(spot[1] - y) >= _STEP_MM for x, y, other in taken
+    )
+
+
+def runs(numbers: Sequence[int]) -> str:
+    """Numbers in rising order, neighbours as a run: `1-3, 7`."""
+    found: list[list[int]] = []
+    for number in sorted(numbers):
+        if found and number == found[-1][-1] + 1:
+            found[-1].append(number)
+        else:
+            found.append([number])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 1 else str(run[0]) for run in found)
 
 
 def _at(x: float, y: float, reach: float, deg: float) -> tuple[float, float]:

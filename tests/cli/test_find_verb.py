@@ -39,7 +39,8 @@ def test_a_closer_height_leaves_the_others_out(orchard):
     [
         (("stonew",), ["P2", "P4"]), (("beauty",), ["P3"]), (("--beside", "P2,P4"), ["P3"]), (("--mark", "blue"), ["P3"]),
         (("--beside", "P2"), ["P3"]), (("pippin", "--made", "2026-04"), ["G1"]), (("--made", "2027-04-12"), ["G3", "G4"]),
-        (("--place", "home", "--order", "3"), ["P4"]), (("--row", "2", "russet"), ["P4"]), (("dun", "rein"), ["G2", "G4", "W2"]),
+        (("--place", "home", "--order", "3"), ["P4"]), (("--row", "2", "russet"), ["P4"]), (("pippin", "--made", "April 2026"), ["G1"]), (("G1-W",), ["G1"]),
+        (("dun", "rein"), ["G2", "G4", "W2"]),
     ],
 )  # fmt: skip
 def test_things_are_found_by_name_place_neighbours_mark_and_date(orchard, words, codes):
@@ -67,6 +68,8 @@ def test_nothing_found_says_so_and_names_what_is_like_it(orchard):
         ((), 2, "something to find it by"), (("--bearing", "400"), 2, "a bearing such as NW"),
         (("--within", "4in"), 2, "--within beside --height"), (("--host", "P99"), 20, "P99"),
         (("--host", "W1"), 2, "grafts or plants"), (("--beside", "G1"), 2, "plants it stands beside"),
+        (("%",), 2, "letters or digits"), (("--mark", "?"), 2, "letters or digits for --mark"), (("G1-X",), 2, "did you mean G1-W"),
+        (("--made", "2027-13"), 2, "a month such as"), (("--made", "spring"), 2, "a month such as"),
         (("--order", "first"), 2, "a place in the row"), (("--height", "tall"), 2, "a height along the stem"),
     ],
 )  # fmt: skip
@@ -78,3 +81,21 @@ def test_what_cannot_be_understood_is_refused(orchard, words, code, said):
 def test_the_table_fits_eighty_columns(orchard):
     run = orchard("find", "--host", "P1", "--bearing", "NW", "--height", "54in")
     assert max(map(len, run.out.splitlines())) <= 80
+
+
+def test_what_bears_the_very_code_comes_first_and_a_bundle_says_what_is_left_of_it(orchard):
+    orchard("wood", "count", "W1", 40, "--on", "2027-04-13")
+    for _ in range(6):
+        orchard("wood", "add", "Dun Reinette", "--species", "apple", "--sticks", 2, "--from", "N")
+    for _ in range(4):
+        orchard("wood", "add", "Dun Reinette", "--species", "apple", "--sticks", 1, "--from", "N")
+    orchard("tree", "add", "Sw1ft", "--species", "apple")
+    rows = orchard("find", "W1", "--json").rows
+    assert {"W1", "W10", "W11", "W12", "P5"} == {row["code"] for row in rows}
+    assert ("W1", True) == (rows[0]["code"], "sticks left" in rows[0]["why"])
+
+
+def test_on_a_graft_only_what_stands_on_it_is_found(orchard):
+    assert 0 == orchard("graft", "W2", "G1", "--method", "cleft", "--on", "2027-04-20").code
+    assert ["G5"] == [row["code"] for row in orchard("find", "--host", "G1", "--json").rows]
+    assert ["G1", "G2", "G3", "G4", "G5"] == [row["code"] for row in orchard("find", "--host", "P1", "--json").rows]

@@ -73,7 +73,7 @@ def test_a_stock_with_nothing_on_it_goes_without_a_question(tree):
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("limb", "gone", "P1", "Z"), 20, "found limbs A, B"), (("limb", "gone", "P1-P2", "A"), 20, "P2"),
+        (("limb", "gone", "P1", "Z"), 20, "found limbs A, B"), (("limb", "gone", "P1", "A", "--on", "2027-01-02"), 20, "by 2027-01-02"), (("limb", "gone", "P1-P2", "A"), 20, "P2"),
         (("limb", "gone", "G1", "A"), 2, "plants, whose codes start with P"),
         (("tree", "gone", "P1", "--yes", "--on", "2027-02-01"), 21, "no earlier than the last work"),
     ],
@@ -113,3 +113,20 @@ def test_a_graft_on_a_graft_shows_its_stack_from_the_roots_up(tree):
     rows = [row for row in tree("graft", "show", "G4", "--json").rows if row["section"].startswith("the stack")]
     assert ["P1", "G2", "G4"] == [row["name"] for row in rows]
     assert "Dun Reinette, between, union by bark" == rows[1]["value"]
+
+
+def test_a_prune_of_a_limb_on_which_nothing_lives_says_so(tree):
+    assert tree("limb", "gone", "P1", "B", "--on", "2027-07-01", "--yes").code == 0
+    run = tree("prune", "P1", "--limb", "B", "--thinning", 1, "--on", "2027-11-20")
+    assert (0, True) == (run.code, "1 thinning cut; limb B off, with no living graft." in run.out)
+
+
+def test_what_stands_on_an_attempt_is_no_attempt_on_the_stock(tree):
+    tree("stock", "add", "MM.106", "--acquired", "2027-01-05")
+    assert tree("graft", "W3", "P2", "--method", "cleft", "--on", "2027-04-10").code == 0
+    assert tree("graft", "W3", "G5", "--method", "cleft", "--on", "2027-04-10").code == 0
+    assert [] == tree("stock", "list", "--free", "--json").rows
+    tree("look", "G5", "dead", "--on", "2027-06-10")
+    assert [("P2", 1, "G5, cleft: dead on 2027-06-10, with G6 on it")] == [
+        (row["code"], row["attempts"], row["last"]) for row in tree("stock", "list", "--free", "--json").rows
+    ]

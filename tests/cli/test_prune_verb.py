@@ -148,3 +148,75 @@ def test_wood_of_a_clonal_stock_is_the_clone(orchard):
     orchard("stock", "add", "MM.106")
     orchard("prune", "P6", "--save", "5 sticks 6mm")
     assert orchard("wood", "list", "--json").rows[0]["cultivar"] == "MM.106"
+
+
+@pytest.fixture
+def worked_over(graftbook):
+    """P1 a tree with G1 and G2 on limb A and G3 on limb B, G1 and G3 growing; P2 a stock with an interstem, G5 on G4."""
+    graftbook("tree", "add", "Old Crab", "--species", "apple", "--acquired", "2010-03-01")
+    graftbook("stock", "add", "MM.106", "--count", 2, "--acquired", "2026-01-05")
+    for name in ("Dun Reinette", "Kilwarden Pippin"):
+        graftbook("wood", "add", name, "--species", "apple", "--from", "N", "--cut", "2026-02-01", "--sticks", 9)
+    for wood, host, limb in (
+        ("W1", "P1", "A"),
+        ("W2", "P1", "A"),
+        ("W1", "P1", "B"),
+        ("W2", "P2", ""),
+        ("W1", "G4", ""),
+    ):
+        where = ("--limb", limb) if limb else ()
+        assert 0 == graftbook("graft", wood, host, "--method", "cleft", "--on", "2026-04-10", *where).code
+    assert 0 == graftbook("look", "G1,G3,G5", "growing", "--on", "2027-06-01").code
+    return graftbook
+
+
+def saved_from(book, *words):
+    run = book("prune", *words, "--save", "4 sticks 6-9mm", "--json")
+    assert 0 == run.code, run.err
+    row = book("wood", "list", "--json").rows[-1]
+    exported = book("wood", "show", row["code"]).out
+    return row["cultivar"], next((code for code in ("G1", "G3", "G5", "P1", "P2") if f"from {code}" in exported), None)
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (("P1",), ("Old Crab", "P1")), (("P1", "--from", "G1"), ("Dun Reinette", "G1")),
+        (("P1", "--from", "b"), ("Dun Reinette", "G3")), (("P1", "--from", "P1"), ("Old Crab", "P1")),
+        (("P2",), ("Dun Reinette", "G5")), (("P2", "--from", "P2"), (None, "P2")),
+        (("P1", "--limb", "B", "--from", "G3", "--yes"), ("Dun Reinette", "G3")),
+    ],
+)  # fmt: skip
+def test_saved_wood_is_that_of_the_graft_or_limb_it_was_cut_from(worked_over, words, expected):
+    assert expected == saved_from(worked_over, *words)
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "said"),
+    [
+        (("P1", "--from", "A"), 2, "G1 'Dun Reinette', G2 'Kilwarden Pippin'"), (("P1", "--from", "Z"), 20, "found limbs A, B"),
+        (("P1", "--from", "G5"), 21, "a graft that stood on P1"), (("P1", "--from", "P2"), 21, "a graft that stood on P1"),
+        (("P1", "--from", "W1"), 2, "the graft or limb"), (("P1", "--from", ""), 2, "after --from"),
+        (("P1", "--from", "G1-X"), 2, "the check character W"), (("P1", "--from", "G1", "--on", "2026-04-01"), 21, "which did not"),
+        (("P1", "--limb", "A", "--yes"), 2, "whose wood was saved off limb A"),
+    ],
+)  # fmt: skip
+def test_wood_whose_source_cannot_be_told_is_refused_and_nothing_is_kept(worked_over, words, code, said):
+    before = worked_over("journal", "--json").out
+    run = worked_over("prune", *words, "--save", "4 sticks 6-9mm")
+    assert (code, "", True) == (run.code, run.out, said in run.err)
+    assert before == worked_over("journal", "--json").out
+
+
+def test_wood_of_a_dead_graft_is_refused_and_that_of_one_not_seen_growing_is_minded(worked_over):
+    run = worked_over("prune", "P1", "--from", "G2", "--save", "4 sticks")
+    assert (0, True) == (run.code, "G2 was not seen growing" in run.out)
+    worked_over("look", "G3", "dead", "--on", "2027-08-01")
+    run = worked_over("prune", "P1", "--from", "G3", "--save", "4 sticks")
+    assert (21, "", True) == (run.code, run.out, "G3, dead on 2027-08-01" in run.err)
+    assert 2 == worked_over("prune", "P1", "--from", "G1").code
+
+
+def test_a_graft_given_as_the_donor_is_taken_for_the_slip_it_is(worked_over):
+    run = worked_over("wood", "add", "--from", "G5", "--sticks", 3)
+    assert (2, "", True) == (run.code, run.out, "--source CODE" in run.err)

@@ -39,7 +39,7 @@ def test_more_than_a_page_holds_goes_on_to_the_next(tree, tmp_path):
     for _ in range(30):
         tree("graft", "W2", "P1", "--method", "bark", "--on", "2027-04-10", "--yes")
     run = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf", "--paper", "letter")
-    assert (0, 2) == (run.code, len(PdfReader(tmp_path / "tree.pdf").pages))
+    assert (0, 3) == (run.code, len(PdfReader(tmp_path / "tree.pdf").pages))
     assert "31 grafts without bearing or height" in run.out
 
 
@@ -62,3 +62,20 @@ def test_what_cannot_be_drawn_is_refused(tree, tmp_path, monkeypatch, words, cod
     run = tree("tree", "sheet", *words)
     assert (code, "", True) == (run.code, run.out, said in run.err)
     assert [] == [path for path in tmp_path.iterdir() if path.suffix == ".pdf"]
+
+
+def test_a_graft_on_a_graft_stands_after_it_on_its_limb_and_says_when_what_it_stands_on_has_died(tree, tmp_path):
+    assert tree("graft", "W1", "G16", "--method", "cleft", "--on", "2027-04-10", "--yes").code == 0
+    rows = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf", "--json").rows
+    assert [("G16", "A", "G21", "A", "G16")] == [
+        (one["code"], one["limb"], other["code"], other["limb"], other["host"])
+        for one, other in zip(rows, rows[1:], strict=False) if other["code"] == "G21"
+    ]  # fmt: skip
+    tree("look", "G16", "dead", "--on", "2027-06-10")
+    run = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf")
+    assert "G21 stands on G16, dead on 2027-06-10: look at G21 again." in " ".join(run.out.split())
+
+
+def test_bearings_are_told_as_points_and_kept_as_degrees(tree, tmp_path):
+    row = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf", "--json").rows[1]
+    assert (72, "ENE") == (row["bearing_deg"], row["bearing"])
