@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from graftbook.actions import importing_checks as checks
-from graftbook.actions import importing_names, importing_repeats, importing_rows, importing_wood
+from graftbook.actions import importing_lineage, importing_names, importing_repeats, importing_rows, importing_wood
 from graftbook.actions.csv_cells import Reader
 from graftbook.actions.csv_files import check_encoding, read_sheet
 from graftbook.actions.csv_shapes import CODES, GRAFTS, OWN_ROWS, PLANTS, SETTINGS, SHAPES, WOOD, Shape, named
@@ -126,6 +126,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     checks.days_in_order(batch)
     importing_repeats.no_repeats(batch, session)
     checks.tags(batch, session)
+    importing_lineage.check(batch, session)
     checks.settings(batch)
     return methods
 

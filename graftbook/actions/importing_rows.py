@@ -18,10 +18,14 @@ from graftbook.actions.csv_shapes import (
     INSPECTIONS,
     LOOKS,
     MOVES,
+    NAMINGS,
     NOTES,
+    PEOPLE,
     PLANTS,
     PRUNES,
+    REQUESTS,
     RESERVED,
+    SYNONYMS,
     TAG_RUNS,
     WOOD,
     Shape,
@@ -43,6 +47,7 @@ _OF_HOST = {"P": "host_plant_id", "G": "host_graft_id"}
 _OF_SOURCE = {"P": "cut_plant_id", "G": "cut_graft_id"}
 _POINTERS = {
     "source": _OF_SOURCE, "host": _OF_HOST, "wood": _KEYS, "plant": _KEYS, "graft": _KEYS, "subject": _KEYS,
+    "into": {"W": "into_bundle_id"},
 }  # fmt: skip
 _NOT_KEPT = frozenset({"prune_uid", "came_as", "came_on", "came_who", "came_note", "came_uid"})
 
@@ -130,7 +135,7 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress, prunes)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED):
+    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, NAMINGS, SYNONYMS, PEOPLE, REQUESTS):
         add(batch, unit, shape, progress)
 
 

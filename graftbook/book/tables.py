@@ -6,6 +6,16 @@ from sqlmodel import SQLModel
 
 from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
+from graftbook.book.lineage import (
+    Naming,
+    NamingFields,
+    Person,
+    PersonFields,
+    Synonym,
+    SynonymFields,
+    WoodRequest,
+    WoodRequestFields,
+)
 from graftbook.book.plants import Plant, PlantFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
 from graftbook.book.wood import (
@@ -22,7 +32,8 @@ from graftbook.book.wood import (
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
-    ReservedCode: ReservedCodeFields,
+    ReservedCode: ReservedCodeFields, Naming: NamingFields, Synonym: SynonymFields, Person: PersonFields,
+    WoodRequest: WoodRequestFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -37,6 +48,10 @@ RECORD = (
     OwnRow,
     TagRun,
     ReservedCode,
+    Naming,
+    Synonym,
+    Person,
+    WoodRequest,
     Setting,
 )
 BY_NAME = {table.__tablename__: table for table in RECORD}
