@@ -7,7 +7,7 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions import own_tables
+from graftbook.actions import health_flow, own_tables
 from graftbook.actions.desk import Desk
 from graftbook.book import find, match_queries
 from graftbook.book.balances import balances
@@ -35,6 +35,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
     looked = match_queries.inspections(session, on)
     own = own_tables.own_keeping(session)
     by_plant, by_bundle = _notes(session, on)
+    carried = health_flow.flow(session, on)
     facts = []
     for bundle in bundles:
         if bundle.taxon is None:
@@ -55,7 +56,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 kept.condition,
                 left[bundle.id].left,
                 KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
-                (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id, ())),
+                (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id, ()), *carried.bundles.get(bundle.id, ())),
             )
         )
     return facts
@@ -64,9 +65,12 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
 def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> list[StockFacts]:
     """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
     by_plant, _ = _notes(session, on)
+    carried = health_flow.flow(session, on)
     graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
     return [
-        _of_plant(host, on, by_plant.get(host.id, ())) if isinstance(host, Plant) else _of_graft(host, graft_woods)
+        _of_plant(host, on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())))
+        if isinstance(host, Plant)
+        else _of_graft(host, graft_woods, carried.grafts.get(host.id, ()))
         for host in hosts
     ]
 
@@ -79,9 +83,9 @@ def _of_plant(plant: Plant, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
     return StockFacts(plant.code, plant.taxon or "", plant.clone, size, stage, bark, alive, tuple(notes))
 
 
-def _of_graft(graft: Graft, woods: dict[int, Bundle]) -> StockFacts:
+def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
     wood = woods.get(graft.bundle_id) if graft.bundle_id is not None else None
-    return StockFacts(graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, ())
+    return StockFacts(graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes))
 
 
 def _notes(session: Session, on: date) -> tuple[dict[int | None, list[NoteFacts]], dict[int, list[NoteFacts]]]:
