@@ -32,9 +32,7 @@ class FileRow:
     shown: ClassVar = ("file", "holds", "rows")
 
 
-def export(
-    desk: Desk, folder: Path, force: bool = False, progress: Any = None, contacts: bool = False
-) -> Report:
+def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, contacts: bool = False) -> Report:
     """Write the book into a folder, which is made if need be; how to reach people only with `contacts`.
 
     Raises Refused where the folder holds such files already (unless `force`), UsageProblem where it is no folder,

@@ -89,5 +89,6 @@ def already(rows: Sequence[HaveRow]) -> tuple[str, ...]:
     """The same as sentences, for when wood comes in or is asked for."""
     found = [row for row in rows if row.trees or row.grafts or row.sticks]
     return tuple(
-        f"You have '{row.cultivar}' already{'' if row.match == 'same' else f' ({row.match})'}: {row.codes}." for row in found[:3]
+        f"You have '{row.cultivar}' already{'' if row.match == 'same' else f' ({row.match})'}: {row.codes}."
+        for row in found[:3]
     )

@@ -74,7 +74,9 @@ def _health(
             if root == clone:
                 reached.setdefault(other, "is of the same clone")
         aside = exposed(book.threads, descended, note.on)
-        reached.update({other: f"{one.how} {book.code(one.by)}" for other, one in aside.items() if other not in reached})
+        reached.update(
+            {other: f"{one.how} {book.code(one.by)}" for other, one in aside.items() if other not in reached}
+        )
     for other, how in reached.items():
         own = newest.get(other)
         lifted = own is not None and own.status != "suspect" and own.on >= note.on
@@ -99,7 +101,9 @@ def _rights(book: Lineage, note: CautionNote, found: dict[int, list[NoteFacts]])
 def rights_on(session: Session, names: Sequence[str], on: date) -> tuple[str, ...]:
     """The grower's own notes on rights that hold on a day for cultivars of these names, as sentences."""
     notes = [
-        n for n in find.caution_notes(session) if n.kind == "rights" and n.on <= on and (n.until is None or n.until >= on)
+        n
+        for n in find.caution_notes(session)
+        if n.kind == "rights" and n.on <= on and (n.until is None or n.until >= on)
     ]
     if not notes:
         return ()

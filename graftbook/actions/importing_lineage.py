@@ -57,7 +57,9 @@ def _synonyms(batch: Batch, session: Any) -> None:
         if name in held:
             sheet.object_to(line, "name", values["name"], "each name as a synonym once; this one is there already")
         elif name == preferred or _leads(held, preferred, name):
-            sheet.object_to(line, "preferred", values["preferred"], f"a name that is not itself called {values['name']}")
+            sheet.object_to(
+                line, "preferred", values["preferred"], f"a name that is not itself called {values['name']}"
+            )
         else:
             held[name] = preferred
 

@@ -56,7 +56,11 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 kept.condition,
                 left[bundle.id].left,
                 KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
-                (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id, ()), *carried.bundles.get(bundle.id, ())),
+                (
+                    *by_bundle.get(bundle.id, ()),
+                    *by_plant.get(bundle.cut_plant_id, ()),
+                    *carried.bundles.get(bundle.id, ()),
+                ),
             )
         )
     return facts
@@ -85,7 +89,9 @@ def _of_plant(plant: Plant, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
 
 def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
     wood = woods.get(graft.bundle_id) if graft.bundle_id is not None else None
-    return StockFacts(graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes))
+    return StockFacts(
+        graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes)
+    )
 
 
 def _notes(session: Session, on: date) -> tuple[dict[int | None, list[NoteFacts]], dict[int, list[NoteFacts]]]:

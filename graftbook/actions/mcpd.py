@@ -13,7 +13,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-
 from graftbook.actions import lineages, living
 from graftbook.actions.desk import Desk
 from graftbook.actions.exporting import FileRow
@@ -56,10 +55,14 @@ def mcpd(desk: Desk, output: Path, force: bool = False) -> Report:
     _write(output, lines, force)
     notes = [f"Identity only: {', '.join(f for f in FIELDS if any(line.get(f) for line in lines))}." if lines else ""]
     if doubtful:
-        notes.append(f"{count(doubtful, 'living tree or graft', 'living trees and grafts')} in doubt or without a name stayed out.")
+        notes.append(
+            f"{count(doubtful, 'living tree or graft', 'living trees and grafts')} in doubt or without a name stayed out."
+        )
     rows = (FileRow(output.name, "cultivars (MCPD v2.1)", len(lines)),)
     facts = {"as_of": desk.today, "file": str(output)}
-    return Report(FileRow, rows, tuple(n for n in notes if n), facts, title=f"Wrote {count(len(lines), 'cultivar')} to {output}")
+    return Report(
+        FileRow, rows, tuple(n for n in notes if n), facts, title=f"Wrote {count(len(lines), 'cultivar')} to {output}"
+    )
 
 
 def _by_name(book: Lineage, things: Iterable[int]) -> tuple[dict[tuple[str, str], _One], int]:
@@ -113,7 +116,9 @@ def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:
     import tempfile
 
     if output.exists() and (output.is_dir() or not force):
-        raise Refused("a new file to write", f"{output}, which is there already", "Name another, or write over it with --force")
+        raise Refused(
+            "a new file to write", f"{output}, which is there already", "Name another, or write over it with --force"
+        )
     text = io.StringIO()
     writer = csv.DictWriter(text, FIELDS, restval="", lineterminator="\n")
     writer.writeheader()

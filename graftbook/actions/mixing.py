@@ -54,7 +54,15 @@ def mix(
         went = _went(parts, sticks, each)
         new = _new(unit, parts, day, sticks, person, note)
         for part, number in zip(parts, went, strict=True):
-            unit.add(Movement, bundle_id=part.bundle.id, on=day, kind="mixed", sticks=-number, into_bundle_id=new.id, who=person)
+            unit.add(
+                Movement,
+                bundle_id=part.bundle.id,
+                on=day,
+                kind="mixed",
+                sticks=-number,
+                into_bundle_id=new.id,
+                who=person,
+            )
         moved = _moved_along(unit, parts, new, sticks)
         book = lineages.fetch(unit.session)
         is_now = lineages.written(book.identity(book.bundle[new.id]))
@@ -83,11 +91,15 @@ def _part(session: Session, bundle: Bundle, day: date) -> _Part:
     again = [move for move in later if move.kind == "mixed"]
     if again:
         raise Refused(
-            f"{bundle.code} not mixed again after {day.isoformat()}", f"mixed on {again[0].on.isoformat()}", "Undo that first"
+            f"{bundle.code} not mixed again after {day.isoformat()}",
+            f"mixed on {again[0].on.isoformat()}",
+            "Undo that first",
         )
     held = sum(m.sticks for m in moves if m.on <= day) - sum(g.sticks_drawn for g in grafts if g.made_on <= day)
     if held <= 0:
-        raise Refused(f"sticks of {bundle.code} on {day.isoformat()}", "none left", f"See graftbook wood show {bundle.code}")
+        raise Refused(
+            f"sticks of {bundle.code} on {day.isoformat()}", "none left", f"See graftbook wood show {bundle.code}"
+        )
     return _Part(bundle, held, tuple(graft for graft in grafts if graft.made_on > day), later)
 
 
@@ -108,7 +120,9 @@ def _went(parts: Sequence[_Part], sticks: int, each: str | None) -> list[int]:
     if len(numbers) != len(parts) or sum(numbers) != sticks or any(n > h for n, h in zip(numbers, held, strict=False)):
         raise UsageProblem(f"a number for each bundle ({shown}), {sticks} together", each)
     if any(part.grafts or part.moves for part, number in zip(parts, numbers, strict=True) if number < part.held):
-        raise Refused("bundles not used after they were partly mixed", shown, "Mix all of them, or undo what came after")
+        raise Refused(
+            "bundles not used after they were partly mixed", shown, "Mix all of them, or undo what came after"
+        )
     return numbers
 
 
@@ -150,9 +164,13 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
             unit.amend(move, bundle_id=new.id, stick=stick)
     moves = sum(len(part.moves) for part in parts)
     left = wood_queries.flow(unit.session, new.id)
-    if left.days and min(left.on(day) for day, _ in left.days) < 0 or len(numbers) > sticks:
+    if (left.days and min(left.on(day) for day, _ in left.days) < 0) or len(numbers) > sticks:
         raise Refused(f"no more sticks used after the day than were mixed, {sticks}", f"{len(numbers)} opened since")
-    notes = [f"Used after that day, and so in the same doubt: {', '.join(threads[:8])}{' …' if threads[8:] else ''}."] if threads else []
+    notes = (
+        [f"Used after that day, and so in the same doubt: {', '.join(threads[:8])}{' …' if threads[8:] else ''}."]
+        if threads
+        else []
+    )
     if moves:
         notes.append(f"{count(moves, 'later movement')} of the old bundles went along to {new.code}.")
     return tuple(notes)
@@ -163,7 +181,11 @@ def _notes(new: Bundle, sticks: int, went: Sequence[int], held: int) -> tuple[st
     if sum(went) == sticks:
         notes.append("Once all sticks of one kind are found, counting settles the rest.")
     else:
-        notes.append(f"The book had {count(held, 'stick')}; which of them these {sticks} are is not known, so counting settles nothing.")
+        notes.append(
+            f"The book had {count(held, 'stick')}; which of them these {sticks} are is not known, so counting settles nothing."
+        )
     if new.taxon is None:
-        notes.append(f"The bundles were of several species, so {new.code} carries none: graftbook wood amend {new.code} --species …")
+        notes.append(
+            f"The bundles were of several species, so {new.code} carries none: graftbook wood amend {new.code} --species …"
+        )
     return tuple(notes)

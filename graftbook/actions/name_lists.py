@@ -62,7 +62,7 @@ class SynonymRow:
 def list_names(desk: Desk, doubt: bool = False, as_of: str | None = None) -> Report:
     """What everything is said to be, one row for each name and each doubt; `doubt` leaves out what is one name."""
     day = desk.day(as_of, future=True) if as_of is not None else None
-    with desk.book.read() as session:
+    with lineages.all_staying(), desk.book.read() as session:
         book = lineages.fetch(session, day)
     groups: dict[str, list[int]] = {}
     for thing in (*book.plant.values(), *book.bundle.values(), *book.graft.values()):
@@ -70,13 +70,21 @@ def list_names(desk: Desk, doubt: bool = False, as_of: str | None = None) -> Rep
         said = lineages.label(identity)
         if said is not None and not (doubt and identity.certain):
             groups.setdefault(said, []).append(thing)
-    rows = tuple(_row(book, said, things) for said, things in sorted(groups.items(), key=lambda item: item[0].casefold()))
+    rows = tuple(
+        _row(book, said, things) for said, things in sorted(groups.items(), key=lambda item: item[0].casefold())
+    )
     unsaid = sum(book.identity(thing).sure is None for thing in (*book.bundle.values(), *book.graft.values()))
     notes = (
-        *((f"{count(unsaid, 'bundle or graft', 'bundles and grafts')} carry no name at all.",) if unsaid and not doubt else ()),
+        *(
+            (f"{count(unsaid, 'bundle or graft', 'bundles and grafts')} carry no name at all.",)
+            if unsaid and not doubt
+            else ()
+        ),
         *(("Every word on one of them: graftbook name show CODE.",) if rows else ()),
     )
-    return Report(NamedRow, rows, notes, {"as_of": day or desk.today}, title="In doubt" if doubt else "What is in the book")
+    return Report(
+        NamedRow, rows, notes, {"as_of": day or desk.today}, title="In doubt" if doubt else "What is in the book"
+    )
 
 
 def _row(book: Lineage, said: str, things: list[int]) -> NamedRow:
@@ -135,11 +143,27 @@ def _word(book: Lineage, ref: int, said: Said, identity) -> WordRow:
         standing = "disputed"
     names, row = " or ".join(said.names) or "unknown", said.naming
     if row is None:
-        return WordRow("every word on it", said.on, book.code(said.thing), f"{names} (as recorded)", "believed", standing, None, None)
+        return WordRow(
+            "every word on it",
+            said.on,
+            book.code(said.thing),
+            f"{names} (as recorded)",
+            "believed",
+            standing,
+            None,
+            None,
+        )
     nickname = f" ({row.nickname})" if row.nickname else ""
     typed = f" (typed: {row.typed})" if row.typed else ""
     return WordRow(
-        "every word on it", said.on, book.code(said.thing), f"{names}{nickname}{typed}", row.sure, standing, row.why, row.who
+        "every word on it",
+        said.on,
+        book.code(said.thing),
+        f"{names}{nickname}{typed}",
+        row.sure,
+        standing,
+        row.why,
+        row.who,
     )
 
 

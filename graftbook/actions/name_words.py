@@ -15,7 +15,7 @@ from graftbook.errors import UsageProblem
 from graftbook.lineage.epithets import bare
 
 _UNKNOWN = frozenset({"unknown", "?", "not known", "unnamed", "no name"})
-_SPLIT = re.compile(r"\s*\|\s*|\s+or\s+", re.IGNORECASE)
+_SPLIT = re.compile(r"\s*\|\s*|\s+or(?:\s+|$)|^or\s+", re.IGNORECASE)
 MOST_CANDIDATES = 12
 
 
@@ -63,7 +63,9 @@ def sure(text: str | None, names: Sequence[str]) -> str:
     """How sure, as the book says it; None gives `believed` for one name or none, `doubtful` for several."""
     if text is None:
         return "doubtful" if len(names) > 1 else "believed"
-    found = nearest_word({"verified": "verified by fruit", "fruit": "verified by fruit"}.get(text.casefold(), text), SURE_WORDS)
+    found = nearest_word(
+        {"verified": "verified by fruit", "fruit": "verified by fruit"}.get(text.casefold(), text), SURE_WORDS
+    )
     if found is None:
         raise UsageProblem(f"how sure as one of {', '.join(SURE_WORDS)}", repr(text))
     return found

@@ -43,12 +43,16 @@ def only(desk: Desk, as_of: str | None = None) -> Report:
             groups.setdefault(said, []).append(thing)
     places = {book.plant[row[0]]: (row[6], row[7]) for row in book.columns.plants}
     rows = [_row(book, alive.grafts, places, said, things) for said, things in groups.items()]
-    rows = sorted((row for row in rows if row.risks), key=lambda row: (-len(row.risks), row.plants, row.cultivar.casefold()))
+    rows = sorted(
+        (row for row in rows if row.risks), key=lambda row: (-len(row.risks), row.plants, row.cultivar.casefold())
+    )
     bare = [thing for thing in (*alive.trees, *alive.grafts) if places[book.threads.body[thing]] == (None, None)]
     notes = [f"{count(len(groups), 'cultivar')} alive, {len(rows)} at risk; doubtful ones in rows of their own."]
     if bare:
         notes.append(f"{count(len(bare), 'thing')} stand at no recorded place and are taken to be at one.")
-    return Report(OnlyRow, tuple(rows), tuple(notes), {"as_of": day}, title=f"Cut wood from these first, as of {day.isoformat()}")
+    return Report(
+        OnlyRow, tuple(rows), tuple(notes), {"as_of": day}, title=f"Cut wood from these first, as of {day.isoformat()}"
+    )
 
 
 def _row(book: Lineage, grafts, places: dict[int, tuple], said: str, things: list[int]) -> OnlyRow:

@@ -70,7 +70,9 @@ def _free(everyone: list[Person], name: str, initials: str | None, own: Person |
     taken = {naming.key(word): p.name for p in everyone if p is not own for word in (p.name, p.initials) if word}
     for word in (name, initials):
         if word and naming.key(word) in taken:
-            raise Refused(f"a name and initials of their own for {name.strip()}", f"{word.strip()} is {taken[naming.key(word)]}")
+            raise Refused(
+                f"a name and initials of their own for {name.strip()}", f"{word.strip()} is {taken[naming.key(word)]}"
+            )
 
 
 def list_people(desk: Desk, contacts: bool = False) -> Report:
@@ -96,7 +98,9 @@ def list_people(desk: Desk, contacts: bool = False) -> Report:
     for name in sorted(set(names.values()), key=str.casefold):
         p = by_name.get(name)
         contact = p.contact if p is not None and contacts else None
-        rows.append(kind(name, p.initials if p else None, contact, came.get(name, 0), went.get(name, 0), p.note if p else None))
+        rows.append(
+            kind(name, p.initials if p else None, contact, came.get(name, 0), went.get(name, 0), p.note if p else None)
+        )
     held = sum(person.contact is not None for person in known)
     notes = (f"How to reach {count(held, 'person', 'people')}: --contacts.",) if held and not contacts else ()
     return Report(kind, tuple(rows), notes, {"as_of": desk.today}, title="People wood came from and went to")

@@ -39,12 +39,23 @@ class RequestRow:
     closed_on: date | None
     rights: str
     note: str | None
-    shown: ClassVar = ("number", "on", "for_", "cultivar", "asked", "sent", "free", "doubtful", "wood", "rights")
-    headings: ClassVar = {"for_": "for", "doubtful": "in doubt"}
+    shown: ClassVar = ("number", "on", "for_", "cultivar", "asked", "sent", "free", "doubtful", "wood", "your_rights")
+    headings: ClassVar = {"for_": "for", "doubtful": "in doubt", "your_rights": "your note on rights"}
+
+    @property
+    def your_rights(self) -> str:
+        """Whether a note on rights holds, in a word; the notes under the list say what it says."""
+        return "holds" if self.rights else ""
 
 
 def ask(
-    desk: Desk, cultivar: str, receiver: str, sticks: int, on: str | None = None, who: str | None = None, note: str | None = None
+    desk: Desk,
+    cultivar: str,
+    receiver: str,
+    sticks: int,
+    on: str | None = None,
+    who: str | None = None,
+    note: str | None = None,
 ) -> Recorded:
     """Record one request, and say what there is of it and your notes on rights. Raises UsageProblem for an empty name."""
     day, person = desk.day(on), desk.person(who)
@@ -75,7 +86,11 @@ def list_requests(desk: Desk, every: bool = False) -> Report:
         rows = tuple(row for row in _rows(session, desk.today) if every or row.open)
     notes = ("Free: what is left once earlier requests are served.",) if rows else ()
     if any(row.rights for row in rows):
-        notes = (*notes, "Rights are your own notes, and no legal advice.")
+        notes = (
+            *notes,
+            *dict.fromkeys(row.rights for row in rows if row.rights),
+            "Rights are your own notes, and no legal advice.",
+        )
     return Report(RequestRow, rows, notes, {"as_of": desk.today}, title="Requests for wood, first come first served")
 
 

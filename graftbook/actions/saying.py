@@ -37,7 +37,9 @@ def name(
     with desk.book.write("name", person) as unit:
         said = name_words.read(unit.session, called)
         if said.names and nickname is not None:
-            raise UsageProblem("a nickname for what is unknown", f"--nickname beside {called!r}", "Name it or nickname it")
+            raise UsageProblem(
+                "a nickname for what is unknown", f"--nickname beside {called!r}", "Name it or nickname it"
+            )
         things = subjects(unit.session, text, day)
         before = lineages.fetch(unit.session)
         facts: dict[str, Any] = {
@@ -48,7 +50,9 @@ def name(
             unit.add(Naming, **{_column(row): row.id, "stick": code.stick}, **facts)
         after = lineages.fetch(unit.session)
         named = tuple(str(code) for code, _ in things)
-        what = " or ".join(f"'{one}'" for one in said.names) or (f"unknown ({nickname.strip()})" if nickname else "unknown")
+        what = " or ".join(f"'{one}'" for one in said.names) or (
+            f"unknown ({nickname.strip()})" if nickname else "unknown"
+        )
         entry = unit.commit(f"Named {code_list(named)} {what}, {facts['sure']}")
     return Recorded(f"{entry.summary}.", entry.id, named, (*said.notes, *consequences(before, after, named)))
 
@@ -83,9 +87,9 @@ def _began(row: Any) -> date | None:
 def _undone(session: Session, wanted: Sequence[Code]) -> str:
     """A hint where a code was given once and what gave it was undone."""
     for code in wanted:
-        if journal.uids_of_code(session, find.TABLES[code.letter].__tablename__, code.base):
-            if not find.known(session, [code]):
-                return f"{code.base} was recorded once and undone: graftbook history {code.base}"
+        given = journal.uids_of_code(session, find.TABLES[code.letter].__tablename__, code.base)
+        if given and not find.known(session, [code]):
+            return f"{code.base} was recorded once and undone: graftbook history {code.base}"
     return ""
 
 

@@ -64,7 +64,9 @@ def give(
         raise UsageProblem("who got the sticks", repr(receiver))
     code = read_one(text)
     if code.stick is not None and sticks != 1:
-        raise UsageProblem(f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}")
+        raise UsageProblem(
+            f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
+        )
 
     def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
         _stays_above(bundle, flow, day, sticks)
@@ -88,7 +90,9 @@ def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
         raise UsageProblem(f"a stick of {bundle.code} from 1 to {ever}", f"{bundle.code}/{stick}")
     used = wood_queries.stick_gone(session, bundle.id, stick) or wood_queries.stick_opened(session, bundle.id, stick)
     if used is not None:
-        raise Refused(f"a stick used once, {bundle.code}/{stick}", used, "Take another stick, or mend what was recorded first")
+        raise Refused(
+            f"a stick used once, {bundle.code}/{stick}", used, "Take another stick, or mend what was recorded first"
+        )
 
 
 def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> tuple[str, ...]:
@@ -135,7 +139,13 @@ Before = Callable[[Session, Bundle, date], tuple[str, ...]]
 
 
 def _move(
-    desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None, before: Before | None = None
+    desk: Desk,
+    text: str,
+    change: Change,
+    on: str | None,
+    who: str | None,
+    note: str | None,
+    before: Before | None = None,
 ) -> Recorded:
     day, person = desk.day(on), desk.person(who)
     with desk.book.write("sticks", person) as unit:

@@ -29,10 +29,14 @@ def add(
         if not naming.key(other) or not naming.key(shown):
             raise UsageProblem("two cultivar names", repr(name if not naming.key(other) else preferred))
         if naming.key(other) == naming.key(shown):
-            raise UsageProblem("two different names", f"{name!r} and {preferred!r}", "Their spelling is one to the book already")
+            raise UsageProblem(
+                "two different names", f"{name!r} and {preferred!r}", "The book holds them to be one already"
+            )
         if naming.key(other) in held:
             row = held[naming.key(other)]
             raise Refused(f"'{other}' to be a synonym once", f"it is shown as '{row.preferred}'", "Undo that first")
         unit.add(Synonym, on=day, name=other, preferred=shown, why=blank(why), who=person, note=blank(note))
         entry = unit.commit(f"'{other}' is another name of '{shown}'")
-    return Recorded(f"{entry.summary}.", entry.id, (), ("What was typed stays with each thing; lists show the preferred name.",))
+    return Recorded(
+        f"{entry.summary}.", entry.id, (), ("What was typed stays with each thing; lists show the preferred name.",)
+    )

@@ -62,23 +62,28 @@ def trace_down(
     """
     day = desk.day(as_of, future=True)
     first = desk.day(since) if since is not None else None
-    with desk.book.read() as session:
+    with lineages.all_staying(), desk.book.read() as session:
         book = lineages.fetch(session, day)
         alive = living.fetch(session, book, day)
         starts, title = _starts(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session, as_of=day).items()}
-    descended = down(book.threads, starts, first, book.found.sources)
-    aside = exposed(book.threads, descended, first)
-    aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
-    show = _Show(book, alive, left)
-    rows = (
-        *(show.descended(one) for one in sorted(descended.values(), key=lambda d: (d.generation, d.thing))),
-        *(show.exposed(one) for one in sorted(aside.values(), key=lambda e: (e.plants, e.since or date.min, e.thing))),
-        *_given(book, descended, aside, first),
-    )
+        descended = down(book.threads, starts, first, book.found.sources)
+        aside = exposed(book.threads, descended, first)
+        aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
+        show = _Show(book, alive, left)
+        rows = (
+            *(show.descended(one) for one in sorted(descended.values(), key=lambda d: (d.generation, d.thing))),
+            *(
+                show.exposed(one)
+                for one in sorted(aside.values(), key=lambda e: (e.plants, e.since or date.min, e.thing))
+            ),
+            *_given(book, descended, aside, first),
+        )
     facts = {"as_of": day, "asked": text, "since": first, "descended": len(descended), "exposed": len(aside)}
     when = f" since {first.isoformat()}" if first is not None else ""
-    return Report(TraceRow, rows, _notes(book, descended, aside, starts), facts, title=f"Down from {title}{when}", group="list")
+    return Report(
+        TraceRow, rows, _notes(book, descended, aside, starts), facts, title=f"Down from {title}{when}", group="list"
+    )
 
 
 def trace_up(desk: Desk, text: str) -> Report:
@@ -93,8 +98,15 @@ def trace_up(desk: Desk, text: str) -> Report:
     show = _Show(book, alive, left)
     rows = [show.row(CAME, s.thing, "from", None, s.generation, s.possible) for s in steps]
     donors = {book.bundle[row[0]]: row[7] for row in book.columns.bundles if row[7] is not None}
-    rows += [show.row(CAME, s.thing, "received from", donors[s.thing], s.generation, s.possible) for s in steps if s.thing in donors]
-    rows += [show.row(STOOD, host, "carried", thing, None, False) for host, thing in _hosts(book, [start, *(s.thing for s in steps)])]
+    rows += [
+        show.row(CAME, s.thing, "received from", donors[s.thing], s.generation, s.possible)
+        for s in steps
+        if s.thing in donors
+    ]
+    rows += [
+        show.row(STOOD, host, "carried", thing, None, False)
+        for host, thing in _hosts(book, [start, *(s.thing for s in steps)])
+    ]
     notes = () if rows else (f"Nothing in the book says where {book.code(start)} came from.",)
     identity = book.identity(start)
     title = f"Up from {book.code(start)}, {lineages.written(identity)}"
@@ -154,15 +166,29 @@ class _Show:
 
     def __init__(self, book: Lineage, alive: Living, left: dict[int, int]) -> None:
         self.book, self.alive, self.left = book, alive, left
+        self.threads, self.of = book.threads, book.found.of
+        self.labels: dict[int, str | None] = {}
+        self.given = {
+            f"{book.code(book.bundle[g.bundle_id])}/{g.stick}"
+            for g in book.gone
+            if g.kind == "given" and g.stick is not None
+        }
         self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
         self.places.update({book.graft[row[0]]: row[7] for row in book.columns.grafts if row[7] is not None})
 
-    def row(self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool) -> TraceRow:
-        """One thing in one list."""
-        book = self.book
-        place = self.places.get(thing, self.places.get(book.threads.body[thing]))
-        cultivar = lineages.label(book.identity(thing))
-        return TraceRow(which, book.code(thing), cultivar, book.threads.day[thing], how, by, steps, possible, self.fate(thing), place)
+    def row(
+        self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool, on: date | None = ...
+    ) -> TraceRow:
+        """One thing in one list, `on` its own day unless another is given."""
+        threads = self.threads
+        place = self.places.get(thing) or self.places.get(threads.body[thing])
+        identity = self.of[thing]
+        cultivar = self.labels.get(id(identity))
+        if cultivar is None:
+            cultivar = self.labels[id(identity)] = lineages.label(identity)
+        fate = self.alive.fate.get(thing) or self.fate(thing)
+        day = threads.day[thing] if on is ... else on
+        return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, fate, place)
 
     def fate(self, thing: int) -> str:
         """What is known of how it stands."""
@@ -170,7 +196,12 @@ class _Show:
             return self.alive.fate[thing]
         if thing in self.left:
             return f"{count(self.left[thing], 'stick')} left" if self.left[thing] else "none left"
-        return "a stick" if "/" in self.book.code(thing) else "none left"
+        code = self.book.code(thing)
+        if "/" not in code:
+            return "none left"
+        if any(self.book.threads.host[child] != NONE for child in self.book.threads.children.get(thing, ())):
+            return "used"
+        return "given away" if code in self.given else f"not used, of {code.split('/')[0]}"
 
     def descended(self, one: Descent) -> TraceRow:
         """One thing of the clone."""
@@ -179,8 +210,7 @@ class _Show:
 
     def exposed(self, one: Exposure) -> TraceRow:
         """One thing that shared a plant."""
-        row = self.row(EXPOSED, one.thing, one.how, self.book.code(one.by), one.plants, False)
-        return TraceRow(**{**row.__dict__, "on": one.since})
+        return self.row(EXPOSED, one.thing, one.how, self.book.code(one.by), one.plants, False, one.since)
 
 
 def _given(
@@ -207,14 +237,16 @@ def _notes(
     book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], starts: list[int]
 ) -> tuple[str, ...]:
     grafts = [thing for thing in descended if book.threads.host[thing] != NONE]
-    notes = [f"{count(len(grafts), 'graft')} descended; {count(len(aside), 'thing')} exposed. The two are never one list."]
+    notes = [
+        f"{count(len(grafts), 'graft')} descended; {count(len(aside), 'thing')} exposed. The two are never one list."
+    ]
     if any(one.possible for one in descended.values()):
         notes.append("Perhaps: it came through mixed wood, and may be of another bundle.")
-    on_starts = [g for thing in starts for g in book.threads.on_it[thing]]
-    cut = [c for thing in starts for c in book.threads.children[thing]]
+    on_starts = [g for thing in starts for g in book.threads.on_it.get(thing, ())]
+    cut = [c for thing in starts for c in book.threads.children.get(thing, ())]
     if on_starts and cut:
         notes.append(
-            f"{code_list(tuple(book.code(c) for c in cut), 4)}: cut from {book.code(starts[0])} itself. If it came off a graft there, "
-            f"say so: graftbook wood amend {book.code(cut[0])} --source {book.code(on_starts[0])}."
+            f"{code_list(tuple(book.code(c) for c in cut), 4)}: cut from {book.code(starts[0])} itself. If it came off a graft "
+            f"there, say so: graftbook wood amend {book.code(cut[0])} --source {book.code(on_starts[0])}."
         )
     return (*notes, DECIDES)

@@ -72,7 +72,9 @@ def gone(session: Session) -> list[Gone]:
 def came_in(session: Session) -> dict[int, int]:
     """How many sticks each bundle ever had, by its id."""
     m = Movement.__table__.c
-    query = select(m.bundle_id, func.sum(m.sticks)).where(m.kind.in_(("saved", "received", "found"))).group_by(m.bundle_id)
+    query = (
+        select(m.bundle_id, func.sum(m.sticks)).where(m.kind.in_(("saved", "received", "found"))).group_by(m.bundle_id)
+    )
     return {bundle_id: int(sticks) for bundle_id, sticks in session.connection().execute(query)}
 
 
@@ -95,7 +97,11 @@ def last_states(session: Session, as_of: date) -> dict[int, tuple[date, str, boo
 def went_home(session: Session, as_of: date) -> tuple[dict[int, date], dict[int, date]]:
     """The last day each plant and each graft went to somebody else's home, by their ids."""
     care = Care.__table__.c
-    query = select(care.plant_id, care.graft_id, care.on).where(care.what == "gone-home", care.on <= as_of).order_by(care.on)
+    query = (
+        select(care.plant_id, care.graft_id, care.on)
+        .where(care.what == "gone-home", care.on <= as_of)
+        .order_by(care.on)
+    )
     plants: dict[int, date] = {}
     grafts: dict[int, date] = {}
     for plant_id, graft_id, on in session.connection().execute(query):

@@ -107,7 +107,9 @@ def stick_gone(session: Session, bundle_id: int, stick: int) -> str | None:
 
 def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:
     """The graft a stick was opened for, in words; None where it was not."""
-    query = select(Graft.code, Graft.made_on).where(Graft.bundle_id == bundle_id, Graft.stick == stick).order_by(Graft.id)
+    query = (
+        select(Graft.code, Graft.made_on).where(Graft.bundle_id == bundle_id, Graft.stick == stick).order_by(Graft.id)
+    )
     row = session.execute(query.limit(1)).first()
     return None if row is None else f"opened for {row.code} on {row.made_on.isoformat()}"
 

@@ -56,8 +56,12 @@ def receive(
     ] = None,
     sure: Annotated[str | None, typer.Option("--sure", metavar="WORD", help="How sure the name is.")] = None,
     nickname: Annotated[str | None, typer.Option("--nickname", metavar="TEXT", help="For unknown wood.")] = None,
-    diameter: Annotated[str | None, typer.Option("--diameter", metavar="SIZES", help="Thickness, such as 6-9mm.")] = None,
-    length: Annotated[str | None, typer.Option("--length", metavar="SIZE", help="Length of a stick, such as 20cm.")] = None,
+    diameter: Annotated[
+        str | None, typer.Option("--diameter", metavar="SIZES", help="Thickness, such as 6-9mm.")
+    ] = None,
+    length: Annotated[
+        str | None, typer.Option("--length", metavar="SIZE", help="Length of a stick, such as 20cm.")
+    ] = None,
     buds: Annotated[str | None, typer.Option("--buds", metavar="N", help="Buds a stick.")] = None,
     cut: Annotated[str | None, typer.Option("--cut", metavar="DATE", help="When it was cut, if told.")] = None,
     store: Annotated[str | None, typer.Option("--store", metavar="PLACE", help="Where it is kept.")] = None,

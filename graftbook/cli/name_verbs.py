@@ -15,7 +15,10 @@ Why = Annotated[str | None, typer.Option("--why", metavar="TEXT", help="What mak
 def add_to(app: typer.Typer) -> None:
     """Hang name on the app."""
     group = typer.Typer(
-        cls=Recording, rich_markup_mode=None, no_args_is_help=True, help="Say what something is: list, show, have, synonym."
+        cls=Recording,
+        rich_markup_mode=None,
+        no_args_is_help=True,
+        help="Say what something is: list, show, have, synonym.",
     )
     for name, command in (
         ("add", add), ("list", list_), ("show", show_), ("have", have), ("synonym", synonym), ("synonyms", synonyms),

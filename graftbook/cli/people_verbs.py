@@ -9,13 +9,16 @@ from graftbook.cli.shared import desk, show, tell
 
 Initials = Annotated[str | None, typer.Option("--initials", metavar="LETTERS", help="As on a label.")]
 Contact = Annotated[
-    str | None, typer.Option("--contact", metavar="TEXT", help="How to reach them; stays in this book unless asked for.")
+    str | None,
+    typer.Option("--contact", metavar="TEXT", help="How to reach them; stays in this book unless asked for."),
 ]
 
 
 def add_to(app: typer.Typer) -> None:
     """Hang people on the app."""
-    group = typer.Typer(rich_markup_mode=None, no_args_is_help=True, help="Who wood comes from and goes to: add, amend, list.")
+    group = typer.Typer(
+        rich_markup_mode=None, no_args_is_help=True, help="Who wood comes from and goes to: add, amend, list."
+    )
     for name, command in (("add", add), ("amend", amend), ("list", list_)):
         group.command(name)(command)
     app.add_typer(group, name="people")

@@ -42,7 +42,9 @@ def down(
     ] = None,
     plants: Annotated[
         int | None,
-        typer.Option("--plants", metavar="N", min=1, max=1000, help="Follow exposure over so many plants (default: all)."),
+        typer.Option(
+            "--plants", metavar="N", min=1, max=1000, help="Follow exposure over so many plants (default: all)."
+        ),
     ] = None,
     as_of: AsOf = None,
     as_json: Json = False,

@@ -8,10 +8,11 @@ Cultivated Plants, 9th edition, Scripta Horticulturae 18, ISHS 2016).
 from __future__ import annotations
 
 _QUOTES = "'\"‘’‚‛“”„´`"
-_SMALL = frozenset(
-    "a and aus d' da das de del della der des di die do dos du e el en et for from het i im in la las le les lo los of on "
-    "op or oder per pour sur te the to und van vom von with y zu zum zur".split()
-)
+_SMALL = frozenset((
+    "a", "and", "aus", "d'", "da", "das", "de", "del", "della", "der", "des", "di", "die", "do", "dos", "du", "e", "el", "en",
+    "et", "for", "from", "het", "i", "im", "in", "la", "las", "le", "les", "lo", "los", "of", "on", "op", "or", "oder", "per",
+    "pour", "sur", "te", "the", "to", "und", "van", "vom", "von", "with", "y", "zu", "zum", "zur",
+))  # fmt: skip
 
 
 def bare(name: str) -> str:
@@ -25,7 +26,7 @@ def bare(name: str) -> str:
 
 
 def epithet(name: str) -> str:
-    """The epithet with its capitals, without quotes. Capitals already inside a word stay, as in McIntosh."""
+    """The epithet with its capitals, without quotes. Capitals already inside a word stay, as in McArdle."""
     words = bare(name).split(" ")
     last = len(words) - 1
     return " ".join(_word(word, at == 0, at == last) for at, word in enumerate(words))

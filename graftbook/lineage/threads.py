@@ -57,13 +57,13 @@ class Threads:
         return {code: number for number, code in enumerate(self.codes)}
 
     @cached_property
-    def children(self) -> list[list[int]]:
-        """What was cut from each thing."""
+    def children(self) -> dict[int, list[int]]:
+        """What was cut from each thing that anything was cut from."""
         return _inverse(self.parent)
 
     @cached_property
-    def on_it(self) -> list[list[int]]:
-        """The grafts that stand on each thing itself."""
+    def on_it(self) -> dict[int, list[int]]:
+        """The grafts that stand on each thing itself, where any do."""
         return _inverse(self.host)
 
     @cached_property
@@ -91,11 +91,14 @@ class Threads:
         return feet(self.host, self.codes, "standing on")
 
 
-def _inverse(up: Sequence[int]) -> list[list[int]]:
-    found: list[list[int]] = [[] for _ in up]
+def _inverse(up: Sequence[int]) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {}
     for number, above in enumerate(up):
         if above != NONE:
-            found[above].append(number)
+            if above in found:
+                found[above].append(number)
+            else:
+                found[above] = [number]
     return found
 
 
@@ -111,7 +114,9 @@ def feet(up: Sequence[int], codes: Sequence[str], what: str) -> list[int]:
             at = up[at]
         if foot[at] == -2:
             loop = [codes[number] for number in path[path.index(at) :]]
-            raise Refused("things that do not go round in a circle", f"{' '.join((*loop, loop[0]))}, each {what} the next")
+            raise Refused(
+                "things that do not go round in a circle", f"{' '.join((*loop, loop[0]))}, each {what} the next"
+            )
         end = foot[at] if foot[at] != NONE else at
         foot[at] = end
         for number in path:

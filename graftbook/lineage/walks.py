@@ -12,6 +12,7 @@ from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from graftbook.lineage.threads import NONE, Threads
 
@@ -26,8 +27,7 @@ class Step:
     possible: bool
 
 
-@dataclass(frozen=True)
-class Descent:
+class Descent(NamedTuple):
     """One thing that descends from what was asked about. `came_from` is the thing it was cut from (NONE for those asked
     about); `possible` where it came through mixed wood and may have come from another bundle."""
 
@@ -37,8 +37,7 @@ class Descent:
     possible: bool
 
 
-@dataclass(frozen=True)
-class Exposure:
+class Exposure(NamedTuple):
     """One thing that shared a plant: since when (None: not known), how, by which other thing, and over how many plants
     (1: the very plant that the clone stands on or is)."""
 
@@ -84,7 +83,7 @@ def down(
             continue
         found[here.thing] = here
         after = here.generation + 1
-        for child in threads.children[here.thing]:
+        for child in threads.children.get(here.thing, ()):
             if _late_enough(threads.day[child], since):
                 waiting.append(Descent(child, after, here.thing, here.possible))
         for mix in threads.mixed_into.get(here.thing, ()):
@@ -109,10 +108,10 @@ class _Aside:
         self.found: dict[int, Exposure] = {}
         self.heap: list[tuple[date, int, int, int]] = []  # day, plants, plant, by
         self.reached: dict[int, date] = {}
-        self.carried: list[list[int]] = [[] for _ in threads.codes]
+        self.carried: dict[int, list[int]] = {}
         for graft, plant in enumerate(threads.body):
             if plant != graft:
-                self.carried[plant].append(graft)
+                self.carried.setdefault(plant, []).append(graft)
 
     def reach(self, day: date, plants: int, plant: int, by: int) -> None:
         """Note that a plant carries something of the clone, or something exposed, from a day on."""
@@ -128,12 +127,12 @@ class _Aside:
                 continue
             self.reached[plant] = day
             self.note(plant, day, "carries", by, plants)
-            for graft in self.carried[plant]:
+            for graft in self.carried.get(plant, ()):
                 end = self.threads.end[graft]
                 if end is None or end >= day:
                     self.note(graft, max(day, self._day(graft)), "stands on", plant, plants)
-            for source in (plant, *self.carried[plant]):
-                for bundle in self.threads.children[source]:
+            for source in (plant, *self.carried.get(plant, ())):
+                for bundle in self.threads.children.get(source, ()):
                     if self.threads.day[bundle] is None or self.threads.day[bundle] >= day:
                         self.wood(bundle, max(day, self._day(bundle)), source, plants)
 
@@ -149,7 +148,7 @@ class _Aside:
             if self.threads.host[thing] != NONE:
                 self.reach(on, plants + 1, self.threads.body[thing], thing)
                 continue  # wood cut from it is found with its plant
-            waiting += [(child, thing, "made from") for child in self.threads.children[thing]]
+            waiting += [(child, thing, "made from") for child in self.threads.children.get(thing, ())]
             for mix in self.threads.mixed_into.get(thing, ()):
                 waiting += [(other, thing, "mixed with") for other in (mix.bundle, *mix.sticks, *mix.loose)]
 
@@ -167,9 +166,7 @@ class _Aside:
         return day if day is not None else date.min
 
 
-def exposed(
-    threads: Threads, descended: Mapping[int, Descent], since: date | None = None
-) -> dict[int, Exposure]:
+def exposed(threads: Threads, descended: Mapping[int, Descent], since: date | None = None) -> dict[int, Exposure]:
     """Everything not of the clone that shares a plant with it on or after a day (None: ever), and what that was put on.
 
     A graft shares the plant it stands on with every graft alive there from the day both were there; wood shares the plant
@@ -177,7 +174,7 @@ def exposed(
     """
     walk = _Aside(threads, descended)
     floor = since if since is not None else date.min
-    for thing, descent in descended.items():
+    for thing in descended:
         body = threads.body[thing]
         if threads.host[thing] != NONE:
             walk.reach(max(floor, walk._day(thing)), 1, body, thing)

@@ -46,7 +46,9 @@ def test_down_since_a_day_goes_only_over_what_was_cut_or_made_from_that_day_on(t
     since = FIRST + timedelta(days=days)
     start = data.draw(st.integers(0, len(threads.codes) - 1))
     graph = clone_graph(threads, mixes=True)
-    day = dict(enumerate(threads.day)) | {n: mix.on for mix in threads.mixes for n in (mix.bundle, *mix.sticks, *mix.loose)}
+    day = dict(enumerate(threads.day)) | {
+        n: mix.on for mix in threads.mixes for n in (mix.bundle, *mix.sticks, *mix.loose)
+    }
     graph.remove_edges_from([(a, b) for a, b in graph.edges if day[b] is not None and day[b] < since])
     assert networkx.descendants(graph, start) | {start} == set(down(threads, [start], since, {}))
 
@@ -60,9 +62,7 @@ def test_a_thing_surely_descends_just_where_taking_the_start_away_leaves_no_othe
         roots = [n for n in networkx.ancestors(graph, thing) | {thing} if graph.in_degree(n) == 0]
         without = graph.copy()
         without.remove_node(start)
-        elsewhere = thing != start and any(
-            networkx.has_path(without, root, thing) for root in roots if root != start
-        )
+        elsewhere = thing != start and any(networkx.has_path(without, root, thing) for root in roots if root != start)
         assert elsewhere == descent.possible
 
 
@@ -93,9 +93,8 @@ def fixpoint(threads, descended, since):
                 day = max(floor, began[thing]) if graft else floor
                 if alive[plant] >= day:
                     changed |= earlier(plant, day)
-            if graft and thing not in descended:
-                if when[plant] != never and alive[thing] >= when[plant]:
-                    changed |= earlier(thing, max(when[plant], began[thing]))
+            if graft and thing not in descended and when[plant] != never and alive[thing] >= when[plant]:
+                changed |= earlier(thing, max(when[plant], began[thing]))
             source = threads.parent[thing]
             if source == NONE or thing in descended:
                 pass

@@ -22,7 +22,7 @@ _CHECKS = (
     (_KINDS, "ck_movement_kind_word"), (_INTO, "ck_movement_into_kind"), (_NOT_ITSELF, "ck_movement_not_into_itself"),
     (_STICK, "ck_movement_stick_low"),
 )  # fmt: skip
-_OLD = "id, uid, bundle_id, \"on\", kind, sticks, counted, receiver, who, note"
+_OLD = 'id, uid, bundle_id, "on", kind, sticks, counted, receiver, who, note'
 
 
 def upgrade() -> None:
