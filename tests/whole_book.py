@@ -9,6 +9,7 @@ from sqlalchemy import select
 from graftbook.actions import own_tables
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
+from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 from graftbook.book.tables import RECORD, Setting
@@ -144,6 +145,23 @@ def fill(location):
         unit.add(WeatherYear, station_id=bare_station.id, year=2027, lows=blank, highs=blank)
         unit.add(PlaceWeather, on=date(1900, 1, 1), station_id=near.id)
         unit.add(PlaceWeather, place=text[:20], on=on, low_c=8.0, high_c=21.5, note=text)
+        loose = unit.add(Bundle, number=6, code="W6", taxon="Malus domestica")
+        unit.add(Movement, bundle_id=loose.id, on=on, kind="saved", sticks=3, note=text)
+        unit.add(
+            Movement, bundle_id=wood.id, on=on, kind="mixed", sticks=-2, into_bundle_id=loose.id, who="K", note=text
+        )
+        unit.add(Movement, bundle_id=bare.id, on=on, kind="mixed", sticks=-1, into_bundle_id=loose.id)
+        unit.add(Movement, bundle_id=loose.id, on=on, kind="given", sticks=-1, stick=2, receiver=text[:20])
+        unit.add(Naming, plant_id=tree.id, on=on, candidates=f"{text[:20]} | B", typed=text, sure="doubtful", why=text, who="K",
+                 note=text)  # fmt: skip
+        unit.add(Naming, bundle_id=loose.id, stick=3, on=on, candidates="B", sure="verified by fruit")
+        unit.add(Naming, graft_id=first.id, on=on, nickname=text[:20])
+        unit.add(Synonym, on=on, name=text[:20], preferred="B", why=text[:20], who="K", note=text)
+        unit.add(Person, name=text[:20], initials="Æ.Ø.", contact=text, note=text)
+        unit.add(Person, name="K")
+        unit.add(WoodRequest, number=3, on=on, receiver=text[:20], cultivar="B", typed=text[:20], sticks=4,
+                 closed_on=date(2027, 4, 1), who="K", note=text)  # fmt: skip
+        unit.add(WoodRequest, number=1, on=on, receiver="K", cultivar="B", sticks=1)
         for letter, number in (("P", 11), ("W", 9), ("G", 44)):
             unit.number_used(letter, number)
         unit.commit("Filled")

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from graftbook import units
 from graftbook.book.grafts import UNION_WORDS
 from graftbook.book.ledger import NOTE_KINDS
+from graftbook.book.lineage import SURE_WORDS
 from graftbook.book.plants import PLANT_KINDS
 from graftbook.book.stages import BARKS
 from graftbook.book.tags import ORDERS
@@ -130,7 +131,7 @@ GRAFTS = Shape("grafts", "G", "graft", "grafts", (
 ))  # fmt: skip
 MOVES = Shape("movements", "", "movement of wood", "movements of wood", (
     _code("wood", "W", "cell"), _ON, _word("kind", MOVEMENTS, "cell"), _whole("sticks", -1_000_000, 1_000_000, "cell"),
-    _whole("counted", 0, 1_000_000), Column("receiver", "receiver"), *_END,
+    _whole("counted", 0, 1_000_000), Column("receiver", "receiver"), *_END, _whole("stick", 1, 100_000), _code("into", "W"),
 ))  # fmt: skip
 INSPECTIONS = Shape("inspections", "", "look at wood in store", "looks at wood in store", (
     _code("wood", "W", "cell"), _ON, _word("condition", CONDITIONS, "cell"), *_END,
@@ -175,13 +176,30 @@ PLACE_WEATHER = Shape("place_weather", "", "word on the weather of a place", "wo
     Column("station", "station", need="column"), Column("low_c", "low_c", "temperature", "column"),
     Column("high_c", "high_c", "temperature", "column"), _NOTE, _UID,
 ))  # fmt: skip
+NAMINGS = Shape("namings", "", "naming", "namings", (
+    _code("subject", "PWG", "cell"), _ON, Column("candidates", "candidates", "long"), _word("sure", SURE_WORDS, "cell"),
+    Column("nickname", "nickname"), Column("why", "why", "long"), _whole("stick", 1, 100_000),
+    Column("typed", "typed", "long"), *_END,
+))  # fmt: skip
+SYNONYMS = Shape("synonyms", "", "synonym", "synonyms", (
+    Column("name", "name", need="cell"), Column("preferred", "preferred", need="cell"), _ON, Column("why", "why"), *_END,
+))  # fmt: skip
+PEOPLE = Shape("people", "", "person", "people", (
+    Column("name", "name", need="cell"), Column("initials", "initials", need="column"), Column("contact", "contact", "long"),
+    _NOTE, _UID,
+))  # fmt: skip
+REQUESTS = Shape("requests", "", "request for wood", "requests for wood", (
+    _whole("number", 1, 1_000_000, "cell"), _ON, Column("receiver", "receiver", need="cell"),
+    Column("cultivar", "cultivar", need="cell"), _whole("sticks", 1, 100_000, "cell"), _day("closed_on"),
+    Column("typed", "typed"), *_END,
+))  # fmt: skip
 CODES = Shape("codes", "", "count of codes", "counts of codes", (
     _word("letter", tuple(KINDS), "cell"), _whole("last", 0, LARGEST_NUMBER, "cell"),
 ))  # fmt: skip
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
-    TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, CODES,
+    TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, NAMINGS, SYNONYMS, PEOPLE, REQUESTS, CODES,
 )  # fmt: skip
 
 

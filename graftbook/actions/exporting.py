@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from graftbook.actions.csv_cells import line_of
-from graftbook.actions.csv_shapes import CODES, OWN_ROWS, SETTINGS, SHAPES, Shape
+from graftbook.actions.csv_shapes import CODES, OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
 from graftbook.actions.desk import Desk
 from graftbook.actions.results import Report, count
 from graftbook.book import bulk
@@ -32,8 +32,8 @@ class FileRow:
     shown: ClassVar = ("file", "holds", "rows")
 
 
-def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None) -> Report:
-    """Write the book into a folder, which is made if need be.
+def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, contacts: bool = False) -> Report:
+    """Write the book into a folder, which is made if need be; how to reach people only with `contacts`.
 
     Raises Refused where the folder holds such files already (unless `force`), UsageProblem where it is no folder,
     CannotWrite where the disk says no; then nothing is left behind.
@@ -44,7 +44,7 @@ def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None) 
     except OSError as error:
         raise CannotWrite(f"a place that can be written for {folder}", str(error), "Nothing was written") from error
     try:
-        rows = tuple(_write_all(desk, Path(made), progress))
+        rows = tuple(_write_all(desk, Path(made), progress, contacts))
         _move(Path(made), folder)
     except OSError as error:
         raise CannotWrite(f"a folder that can be written at {folder}", str(error)) from error
@@ -76,13 +76,13 @@ def _check(folder: Path, force: bool) -> None:
         )
 
 
-def _write_all(desk: Desk, folder: Path, progress: Any) -> Iterator[FileRow]:
+def _write_all(desk: Desk, folder: Path, progress: Any, contacts: bool) -> Iterator[FileRow]:
     with desk.book.read() as session:
         bulk.steady(session)
         for shape in SHAPES:
             path = folder / f"{shape.name}.csv"
             with path.open("w", encoding="utf-8", newline="") as file:
-                written = _write(file, shape, _cells(session, desk, shape), progress)
+                written = _write(file, shape, _cells(session, desk, shape, contacts), progress)
                 file.flush()
                 os.fsync(file.fileno())
             yield FileRow(path.name, shape.many, written)
@@ -99,12 +99,15 @@ def _write(file: Any, shape: Shape, rows: Iterable[Sequence[Any]], progress: Any
     return written
 
 
-def _cells(session: Any, desk: Desk, shape: Shape) -> Iterable[Sequence[Any]]:
+def _cells(session: Any, desk: Desk, shape: Shape, contacts: bool) -> Iterable[Sequence[Any]]:
     if shape is SETTINGS:
         return [(field.name, getattr(desk.settings, field.name)) for field in fields(desk.settings)]
     if shape is CODES:
         return bulk.counters(session)
     rows = bulk.every(session, shape.name, [column.field for column in shape.columns])
+    if shape is PEOPLE and not contacts:
+        at = shape.headers.index("contact")
+        return [(*row[:at], None, *row[at + 1 :]) for row in rows]
     return sorted(rows, key=lambda row: row[0]) if shape is OWN_ROWS else rows
 
 

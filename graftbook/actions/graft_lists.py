@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import date
 from typing import Any, ClassVar
 
 from sqlmodel import Session
 
 from graftbook import codes
-from graftbook.actions import naming, own_tables, state_words, subjects
+from graftbook.actions import lineages, naming, own_tables, state_words, subjects
 from graftbook.actions.desk import Desk
 from graftbook.actions.graft_story import StoryRow, story
 from graftbook.actions.paging import page_notes
@@ -79,7 +79,11 @@ def list_grafts(
         unseen = state is not None and seen is None
         wanted = Wanted(places, _on(session, host), bundle_id, stick, key, bounds[0], bounds[1], seen, unseen)
         found, total = graft_queries.page(session, wanted, limit, (page - 1) * limit)
+        labels = lineages.graft_labels(session)
         rows = tuple(_row(line) for line in found)
+        if labels is not None:
+            ids = (line.Graft.id for line in found)
+            rows = tuple(replace(row, cultivar=labels.get(number)) for row, number in zip(rows, ids, strict=True))
     facts = {"as_of": desk.today, "total": total, "page": page}
     return Report(GraftRow, rows, (*notes, *page_notes(len(rows), total, limit, page, "graft")), facts)
 

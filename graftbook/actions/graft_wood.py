@@ -11,7 +11,7 @@ from sqlmodel import Session
 from graftbook.actions import sticks
 from graftbook.actions.results import count
 from graftbook.actions.sticks import Drawn, InHand
-from graftbook.book import find, graft_queries, match_queries
+from graftbook.book import find, graft_queries, match_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
@@ -57,6 +57,9 @@ def in_hand(session: Session, wood: Wood) -> InHand:
     ever = balance.came_in + max(balance.otherwise, 0)
     if wood.stick is not None and wood.stick > ever:
         raise UsageProblem(f"a stick of {bundle.code} from 1 to {ever}", f"{bundle.code}/{wood.stick}")
+    given = wood_queries.stick_gone(session, bundle.id, wood.stick) if wood.stick is not None else None
+    if given is not None:
+        raise Refused(f"a stick that is here, {bundle.code}/{wood.stick}", given, "Take another stick of it")
     use = graft_queries.stick_use(session, bundle.id)
     return InHand(bundle.code, balance.left, bundle.buds_per_stick, use.buds_left, dict(use.named))
 

@@ -12,7 +12,14 @@ from pathlib import Path
 from typing import Any
 
 from graftbook.actions import importing_checks as checks
-from graftbook.actions import importing_names, importing_repeats, importing_rows, importing_weather, importing_wood
+from graftbook.actions import (
+    importing_lineage,
+    importing_names,
+    importing_repeats,
+    importing_rows,
+    importing_weather,
+    importing_wood,
+)
 from graftbook.actions.csv_cells import Reader
 from graftbook.actions.csv_files import check_encoding, read_sheet
 from graftbook.actions.csv_shapes import CODES, GRAFTS, OWN_ROWS, PLANTS, SETTINGS, SHAPES, WOOD, Shape, named
@@ -127,6 +134,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     importing_repeats.no_repeats(batch, session)
     checks.tags(batch, session)
     importing_weather.check(batch, session)
+    importing_lineage.check(batch, session)
     checks.settings(batch)
     return methods
 

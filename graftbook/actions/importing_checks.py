@@ -16,6 +16,7 @@ from graftbook.actions.csv_shapes import (
     GRAFTS,
     LOOKS,
     MOVES,
+    NAMINGS,
     OWN_ROWS,
     PLANTS,
     PRUNES,
@@ -141,7 +142,7 @@ def _about(owner: str) -> Callable[[Batch, dict[str, Any]], Iterator[tuple[str, 
 
 _DAYS: tuple[tuple[Shape, Callable[[Batch, dict[str, Any]], Iterator[tuple[str, str]]]], ...] = (
     (PLANTS, _plant), (PRUNES, _about("plant")), (WOOD, _wood), (GRAFTS, _graft), (MOVES, _movement),
-    (STAGES, _stage), (STAYS, _stay), (LOOKS, _look), (CARE, _about("subject")),
+    (STAGES, _stage), (STAYS, _stay), (LOOKS, _look), (CARE, _about("subject")), (NAMINGS, _about("subject")),
 )  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from graftbook.actions.csv_shapes import (
     INSPECTIONS,
     LOOKS,
     MOVES,
+    NAMINGS,
     NOTES,
     PLANTS,
     PRUNES,
@@ -38,9 +39,11 @@ REPEATS: dict[str, tuple[str, tuple[str, ...]]] = {
     "looks": ("graft", ("on", "state")),
     "care": ("subject", ("on", "what")),
     "notes": ("subject", ("kind", "status", "on")),
+    "namings": ("subject", ("on", "candidates", "sure", "stick")),
 }
 """What makes two rows without codes the same: whom they are about, and these values."""
-_KEYS = {("P", "notes"): "plant_id", ("W", "notes"): "bundle_id", ("P", "care"): "plant_id", ("G", "care"): "graft_id",
+_KEYS = {("P", "notes"): "plant_id", ("W", "notes"): "bundle_id", ("P", "namings"): "plant_id", ("W", "namings"): "bundle_id",
+         ("G", "namings"): "graft_id", ("P", "care"): "plant_id", ("G", "care"): "graft_id",
          ("P", "prunes"): "plant_id", ("W", "movements"): "bundle_id", ("W", "inspections"): "bundle_id",
          ("P", "stages"): "plant_id", ("W", "stays"): "bundle_id", ("G", "looks"): "graft_id"}  # fmt: skip
 
@@ -112,7 +115,7 @@ def _uids(batch: Batch, session: Any, shape: Shape, header: str, table: Any) -> 
 
 def no_repeats(batch: Batch, session: Any) -> None:
     """Rows without codes that say what an earlier row or the book says already."""
-    for shape in (PRUNES, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES):
+    for shape in (PRUNES, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, NAMINGS):
         owner, names = REPEATS[shape.name]
         held = _held(batch, session, shape, owner, names)
         seen: dict[tuple, str | None] = {}

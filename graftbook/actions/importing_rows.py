@@ -19,14 +19,18 @@ from graftbook.actions.csv_shapes import (
     INSPECTIONS,
     LOOKS,
     MOVES,
+    NAMINGS,
     NOTES,
+    PEOPLE,
     PLACE_WEATHER,
     PLANTS,
     PRUNES,
+    REQUESTS,
     RESERVED,
     STAGES,
     STATIONS,
     STAYS,
+    SYNONYMS,
     TAG_RUNS,
     WEATHER,
     WOOD,
@@ -49,6 +53,7 @@ _OF_HOST = {"P": "host_plant_id", "G": "host_graft_id"}
 _OF_SOURCE = {"P": "cut_plant_id", "G": "cut_graft_id"}
 _POINTERS = {
     "source": _OF_SOURCE, "host": _OF_HOST, "wood": _KEYS, "plant": _KEYS, "graft": _KEYS, "subject": _KEYS,
+    "into": {"W": "into_bundle_id"},
 }  # fmt: skip
 _NOT_KEPT = frozenset({"prune_uid", "came_as", "came_on", "came_who", "came_note", "came_uid"})
 
@@ -136,7 +141,10 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress, prunes)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS):
+    for shape in (
+        MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS, NAMINGS, SYNONYMS, PEOPLE,
+        REQUESTS,
+    ):  # fmt: skip
         add(batch, unit, shape, progress)
     stations = weather_queries.stations(unit.session)
     batch.stations.update((naming.key(one.name), one.id) for one in stations if one.id is not None)

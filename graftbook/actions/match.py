@@ -12,7 +12,7 @@ from typing import Any, ClassVar
 from sqlmodel import Session
 
 from graftbook import units
-from graftbook.actions import joints, matching, own_tables
+from graftbook.actions import health_flow, joints, matching, own_tables
 from graftbook.actions.desk import Desk
 from graftbook.actions.results import Report, code_list, count
 from graftbook.book import find, match_queries
@@ -175,6 +175,8 @@ def _notes(
         reasons = Counter(gate.name for judgement in no for gate in judgement.gates if gate.outcome == "no")
         said = ", ".join(f"{name} {number}" for name, number in reasons.most_common(4))
         notes.append(f"{count(len(no), 'pair')} will not go by any method ({said}): --barred shows them with reasons.")
+    if any(note.kind == "health" and note.status == "suspect" for fact in (*woods, *stocks) for note in fact.notes):
+        notes.append(health_flow.DECIDES)
     if best and not barred:
         notes.append("The whole reasoning for one pair: graftbook match --why STOCK WOOD.")
     return tuple(notes)

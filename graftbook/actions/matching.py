@@ -7,7 +7,7 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions import own_tables
+from graftbook.actions import health_flow, own_tables
 from graftbook.actions.desk import Desk
 from graftbook.book import find, match_queries, stage_queries, wood_queries
 from graftbook.book.balances import balances
@@ -37,6 +37,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
     own = own_tables.own_keeping(session)
     stays = wood_queries.temperatures(session)
     by_plant, by_bundle = _notes(session, on)
+    carried = health_flow.flow(session, on)
     facts = []
     for bundle in bundles:
         if bundle.taxon is None:
@@ -58,7 +59,11 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 kept.condition,
                 left[bundle.id].left,
                 KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
-                (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id, ())),
+                (
+                    *by_bundle.get(bundle.id, ()),
+                    *by_plant.get(bundle.cut_plant_id, ()),
+                    *carried.bundles.get(bundle.id, ()),
+                ),
             )
         )
     return facts
@@ -68,11 +73,12 @@ def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> l
     """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
     by_plant, _ = _notes(session, on)
     seen = stage_queries.seen(session, [host for host in hosts if isinstance(host, Plant)], on)
+    carried = health_flow.flow(session, on)
     graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
     return [
-        _of_plant(host, seen[host.id], on, by_plant.get(host.id, ()))
+        _of_plant(host, seen[host.id], on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())))
         if isinstance(host, Plant)
-        else _of_graft(host, graft_woods)
+        else _of_graft(host, graft_woods, carried.grafts.get(host.id, ()))
         for host in hosts
     ]
 
@@ -89,9 +95,11 @@ def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) 
     return StockFacts(plant.code, plant.taxon or "", plant.clone, size, stage, bark, alive, tuple(notes))
 
 
-def _of_graft(graft: Graft, woods: dict[int, Bundle]) -> StockFacts:
+def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
     wood = woods.get(graft.bundle_id) if graft.bundle_id is not None else None
-    return StockFacts(graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, ())
+    return StockFacts(
+        graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes)
+    )
 
 
 def _notes(session: Session, on: date) -> tuple[dict[int | None, list[NoteFacts]], dict[int, list[NoteFacts]]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sqlmodel import Session
@@ -60,13 +60,20 @@ def clone(text: str) -> Name:
 class Cultivars:
     """The cultivars a book already holds, so that one cultivar keeps one spelling."""
 
-    def __init__(self, held: Iterable[str]) -> None:
+    def __init__(self, held: Iterable[str], synonyms: Mapping[str, str] | None = None) -> None:
         self._by_key = {key(name): name for name in held}
+        preferred = {key(name): other for name, other in (synonyms or {}).items()}
+        for name in preferred:
+            self._by_key[name] = _end(preferred, name)
 
     @classmethod
     def of(cls, session: Session) -> Cultivars:
         """Every cultivar on a plant or a bundle of this book."""
-        return cls(names.cultivars(session))
+        return cls(names.cultivars(session), names.synonyms(session))
+
+    def holds(self, text: str) -> bool:
+        """Whether the book has a cultivar of this name, in whatever spelling."""
+        return key(text) in self._by_key
 
     def name(self, text: str) -> Name:
         """The cultivar as the book spells it; a new one as typed without quotes, with a note when another is close."""
@@ -91,6 +98,16 @@ class Cultivars:
         hits = process.extract(key(text), list(self._by_key), scorer=fuzz.ratio, score_cutoff=86, limit=8)
         alike = [hit[0] for hit in hits if _digits(hit[0]) == _digits(key(text))]
         return tuple(f"'{self._by_key[name]}'" for name in alike[:2])
+
+
+def _end(preferred: Mapping[str, str], start: str) -> str:
+    """The name at the end of a chain of synonyms, by their keys."""
+    passed = {start}
+    name = preferred[start]
+    while (at := key(name)) in preferred and at not in passed:
+        passed.add(at)
+        name = preferred[at]
+    return name
 
 
 def _digits(name: str) -> str:

@@ -6,13 +6,17 @@ from collections.abc import Callable
 from datetime import date
 from typing import Any
 
-from graftbook.actions import plant_words, wood
+from sqlmodel import Session
+
+from graftbook.actions import health_flow, lineages, plant_words, wood
 from graftbook.actions.desk import Desk
 from graftbook.actions.results import Recorded, count
 from graftbook.actions.save_words import MOST_STICKS, stick_count
 from graftbook.book import wood_queries
+from graftbook.book.balances import balances
 from graftbook.book.wood import Bundle, Movement
 from graftbook.book.wood_queries import Flow
+from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
 
 Change = Callable[[Bundle, Flow, date], tuple[dict[str, Any], str]]
@@ -52,21 +56,55 @@ def give(
     who: str | None = None,
     note: str | None = None,
 ) -> Recorded:
-    """Record sticks given to someone. Raises Refused, with the balance, when there are not so many."""
+    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is told.
+
+    Raises Refused, with the balance, when there are not so many, or when that stick was used already.
+    """
     stick_count(sticks)
     name = receiver.strip()
     if not name:
         raise UsageProblem("who got the sticks", repr(receiver))
+    code = read_one(text)
+    if code.stick is not None and sticks != 1:
+        raise UsageProblem(
+            f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
+        )
 
     def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
         _stays_above(bundle, flow, day, sticks)
-        return {
-            "kind": "given",
-            "sticks": -sticks,
-            "receiver": name,
-        }, f"Gave {count(sticks, 'stick')} of {bundle.code} to {name}"
+        values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
+        what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
+        return values, f"Gave {what} to {name}"
 
-    return _move(desk, text, change, on, who, note)
+    def before(session: Session, bundle: Bundle, day: date) -> tuple[str, ...]:
+        if code.stick is not None:
+            stick_free(session, bundle, code.stick)
+        return _rights(session, bundle, code.stick, day)
+
+    return _move(desk, code.base, change, on, who, note, before)
+
+
+def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
+    """Refuse a stick that the bundle never had, that was given away, or that was opened for a graft."""
+    balance = balances(session, [bundle.id])[bundle.id]
+    ever = balance.came_in + max(balance.otherwise, 0)
+    if not 1 <= stick <= ever:
+        raise UsageProblem(f"a stick of {bundle.code} from 1 to {ever}", f"{bundle.code}/{stick}")
+    used = wood_queries.stick_gone(session, bundle.id, stick) or wood_queries.stick_opened(session, bundle.id, stick)
+    if used is not None:
+        raise Refused(
+            f"a stick used once, {bundle.code}/{stick}", used, "Take another stick, or mend what was recorded first"
+        )
+
+
+def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> tuple[str, ...]:
+    if not wood_queries.any_rights(session, day):
+        return ()
+    book = lineages.fetch(session)
+    code = f"{bundle.code}/{stick}" if stick is not None else bundle.code
+    identity = book.identity(book.threads.number.get(code, book.bundle[bundle.id]))
+    told = health_flow.rights_on(session, identity.names, day)
+    return (*told, "Rights are your own notes, and no legal advice.") if told else ()
 
 
 def discard(
@@ -116,18 +154,30 @@ def found(
     return _move(desk, text, change, on, who, note)
 
 
-def _move(desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None) -> Recorded:
+Before = Callable[[Session, Bundle, date], tuple[str, ...]]
+
+
+def _move(
+    desk: Desk,
+    text: str,
+    change: Change,
+    on: str | None,
+    who: str | None,
+    note: str | None,
+    before: Before | None = None,
+) -> Recorded:
     day, person = desk.day(on), desk.person(who)
     with desk.book.write("sticks", person) as unit:
         bundle = wood.one_bundle(unit.session, text)
         wood.not_before(unit.session, bundle, day, "moved")
+        told = before(unit.session, bundle, day) if before is not None else ()
         flow = wood_queries.flow(unit.session, bundle.id)
         values, said = change(bundle, flow, day)
         unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=plant_words.blank(note), **values)
         left = sum(sticks for _, sticks in flow.days) + values["sticks"]
         entry = unit.commit(f"{said}; {left} left")
         code = bundle.code
-    return Recorded(f"{entry.summary}.", entry.id, (code,))
+    return Recorded(f"{entry.summary}.", entry.id, (code,), (), told)
 
 
 def _stays_above(bundle: Bundle, flow: Flow, day: date, going: int) -> None:

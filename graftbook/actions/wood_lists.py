@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions import naming
+from graftbook.actions import lineages, naming
 from graftbook.actions.desk import Desk
 from graftbook.actions.own_tables import own_keeping
 from graftbook.actions.paging import page_notes
@@ -92,6 +92,7 @@ def list_wood(
         if unseen is not None:
             lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
         clock = _Clock(session, day)
+        labels = lineages.bundle_labels(session, day)
         order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
         order = sorted(order, key=lambda pair: _left(held, pair[0].id) == 0)
@@ -100,6 +101,9 @@ def list_wood(
         lines = [line for line, _ in order]
     start = (page - 1) * limit
     rows = tuple(_row(desk, line, keeping, held.get(line.id)) for line, keeping in order[start : start + limit])
+    if labels is not None:
+        shown = (line for line, _ in order[start : start + limit])
+        rows = tuple(replace(row, cultivar=labels.get(line.id)) for row, line in zip(rows, shown, strict=True))
     notes = (
         *page_notes(len(rows), len(order), limit, page, "bundle"),
         *_not_looked_at(day, lines, held, seen),
@@ -215,7 +219,7 @@ def show_wood(desk: Desk, text: str) -> Report:
         keeping = _Clock(session, desk.today).of(bundle, [(look.on, look.condition) for look in looks])
         rows = (
             *_facts(desk, session, bundle, keeping, balances(session, [bundle.id])[bundle.id]),
-            *(_movement(row) for row in wood_queries.movements(session, bundle.id)),
+            *(_movement(session, row) for row in wood_queries.movements(session, bundle.id)),
             *(FactRow("stores", stay.on, stay.store or "store not said", _stay(stay, desk)) for stay in stays),
             *(FactRow("looked at", look.on, look.condition, look.note or "") for look in looks),
             *(_graft(graft, host) for graft, host in wood_queries.grafts_from(session, bundle.id)),
@@ -232,9 +236,11 @@ def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balan
     plant = find.by_id(session, Plant, [bundle.cut_plant_id]).get(bundle.cut_plant_id)
     graft = find.by_id(session, Graft, [bundle.cut_graft_id]).get(bundle.cut_graft_id)
     source = plant.code if plant is not None else graft.code if graft is not None else None
+    labels = lineages.bundle_labels(session)
     used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts"
     plain = (
         (None, "species", bundle.taxon), (None, "cultivar", f"{bundle.cultivar}{typed}" if bundle.cultivar else None),
+        (None, "named", labels.get(bundle.id) if labels is not None else None),
         (None, "sticks left", used), (bundle.cut_on, "cut", f"from {source}" if source else None),
         (bundle.received_on, "received", f"from {bundle.donor}" if bundle.donor else None),
         (None, "thickness", show_range(bundle.diameter_min_mm, bundle.diameter_max_mm, unit)),
@@ -253,8 +259,12 @@ def _stay(stay: Stay, desk: Desk) -> str:
     return ", ".join(part for part in (degrees, stay.packing, stay.note) if part) or "temperature not said"
 
 
-def _movement(row: Movement) -> FactRow:
+def _movement(session: Session, row: Movement) -> FactRow:
     to = f" to {row.receiver}" if row.receiver else ""
+    if row.stick is not None:
+        to = f", stick {row.stick},{to}"
+    if row.into_bundle_id is not None:
+        to = f" into {find.by_id(session, Bundle, [row.into_bundle_id])[row.into_bundle_id].code}"
     counted = f", counted {row.counted}" if row.counted is not None else ""
     said = f"; {row.note}" if row.note else ""
     return FactRow("sticks in and out", row.on, row.kind, f"{row.sticks:+d}{counted}{to}{said}")

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import case, func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, SQLModel
 
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Counter, Entry, OwnRow
+from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 from graftbook.book.tags import ReservedCode, TagRun
@@ -26,7 +27,7 @@ TABLES: dict[str, type[SQLModel]] = {
     "own_rows": OwnRow, "plants": Plant, "prunes": Prune, "wood": Bundle, "grafts": Graft, "movements": Movement,
     "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote, "tag_runs": TagRun,
     "reserved": ReservedCode, "stages": StageNote, "stays": Stay, "stations": WeatherStation, "weather": WeatherYear,
-    "place_weather": PlaceWeather,
+    "place_weather": PlaceWeather, "namings": Naming, "synonyms": Synonym, "people": Person, "requests": WoodRequest,
 }  # fmt: skip
 _BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
 _Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
@@ -187,10 +188,12 @@ def _prunes():
 
 
 def _movements():
+    into = aliased(Bundle)
     query = (
-        select(Movement).join(_Bundle, Movement.bundle_id == _Bundle.id).where(Movement.id.not_in(_first_movements()))
-    )
-    return query, {"wood": _Bundle.code}, (_Bundle.number, Movement.on, Movement.id)
+        select(Movement).join(_Bundle, Movement.bundle_id == _Bundle.id).outerjoin(into, Movement.into_bundle_id == into.id)
+        .where(Movement.id.not_in(_first_movements()))
+    )  # fmt: skip
+    return query, {"wood": _Bundle.code, "into": into.code}, (_Bundle.number, Movement.on, Movement.id)
 
 
 def _inspections():
@@ -255,9 +258,38 @@ def _place_weather():
     return query, {"station": WeatherStation.name}, (PlaceWeather.on, PlaceWeather.id)
 
 
+def _namings():
+    query = (
+        select(Naming)
+        .outerjoin(_Plant, Naming.plant_id == _Plant.id)
+        .outerjoin(_Bundle, Naming.bundle_id == _Bundle.id)
+        .outerjoin(_Graft, Naming.graft_id == _Graft.id)
+    )
+    kind = case((Naming.plant_id.is_not(None), 0), (Naming.bundle_id.is_not(None), 1), else_=2)
+    number = func.coalesce(_Plant.number, _Bundle.number, _Graft.number)
+    return (
+        query,
+        {"subject": func.coalesce(_Plant.code, _Bundle.code, _Graft.code)},
+        (kind, number, Naming.on, Naming.id),
+    )
+
+
+def _synonyms():
+    return select(Synonym), {}, (Synonym.on, Synonym.id)
+
+
+def _people():
+    return select(Person), {}, (Person.id,)
+
+
+def _requests():
+    return select(WoodRequest), {}, (WoodRequest.number,)
+
+
 _QUERIES = {
     "own_rows": _own_rows, "plants": _plants, "wood": _wood, "grafts": _grafts, "prunes": _prunes,
     "movements": _movements, "inspections": _inspections, "looks": _looks, "care": _care, "notes": _notes,
     "tag_runs": _tag_runs, "reserved": _reserved, "stages": _stages, "stays": _stays, "stations": _stations,
-    "weather": _weather, "place_weather": _place_weather,
+    "weather": _weather, "place_weather": _place_weather, "namings": _namings, "synonyms": _synonyms, "people": _people,
+    "requests": _requests,
 }  # fmt: skip

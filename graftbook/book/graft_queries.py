@@ -137,7 +137,7 @@ def stick_use(session: Session, bundle_id: int) -> StickUse:
     ).first()
     gone = session.execute(
         select(func.max(Movement.uid)).where(
-            Movement.bundle_id == bundle_id, Movement.kind.in_(("given", "discarded", "counted"))
+            Movement.bundle_id == bundle_id, Movement.kind.in_(("given", "discarded", "counted", "mixed"))
         )
     ).scalar()
     used = select(Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.bundle_id == bundle_id)

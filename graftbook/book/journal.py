@@ -112,7 +112,8 @@ def _touched_later(session: Session, entry_id: int, changes: Sequence[Change]):
 
 
 def _pointing(session: Session, entry_id: int, changes: Sequence[Change]):
-    """Rows now in the book that point to a row this entry added, unless this entry added them too."""
+    """Rows now in the book that point to a row this entry added, unless this entry itself made them point there."""
+    own = {change.row_uid for change in changes}
     for table_name in {change.table_name for change in changes if change.operation == "insert"}:
         target = BY_NAME[table_name]
         uids = [c.row_uid for c in changes if c.operation == "insert" and c.table_name == table_name]
@@ -120,7 +121,7 @@ def _pointing(session: Session, entry_id: int, changes: Sequence[Change]):
             for start in range(0, len(uids), CHUNK):
                 part = select(target.id).where(target.uid.in_(uids[start : start + CHUNK]))
                 rows = session.execute(select(table).where(column.in_(part))).scalars()
-                yield from _added_by_others(session, entry_id, table, list(rows))
+                yield from _added_by_others(session, entry_id, table, [row for row in rows if row.uid not in own])
 
 
 def _added_by_others(session: Session, entry_id: int, table, rows: Sequence[Any]):

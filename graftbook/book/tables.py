@@ -6,6 +6,16 @@ from sqlmodel import SQLModel
 
 from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
+from graftbook.book.lineage import (
+    Naming,
+    NamingFields,
+    Person,
+    PersonFields,
+    Synonym,
+    SynonymFields,
+    WoodRequest,
+    WoodRequestFields,
+)
 from graftbook.book.plants import Plant, PlantFields
 from graftbook.book.stages import StageNote, StageNoteFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
@@ -34,7 +44,8 @@ FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
     ReservedCode: ReservedCodeFields, StageNote: StageNoteFields, Stay: StayFields, WeatherStation: WeatherStationFields,
-    WeatherYear: WeatherYearFields, PlaceWeather: PlaceWeatherFields,
+    WeatherYear: WeatherYearFields, PlaceWeather: PlaceWeatherFields, Naming: NamingFields, Synonym: SynonymFields,
+    Person: PersonFields, WoodRequest: WoodRequestFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -54,6 +65,10 @@ RECORD = (
     WeatherStation,
     WeatherYear,
     PlaceWeather,
+    Naming,
+    Synonym,
+    Person,
+    WoodRequest,
     Setting,
 )
 BY_NAME = {table.__tablename__: table for table in RECORD}

@@ -13,7 +13,7 @@ from sqlmodel import Field, SQLModel
 from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
 
 WOOD_KINDS = ("dormant", "summer")
-MOVEMENTS = ("saved", "received", "given", "discarded", "found", "counted")
+MOVEMENTS = ("saved", "received", "given", "discarded", "found", "counted", "mixed")
 CONDITIONS = ("sound", "swelling", "drying", "mould", "dead")
 
 
@@ -85,31 +85,37 @@ class Bundle(Row, BundleFields, table=True):
 
 
 class MovementFields(SQLModel):
-    """Sticks in or out of a bundle: `sticks` is signed. A count keeps what was counted beside the difference it made."""
+    """Sticks in or out of a bundle: `sticks` is signed. A count keeps what was counted beside the difference it made;
+    `stick` is the one stick that went, where it is known which."""
 
     on: date
     kind: word_of(*MOVEMENTS)
     sticks: int = Field(ge=-1_000_000, le=1_000_000)
     counted: int | None = Field(default=None, ge=0, le=1_000_000)
     receiver: ShortText | None = None
+    stick: int | None = Field(default=None, ge=1, le=100_000)
     who: ShortText | None = None
     note: LongText | None = None
 
 
 class Movement(Row, MovementFields, table=True):
-    """A movement in the book."""
+    """A movement in the book; sticks that were mixed went into another bundle."""
 
     __table_args__ = (
         only("kind", *MOVEMENTS),
         CheckConstraint("counted IS NULL OR kind = 'counted'", name="counted_kind"),
         CheckConstraint(
-            "(kind IN ('saved', 'received', 'found') AND sticks >= 0) OR (kind IN ('given', 'discarded') AND sticks <= 0)"
-            " OR kind = 'counted'",
+            "(kind IN ('saved', 'received', 'found') AND sticks >= 0) OR (kind IN ('given', 'discarded', 'mixed')"
+            " AND sticks <= 0) OR kind = 'counted'",
             name="sticks_sign",
         ),
+        CheckConstraint("(into_bundle_id IS NOT NULL) = (kind = 'mixed')", name="into_kind"),
+        CheckConstraint("into_bundle_id IS NULL OR into_bundle_id <> bundle_id", name="not_into_itself"),
+        CheckConstraint("stick IS NULL OR stick >= 1", name="stick_low"),
         NO_REUSE,
     )
     bundle_id: int = Field(foreign_key="bundle.id", index=True)
+    into_bundle_id: int | None = Field(default=None, foreign_key="bundle.id", index=True)
 
 
 class StayFields(SQLModel):

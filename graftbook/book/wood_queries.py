@@ -111,6 +111,32 @@ def bundle_lines(session: Session) -> list[Any]:
     return list(session.execute(query))
 
 
+def stick_gone(session: Session, bundle_id: int, stick: int) -> str | None:
+    """How a stick was given away, in words; None where it was not."""
+    query = select(Movement.receiver, Movement.on).where(
+        Movement.bundle_id == bundle_id, Movement.stick == stick, Movement.kind == "given"
+    )
+    row = session.execute(query.limit(1)).first()
+    return None if row is None else f"given to {row.receiver} on {row.on.isoformat()}"
+
+
+def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:
+    """The graft a stick was opened for, in words; None where it was not."""
+    query = (
+        select(Graft.code, Graft.made_on).where(Graft.bundle_id == bundle_id, Graft.stick == stick).order_by(Graft.id)
+    )
+    row = session.execute(query.limit(1)).first()
+    return None if row is None else f"opened for {row.code} on {row.made_on.isoformat()}"
+
+
+def any_rights(session: Session, on: date) -> bool:
+    """Whether any note on rights holds on a day."""
+    query = select(CautionNote.id).where(
+        CautionNote.kind == "rights", CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on)
+    )
+    return session.execute(query.limit(1)).first() is not None
+
+
 def donors(session: Session) -> tuple[str, ...]:
     """Everyone wood was received from."""
     return tuple(session.execute(select(Bundle.donor).distinct().where(Bundle.donor.is_not(None))).scalars())

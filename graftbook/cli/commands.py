@@ -4,15 +4,19 @@ import typer
 
 from graftbook.cli import (
     book_verbs,
+    collection_verbs,
     file_verbs,
     graft_verbs,
     match_verbs,
+    name_verbs,
+    people_verbs,
     plant_verbs,
     prune_verbs,
     round_verbs,
     standing_verbs,
     tag_verbs,
     take_verbs,
+    trace_verbs,
     trade_verbs,
     weather_verbs,
     wood_verbs,
@@ -32,5 +36,9 @@ def add_to(app: typer.Typer) -> None:
     tag_verbs.add_to(app)
     take_verbs.add_to(app)
     weather_verbs.add_to(app)
+    name_verbs.add_to(app)
+    trace_verbs.add_to(app)
+    people_verbs.add_to(app)
+    collection_verbs.add_to(app)
     trade_verbs.add_to(app)
     file_verbs.add_to(app)

@@ -66,12 +66,14 @@ def export(
     ctx: typer.Context,
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to write to; it is made if need be.")],
     force: Annotated[bool, typer.Option("--force", help="Write over the files of an earlier export.")] = False,
+    contacts: Annotated[bool, typer.Option("--contacts", help="How to reach people as well.")] = False,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
     """Write the whole book as CSV files, one a thing: UTF-8, commas, line feeds, sorted by code and day.
 
-    Imported into an empty book they make the same book again; the journal of entries stays behind.
+    Imported into an empty book they make the same book again; the journal of entries stays behind,
+    and how to reach people goes along only with --contacts.
 
     Example:
 
@@ -81,5 +83,5 @@ def export(
 
     with desk(ctx) as at:
         with progress("Exporting") as step:
-            report = action(at, folder, force, step)
+            report = action(at, folder, force, step, contacts)
         show(report, at, as_json, as_csv)

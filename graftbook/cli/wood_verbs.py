@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from graftbook.cli import exchange_verbs
 from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Who
 from graftbook.cli.plant_verbs import Page
 from graftbook.cli.shared import desk, show, tell
@@ -31,13 +32,15 @@ def add_to(app: typer.Typer) -> None:
     """Hang wood on the app."""
     group = typer.Typer(
         rich_markup_mode=None, no_args_is_help=True,
-        help="Scion wood: add, list, show, inspect, count, give, discard, found, cuts, store, amend, note.",
+        help="Scion wood: add, receive, list, show, inspect, count, mixed, give, request, discard, found, cuts, store, amend, "
+        "note, thanks.",
     )  # fmt: skip
     for name, command in (
         ("add", add), ("list", list_), ("show", show_), ("inspect", inspect), ("count", count), ("give", give),
         ("discard", discard), ("found", found), ("cuts", cuts), ("store", store_), ("amend", amend), ("note", note_),
     ):  # fmt: skip
         group.command(name)(command)
+    exchange_verbs.add_to_wood(group)
     app.add_typer(group, name="wood")
 
 
@@ -177,9 +180,9 @@ def count(
 
 def give(
     ctx: typer.Context,
-    code: Bundle,
-    sticks: Sticks,
+    code: Annotated[str, typer.Argument(metavar="CODE", help="One bundle, such as W7, or one stick of it, W7/3.")],
     to: Annotated[str, typer.Option("--to", metavar="NAME", help="Who got them.")],
+    sticks: Annotated[int, typer.Argument(metavar="STICKS", help="How many sticks.")] = 1,
     on: On = None,
     who: Who = None,
     note: Note = None,
@@ -191,6 +194,8 @@ def give(
     Example:
 
         graftbook wood give W7 3 --to "Orchard club"
+
+        graftbook wood give W7/3 --to "Orchard club"
     """
     from graftbook.actions import stick_moves
 

@@ -1,0 +1,127 @@
+"""What every thing of a book is or might be, in one pass over its threads.
+
+Clones are settled one after the other, those that were mixed after the wood they were mixed from. Within a mix, what is
+found of some sticks can settle the others by counting.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from graftbook.errors import Refused
+from graftbook.lineage.counting import possible
+from graftbook.lineage.naming import Identity, Statement, newest, settle
+from graftbook.lineage.threads import Mix, Threads
+
+NOBODY = Identity()
+
+
+@dataclass(frozen=True)
+class Identities:
+    """What each thing is (`of`, by number), and which bundles each thing out of a mix can have come from (`sources`).
+
+    `uncountable` holds the new bundles of mixes whose sticks were found to be more of one kind than went in.
+    """
+
+    of: Sequence[Identity]
+    sources: dict[int, tuple[int, ...]]
+    uncountable: tuple[int, ...] = ()
+
+
+def identities(threads: Threads, statements: Iterable[Statement]) -> Identities:
+    """What every thing is or might be, by the words given. Raises Refused for threads or mixes that go in a circle."""
+    root = threads.root
+    standing: dict[int, list[Statement]] = {}
+    for thing, words in newest(statements).items():
+        standing.setdefault(root[thing], []).append(words[-1])
+    found = {foot: settle(words) for foot, words in standing.items()}
+    sources: dict[int, tuple[int, ...]] = {}
+    uncountable = [mix.bundle for mix in in_order(threads) if not _settle_mix(threads, mix, standing, found, sources)]
+    return Identities([found.get(foot, NOBODY) for foot in root], sources, tuple(uncountable))
+
+
+def in_order(threads: Threads) -> list[Mix]:
+    """The mixes, each after those whose sticks its own wood came from. Raises Refused where they go in a circle."""
+    done: dict[int, None] = {}
+    by_bundle = {mix.bundle: mix for mix in threads.mixes}
+    for start in threads.mixes:
+        stack = [(start, iter(_before(threads, start)))]
+        on_path = {start.bundle}
+        while stack:
+            mix, before = stack[-1]
+            earlier = next((m for m in before if m.bundle not in done), None)
+            if earlier is None:
+                done[mix.bundle] = None
+                on_path.discard(mix.bundle)
+                stack.pop()
+            elif earlier.bundle in on_path:
+                raise Refused("wood that was not mixed into itself", threads.codes[earlier.bundle])
+            else:
+                on_path.add(earlier.bundle)
+                stack.append((earlier, iter(_before(threads, earlier))))
+    return [by_bundle[bundle] for bundle in done]
+
+
+def _before(threads: Threads, mix: Mix) -> list[Mix]:
+    feet = (threads.root[part] for part in mix.parts)
+    return [threads.mix_of[foot] for foot in feet if foot in threads.mix_of]
+
+
+def _settle_mix(
+    threads: Threads, mix: Mix, standing: dict[int, list[Statement]], found: dict[int, Identity],
+    sources: dict[int, tuple[int, ...]],
+) -> bool:  # fmt: skip
+    """Settle what came out of one mix; whether its sticks can be shared out among the bundles that went in."""
+    parts = [found.get(threads.root[part], NOBODY).names for part in mix.parts]
+    open_ended = any(not names for names in parts)
+    every = tuple(sorted({name for names in parts for name in names}))
+    of_all = standing.get(mix.bundle, [])
+    for thing in (mix.bundle, *mix.sticks, *mix.loose):
+        words = standing.get(thing, [])
+        words = words if thing == mix.bundle else [*of_all, *words]
+        found[thing] = _out_of(settle(words) if words else NOBODY, every, open_ended)
+    allowed = [_mask(found[stick], parts) for stick in mix.sticks]
+    counted = possible(allowed, mix.counts) if mix.counts is not None else None
+    for stick, mask in zip(mix.sticks, counted if counted is not None else allowed, strict=True):
+        _by_counting(stick, mask, parts, found, counted is not None)
+        sources[stick] = tuple(part for bit, part in enumerate(mix.parts) if mask >> bit & 1)
+    for thing in (mix.bundle, *mix.loose):
+        mask = _mask(found[thing], parts)
+        sources[thing] = tuple(part for bit, part in enumerate(mix.parts) if mask >> bit & 1)
+    return counted is not None or mix.counts is None
+
+
+def _out_of(own: Identity, every: tuple[str, ...], open_ended: bool) -> Identity:
+    """What a stick of a mix is by its own words and by what went in. `open_ended` where something unknown went in."""
+    if not own.names:
+        names = () if open_ended else every
+        if own.sure is not None:
+            return own
+        return Identity(names, ("believed" if len(names) == 1 else "doubtful") if every else None)
+    if open_ended or own.disputed:
+        return own
+    both = tuple(name for name in own.names if name in every)
+    return replace(own, names=both) if both else replace(own, outside=True)
+
+
+def _mask(identity: Identity, parts: Sequence[tuple[str, ...]]) -> int:
+    """The bundles a stick may have come from by what it is."""
+    mask = 0
+    for bit, names in enumerate(parts):
+        if not names or not identity.names or set(names) & set(identity.names):
+            mask |= 1 << bit
+    return mask
+
+
+def _by_counting(
+    stick: int, mask: int, parts: Sequence[tuple[str, ...]], found: dict[int, Identity], counted: bool
+) -> None:
+    chosen = [names for bit, names in enumerate(parts) if mask >> bit & 1]
+    left = {name for names in chosen for name in names}
+    own = found[stick]
+    if not counted or not all(chosen) or not left:
+        return
+    names = tuple(sorted(left)) if not own.names else tuple(name for name in own.names if name in left)
+    if names and names != own.names and (own.names or own.sure is None):
+        found[stick] = replace(own, names=names, sure="believed" if len(names) == 1 else own.sure, counted=True)
