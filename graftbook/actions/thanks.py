@@ -43,11 +43,12 @@ def thanks(desk: Desk, donor: str | None = None, as_of: str | None = None) -> Re
     with desk.book.read() as session:
         book = lineages.fetch(session, day)
         wanted = tracing.person_names(session, donor) if donor is not None else None
-        judged = judging.judge(session, desk.settings.hemisphere, ("wood",), "took", day, (None, None), False)
+        judged = judging.judge(session, judging.Question("took", day, desk.settings.hemisphere), ("wood",))
         held = balances(session, as_of=day)
     cells: dict[str | None, Counter] = {}
-    for (code, _unit), outcomes in judged.cells.items():
-        cells.setdefault(code, Counter()).update(outcomes)
+    for (code, _unit), fates in judged.cells.items():
+        for fate, number in fates.items():
+            cells.setdefault(code, Counter())[fate.outcome] += number
     rows = []
     for row in book.columns.bundles:
         if row[7] is not None and (wanted is None or naming.key(row[7]) in wanted):
