@@ -17,6 +17,7 @@ from graftbook.book import weather_queries
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import degree_days, warmth
 from graftbook.season.warmth import BASE_C
+from graftbook.units import show_temperature
 
 
 @dataclass(frozen=True)
@@ -66,12 +67,12 @@ def since(
     with desk.book.read() as session:
         need_weather(session)
         if word == "grafting" and codes is None and place is None and station is None:
-            rows, notes = _every_graft(session, last, base, upper, method, limit)
+            rows, notes = _every_graft(session, last, base, upper, method, desk.settings.temperature, limit)
         else:
             subjects = weather_subjects.of(session, codes, place, station)
-            rows, notes = _rows(session, subjects, word, typed, last, base, upper, method)
+            rows, notes = _rows(session, subjects, word, typed, last, base, upper, method, desk.settings.temperature)
     facts = {"as_of": desk.today, "base_c": base, "upper_c": upper, "method": method}
-    return Report(WarmRow, tuple(rows), (_how_words(base, upper, method), *notes), facts)
+    return Report(WarmRow, tuple(rows), (_how_words(base, upper, method, desk.settings.temperature), *notes), facts)
 
 
 def _day(desk: Desk, when: str) -> date:
@@ -93,15 +94,15 @@ def need_weather(session: Session) -> None:
         )  # fmt: skip
 
 
-def _how_words(base: float, upper: float | None, method: str) -> str:
-    top = "" if upper is None else f", warmth above {upper:.10g} C counted as at {upper:.10g} C"
+def _how_words(base: float, upper: float | None, method: str, unit: str) -> str:
+    top = "" if upper is None else f", warmth above {show_temperature(upper, unit)} counted as at it"
     name = {"sine": "single sine", "triangle": "single triangle", "average": "simple average"}.get(method, method)
-    return f"Degree-days in C above {base:.10g} C{top}, by {name}. One C-day is 1.8 F-days."
+    return f"Degree-days in C above {show_temperature(base, unit)}{top}, by {name}. One C-day is 1.8 F-days."
 
 
 def _rows(
     session: Session, subjects: tuple[Subject, ...], word: str | None, typed: date | None, last: date, base: float,
-    upper: float | None, method: str,
+    upper: float | None, method: str, unit: str,
 ) -> tuple[list[WarmRow], list[str]]:  # fmt: skip
     starts = {one.name: typed if typed is not None else one.event(word or "grafting") for one in subjects}
     without = tuple(name for name, day in starts.items() if day is None)
@@ -109,7 +110,7 @@ def _rows(
     if typed is not None:
         weather_subjects.refuse_backwards(typed, last)
     notes = [f"{code_list(without)}: no day of {word} is recorded."] if without else []
-    weather = PlaceDays(session, min(begun, default=last), last)
+    weather = PlaceDays(session, min(begun, default=last), last, unit)
     where = Whereabouts(session)
     rows, late = [], []
     for one in subjects:
@@ -154,11 +155,11 @@ def _notes(rows: list[WarmRow], many: bool) -> list[str]:
 
 
 def _every_graft(
-    session: Session, last: date, base: float, upper: float | None, method: str, limit: int
+    session: Session, last: date, base: float, upper: float | None, method: str, unit: str, limit: int
 ) -> tuple[list[WarmRow], list[str]]:
     """The newest grafts first; every one of them is counted in the same stroke."""
     grafts = [one for one in weather_queries.standers(session) if one.made_on <= last]
-    every = warm.GraftWarmth(session, grafts, last, upper, method)
+    every = warm.GraftWarmth(session, grafts, last, upper, method, unit)
     sums = every.since_made(base)
     rows = []
     for graft in grafts[-limit:][::-1]:
