@@ -141,6 +141,8 @@ def _row(graft: Stander, taxon: str | None, place: str | None, clock: CallusCloc
 
 def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int) -> tuple[str, ...]:
     notes = [band_words(taxon, band, clocks.unit) for taxon, band in clocks.bands.items()]
+    if not rows:
+        notes.append(f"No open graft was made in the last {RECENT_DAYS} days; name older ones by their codes.")
     if any(row.reckoned for row in rows):
         notes.append("Dates to come are reckoned as if days went on as the last seven.")
     if any(row.state == "paused by cold" for row in rows):

@@ -52,9 +52,10 @@ def since(
 ) -> Report:  # fmt: skip
     """Degree-days since a day, or an event of each thing named: grafting, tied, stage, planted, cut, stored, received.
 
-    With neither codes, place nor station an event means every graft of the book and a day every place of which nothing
-    else is said. A thing without the event is left out and said. Raises UsageProblem for a day or event that is none, and for
-    what cannot be counted, NotFound for a book without weather.
+    With neither codes, place nor station `grafting` means every graft of the book and a day every place of which nothing
+    else is said; other events want codes. A thing without the event is left out and said.
+
+    Raises UsageProblem for a day or event that is none and for what cannot be counted, NotFound for a book without weather.
     """
     asked = how if how is not None else How()
     base = BASE_C if asked.base is None else desk.temperature(asked.base)
@@ -63,7 +64,13 @@ def since(
     degree_days.check(base, upper, method)
     word = weather_subjects.event_word(when)
     typed = None if word is not None else _day(desk, when)
+    if word is not None and codes is None and (word != "grafting" or place is not None or station is not None):
+        raise UsageProblem(
+            f"codes of things with a day of {word}, such as G1-G9", "none", "Or give a day instead of an event"
+        )
     last = desk.today if until is None else desk.day(until, future=True)
+    if typed is not None:
+        weather_subjects.refuse_backwards(typed, last)
     with desk.book.read() as session:
         need_weather(session)
         if word == "grafting" and codes is None and place is None and station is None:
@@ -86,7 +93,6 @@ def _day(desk: Desk, when: str) -> date:
 
 def need_weather(session: Session) -> None:
     """Raise NotFound where the book knows no weather at all."""
-    """Raise NotFound where the book knows no weather at all."""
     if not weather_queries.told(session) and not weather_queries.stations(session):
         raise NotFound(
             "no weather in this book", "", "Bring it in: graftbook weather import FILE --station NAME, or graftbook weather "
@@ -107,8 +113,6 @@ def _rows(
     starts = {one.name: typed if typed is not None else one.event(word or "grafting") for one in subjects}
     without = tuple(name for name, day in starts.items() if day is None)
     begun = [day for day in starts.values() if day is not None]
-    if typed is not None:
-        weather_subjects.refuse_backwards(typed, last)
     notes = [f"{code_list(without)}: no day of {word} is recorded."] if without else []
     weather = PlaceDays(session, min(begun, default=last), last, unit)
     where = Whereabouts(session)
@@ -124,18 +128,8 @@ def _rows(
         found = warmth.warmth(days, begin, last, base, upper, method)
         now = stays[-1].place if one.row is not None else one.place
         basis = where.basis(one, weather, stays)
-        rows.append(
-            WarmRow(
-                one.name,
-                begin,
-                last,
-                round(found.degree_days, 1),
-                found.known,
-                found.missing,
-                now,
-                basis,
-            )
-        )
+        total = round(found.degree_days, 1)
+        rows.append(WarmRow(one.name, begin, last, total, found.known, found.missing, now, basis))
         if found.missing and len(subjects) <= 5:
             notes.append(f"{one.name}: {gap_words(found.gaps)} without a temperature, which add nothing to the sum.")
     if late:

@@ -249,6 +249,8 @@ def test_warmth_since_an_event_needs_the_event(grafted, spring):
         (row["what"], row["since"], row["degree_days"], row["weather"]) for row in done.rows
     ]
     assert "P1: no day of cut is recorded." in done.json["notes"]
+    refused(grafted("weather", "since", "tied"), 2, "codes of things with a day of tied")
+    refused(grafted("weather", "since", "grafting", "--place", "orchard"), 2, "codes of things with a day of grafting")
     refused(grafted("weather", "since", "blossom", "P1"), 2, "an event: grafting, tied, stage")
     refused(grafted("weather", "since", "2027-04-01", "P1", "--place", "orchard"), 2, "more than one of them")
     refused(grafted("weather", "since", "2027-05-01", "--until", "2027-04-01"), 21, "an --until from 2027-05-01 on")
@@ -285,6 +287,7 @@ def test_the_callus_clock_shows_a_band_with_its_basis(grafted, spring):
     shown = grafted("weather", "callus", "G1-G3", "--as-of", "2027-04-12")
     assert max(map(len, shown.out.splitlines())) <= 80
     refused(grafted("weather", "callus", "W1"), 2, "grafts or plants")
+    assert "No open graft was made in the last 60 days" in grafted("weather", "callus", "--as-of", "2027-09-01").out
     refused(grafted("weather", "callus", "G1", "--as-of", "2027-03-01"), 2, "grafts made by 2027-03-01")
 
 
