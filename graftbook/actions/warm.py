@@ -95,20 +95,17 @@ def legs(stays: Sequence[Stay], last: date) -> list[tuple[Stay, date]]:
 class GraftWarmth:
     """The warmth of many grafts since each was made, as running sums a place; made once, asked of any graft.
 
-    `last` is the last day counted. Every sum of a base is made once, however many grafts ask for it.
+    `last` is the last day counted; words of places are in `unit`, C or F. Every sum of a base is made once, however many
+    grafts ask for it.
     """
 
     def __init__(
-        self,
-        session: Session,
-        grafts: Sequence[Stander],
-        last: date,
-        upper_c: float | None = None,
-        method: str = "sine",
-    ) -> None:
+        self, session: Session, grafts: Sequence[Stander], last: date, upper_c: float | None = None, method: str = "sine",
+        unit: str = "C",
+    ) -> None:  # fmt: skip
         first = min((graft.made_on for graft in grafts), default=last)
         self.last = last
-        self.sums = PlaceSums(PlaceDays(session, first, last), upper_c, method)
+        self.sums = PlaceSums(PlaceDays(session, first, last, unit), upper_c, method)
         self._stays = Stays(session)
         self.grafts = tuple(grafts)
         self._grafts = {graft.id: graft for graft in grafts}

@@ -23,6 +23,7 @@ from graftbook.season import callus_clock
 from graftbook.season.callus_clock import FARTHEST_DAYS, CallusClock
 from graftbook.trade import callus, sources
 from graftbook.trade.callus import CallusBand, CallusRow
+from graftbook.units import show_temperature
 
 RECENT_DAYS = 60
 _NO_BAND = CallusBand("", None, None, None, None, None, None, None, ())
@@ -74,7 +75,7 @@ def callus_clock_of(desk: Desk, codes: str | None = None, *, as_of: str | None =
         grafts = _grafts(session, codes, on)
         shown = grafts[-limit:]
         first = min((one.made_on for one in shown), default=on)
-        weather = PlaceDays(session, first, on + timedelta(days=FARTHEST_DAYS))
+        weather = PlaceDays(session, first, on + timedelta(days=FARTHEST_DAYS), desk.settings.temperature)
         stays = Stays(session)
         hosts = weather_queries.plant_taxa(session, [stays.foot(one) for one in shown if one.taxon is None])
         clocks = _Clocks(weather, on)
@@ -107,7 +108,7 @@ class _Clocks:
     """The clock of each kind at each place and day, reckoned once however many grafts share it."""
 
     def __init__(self, weather: PlaceDays, on: date) -> None:
-        self._weather, self._on = weather, on
+        self._weather, self._on, self.unit = weather, on, weather.unit
         self._held: dict[tuple[str | None, tuple[Stay, ...]], tuple[CallusClock, str]] = {}
         self.bands: dict[str | None, CallusBand] = {}
 
@@ -117,7 +118,7 @@ class _Clocks:
             band = self.band(taxon)
             days = warm.days_along(self._weather, stays, self._on + timedelta(days=FARTHEST_DAYS))
             basis = "; ".join(dict.fromkeys(self._weather.basis(stay.place) or "none known" for stay in stays))
-            self._held[taxon, stays] = callus_clock.clock(band, days, stays[0].on, self._on), basis
+            self._held[taxon, stays] = callus_clock.clock(band, days, stays[0].on, self._on, self._weather.unit), basis
         return self._held[taxon, stays]
 
     def band(self, taxon: str | None) -> CallusBand:
@@ -139,7 +140,9 @@ def _row(graft: Stander, taxon: str | None, place: str | None, clock: CallusCloc
 
 
 def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int) -> tuple[str, ...]:
-    notes = [band_words(taxon, band) for taxon, band in clocks.bands.items()]
+    notes = [band_words(taxon, band, clocks.unit) for taxon, band in clocks.bands.items()]
+    if not rows:
+        notes.append(f"No open graft was made in the last {RECENT_DAYS} days; name older ones by their codes.")
     if any(row.reckoned for row in rows):
         notes.append("Dates to come are reckoned as if days went on as the last seven.")
     if any(row.state == "paused by cold" for row in rows):
@@ -157,27 +160,28 @@ def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int
     return tuple(notes)
 
 
-def band_words(taxon: str | None, band: CallusBand) -> str:
+def band_words(taxon: str | None, band: CallusBand, unit: str = "C") -> str:
     """What the table says of a kind's unions, with its basis, in a sentence."""
     name = common_name(taxon) or "A graft of no recorded kind"
     best = callus_clock.best_band(band)
     if best is None:
         return f"{name}: no source in the tables speaks of the warmth its unions like."
     rows = [row for row in band.rows if row.kind == "optimum"]
-    wider = "" if best == (band.best_min, band.best_max) else f", counted as {best[0]:.10g} to {best[1]:.10g} C"
-    span = (
-        f"{band.best_min:.10g} C"
-        if band.best_min == band.best_max
-        else f"{band.best_min:.10g} to {band.best_max:.10g} C"
-    )
+    wider = "" if best == (band.best_min, band.best_max) else f", counted as {_span(*best, unit)}"
+    span = _span(band.best_min, band.best_max, unit)
     said = f"{name}: best {span}{wider} ({_basis(rows)})"
     heat = callus_clock.heat_row(band)
     if heat is None:
         return f"{said}; no basis for dates."
     return (
-        f"{said}; callus after {heat.heat_min:.10g} to {heat.heat_max:.10g} C-days above {heat.base_c:.10g} C "
+        f"{said}; callus after {heat.heat_min:.10g} to {heat.heat_max:.10g} C-days above {show_temperature(heat.base_c, unit)} "
         f"({_basis([heat])}; {heat.words[:1].lower()}{heat.words[1:]})."
     )
+
+
+def _span(low: float | None, high: float | None, unit: str) -> str:
+    least, most = show_temperature(low, unit), show_temperature(high, unit)
+    return least if least == most else f"{least.removesuffix(f' {unit}')} to {most}"
 
 
 def _basis(rows: Iterable[CallusRow]) -> str:

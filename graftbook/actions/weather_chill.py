@@ -60,7 +60,10 @@ def chill(
     with desk.book.read() as session:
         need_weather(session)
         named = weather_subjects.of(session, codes, place, station)
-        weather, where = PlaceDays(session, first, last + timedelta(days=1)), Whereabouts(session)
+        weather, where = (
+            PlaceDays(session, first, last + timedelta(days=1), desk.settings.temperature),
+            Whereabouts(session),
+        )
         rows = []
         for one in named:
             stays = where.stays(one, first)

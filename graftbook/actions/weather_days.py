@@ -19,10 +19,12 @@ Told = tuple[date, PlaceWeather]
 
 
 class PlaceDays:
-    """The weather of every place from `first` to `last`, read from the book once and put together as it is asked for."""
+    """The weather of every place from `first` to `last`, read from the book once and put together as it is asked for; words are
+    in `unit`, C or F."""
 
-    def __init__(self, session: Session, first: date, last: date) -> None:
+    def __init__(self, session: Session, first: date, last: date, unit: str = "C") -> None:
         self.first, self.last = first, max(first, last)
+        self.unit = unit
         self._session = session
         self.stations = {station.id: station for station in weather_queries.stations(session)}
         self._told: dict[str | None, list[PlaceWeather]] = {}
@@ -76,7 +78,7 @@ class PlaceDays:
     def _words(self, row: PlaceWeather) -> str:
         if row.station_id is not None:
             return self.stations[row.station_id].name
-        low, high = show_temperature(row.low_c), show_temperature(row.high_c)
+        low, high = show_temperature(row.low_c, self.unit), show_temperature(row.high_c, self.unit)
         return f"kept at {low}" if low == high else f"kept at {low} to {high}"
 
     def latitude(self, place: str | None) -> float | None:

@@ -22,6 +22,7 @@ from graftbook.errors import BadData, Refused, UsageProblem
 from graftbook.season import weather_reading, weather_units
 from graftbook.season.weather_days import joined, year_days
 from graftbook.season.weather_file import LATEST, WeatherFile
+from graftbook.units import show_temperature
 
 
 @dataclass(frozen=True)
@@ -102,16 +103,20 @@ def add_day(
         put(shelf, file, replace=True)
         if not shelf.touched:
             return Recorded(
-                f"Nothing new: the book has {lowest:.10g} to {highest:.10g} C for {row.name} on {on.isoformat()}."
+                f"Nothing new: the book has {_range(desk, lowest, highest)} for {row.name} on {on.isoformat()}."
             )
         keep(unit, row, shelf)
-        line = f"Weather of {row.name}: {lowest:.10g} to {highest:.10g} C on {on.isoformat()}"
+        line = f"Weather of {row.name}: {_range(desk, lowest, highest)} on {on.isoformat()}"
         entry = unit.commit(line + (f" ({note})" if blank(note) else ""))
     if shelf.changed:
-        was = " to ".join("unknown" if value is None else f"{value:.10g}" for value in before)
-        notes = (*notes, f"It takes the place of {was} C.")
+        notes = (*notes, f"It takes the place of {_range(desk, *before)}.")
     ahead = ("That day is to come: it is taken as a forecast.",) if on > desk.today else ()
     return Recorded(f"{line}.", entry.id, (), (*notes, *ahead))
+
+
+def _range(desk: Desk, low: float | None, high: float | None) -> str:
+    shown = [show_temperature(value, desk.settings.temperature) or "unknown" for value in (low, high)]
+    return " to ".join(shown)
 
 
 def _name(station: str) -> str:

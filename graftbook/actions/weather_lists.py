@@ -84,7 +84,7 @@ def show_days(
     if last < first:
         raise UsageProblem(f"an --until from {first.isoformat()} on", last.isoformat())
     with desk.book.read() as session:
-        weather = PlaceDays(session, first, last)
+        weather = PlaceDays(session, first, last, desk.settings.temperature)
         if station is not None:
             row = find_station(session, station)
             days, title = weather.station_days(row.id or 0), f"Weather of {row.name}"

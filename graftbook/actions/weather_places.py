@@ -167,7 +167,7 @@ def _tell(
         unit.amend(same_day, **values)
     else:
         unit.add(PlaceWeather, place=name, on=on, **values)
-    words = station.name if station is not None else _kept(low, high)
+    words = station.name if station is not None else _kept(low, high, desk.settings.temperature)
     start = "" if on == dates.EARLIEST else f" from {on.isoformat()}"
     notes = () if known else (f"Nothing stands at {name} yet.",)
     if same_day is not None:
@@ -175,7 +175,7 @@ def _tell(
     return f"{'Every other place' if name is None else name}: weather {words}{start}", notes
 
 
-def _kept(low: float | None, high: float | None) -> str:
+def _kept(low: float | None, high: float | None, unit: str) -> str:
     if low == high:
-        return f"kept at {show_temperature(low)}"
-    return f"kept between {show_temperature(low)} and {show_temperature(high)}"
+        return f"kept at {show_temperature(low, unit)}"
+    return f"kept between {show_temperature(low, unit)} and {show_temperature(high, unit)}"

@@ -17,6 +17,7 @@ from graftbook.book import weather_queries
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import degree_days, warmth
 from graftbook.season.warmth import BASE_C
+from graftbook.units import show_temperature
 
 
 @dataclass(frozen=True)
@@ -51,9 +52,10 @@ def since(
 ) -> Report:  # fmt: skip
     """Degree-days since a day, or an event of each thing named: grafting, tied, stage, planted, cut, stored, received.
 
-    With neither codes, place nor station an event means every graft of the book and a day every place of which nothing
-    else is said. A thing without the event is left out and said. Raises UsageProblem for a day or event that is none, and for
-    what cannot be counted, NotFound for a book without weather.
+    With neither codes, place nor station `grafting` means every graft of the book and a day every place of which nothing
+    else is said; other events want codes. A thing without the event is left out and said.
+
+    Raises UsageProblem for a day or event that is none and for what cannot be counted, NotFound for a book without weather.
     """
     asked = how if how is not None else How()
     base = BASE_C if asked.base is None else desk.temperature(asked.base)
@@ -62,16 +64,22 @@ def since(
     degree_days.check(base, upper, method)
     word = weather_subjects.event_word(when)
     typed = None if word is not None else _day(desk, when)
+    if word is not None and codes is None and (word != "grafting" or place is not None or station is not None):
+        raise UsageProblem(
+            f"codes of things with a day of {word}, such as G1-G9", "none", "Or give a day instead of an event"
+        )
     last = desk.today if until is None else desk.day(until, future=True)
+    if typed is not None:
+        weather_subjects.refuse_backwards(typed, last)
     with desk.book.read() as session:
         need_weather(session)
         if word == "grafting" and codes is None and place is None and station is None:
-            rows, notes = _every_graft(session, last, base, upper, method, limit)
+            rows, notes = _every_graft(session, last, base, upper, method, desk.settings.temperature, limit)
         else:
             subjects = weather_subjects.of(session, codes, place, station)
-            rows, notes = _rows(session, subjects, word, typed, last, base, upper, method)
+            rows, notes = _rows(session, subjects, word, typed, last, base, upper, method, desk.settings.temperature)
     facts = {"as_of": desk.today, "base_c": base, "upper_c": upper, "method": method}
-    return Report(WarmRow, tuple(rows), (_how_words(base, upper, method), *notes), facts)
+    return Report(WarmRow, tuple(rows), (_how_words(base, upper, method, desk.settings.temperature), *notes), facts)
 
 
 def _day(desk: Desk, when: str) -> date:
@@ -85,7 +93,6 @@ def _day(desk: Desk, when: str) -> date:
 
 def need_weather(session: Session) -> None:
     """Raise NotFound where the book knows no weather at all."""
-    """Raise NotFound where the book knows no weather at all."""
     if not weather_queries.told(session) and not weather_queries.stations(session):
         raise NotFound(
             "no weather in this book", "", "Bring it in: graftbook weather import FILE --station NAME, or graftbook weather "
@@ -93,23 +100,21 @@ def need_weather(session: Session) -> None:
         )  # fmt: skip
 
 
-def _how_words(base: float, upper: float | None, method: str) -> str:
-    top = "" if upper is None else f", warmth above {upper:.10g} C counted as at {upper:.10g} C"
+def _how_words(base: float, upper: float | None, method: str, unit: str) -> str:
+    top = "" if upper is None else f", warmth above {show_temperature(upper, unit)} counted as at it"
     name = {"sine": "single sine", "triangle": "single triangle", "average": "simple average"}.get(method, method)
-    return f"Degree-days in C above {base:.10g} C{top}, by {name}. One C-day is 1.8 F-days."
+    return f"Degree-days in C above {show_temperature(base, unit)}{top}, by {name}. One C-day is 1.8 F-days."
 
 
 def _rows(
     session: Session, subjects: tuple[Subject, ...], word: str | None, typed: date | None, last: date, base: float,
-    upper: float | None, method: str,
+    upper: float | None, method: str, unit: str,
 ) -> tuple[list[WarmRow], list[str]]:  # fmt: skip
     starts = {one.name: typed if typed is not None else one.event(word or "grafting") for one in subjects}
     without = tuple(name for name, day in starts.items() if day is None)
     begun = [day for day in starts.values() if day is not None]
-    if typed is not None:
-        weather_subjects.refuse_backwards(typed, last)
     notes = [f"{code_list(without)}: no day of {word} is recorded."] if without else []
-    weather = PlaceDays(session, min(begun, default=last), last)
+    weather = PlaceDays(session, min(begun, default=last), last, unit)
     where = Whereabouts(session)
     rows, late = [], []
     for one in subjects:
@@ -123,18 +128,8 @@ def _rows(
         found = warmth.warmth(days, begin, last, base, upper, method)
         now = stays[-1].place if one.row is not None else one.place
         basis = where.basis(one, weather, stays)
-        rows.append(
-            WarmRow(
-                one.name,
-                begin,
-                last,
-                round(found.degree_days, 1),
-                found.known,
-                found.missing,
-                now,
-                basis,
-            )
-        )
+        total = round(found.degree_days, 1)
+        rows.append(WarmRow(one.name, begin, last, total, found.known, found.missing, now, basis))
         if found.missing and len(subjects) <= 5:
             notes.append(f"{one.name}: {gap_words(found.gaps)} without a temperature, which add nothing to the sum.")
     if late:
@@ -154,11 +149,11 @@ def _notes(rows: list[WarmRow], many: bool) -> list[str]:
 
 
 def _every_graft(
-    session: Session, last: date, base: float, upper: float | None, method: str, limit: int
+    session: Session, last: date, base: float, upper: float | None, method: str, unit: str, limit: int
 ) -> tuple[list[WarmRow], list[str]]:
     """The newest grafts first; every one of them is counted in the same stroke."""
     grafts = [one for one in weather_queries.standers(session) if one.made_on <= last]
-    every = warm.GraftWarmth(session, grafts, last, upper, method)
+    every = warm.GraftWarmth(session, grafts, last, upper, method, unit)
     sums = every.since_made(base)
     rows = []
     for graft in grafts[-limit:][::-1]:

@@ -93,7 +93,7 @@ class Whereabouts:
         words = [weather.basis(stay.place) for stay in stays]
         if isinstance(subject.row, Bundle) and not (stays[-1].place and weather.told_of(stays[-1].place)):
             kept = subject.row.temperature_c
-            words[-1] = "store not known" if kept is None else f"stored at {show_temperature(kept)}"
+            words[-1] = "store not known" if kept is None else f"stored at {show_temperature(kept, weather.unit)}"
         return "; ".join(dict.fromkeys(word or "none known" for word in words))
 
     def days(self, subject: Subject, weather: PlaceDays, since: date, until: date) -> Days:

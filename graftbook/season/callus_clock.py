@@ -15,6 +15,7 @@ from graftbook.season import warmth
 from graftbook.season.degree_days import hours_from
 from graftbook.season.weather_days import Days, Gap
 from graftbook.trade.callus import CallusBand, CallusRow
+from graftbook.units import show_temperature
 
 SETTLED_DAYS = 30
 """Warnings look at days after grafting no further than this: common practice holds a union warm for two to four weeks."""
@@ -83,11 +84,11 @@ def heat_row(band: CallusBand) -> CallusRow | None:
     return next((row for row in band.rows if row.kind == "heat sum" and row.basis != "from memory"), None)
 
 
-def clock(band: CallusBand, days: Days, made_on: date, on: date) -> CallusClock:
+def clock(band: CallusBand, days: Days, made_on: date, on: date, unit: str = "C") -> CallusClock:
     """The clock of one union of a kind, made on a day, as of another.
 
     `days` are those where the union stood and, after `on`, those to come as far as they are known. The day of grafting
-    counts.
+    counts. Warnings speak in `unit`, C or F.
     """
     best, heat = best_band(band), heat_row(band)
     hours = warmth.band_hours(days, made_on, on, *(best if best is not None else (0.0, 60.0)))
@@ -103,7 +104,8 @@ def clock(band: CallusBand, days: Days, made_on: date, on: date) -> CallusClock:
     return CallusClock(
         on, *(best if best is not None else (None, None)), *told, None if heat is None else heat.base_c, so_far,
         None if heat is None else heat.heat_min, None if heat is None else heat.heat_max, from_on, to_on, reckoned,
-        _paused(band, heat, days, made_on, on), hours.known, hours.missing, hours.gaps, _warnings(band, best, days, made_on, on),
+        _paused(band, heat, days, made_on, on), hours.known, hours.missing, hours.gaps,
+        _warnings(band, best, days, made_on, on, unit),
     )  # fmt: skip
 
 
@@ -143,7 +145,7 @@ def _paused(band: CallusBand, heat: CallusRow | None, days: Days, made_on: date,
 
 
 def _warnings(
-    band: CallusBand, best: tuple[float, float] | None, days: Days, made_on: date, on: date
+    band: CallusBand, best: tuple[float, float] | None, days: Days, made_on: date, on: date, unit: str
 ) -> tuple[str, ...]:
     """Days of the last week, or to come, that lie outside: too hot for the kind, or never up to its best band."""
 
@@ -154,10 +156,13 @@ def _warnings(
     limit = band.highest if band.highest is not None else None if best is None else best[1]
     if limit is not None:
         end = ", where harm is said to begin" if band.highest is not None else ", the end of the best band"
-        found += _when(part, known & (part.high > limit), on, ("went", "will go"), f"above {limit:.10g} C{end}.")
+        found += _when(
+            part, known & (part.high > limit), on, ("went", "will go"), f"above {show_temperature(limit, unit)}{end}."
+        )
     if best is not None:
         wrong = known & (part.high < best[0])
-        found += _when(part, wrong, on, ("stayed", "will stay"), f"below the best band, {best[0]:.10g} C, all day.")
+        rest = f"below the best band, {show_temperature(best[0], unit)}, all day."
+        found += _when(part, wrong, on, ("stayed", "will stay"), rest)
     return tuple(found)
 
 

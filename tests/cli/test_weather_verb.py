@@ -194,7 +194,7 @@ def test_words_that_cannot_be_followed_are_refused_and_nothing_is_recorded(
 def test_a_day_typed_takes_the_place_of_another_and_a_day_to_come_is_a_forecast(graftbook, spring):
     graftbook("weather", "import", spring, "--station", "Kilbride")
     done = graftbook("weather", "day", "2027-03-02", "--min", "38F", "--max", "12.5C")
-    assert (0, "Weather of Kilbride: 3.3 to 12.5 C on 2027-03-02.\nIt takes the place of 5 to 15 C.\n") == (
+    assert (0, "Weather of Kilbride: 3.3 C to 12.5 C on 2027-03-02.\nIt takes the place of 5 C to 15 C.\n") == (
         done.code,
         done.out,
     )
@@ -249,6 +249,8 @@ def test_warmth_since_an_event_needs_the_event(grafted, spring):
         (row["what"], row["since"], row["degree_days"], row["weather"]) for row in done.rows
     ]
     assert "P1: no day of cut is recorded." in done.json["notes"]
+    refused(grafted("weather", "since", "tied"), 2, "codes of things with a day of tied")
+    refused(grafted("weather", "since", "grafting", "--place", "orchard"), 2, "codes of things with a day of grafting")
     refused(grafted("weather", "since", "blossom", "P1"), 2, "an event: grafting, tied, stage")
     refused(grafted("weather", "since", "2027-04-01", "P1", "--place", "orchard"), 2, "more than one of them")
     refused(grafted("weather", "since", "2027-05-01", "--until", "2027-04-01"), 21, "an --until from 2027-05-01 on")
@@ -285,6 +287,7 @@ def test_the_callus_clock_shows_a_band_with_its_basis(grafted, spring):
     shown = grafted("weather", "callus", "G1-G3", "--as-of", "2027-04-12")
     assert max(map(len, shown.out.splitlines())) <= 80
     refused(grafted("weather", "callus", "W1"), 2, "grafts or plants")
+    assert "No open graft was made in the last 60 days" in grafted("weather", "callus", "--as-of", "2027-09-01").out
     refused(grafted("weather", "callus", "G1", "--as-of", "2027-03-01"), 2, "grafts made by 2027-03-01")
 
 
@@ -318,6 +321,20 @@ def test_chill_is_counted_three_ways_and_named(grafted, file):
     assert "whole degrees F" in other.out
     refused(grafted("weather", "chill", "--hours", "45F"), 2, "0-7.2, below-7.2")
     refused(grafted("weather", "chill", "--utah", "K"), 2, "a Utah table: C, F")
+
+
+def test_a_book_in_fahrenheit_speaks_fahrenheit(grafted):
+    grafted("settings", "temperature=F")
+    assert "back room: weather kept at 68 F." in grafted("weather", "place", "back room", "--constant", "68").out
+    shown = " ".join(grafted("weather", "callus", "G1", "--as-of", "2027-04-05").out.split())
+    assert "best 55 to 64 F" in shown
+    assert "C-days above 39 F" in shown
+    assert "Temperatures: kept at 68 F." in shown
+    since = " ".join(grafted("weather", "since", "grafting", "--base", "50", "--until", "2027-04-02").out.split())
+    assert "Degree-days in C above 50 F" in since
+    assert "G1 2027-04-01 2027-04-02 20" in since
+    typed = grafted("weather", "day", "2027-04-01", "--min", "68", "--max", "20C", "--station", "K")
+    assert "68 F to 68 F on 2027-04-01" in typed.out
 
 
 def test_a_place_kept_at_one_temperature_needs_no_latitude(grafted):
