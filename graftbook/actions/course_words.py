@@ -45,6 +45,12 @@ def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Cour
     if "kaplan-meier" in methods:
         yield "Where looks were no more than a week apart, the day of the look stands for the day (Kaplan-Meier)."
     if methods:
-        never = "" if event == "loss" else " What died or never grew stays among those of whom the share is taken."
-        yield (f"The share is of all that were looked at; what is not decided, not found or lost for another cause counts up to "
-               f"its last look alive.{never}")  # fmt: skip
+        never = (
+            ""
+            if event == "loss"
+            else " What died, of whatever cause, or never grew stays among those of whom it is taken."
+        )
+        yield (
+            "The share is of all that were looked at; what is not decided or not found counts up to its last look alive."
+            f"{never}"
+        )

@@ -261,6 +261,6 @@ def _write(found: Curves, output: Path) -> None:
     from graftbook.actions import drawing_out
 
     if not any(isinstance(one.found, Curve) for one in found.drawn):
-        reasons = " ".join(curve_words.sentences(found)) or "nothing that is decided"
-        raise Refused("a line to draw", reasons, "See the counts without -o")
+        reasons = " ".join(curve_words.sentences(found)) or "Nothing is decided."
+        raise Refused(f"no line can be drawn. {reasons}", "", "See the counts without -o")
     drawing_out.write(output, drawing_out.curve_panels(found))

@@ -1,8 +1,8 @@
 """When things happened to grafts, as stretches of days since grafting between two looks, and the curve over them.
 
-push: the buds opened. growth: the shoot lengthened. loss: it was seen gone, and not alive again after. Of push and growth,
-what the rule of take counts as failed never comes; what was lost for a cause that was not the union, is not found, or is
-still waiting, is followed to its last look alive.
+push: the buds opened. growth: the shoot lengthened. loss: it was seen gone, and not alive again after. What died of whatever
+cause, or never grew in time, will never push or grow and stays among all; what is not found or still waiting is followed to
+its last look alive.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ def _beginning(graft: Followed, days: list[int], event: str) -> tuple[float, flo
     for place, look in enumerate(graft.looks):
         if look[1] in _SEEN[event]:
             return float(days[place - 1] if place else 0), float(days[place])
-    if graft.outcome(_RULE[event]) == "failed":
+    if graft.outcome(_RULE[event]) in ("failed", "lost"):
         return inf, inf
     return _last_alive(graft, days), inf
 

@@ -40,7 +40,7 @@ class CoursePanel:
 def course_figure(panels: tuple[CoursePanel, ...], notes: tuple[str, ...], page: pictures.Page | None = None) -> Figure:
     """The panels under one another, and the notes below them."""
     with pictures.look():
-        figure, every = pictures.stacked(len(panels), HEIGHT, notes, page)
+        figure, every = pictures.stacked(len(panels), HEIGHT, notes, page, gap=1.05)
         for axes, panel in zip(every, panels, strict=True):
             draw(axes, panel)
     return figure
@@ -58,11 +58,9 @@ def draw(axes: Axes, panel: CoursePanel) -> None:
     axes.set_xlim(0, panel.last)
     axes.set_xlabel("days since grafting")
     axes.set_ylabel("share, %")
-    axes.set_title(panel.title)
+    axes.set_title(panel.title, pad=20)
     if any(line.days for line in panel.lines):
-        axes.legend(
-            loc="lower right", bbox_to_anchor=(1, 1.0), ncols=3, fontsize=8, handlelength=2.8, borderaxespad=0.2
-        )
+        axes.legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=3, fontsize=8, handlelength=2.8, borderaxespad=0.2)
 
 
 def _slopes(line: CourseLine, last: float) -> tuple[list[float], ...]:

@@ -11,8 +11,8 @@ by it.
 
 A best window is spoken of only where the counts carry one. Rule: no level line fits within the band of the whole line; then
 the window is every x whose chance may be within CLOSE of the best: its distance in the logit from the highest point of the
-line, less what CLOSE makes there, is no more than the same number of its standard errors as the band of the whole has. A
-window that runs on to the first or last value of x is open at that end; one that is everywhere, or in several pieces, is no window.
+line, less what CLOSE makes there, is no more than its standard error times the normal quantile of the level. A window that
+runs on to the first or last value of x is open at that end; one that is everywhere, or in several pieces, is no window.
 """
 
 from __future__ import annotations
@@ -225,7 +225,7 @@ def _points(
     near = np.abs(even[:, None] - inside[None, :]).min(axis=1) <= REACH
     best = int(np.argmax(np.where(near, logit, -np.inf)))
     good = scipy_logit(max(float(expit(logit[best])) - CLOSE, 1e-6))
-    behind = good - logit <= whole * _errors(splines - splines[best], line.covariance)
+    behind = good - logit <= one * _errors(splines - splines[best], line.covariance)
     columns = (first + even * (last - first), expit(logit), expit(logit - one * error), expit(logit + one * error),
                expit(logit - whole * error), expit(logit + whole * error))  # fmt: skip
     points = tuple(Point(*map(float, values), bool(close)) for *values, close in zip(*columns, near, strict=True))

@@ -177,3 +177,18 @@ def test_what_cannot_be_asked_is_said(graftbook, words, said):
 def test_an_empty_book_has_nothing_to_show(graftbook):
     assert "Nothing to show." in graftbook("take", "course").out
     assert [] == graftbook("take", "course", "--event", "push", "--json").rows
+
+
+def test_no_more_grow_than_push_whatever_they_died_of(graftbook, location):
+    """Four pushed and grew, two drowned before they grew: four of six in both, and none of the drowned is left out."""
+    with Filling(location) as book:
+        wood = book.wood()
+        for _ in range(4):
+            book.looks(book.graft(wood, book.stock(), made="04-01"), "04-25 swelling,05-10 pushing,06-25 growing")
+        for _ in range(2):
+            graft = book.graft(wood, book.stock(), made="04-01")
+            book.looks(graft, "04-25 swelling")
+            book.looks(graft, "05-20 dead", union_fault="no", cause="drowned")
+    for event in ("push", "growth"):
+        last = graftbook("take", "course", "--event", event, "--json").rows[-1]
+        assert (4, 6, pytest.approx(4 / 6)) == (last["k"], last["n"], last["share"])
