@@ -122,7 +122,7 @@ def _sheet(desk: Desk, plant: Plant, grafts: Sequence[Graft], rows: Sequence[She
     tag = tag_words.tag(plant.code, site=site)
     drawn = tuple(_drawn(row, graft, unit, site) for row, graft in zip(rows, grafts, strict=True))
     stands = ", ".join(part for part in (plant.site, tag_words.where(plant.place, plant.row, plant.order)) if part)
-    name = plant.cultivar or plant.clone or plant.taxon or plant.kind
+    name = plant.cultivar or ", ".join(part for part in (plant.taxon, plant.clone) if part) or plant.kind
     notes = (f"As of {desk.today.isoformat()}: {count(len(rows), 'living graft')}"
              + (f", {ended} ended and not shown" if ended else "") + ".",
              "Scan a code, or: graftbook graft show CODE.")  # fmt: skip

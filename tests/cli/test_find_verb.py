@@ -39,7 +39,8 @@ def test_a_closer_height_leaves_the_others_out(orchard):
     [
         (("stonew",), ["P2", "P4"]), (("beauty",), ["P3"]), (("--beside", "P2,P4"), ["P3"]), (("--mark", "blue"), ["P3"]),
         (("--beside", "P2"), ["P3"]), (("pippin", "--made", "2026-04"), ["G1"]), (("--made", "2027-04-12"), ["G3", "G4"]),
-        (("--place", "home", "--order", "3"), ["P4"]), (("--row", "2", "russet"), ["P4"]), (("pippin", "--made", "April 2026"), ["G1"]), (("G1-W",), ["G1"]),
+        (("--place", "home", "--order", "3"), ["P4"]), (("--row", "2", "russet"), ["P4"]),
+        (("pippin", "--made", "April 2026"), ["G1"]), (("G1-W",), ["G1"]),
         (("dun", "rein"), ["G2", "G4", "W2"]),
     ],
 )  # fmt: skip

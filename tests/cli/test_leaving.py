@@ -73,7 +73,9 @@ def test_a_stock_with_nothing_on_it_goes_without_a_question(tree):
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("limb", "gone", "P1", "Z"), 20, "found limbs A, B"), (("limb", "gone", "P1", "A", "--on", "2027-01-02"), 20, "by 2027-01-02"), (("limb", "gone", "P1-P2", "A"), 20, "P2"),
+        (("limb", "gone", "P1", "Z"), 20, "found limbs A, B"),
+        (("limb", "gone", "P1", "A", "--on", "2027-01-02"), 20, "by 2027-01-02"),
+        (("limb", "gone", "P1-P2", "A"), 20, "P2"),
         (("limb", "gone", "G1", "A"), 2, "plants, whose codes start with P"),
         (("tree", "gone", "P1", "--yes", "--on", "2027-02-01"), 21, "no earlier than the last work"),
     ],
@@ -123,8 +125,9 @@ def test_a_prune_of_a_limb_on_which_nothing_lives_says_so(tree):
 
 def test_what_stands_on_an_attempt_is_no_attempt_on_the_stock(tree):
     tree("stock", "add", "MM.106", "--acquired", "2027-01-05")
-    assert tree("graft", "W3", "P2", "--method", "cleft", "--on", "2027-04-10").code == 0
-    assert tree("graft", "W3", "G5", "--method", "cleft", "--on", "2027-04-10").code == 0
+    tree("wood", "count", "W1", 4, "--on", "2027-04-10")
+    assert tree("graft", "W1", "P2", "--method", "cleft", "--on", "2027-04-10").code == 0
+    assert tree("graft", "W1", "G5", "--method", "cleft", "--on", "2027-04-10").code == 0
     assert [] == tree("stock", "list", "--free", "--json").rows
     tree("look", "G5", "dead", "--on", "2027-06-10")
     assert [("P2", 1, "G5, cleft: dead on 2027-06-10, with G6 on it")] == [

@@ -1,5 +1,7 @@
 """tree sheet: the page for the shed wall, read back by another library than wrote it."""
 
+import itertools
+
 import pypdfium2
 import pytest
 import zxingcpp
@@ -69,7 +71,7 @@ def test_a_graft_on_a_graft_stands_after_it_on_its_limb_and_says_when_what_it_st
     rows = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf", "--json").rows
     assert [("G16", "A", "G21", "A", "G16")] == [
         (one["code"], one["limb"], other["code"], other["limb"], other["host"])
-        for one, other in zip(rows, rows[1:], strict=False) if other["code"] == "G21"
+        for one, other in itertools.pairwise(rows) if other["code"] == "G21"
     ]  # fmt: skip
     tree("look", "G16", "dead", "--on", "2027-06-10")
     run = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf")
