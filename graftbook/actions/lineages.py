@@ -112,7 +112,7 @@ def fetch(session: Session, as_of: date | None = None) -> Lineage:
     said = (*_recorded(held, making, names), *_named(spoken, making, names))
     words = [
         Statement(
-            one.thing, one.on, one.names, one.naming.sure if one.naming is not None else "believed",
+            one.thing, one.on, one.names, one.naming.sure if one.naming is not None else "believed" if len(one.names) < 2 else "doubtful",
             one.naming.nickname if one.naming is not None else None, ref,
         )
         for ref, one in enumerate(said)
@@ -211,15 +211,25 @@ def _recorded(held: Columns, making: _Making, names: Names) -> Iterable[Said]:
     }
     of_bundle = {row[0]: row[2] for row in held.bundles}
     own.update({("G", row[0]): of_bundle.get(row[2]) for row in held.grafts if row[2] is not None})
+    known = {_key(row[at]) for rows, at in ((held.plants, 3), (held.bundles, 2)) for row in rows if row[at] is not None}
     for row in held.plants:
         if row[3] is not None:
-            yield Said(making.plant[row[0]], None, (names.one(row[3]),))
+            yield Said(making.plant[row[0]], None, _candidates(row[3], known, names))
     for row in held.bundles:
         source = (
             own.get(("P", row[3])) if row[3] is not None else own.get(("G", row[4])) if row[4] is not None else None
         )
         if row[2] is not None and (source is None or _key(source) != _key(row[2])):
-            yield Said(making.bundle[row[0]], None, (names.one(row[2]),))
+            yield Said(making.bundle[row[0]], None, _candidates(row[2], known, names))
+
+
+def _candidates(cultivar: str, known: set[str], names: Names) -> tuple[str, ...]:
+    """A recorded cultivar; one that was written "A or B" of cultivars the book has is both, in doubt."""
+    if " or " in cultivar:
+        parts = cultivar.split(" or ")
+        if len(parts) > 1 and all(_key(part) in known for part in parts):
+            return tuple(dict.fromkeys(names.one(part.strip()) for part in parts))
+    return (names.one(cultivar),)
 
 
 _key = lru_cache(maxsize=65_536)(naming.key)

@@ -38,8 +38,9 @@ def receive(
     with desk.book.read() as session:
         said = name_words.read(session, called)
         sure = name_words.sure(extra.sure, said.names)
-        here = having.already([row for name in said.names for row in having.rows_like(session, name, day)])
-        rights = health_flow.rights_on(session, said.names, day)
+        like = [row for name in said.names for row in having.rows_like(session, name, day)]
+        here = having.already(like)
+        rights = health_flow.rights_on(session, (*said.names, *(row.cultivar for row in like)), day)
     _check(desk, extra, said.names)
     facts = replace(words, cultivar=said.names[0] if len(said.names) == 1 else None, received=day.isoformat())
     made = wood.add(desk, facts, sticks, None, who)

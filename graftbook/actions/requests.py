@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions import health_flow, lineages, naming, tracing
+from graftbook.actions import having, health_flow, lineages, naming, tracing
 from graftbook.actions.desk import Desk
 from graftbook.actions.lineages import Lineage
 from graftbook.actions.plant_words import blank
@@ -69,7 +69,8 @@ def ask(
             note=blank(note),
         )  # fmt: skip
         row = next(row for row in _rows(unit.session, day) if row.number == number)
-        rights = health_flow.rights_on(unit.session, (name.kept,), day)
+        near = (row.cultivar for row in having.rows_like(unit.session, name.kept, day))
+        rights = health_flow.rights_on(unit.session, (name.kept, *near), day)
         said = f"{receiver.strip()} asked for {count(sticks, 'stick')} of '{name.kept}'"
         entry = unit.commit(f"Request {number}: {said}")
     there = f"{count(row.free, 'stick')} free ({row.wood})" if row.free else "No stick free"
