@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from graftbook.actions import importing_checks as checks
-from graftbook.actions import importing_names, importing_repeats, importing_rows, importing_wood
+from graftbook.actions import importing_names, importing_plans, importing_repeats, importing_rows, importing_wood
 from graftbook.actions.csv_cells import Reader
 from graftbook.actions.csv_files import check_encoding, read_sheet
 from graftbook.actions.csv_shapes import CODES, GRAFTS, OWN_ROWS, PLANTS, SETTINGS, SHAPES, WOOD, Shape, named
@@ -68,6 +68,7 @@ def _take_in(desk: Desk, batch: Batch, unit: Unit, progress: Any) -> str | None:
     """Check the batch and add it; what was added, in words, or None where that is nothing. Raises BadData."""
     methods = _check(batch, unit)
     importing_rows.give_codes(batch, unit)
+    importing_plans.complete(batch, unit.session, desk.today)
     turns = importing_rows.in_turns(batch)
     importing_wood.draw_all(batch, unit.session, methods)
     _raise(batch)
@@ -126,6 +127,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     checks.days_in_order(batch)
     importing_repeats.no_repeats(batch, session)
     checks.tags(batch, session)
+    importing_plans.check(batch, session)
     checks.settings(batch)
     return methods
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from typing import Any
 
+from graftbook.actions import importing_plans
 from graftbook.actions.csv_files import Sheet
 from graftbook.actions.csv_shapes import (
     CARE,
@@ -19,10 +20,13 @@ from graftbook.actions.csv_shapes import (
     LOOKS,
     MOVES,
     NOTES,
+    PLAN_ROWS,
+    PLANS,
     PLANTS,
     PRUNES,
     RESERVED,
     TAG_RUNS,
+    WANTS,
     WOOD,
     Shape,
 )  # fmt: skip
@@ -130,8 +134,10 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress, prunes)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED):
+    for shape in (MOVES, INSPECTIONS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, WANTS, PLANS):
         add(batch, unit, shape, progress)
+    importing_plans.lines_as_kept(batch, unit.session)
+    add(batch, unit, PLAN_ROWS, progress)
 
 
 def add(batch: Batch, unit: Unit, shape: Shape, progress: Progress = None) -> None:

@@ -6,6 +6,7 @@ from sqlmodel import SQLModel
 
 from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
 from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
+from graftbook.book.plans import Plan, PlanFields, PlanRow, PlanRowFields, Want, WantFields
 from graftbook.book.plants import Plant, PlantFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
 from graftbook.book.wood import (
@@ -22,7 +23,7 @@ from graftbook.book.wood import (
 FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
-    ReservedCode: ReservedCodeFields,
+    ReservedCode: ReservedCodeFields, Want: WantFields, Plan: PlanFields, PlanRow: PlanRowFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -37,6 +38,9 @@ RECORD = (
     OwnRow,
     TagRun,
     ReservedCode,
+    Want,
+    Plan,
+    PlanRow,
     Setting,
 )
 BY_NAME = {table.__tablename__: table for table in RECORD}

@@ -9,7 +9,7 @@ from whole_book import contents, fill
 
 NAMES = (
     "settings", "own_rows", "plants", "prunes", "wood", "grafts", "movements", "inspections", "looks", "care", "notes",
-    "tag_runs", "reserved", "codes",
+    "tag_runs", "reserved", "wants", "plans", "plan_rows", "codes",
 )  # fmt: skip
 
 
