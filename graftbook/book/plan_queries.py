@@ -111,13 +111,27 @@ def cultivar_sites(session: Session, as_of: date) -> list[tuple[Any, ...]]:
     return [tuple(row) for row in session.execute(query)]
 
 
-def grafted_cultivars(session: Session, as_of: date) -> list[tuple[Any, ...]]:
-    """Every graft made by a day on a living plant with a cultivar: (graft id, cultivar, taxon, made on, site, place, host
-    code, host graft id, host plant id)."""
+class Grafted(NamedTuple):
+    """A graft of a named cultivar with what it stands on; of a graft on a graft the host's columns are None."""
+
+    id: int
+    code: str
+    cultivar: str
+    taxon: str | None
+    made_on: date
+    method: str
+    site: str | None
+    place: str | None
+    host: str | None
+    clone: str | None
+
+
+def grafted_cultivars(session: Session, as_of: date) -> list[Grafted]:
+    """Every graft of a named cultivar made by a day, by number, but for those on plants that are dead by then."""
     query = (
         select(
-            Graft.id, Bundle.cultivar, Bundle.taxon, Graft.made_on, Plant.site, func.coalesce(Graft.place, Plant.place),
-            Plant.code, Graft.host_graft_id, Graft.host_plant_id,
+            Graft.id, Graft.code, Bundle.cultivar, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
+            func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone,
         )
         .join(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
@@ -125,7 +139,7 @@ def grafted_cultivars(session: Session, as_of: date) -> list[tuple[Any, ...]]:
         .where(Plant.died_on.is_(None) | (Plant.died_on > as_of))
         .order_by(Graft.number)
     )  # fmt: skip
-    return [tuple(row) for row in session.execute(query)]
+    return [Grafted._make(row) for row in session.execute(query)]
 
 
 def bundle_buds(session: Session) -> dict[int, tuple[int | None, int | None]]:

@@ -13,6 +13,7 @@ from graftbook.cli import (
     tag_verbs,
     take_verbs,
     trade_verbs,
+    want_verbs,
     wood_verbs,
 )
 
@@ -23,6 +24,7 @@ def add_to(app: typer.Typer) -> None:
     plant_verbs.add_to(app)
     prune_verbs.add_to(app)
     wood_verbs.add_to(app)
+    want_verbs.add_to(app)
     match_verbs.add_to(app)
     graft_verbs.add_to(app)
     round_verbs.add_to(app)
