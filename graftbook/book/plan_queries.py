@@ -14,7 +14,7 @@ from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.tags import ReservedCode
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle
+from graftbook.book.wood import Bundle, Movement
 
 
 def numbers(session: Session, table: type[SQLModel]) -> set[int]:
@@ -142,13 +142,19 @@ def grafted_cultivars(session: Session, as_of: date) -> list[Grafted]:
     return [Grafted._make(row) for row in session.execute(query)]
 
 
-def bundle_buds(session: Session) -> dict[int, tuple[int | None, int | None]]:
-    """How the stick in hand of each bundle stands: the highest-numbered graft's buds left, and its stick."""
-    newest = (
-        select(Graft.bundle_id, func.max(Graft.number).label("number"))
-        .where(Graft.bundle_id.is_not(None), Graft.stick.is_(None))
-        .group_by(Graft.bundle_id)
+def bundle_buds(session: Session) -> dict[int, int]:
+    """Buds left on the stick in hand of each bundle that has one: those its newest graft left, unless wood of it was given
+    away, thrown away or counted since."""
+    newest = select(func.max(Graft.id)).where(Graft.bundle_id.is_not(None)).group_by(Graft.bundle_id)
+    gone = (
+        select(Movement.bundle_id, func.max(Movement.uid).label("uid"))
+        .where(Movement.kind.in_(("given", "discarded", "counted")))
+        .group_by(Movement.bundle_id)
         .subquery()
     )
-    query = select(Graft.bundle_id, Graft.buds_left, Graft.stick).join(newest, newest.c.number == Graft.number)
-    return {bundle_id: (left, stick) for bundle_id, left, stick in session.execute(query)}
+    query = (
+        select(Graft.bundle_id, Graft.buds_left)
+        .outerjoin(gone, gone.c.bundle_id == Graft.bundle_id)
+        .where(Graft.id.in_(newest), Graft.buds_left > 0, gone.c.uid.is_(None) | (gone.c.uid < Graft.uid))
+    )
+    return {bundle_id: left for bundle_id, left in session.execute(query)}
