@@ -126,9 +126,11 @@ class WantFact:
 class Question:
     """A grafting day to be planned.
 
-    `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. `seconds` is the time the
-    solver may take in all, above 0; `gap` the share of the best value still open at which it may stop, 0 or more (0: only
-    when proven).
+    `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. A must-have counts as safe once
+    the chance of its living trees is `sure`, above 0 and at most 1: beyond it, grafts of it weigh like any other, so that
+    the last thousandth of a chance takes no stock from another. `seconds` is the time the solver may take in all, above 0;
+    `gap` the share of the best value still open at which it may stop, 0 or more (None: only when proven, or at 0.1 % for
+    a large question).
     """
 
     sticks: tuple[StickFact, ...]
@@ -136,8 +138,9 @@ class Question:
     possible: tuple[Possible, ...]
     wants: tuple[WantFact, ...]
     hold_back: int = 0
+    sure: float = 0.95
     seconds: float = 60.0
-    gap: float = 0.0
+    gap: float | None = None
 
 
 @dataclass(frozen=True)
@@ -198,7 +201,7 @@ class WantResult:
     `chance` that at least `living` live, those living already counted in (None where none is a must); `expected` trees
     alive, those already alive counted in, with `expected` = already + the sum of chances; `sites` where it lives or is
     grafted. `met` when the expected trees reach the number, every site is had, and a must-have is at least as likely
-    alive as `plan_value.SURE_ENOUGH`.
+    alive as the question's `sure`.
     """
 
     key: str
