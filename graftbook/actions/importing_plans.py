@@ -69,7 +69,9 @@ def _lines(batch: Batch, session: Any) -> None:
     for sheet, line, values in batch.of(PLAN_ROWS):
         for header, numbers in known.items():
             if header in values and values[header] not in numbers:
-                sheet.object_to(line, header, str(values[header]), f"the number of a {header} in the book or in these files")
+                sheet.object_to(
+                    line, header, str(values[header]), f"the number of a {header} in the book or in these files"
+                )
         key = values["plan"], values["line"]
         if key in there and id(values) not in batch.repeated:
             sheet.object_to(line, "line", str(values["line"]), "each line of a plan once; this one is there already")

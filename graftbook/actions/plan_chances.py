@@ -43,7 +43,9 @@ class Chances:
     @classmethod
     def of_book(cls, desk: Desk, session: Session, as_of: date) -> Chances:
         """With the counts this book has by a day, and the grower's own rows of printed rates."""
-        judged = judging.judge(session, desk.settings.hemisphere, ("species", "method"), "took", as_of, (None, None), False)
+        judged = judging.judge(
+            session, desk.settings.hemisphere, ("species", "method"), "took", as_of, (None, None), False
+        )
         own: dict[tuple[str, str], tuple[int, int]] = {}
         for (species, method, _unit), cells in judged.cells.items():
             k, n = own.get((species, method), (0, 0))
@@ -69,7 +71,11 @@ class Chances:
         if n:
             value = (k + PRINTED_WEIGHS * printed.middle) / (n + PRINTED_WEIGHS)
             return Chance(value, "own", f"own count: {k} of {n} ({species} by {method.method})", k, n)
-        percent = f"{printed.low * 100:.0f}-{printed.high * 100:.0f} %" if printed.low < printed.high else f"{printed.low:.0%}"
+        percent = (
+            f"{printed.low * 100:.0f}-{printed.high * 100:.0f} %"
+            if printed.low < printed.high
+            else f"{printed.low:.0%}"
+        )
         if printed.nearness == "default":
             return Chance(printed.middle, "working value", f"working value {percent}: nothing is printed or counted")
         of = {"kind": species, "genus": f"the genus of {species}", "method": "other kinds"}[printed.nearness]

@@ -24,8 +24,12 @@ from graftbook.fit.plan_facts import HostFact, Possible
 from graftbook.trade.methods import Method
 from graftbook.units import show_range
 
-# Unions that are not planned unless the grower asks for doubtful ones: known to be poor, or nothing known.
-DOUBTFUL = ("unknown", "poor")
+# Unions that are not planned unless the grower asks for doubtful ones: nothing known, apt to part later, or poor.
+DOUBTFUL = ("unknown", "delayed", "poor")
+# Chances by two methods are taken for alike within this; then the better joint decides which method is planned.
+ALIKE = 0.05
+# Between two methods a doubt weighs as much as so much chance (a choice of ours).
+DOUBT_COSTS = 0.1
 _NO_WOOD = WoodFacts("", "")
 
 
@@ -79,7 +83,9 @@ def gather(
                            f"{bare[0]} 8mm.")  # fmt: skip
     graded = sum(plant.diameter_mm is None and plant.grade_min_mm is not None for plant in plants)
     if graded:
-        hosts.notes.append(f"{count(graded, 'stock is', 'stocks are')} planned by grade, not by calliper: match each by eye.")
+        hosts.notes.append(
+            f"{count(graded, 'stock is', 'stocks are')} planned by grade, not by calliper: match each by eye."
+        )
     return hosts
 
 
@@ -123,7 +129,7 @@ def allowed(
     chances: Chances, doubtful: bool, every_method: bool = False,
 ) -> Allowed:  # fmt: skip
     """Which kinds of pieces may go on which kinds of hosts: no gate says no, and the union is neither poor nor unknown
-    unless `doubtful`. Of several methods the one with fewest doubts, then best chance, then best joint; all of them with
+    unless `doubtful`. Of several methods the one with the best chance, less a little for each doubt, then the best joint; all of them with
     `every_method`."""
     from graftbook.fit.joint_gates import judge_many
 
@@ -132,7 +138,12 @@ def allowed(
         return Allowed((), {}, 0, 0)
     woods = [replace(kind.facts, code=str(at)) for at, kind in enumerate(kinds)]
     many = judge_many(
-        woods, list(hosts.kinds.values()), methods, day, own_tables.own_pairs(session), joints.given(desk, session, None)
+        woods,
+        list(hosts.kinds.values()),
+        methods,
+        day,
+        own_tables.own_pairs(session),
+        joints.given(desk, session, None),
     )
     return _chosen(many, kinds, host_keys, chances, doubtful, every_method)
 
@@ -181,7 +192,7 @@ class _Ranked:
         if every:
             self._all.append((at, usable, share))
             return
-        score = -10.0 * doubts + chance[:, None] + 0.001 * np.nan_to_num(share, nan=0.5)
+        score = -DOUBT_COSTS * doubts + np.round(chance / ALIKE)[:, None] * ALIKE + 0.01 * np.nan_to_num(share, nan=0.5)
         better = usable & (score > self._score)
         self._score[better] = score[better]
         self._at[better] = at
@@ -193,7 +204,9 @@ class _Ranked:
     def best(self) -> Iterator[tuple[int, int, int, float | None]]:
         import numpy as np
 
-        layers = self._all or [(at, self._at == at, self._share) for at in sorted(set(self._at[self._at >= 0].tolist()))]
+        layers = self._all or [
+            (at, self._at == at, self._share) for at in sorted(set(self._at[self._at >= 0].tolist()))
+        ]
         for at, chosen, share in layers:
             places = np.nonzero(chosen)
             shares = share[places].tolist()

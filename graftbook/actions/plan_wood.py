@@ -241,10 +241,16 @@ def size_class(mm: float) -> float:
 def _assumed(wood: Wood) -> None:
     bundles: Mapping[str, Bundle] = {bundle.code: bundle for bundle in wood.bundles.values()}
     uncounted = tuple(code for code, bundle in bundles.items() if bundle.buds_per_stick is None)
-    bare = tuple(code for code, bundle in bundles.items() if bundle.diameter_min_mm is None and bundle.diameter_max_mm is None)
-    no_length = tuple(code for code, bundle in bundles.items() if bundle.length_mm is None and bundle.buds_per_stick is not None)
+    bare = tuple(
+        code for code, bundle in bundles.items() if bundle.diameter_min_mm is None and bundle.diameter_max_mm is None
+    )
+    no_length = tuple(
+        code for code, bundle in bundles.items() if bundle.length_mm is None and bundle.buds_per_stick is not None
+    )
     if uncounted:
-        wood.notes.append(f"Buds a stick were not counted for {code_list(uncounted)}: one scion is planned from each stick.")
+        wood.notes.append(
+            f"Buds a stick were not counted for {code_list(uncounted)}: one scion is planned from each stick."
+        )
     if no_length:
         wood.notes.append(f"No length is recorded for {code_list(no_length)}: pieces are planned by buds alone.")
     if bare:

@@ -248,4 +248,6 @@ def _had_words(had: Had) -> str:
         return "Nothing was grafted of it since."
     places: Sequence[str] = sorted(site for site in had.sites if site)
     where = f" on {', '.join(places)}" if places else ""
-    return f"{count(len(had.grafts), 'graft')} made of it since: {had.alive} alive{where}, {had.waiting} not decided yet."
+    return (
+        f"{count(len(had.grafts), 'graft')} made of it since: {had.alive} alive{where}, {had.waiting} not decided yet."
+    )

@@ -7,6 +7,7 @@ from graftbook.cli import (
     file_verbs,
     graft_verbs,
     match_verbs,
+    plan_verbs,
     plant_verbs,
     prune_verbs,
     round_verbs,
@@ -26,6 +27,7 @@ def add_to(app: typer.Typer) -> None:
     wood_verbs.add_to(app)
     want_verbs.add_to(app)
     match_verbs.add_to(app)
+    plan_verbs.add_to(app)
     graft_verbs.add_to(app)
     round_verbs.add_to(app)
     tag_verbs.add_to(app)

@@ -1,0 +1,236 @@
+"""The lines of a plan: from what the solver found into the book, and from the book for people."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions import matching, own_tables
+from graftbook.actions.plan_ask import Asked
+from graftbook.actions.results import Report, code_list
+from graftbook.book import plan_queries as queries
+from graftbook.book.plans import Plan, PlanRow
+from graftbook.fit.facts import StockFacts, WoodFacts
+from graftbook.fit.match import judge_all
+from graftbook.fit.plan_facts import Pair, PieceFact, StickCut
+from graftbook.fit.plan_facts import Plan as Found
+from graftbook.units import show_length
+
+_HERE = "⟨host⟩"
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """One graft of a plan, in bench order. `code` is that of the graft to be, None before a sheet gave codes out; `stick`
+    counts among the sticks left of the bundle, `piece` from its butt, which is `scion_mm` thick; `chance` is of `basis`,
+    `k` of `n` where it is the grower's own; `done` says whether a graft with this code is in the book."""
+
+    line: int
+    code: str | None
+    cultivar: str | None
+    wood: str
+    stick: int
+    piece: int
+    buds: int
+    scion_mm: float | None
+    host: str
+    clone: str | None
+    stock_mm: float | None
+    site: str | None
+    place: str | None
+    spot: int
+    method: str
+    chance: float
+    basis: str
+    basis_words: str | None
+    k: int | None
+    n: int | None
+    joint_share: float | None
+    want: int | None
+    trial: str | None
+    block: str | None
+    treatment: str | None
+    cautions: str | None
+    done: bool
+    shown: ClassVar = ("line", "cut", "buds", "scion_mm", "on", "stock_mm", "method", "odds", "want")
+    headings: ClassVar = {"cut": "stick/piece", "on": "on", "odds": "chance", "scion_mm": "scion", "stock_mm": "stock"}
+
+    @property
+    def cut(self) -> str:
+        """`W7 1/2`: the bundle, the stick among those left, and the piece of it."""
+        return f"{self.wood} {self.stick}/{self.piece}"
+
+    @property
+    def on(self) -> str:
+        """`P12 MM.106`."""
+        return " ".join(part for part in (self.host, self.clone) if part)
+
+    @property
+    def odds(self) -> str:
+        """`85 %`, with `own` where it is the grower's own count."""
+        return f"{self.chance * 100:.0f} %" + (" own" if self.basis == "own" else "")
+
+
+class TrialLine(PlanLine):
+    """One graft of a plan that compares."""
+
+    shown: ClassVar = ("line", "cut", "buds", "on", "stock_mm", "method", "treatment", "block", "odds")
+
+
+def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
+    """Pairs one cultivar at a time, the dearest first, each stick cut to its end before the next."""
+    priority: dict[str, int] = {}
+    for want in asked.facts:
+        priority[want.label] = min(want.priority, priority.get(want.label, want.priority))
+    labels = {want.key: want.label for want in asked.facts}
+    numbers = {key: bundle.number for key, bundle in asked.wood.bundles.items()}
+
+    def place(pair: Pair) -> tuple[Any, ...]:
+        label = labels[pair.want]
+        in_hand = "/" not in pair.stick
+        return priority[label], label, numbers[pair.stick], in_hand, pair.stick_number, pair.piece, pair.position
+
+    return sorted(found.pairs, key=place)
+
+
+def kept_rows(session: Session, asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[str, Any]]:
+    """The lines as their table holds them, all but plan, trial and block."""
+    wants = {str(want.number): want.id for want in asked.wants}
+    starts = _starts(found.cuts)
+    cautions = _cautions(session, asked, pairs)
+    rows = []
+    for line, pair in enumerate(pairs, start=1):
+        bundle, host = asked.wood.bundles[pair.stick], asked.hosts.plants[pair.host]
+        chance = asked.allowed.chances[pair.cut.kind, asked.host_kinds[pair.host], pair.method]
+        begin = starts.get((pair.stick, pair.stick_number, pair.piece))
+        measured = pair.cut.length_mm is not None and begin is not None
+        rows.append({
+            "line": line, "want_id": wants[pair.want], "bundle_id": bundle.id, "host_plant_id": host.id,
+            "stick": _stick_number(asked, pair), "piece": pair.piece, "buds": pair.cut.buds,
+            "from_mm": round(begin, 2) if measured else None,
+            "to_mm": round(begin + pair.cut.length_mm, 2) if measured else None,
+            "scion_mm": pair.cut.butt_mm if measured else None, "spot": pair.position, "method": pair.method,
+            "chance": round(pair.chance, 6), "basis": chance.basis, "basis_words": chance.words[:200], "k": chance.k,
+            "n": chance.n, "joint_share": None if pair.share is None else round(pair.share, 4), "cautions": cautions[line - 1],
+        })  # fmt: skip
+    return rows
+
+
+def _stick_number(asked: Asked, pair: Pair) -> int:
+    """The stick among those left: the stick in hand, where there is one, is number 1."""
+    bundle = asked.wood.bundles[pair.stick]
+    opened = f"{bundle.code}/hand" in asked.wood.bundles and "/" not in pair.stick
+    return pair.stick_number + opened
+
+
+def _starts(cuts: Sequence[StickCut]) -> dict[tuple[str, int, int], float | None]:
+    """Where each piece of each stick starts, in mm from the butt of what is left of it; None where not measured."""
+    found: dict[tuple[str, int, int], float | None] = {}
+    for cut in cuts:
+        at: float | None = 0.0
+        for number, piece in enumerate(cut.pieces, start=1):
+            found[cut.stick, cut.stick_number, number] = at
+            at = None if at is None or piece.length_mm is None else at + piece.length_mm
+    return found
+
+
+def _cautions(session: Session, asked: Asked, pairs: Sequence[Pair]) -> list[str | None]:
+    """What is to be minded of each pair, one sentence a line, each kind of pair asked once."""
+    methods = {method.method: method for method in asked.methods}
+    own = own_tables.own_pairs(session)
+    found: dict[Any, tuple[str, ...]] = {}
+    told = []
+    plants = list({pair.host: asked.hosts.plants[pair.host] for pair in pairs}.values())
+    facts = dict(zip((p.code for p in plants), matching.stock_facts(session, plants, asked.day), strict=True))
+    for pair in pairs:
+        stock = replace(facts[pair.host], code=_HERE)
+        key = pair.cut.kind, pair.cut.butt_mm, asked.wood.bundles[pair.stick].code, stock, pair.method
+        if key not in found:
+            found[key] = _minded(asked, pair, stock, methods, own)
+        lines = [line.replace(_HERE, pair.host) for line in found[key]]
+        told.append("\n".join(lines)[:4000] or None)
+    return told
+
+
+def _minded(asked: Asked, pair: Pair, stock: StockFacts, methods: Mapping[str, Any], own: Any) -> tuple[str, ...]:
+    bundle = asked.wood.bundles[pair.stick]
+    wood: WoodFacts = replace(asked.wood.kinds[pair.cut.kind].facts, code=bundle.code)
+    if pair.cut.length_mm is not None and pair.cut.butt_mm is not None:
+        wood = replace(wood, diameter_mm=(round(pair.cut.butt_mm, 1),) * 2)
+    (judged,) = judge_all((wood,), (stock,), (methods[pair.method],), asked.day, own)
+    return judged.reasons("caution", "unknown")
+
+
+def show_lines(session: Session, plan: Plan, used: set[str] | None = None) -> tuple[PlanLine, ...]:
+    """The lines of a plan as people see them, in bench order."""
+    lines = queries.plan_lines(session, plan.id)
+    codes = [code_of(plan, line.row) for line in lines]
+    made = queries.codes_in_use(session, [code for code in codes if code]) if used is None else used
+    kind = TrialLine if plan.compare else PlanLine
+    return tuple(_line(kind, line, code, code in made) for line, code in zip(lines, codes, strict=True))
+
+
+def code_of(plan: Plan, row: PlanRow) -> str | None:
+    """The code of the graft that a line is to be; None before codes were given out."""
+    return None if plan.first_graft is None else f"G{plan.first_graft + row.line - 1}"
+
+
+def _line(kind: type[PlanLine], line: queries.Line, code: str | None, done: bool) -> PlanLine:
+    row, bundle, host = line.row, line.bundle, line.host
+    return kind(
+        row.line, code, bundle.cultivar, bundle.code, row.stick, row.piece, row.buds, row.scion_mm, host.code, host.clone,
+        host.diameter_mm, host.site, host.place, row.spot, row.method, row.chance, row.basis, row.basis_words, row.k, row.n,
+        row.joint_share, None if line.want is None else line.want.number, row.trial, row.block, row.treatment, row.cautions, done,
+    )  # fmt: skip
+
+
+def piece_words(piece: PieceFact, unit: str) -> str:
+    """A piece in words: `2 buds, 8 mm, 90 mm long`."""
+    parts = [f"{piece.buds} bud{'s' if piece.buds != 1 else ''}"]
+    parts += [show_length(round(piece.butt_mm, 1), unit)] if piece.butt_mm is not None else []
+    parts += [f"{show_length(round(piece.length_mm), unit)} long"] if piece.length_mm is not None else []
+    return ", ".join(parts)
+
+
+@dataclass(frozen=True)
+class PlanOfList:
+    """One plan of the list: `lines` grafts for `day`, `done_on` None until it was recorded as done."""
+
+    plan: int
+    on: date
+    day: date
+    lines: int
+    outcome: str
+    compare: str | None
+    done_on: date | None
+    codes: str | None
+    note: str | None
+    shown: ClassVar = ("plan", "day", "lines", "outcome", "compare", "codes", "done_on")
+    headings: ClassVar = {"day": "for", "lines": "grafts", "done_on": "done", "outcome": "solver"}
+
+
+def plan_list(session: Session, limit: int, today: date) -> Report:
+    """Plans, newest first."""
+    rows = tuple(
+        PlanOfList(plan.number, plan.on, plan.day, lines, plan.outcome, plan.compare, plan.done_on, codes_of(plan, lines), plan.note)
+        for plan, lines in queries.plans(session, limit)
+    )  # fmt: skip
+    notes = () if rows else ("Make one: graftbook plan --on DATE",)
+    return Report(PlanOfList, rows, notes, {"as_of": today})
+
+
+def codes_of(plan: Plan, lines: int) -> str | None:
+    """The codes of the grafts of a plan, such as `G101-G112`; None before they were given out."""
+    if plan.first_graft is None or not lines:
+        return None
+    return f"G{plan.first_graft}-G{plan.first_graft + lines - 1}" if lines > 1 else f"G{plan.first_graft}"
+
+
+def numbers_words(numbers: Sequence[int]) -> str:
+    """Numbers of lines in words: `line 3`, `lines 1-4, 9`."""
+    said = code_list(tuple(f"L{number}" for number in numbers)).replace("L", "")
+    return f"line{'s' if len(numbers) > 1 else ''} {said}"
