@@ -25,11 +25,11 @@ def plan(question: Question) -> Plan:
     start = time.monotonic()
     check(question)
     groups = group(question)
-    if not groups.edges:
+    if not groups.lanes:
         return _none(question, groups, time.monotonic() - start)
     settled = settle(groups, question)
     pairs, cuts = deal(groups, settled)
-    wants = results(question, groups, pairs, settled.grafts)
+    wants = results(question, groups, pairs, settled)
     pairs = explained(question, groups, pairs, wants)
     proven = all(level.proven for level in settled.levels)
     return Plan(
@@ -54,7 +54,7 @@ def _message(settled: Settled, proven: bool) -> str:
 
 
 def _none(question: Question, groups: Groups, seconds: float) -> Plan:
-    wants = results(question, groups, (), ())
+    wants = results(question, groups, (), None)
     return Plan(
         "none",
         wants=wants,
@@ -95,7 +95,7 @@ def _nearest(question: Question, groups: Groups) -> str:
         from dataclasses import replace
 
         freed = tuple(replace(want, clones=()) for want in question.wants)
-        if group(replace(question, wants=freed)).edges:
+        if group(replace(question, wants=freed)).lanes:
             return "On another rootstock than the ones asked for, grafts could be made."
     if not groups.buds:
         names = ", ".join(sorted({want.label for want in question.wants})[:3])
