@@ -51,6 +51,7 @@ class Model:
     low: NDArray[Any]
     high: NDArray[Any]
     whole: NDArray[Any]
+    least: NDArray[Any]
     most: NDArray[Any]
     worth: dict[str, NDArray[Any]]
     exact: bool
@@ -88,6 +89,26 @@ def build(groups: Groups, hold_back: int, sure: float, high: bool = False) -> Mo
             _worth(made, groups, place, some)
             exact &= _must(made, groups, place, some, supply, sure, high)
     return _finished(made, exact)
+
+
+def build_last(groups: Groups, numbers: Sequence[int], hold_back: int) -> Model:
+    """The model of which pieces and cuts serve what is settled: as many of each node and chance, and of each want and
+    chance, as in `numbers`, so that every part but the last stays as it is. Its columns are uses and ways of cutting."""
+    made = _Builder()
+    supply = supplies(groups)
+    held: dict[tuple[str, int, float], list[tuple[int, float]]] = defaultdict(list)
+    total: dict[tuple[str, int, float], int] = defaultdict(int)
+    for use, number in zip(groups.uses, numbers, strict=False):
+        at = made.column(supply[use.piece], True)
+        made.worth["wear"][at] = groups.pieces[use.piece].wear - 1.0
+        for key in (("node", use.node, use.chance), ("want", use.want, use.chance)):
+            held[key].append((at, 1.0))
+            total[key] += int(number)
+    for key, terms in held.items():
+        made.rows.add(terms, total[key], total[key])
+    _cuts(made, groups)
+    _held(made, groups, hold_back)
+    return _finished(made, True)
 
 
 def supplies(groups: Groups) -> list[int]:
@@ -241,6 +262,7 @@ def _finished(made: _Builder, exact: bool) -> Model:
         np.array(rows.low, float),
         np.array(rows.high, float),
         np.array(made.whole, np.uint8),
+        np.zeros(width),
         np.array(made.most, float),
         worth,
         exact,

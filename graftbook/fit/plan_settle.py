@@ -9,13 +9,13 @@ from __future__ import annotations
 import time
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from graftbook.fit.plan_facts import Level, Question
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_groups import Groups
-from graftbook.fit.plan_model import LEVELS, Model, build
+from graftbook.fit.plan_model import LEVELS, Model, build, build_last
 from graftbook.fit.plan_value import (
     chance_of,
     is_must,
@@ -89,6 +89,9 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
     if gap is None:
         gap = LARGE_GAP if len(model.most) > LARGE else 0.0
     fixed = _fixed(groups, question, level)
+    if level == LEVELS[-1] and len(model.most) > LARGE:
+        _settle_last(groups, question, model, state, seconds)
+        return
     found = _solve(model, level, state.floors, seconds, gap)
     floor = _take(groups, question, model, level, state, found)
     value = exact(groups, state.numbers, question.sure)[level]
@@ -99,6 +102,30 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
         bound = _bound(over, level, _solve(over, level, state.floors, left, gap))
     state.floors.append((level, value - fixed if floor is None else floor))
     state.levels.append(_level(level, value, max(bound + fixed, value)))
+    state.late |= found is None or found.status == 1
+
+
+def _settle_last(groups: Groups, question: Question, model: Model, state: _State, seconds: float) -> None:
+    """The last part of a large question: which host gets which kind of piece stays as it is, the pieces are chosen anew.
+
+    What no plan can pass is told by the programme without whole numbers, so that a gap is seen and not hidden.
+    """
+    import numpy as np
+
+    level = LEVELS[-1]
+    start = time.monotonic()
+    last = build_last(groups, state.numbers.tolist(), question.hold_back)
+    found = _solve(last, level, [], seconds / 2, LARGE_GAP)
+    if found is not None and found.x is not None:
+        uses, cuts = np.split(np.rint(found.x).astype(int), [len(groups.uses)])
+        lanes = state.numbers[len(groups.uses) : len(groups.uses) + len(groups.lanes)]
+        better = np.concatenate([uses, lanes, cuts])
+        if exact(groups, better, question.sure)[level] >= exact(groups, state.numbers, question.sure)[level]:
+            state.numbers = better
+    loose = replace(model, whole=np.zeros_like(model.whole))
+    bound = _bound(loose, level, _solve(loose, level, state.floors, seconds - (time.monotonic() - start), 0.0))
+    value = exact(groups, state.numbers, question.sure)[level]
+    state.levels.append(_level(level, value, max(bound, value)))
     state.late |= found is None or found.status == 1
 
 
@@ -144,7 +171,7 @@ def _ask(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds:
     return milp(
         -model.worth[level],
         integrality=model.whole,
-        bounds=Bounds(0, model.most),
+        bounds=Bounds(model.least, model.most),
         constraints=LinearConstraint(matrix, low, high),
         options={"time_limit": seconds, "mip_rel_gap": gap},
     )
@@ -156,6 +183,8 @@ def _bound(model: Model, level: str, found: Any) -> float:
 
     if found is not None and found.get("mip_dual_bound") is not None and np.isfinite(found.mip_dual_bound):
         return -float(found.mip_dual_bound)
+    if found is not None and found.status == 0 and not model.whole.any():
+        return -float(found.fun)
     best = np.maximum(model.worth[level], 0)
     return float((best * model.most).sum())
 

@@ -47,10 +47,11 @@ def plan(question: Question) -> Plan:
 def _message(settled: Settled, proven: bool) -> str:
     if proven:
         return "Proven best in every part."
-    worst = max((level for level in settled.levels if not level.proven), key=lambda level: level.gap)
-    why = "Time ran out" if settled.late else "Good enough"
-    gap = "less than 0.1 %" if worst.gap < 0.001 else f"at most {worst.gap:.1%}"
-    return f"{why}: a plan could be better by {gap} in this part at the most: {worst.words}."
+    why = "Time ran out before all was proven" if settled.late else "Near enough to the best"
+    told = (
+        f"{level.words} (at most {max(level.gap, 0.001):.1%} better)" for level in settled.levels if not level.proven
+    )
+    return f"{why}; another plan may be better in {'; '.join(told)}."
 
 
 def _none(question: Question, groups: Groups, seconds: float) -> Plan:

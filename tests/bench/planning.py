@@ -8,6 +8,7 @@ import random
 import resource
 import sys
 import time
+from datetime import date
 
 from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.cutting import Stick
@@ -19,7 +20,6 @@ from graftbook.fit.plan_kinds import possible_of, size_class, ways_of
 from graftbook.fit.plan_settle import exact
 from graftbook.fit.plan_solve import plan
 from graftbook.trade import methods
-from datetime import date
 
 ON = date(2027, 3, 20)
 METHODS = tuple(methods.find(name) for name in ("whip-and-tongue", "cleft", "chip-bud"))
