@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, StickCut, StickFact, WayFact
-from graftbook.fit.plan_groups import Edge, Groups, class_of
+from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, StickCut, StickFact, WayFact
+from graftbook.fit.plan_groups import Groups, class_of
 from graftbook.fit.plan_settle import Settled
 
 
@@ -22,36 +22,41 @@ class _Scion:
 def deal(groups: Groups, settled: Settled) -> tuple[tuple[Pair, ...], tuple[StickCut, ...]]:
     """Every graft with its stick, piece, host and place, and how each stick is cut; reasons are left to be added."""
     scions = _scions(groups, settled)
-    on: dict[int, list[tuple[Edge, _Scion]]] = defaultdict(list)
-    ordered = sorted(
-        (at for at, number in enumerate(settled.grafts) if number),
-        key=lambda at: (groups.edges[at].piece, _thickness(groups, groups.edges[at].host)),
-    )
-    taken: dict[int, int] = defaultdict(int)
-    for at in ordered:
-        edge = groups.edges[at]
-        start = taken[edge.piece]
-        taken[edge.piece] += settled.grafts[at]
-        for scion in scions[edge.piece][start : taken[edge.piece]]:
-            on[edge.host].append((edge, scion))
+    through: dict[tuple[int, float], list[tuple[int, _Scion]]] = defaultdict(list)
+    for use, number in zip(groups.uses, settled.uses, strict=True):
+        for _ in range(number):
+            through[use.node, use.chance].append((use.want, scions[use.piece].pop(0)))
+    on: dict[int, list[_Met]] = defaultdict(list)
+    for at in sorted(range(len(groups.lanes)), key=lambda at: groups.lanes[at].host):
+        lane = groups.lanes[at]
+        some = through[lane.node, lane.how.chance]
+        for _ in range(settled.lanes[at]):
+            on[lane.host].append(_Met(*some.pop(), lane.how))
     pairs = [pair for host, some in on.items() for pair in _pairs(groups, host, some)]
     pairs.sort(key=_order(groups))
     return tuple(pairs), tuple(_cuts(groups, pairs))
 
 
-def _thickness(groups: Groups, host: int) -> float:
-    return min(_thick(each) for each in groups.hosts[host].members)
+@dataclass(frozen=True)
+class _Met:
+    want: int
+    scion: _Scion
+    how: Possible
 
 
 def _thick(host: HostFact) -> float:
     return 0.0 if host.diameter_mm is None else host.diameter_mm
 
 
+def _thin(scion: _Scion) -> float:
+    return 0.0 if scion.cut.butt_mm is None else scion.cut.butt_mm
+
+
 def _scions(groups: Groups, settled: Settled) -> dict[int, list[_Scion]]:
     """The pieces of each class that are cut, thinnest first."""
     wanted = [0] * len(groups.pieces)
-    for edge, number in zip(groups.edges, settled.grafts, strict=True):
-        wanted[edge.piece] += number
+    for use, number in zip(groups.uses, settled.uses, strict=True):
+        wanted[use.piece] += number
     place_of = {piece: at for at, piece in enumerate(groups.pieces)}
     found: dict[int, list[_Scion]] = defaultdict(list)
     at = 0
@@ -68,7 +73,7 @@ def _scions(groups: Groups, settled: Settled) -> dict[int, list[_Scion]]:
                             found[place].append(_Scion(stick, number, piece, cut))
             at += 1
     for some in found.values():
-        some.sort(key=lambda scion: 0.0 if scion.cut.butt_mm is None else scion.cut.butt_mm)
+        some.sort(key=_thin)
     return found
 
 
@@ -85,16 +90,17 @@ def _way(stick: StickFact, counts: dict[int, int], place_of: dict[object, int]) 
     raise LookupError(f"no way of {stick.key} gives {counts}")
 
 
-def _pairs(groups: Groups, host: int, some: list[tuple[Edge, _Scion]]) -> Iterator[Pair]:
-    members = groups.hosts[host].members
-    every = ((at, each) for each in members for at in range(1, each.positions + 1))
+def _pairs(groups: Groups, host: int, some: list[_Met]) -> Iterator[Pair]:
+    """Each member's first place is given before any second, and thin pieces go on thin members."""
+    every = ((at, each) for each in groups.hosts[host].members for at in range(1, each.positions + 1))
     first = sorted(every, key=lambda place: place[0])[: len(some)]
     places = sorted(first, key=lambda place: _thick(place[1]))
-    some = sorted(some, key=lambda each: 0.0 if each[1].cut.butt_mm is None else each[1].cut.butt_mm)
-    for (edge, scion), (position, each) in zip(some, places, strict=True):
+    some = sorted(some, key=lambda met: _thin(met.scion))
+    for met, (position, each) in zip(some, places, strict=True):
+        scion, how = met.scion, met.how
         yield Pair(
-            scion.stick.key, scion.stick_number, scion.piece, scion.cut, each.key, position, each.site, edge.how.method,
-            edge.how.chance, edge.how.basis, edge.how.share, groups.wants[edge.want].key,
+            scion.stick.key, scion.stick_number, scion.piece, scion.cut, each.key, position, each.site, how.method,
+            how.chance, how.basis, how.share, groups.wants[met.want].key,
         )  # fmt: skip
 
 

@@ -269,7 +269,8 @@ class Plan:
 
 @dataclass(frozen=True)
 class HoldingCost:
-    """What holding `buds` buds back of every wanted cultivar costs one want, against holding `instead_of` back."""
+    """What holding `buds` buds back of every wanted cultivar costs one want, against holding `instead_of` back: so many
+    grafts, so much of the chance of a must-have (None where none is), so many trees to be expected."""
 
     want: str
     buds: int

@@ -1,7 +1,8 @@
 """The plan as a mixed integer programme: columns, rows, and one row of worth for each part of the objective.
 
-Numbers of grafts (a piece class on a host class for a want by a method) and of sticks cut in each way are whole; a column
-of `plan_columns` is chosen for each must-have; short sites and trees within each segment of worth follow from them.
+Numbers of pieces used, of grafts on each host class and of sticks cut in each way are whole; a column of `plan_columns` is
+chosen for each must-have; short sites and trees within each segment of worth follow from them. The columns stand in this
+order: uses, lanes, ways of cutting, and the rest.
 """
 
 from __future__ import annotations
@@ -43,16 +44,16 @@ class _Rows:
 
 @dataclass(frozen=True)
 class Model:
-    """What the solver is handed. `worth[level]` is what each column adds to that part, more being better; `grafts` is how
-    many of the columns are numbers of grafts, in the order of the edges; `exact` when no chances were put together."""
+    """What the solver is handed. `worth[level]` is what each column adds to that part, more being better; `exact` when no
+    chances were put together."""
 
     matrix: Any
     low: NDArray[Any]
     high: NDArray[Any]
     whole: NDArray[Any]
+    least: NDArray[Any]
     most: NDArray[Any]
     worth: dict[str, NDArray[Any]]
-    grafts: int
     exact: bool
 
 
@@ -74,30 +75,71 @@ class _Builder:
 def build(groups: Groups, hold_back: int, sure: float, high: bool = False) -> Model:
     """The model of a grouped question; `high` tells chances put together as the highest of them (a bound)."""
     made = _Builder()
-    _grafts(made, groups)
+    supply = supplies(groups)
+    _meet(made, groups, supply)
     _cuts(made, groups)
     _held(made, groups, hold_back)
     by_want: list[list[int]] = [[] for _ in groups.wants]
-    for at, edge in enumerate(groups.edges):
-        by_want[edge.want].append(at)
+    for at, use in enumerate(groups.uses):
+        by_want[use.want].append(at)
     exact = True
     for place, some in enumerate(by_want):
         if some:
             _sites(made, groups, place, some)
             _worth(made, groups, place, some)
-            exact &= _must(made, groups, place, some, sure, high)
-    return _finished(made, len(groups.edges), exact)
+            exact &= _must(made, groups, place, some, supply, sure, high)
+    return _finished(made, exact)
 
 
-def _grafts(made: _Builder, groups: Groups) -> None:
+def build_last(groups: Groups, numbers: Sequence[int], hold_back: int) -> Model:
+    """The model of which pieces and cuts serve what is settled: as many of each node and chance, and of each want and
+    chance, as in `numbers`, so that every part but the last stays as it is. Its columns are uses and ways of cutting."""
+    made = _Builder()
+    supply = supplies(groups)
+    held: dict[tuple[str, int, float], list[tuple[int, float]]] = defaultdict(list)
+    total: dict[tuple[str, int, float], int] = defaultdict(int)
+    for use, number in zip(groups.uses, numbers, strict=False):
+        at = made.column(supply[use.piece], True)
+        made.worth["wear"][at] = groups.pieces[use.piece].wear - 1.0
+        for key in (("node", use.node, use.chance), ("want", use.want, use.chance)):
+            held[key].append((at, 1.0))
+            total[key] += int(number)
+    for key, terms in held.items():
+        made.rows.add(terms, total[key], total[key])
+    _cuts(made, groups)
+    _held(made, groups, hold_back)
+    return _finished(made, True)
+
+
+def supplies(groups: Groups) -> list[int]:
+    """How many pieces of each class there could be, were every stick cut for it alone."""
+    found = [0] * len(groups.pieces)
+    for stick in groups.sticks:
+        most: dict[int, int] = {}
+        for way in stick.ways:
+            for piece, count in way:
+                most[piece] = max(most.get(piece, 0), count)
+        for piece, count in most.items():
+            found[piece] += stick.number * count
+    return found
+
+
+def _meet(made: _Builder, groups: Groups, supply: list[int]) -> None:
+    """Uses and lanes, which agree for each node and chance; no host class holds more than its places."""
+    both: dict[tuple[int, float], list[tuple[int, float]]] = defaultdict(list)
     on: list[list[tuple[int, float]]] = [[] for _ in groups.hosts]
     places = [host.places for host in groups.hosts]
-    share, wear = made.worth["share"], made.worth["wear"]
-    for edge in groups.edges:
-        at = made.column(places[edge.host], True)
-        on[edge.host].append((at, 1.0))
-        share[at] = met_share(edge.how.share) - 1.0
-        wear[at] = groups.pieces[edge.piece].wear - 1.0
+    for use in groups.uses:
+        at = made.column(supply[use.piece], True)
+        both[use.node, use.chance].append((at, 1.0))
+        made.worth["wear"][at] = groups.pieces[use.piece].wear - 1.0
+    for lane in groups.lanes:
+        at = made.column(places[lane.host], True)
+        both[lane.node, lane.how.chance].append((at, -1.0))
+        on[lane.host].append((at, 1.0))
+        made.worth["share"][at] = met_share(lane.how.share) - 1.0
+    for terms in both.values():
+        made.rows.add(terms, 0, 0)
     for terms, most in zip(on, places, strict=True):
         if terms:
             made.rows.add(terms, 0, most)
@@ -106,8 +148,8 @@ def _grafts(made: _Builder, groups: Groups) -> None:
 def _cuts(made: _Builder, groups: Groups) -> None:
     """No more pieces than the cuts give, no more cuts than sticks."""
     of: list[list[tuple[int, float]]] = [[] for _ in groups.pieces]
-    for at, edge in enumerate(groups.edges):
-        of[edge.piece].append((at, 1.0))
+    for at, use in enumerate(groups.uses):
+        of[use.piece].append((at, 1.0))
     for stick in groups.sticks:
         number = stick.number
         cuts = [made.column(number, True) for _ in stick.ways]
@@ -124,21 +166,23 @@ def _held(made: _Builder, groups: Groups, hold_back: int) -> None:
     if not hold_back:
         return
     of: dict[str, list[tuple[int, float]]] = defaultdict(list)
-    for at, edge in enumerate(groups.edges):
-        piece = groups.pieces[edge.piece]
+    for at, use in enumerate(groups.uses):
+        piece = groups.pieces[use.piece]
         of[piece.label].append((at, float(piece.taken)))
     for label, terms in of.items():
         made.rows.add(terms, 0, max(0, groups.buds[label] - hold_back))
 
 
 def _sites(made: _Builder, groups: Groups, place: int, some: list[int]) -> None:
+    """Short sites of a want whose nodes are its own; for one that is no must only as far as there are grafts."""
     want = groups.wants[place]
     asked = new_sites(want)
     if asked == 0:
         return
     by_site: dict[str, list[int]] = defaultdict(list)
-    for at in some:
-        by_site[groups.hosts[groups.edges[at].host].site].append(at)
+    for at, lane in enumerate(groups.lanes, len(groups.uses)):
+        if groups.owner[lane.node] == place:
+            by_site[groups.hosts[lane.host].site].append(at)
     short = made.column(asked, False)
     terms = [(short, 1.0)]
     for site, there in by_site.items():
@@ -146,13 +190,21 @@ def _sites(made: _Builder, groups: Groups, place: int, some: list[int]) -> None:
             stands = made.column(1, True)
             made.rows.add([(stands, 1.0), *((at, -1.0) for at in there)], -float("inf"), 0)
             terms.append((stands, 1.0))
-    made.rows.add(terms, asked, float("inf"))
     made.worth["sites" if is_must(want) else "spread"][short] = -weight(want)
+    if is_must(want):
+        made.rows.add(terms, asked, float("inf"))
+        return
+    most = sum(made.most[at] for at in some)
+    for number in range(1, asked + 1):
+        reached = made.column(1, True)
+        made.rows.add([*((at, 1.0) for at in some), (reached, -most)], -float("inf"), number - 1)
+        terms.append((reached, -1.0))
+    made.rows.add(terms, 0, float("inf"))
 
 
 def _worth(made: _Builder, groups: Groups, place: int, some: list[int]) -> None:
     want = groups.wants[place]
-    terms = [(at, -groups.edges[at].how.chance) for at in some]
+    terms = [(at, -groups.uses[at].chance) for at in some]
     for room, each in segments(want):
         at = made.column(room, False)
         terms.append((at, 1.0))
@@ -161,13 +213,15 @@ def _worth(made: _Builder, groups: Groups, place: int, some: list[int]) -> None:
         made.rows.add(terms, -float("inf"), 0)
 
 
-def _must(made: _Builder, groups: Groups, place: int, some: list[int], sure: float, high: bool) -> bool:
+def _must(
+    made: _Builder, groups: Groups, place: int, some: list[int], supply: list[int], sure: float, high: bool
+) -> bool:
     """Choose one mix, and make as many grafts of its better kinds as it asks; True when exact."""
     want = groups.wants[place]
     count = still_to_live(want)
     if count == 0:
         return True
-    found = columns(count, _most_of_each(groups, some), sure, high)
+    found = columns(count, _most_of_each(groups, some, supply), sure, high)
     chosen = [made.column(1, True) for _ in found.chance]
     made.rows.add([(at, 1.0) for at in chosen], 1, 1)
     for at, chance in zip(chosen, found.chance.tolist(), strict=True):
@@ -176,28 +230,16 @@ def _must(made: _Builder, groups: Groups, place: int, some: list[int], sure: flo
     return found.exact
 
 
-def _most_of_each(groups: Groups, some: list[int]) -> dict[float, int]:
-    """How many grafts of each chance a want could have, were it alone with the hosts and the wood."""
-    hosts: dict[float, set[int]] = defaultdict(set)
-    pieces: dict[float, set[int]] = defaultdict(set)
-    for at in some:
-        edge = groups.edges[at]
-        hosts[edge.how.chance].add(edge.host)
-        pieces[edge.how.chance].add(edge.piece)
-    supply: dict[int, int] = defaultdict(int)
-    label = groups.wants[groups.edges[some[0]].want].label
-    for stick in groups.sticks:
-        if groups.pieces[stick.ways[0][0][0]].label == label:
-            for piece in {piece for way in stick.ways for piece, _ in way}:
-                supply[piece] += stick.number * max(dict(way).get(piece, 0) for way in stick.ways)
-    return {
-        chance: min(sum(groups.hosts[at].places for at in there), sum(supply[at] for at in pieces[chance]))
-        for chance, there in hosts.items()
-    }
+def _most_of_each(groups: Groups, some: list[int], supply: list[int]) -> dict[float, int]:
+    """How many grafts of each chance a want could have, were it alone with its wood."""
+    found: dict[float, int] = defaultdict(int)
+    for use in (groups.uses[at] for at in some):
+        found[use.chance] += supply[use.piece]
+    return dict(found)
 
 
 def _choose(made: _Builder, groups: Groups, some: list[int], found: Columns, chosen: list[int]) -> None:
-    kind_of = [(found.place_of[groups.edges[at].how.chance], at) for at in some]
+    kind_of = [(found.place_of[groups.uses[at].chance], at) for at in some]
     for kind in range(found.mixes.shape[1]):
         asked = found.mixes[:, : kind + 1].sum(axis=1).tolist()
         terms = [(at, float(number)) for at, number in zip(chosen, asked, strict=True) if number]
@@ -205,7 +247,7 @@ def _choose(made: _Builder, groups: Groups, some: list[int], found: Columns, cho
         made.rows.add(terms, -float("inf"), 0)
 
 
-def _finished(made: _Builder, grafts: int, exact: bool) -> Model:
+def _finished(made: _Builder, exact: bool) -> Model:
     import numpy as np
     from scipy.sparse import csr_array
 
@@ -220,8 +262,8 @@ def _finished(made: _Builder, grafts: int, exact: bool) -> Model:
         np.array(rows.low, float),
         np.array(rows.high, float),
         np.array(made.whole, np.uint8),
+        np.zeros(width),
         np.array(made.most, float),
         worth,
-        grafts,
         exact,
     )

@@ -9,19 +9,19 @@ from __future__ import annotations
 import time
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from graftbook.fit.plan_facts import Level, Question
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_groups import Groups
-from graftbook.fit.plan_model import LEVELS, Model, build
+from graftbook.fit.plan_model import LEVELS, Model, build, build_last
 from graftbook.fit.plan_value import (
     chance_of,
     is_must,
     met_share,
     new_sites,
-    old_sites,
+    short_of_sites,
     weight,
     worth,
 )
@@ -32,7 +32,8 @@ if TYPE_CHECKING:
 # From so many columns on a question is large, and a small gap will do unless told otherwise.
 LARGE = 4000
 LARGE_GAP = 0.001
-_TIGHT = 1e-7
+# How far below a floor the solver may go, tried in turn.
+_TIGHT = (1e-7, 1e-6, 1e-5)
 # Gaps below this are rounding.
 _CLOSED = 2e-6
 WORDS = {
@@ -47,9 +48,10 @@ WORDS = {
 
 @dataclass(frozen=True)
 class Settled:
-    """How many grafts of each edge, and the parts of the objective with what is reached and what cannot be passed."""
+    """How many of each use, lane and way of cutting, and the parts of the objective as far as they were settled."""
 
-    grafts: tuple[int, ...]
+    uses: tuple[int, ...]
+    lanes: tuple[int, ...]
     cuts: tuple[int, ...]
     levels: tuple[Level, ...]
     late: bool
@@ -59,26 +61,26 @@ class Settled:
 class _State:
     """What is in hand while the parts are settled."""
 
-    grafts: NDArray[Any]
-    cuts: NDArray[Any]
+    numbers: NDArray[Any]
     floors: list[tuple[str, float]]
     levels: list[Level]
     late: bool = False
 
 
 def settle(groups: Groups, question: Question) -> Settled:
-    """The best numbers of grafts for a grouped question with at least one edge."""
+    """The best numbers for a grouped question with at least one lane."""
     import numpy as np
 
     end = time.monotonic() + question.seconds
     model = build(groups, question.hold_back, question.sure)
     first = greedy(groups, question.hold_back)
-    state = _State(np.array(first.grafts), np.array(first.cuts), [], [])
+    state = _State(np.array([*first.uses, *first.lanes, *first.cuts], int), [], [])
     asked = [level for level in LEVELS if model.worth[level].any()]
     for place, level in enumerate(asked):
         left = end - time.monotonic()
         _settle(groups, question, model, level, state, max(left / (len(asked) - place), left * 0.4))
-    return Settled(tuple(state.grafts.tolist()), tuple(state.cuts.tolist()), tuple(state.levels), state.late)
+    parts = np.split(state.numbers, [len(groups.uses), len(groups.uses) + len(groups.lanes)])
+    return Settled(*(tuple(part.tolist()) for part in parts), tuple(state.levels), state.late)
 
 
 def _settle(groups: Groups, question: Question, model: Model, level: str, state: _State, seconds: float) -> None:
@@ -87,9 +89,12 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
     if gap is None:
         gap = LARGE_GAP if len(model.most) > LARGE else 0.0
     fixed = _fixed(groups, question, level)
+    if level == LEVELS[-1] and len(model.most) > LARGE:
+        _settle_last(groups, question, model, state, seconds)
+        return
     found = _solve(model, level, state.floors, seconds, gap)
     floor = _take(groups, question, model, level, state, found)
-    value = exact(groups, state.grafts, question.sure)[level]
+    value = exact(groups, state.numbers, question.sure)[level]
     bound = _bound(model, level, found)
     if level == "chance" and not model.exact:
         over = build(groups, question.hold_back, question.sure, high=True)
@@ -100,41 +105,73 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
     state.late |= found is None or found.status == 1
 
 
+def _settle_last(groups: Groups, question: Question, model: Model, state: _State, seconds: float) -> None:
+    """The last part of a large question: which host gets which kind of piece stays as it is, the pieces are chosen anew.
+
+    What no plan can pass is told by the programme without whole numbers, so that a gap is seen and not hidden.
+    """
+    import numpy as np
+
+    level = LEVELS[-1]
+    start = time.monotonic()
+    last = build_last(groups, state.numbers.tolist(), question.hold_back)
+    found = _solve(last, level, [], seconds / 2, LARGE_GAP)
+    if found is not None and found.x is not None:
+        uses, cuts = np.split(np.rint(found.x).astype(int), [len(groups.uses)])
+        lanes = state.numbers[len(groups.uses) : len(groups.uses) + len(groups.lanes)]
+        better = np.concatenate([uses, lanes, cuts])
+        if exact(groups, better, question.sure)[level] >= exact(groups, state.numbers, question.sure)[level]:
+            state.numbers = better
+    loose = replace(model, whole=np.zeros_like(model.whole))
+    bound = _bound(loose, level, _solve(loose, level, state.floors, seconds - (time.monotonic() - start), 0.0))
+    value = exact(groups, state.numbers, question.sure)[level]
+    state.levels.append(_level(level, value, max(bound, value)))
+    state.late |= found is None or found.status == 1
+
+
 def _take(groups: Groups, question: Question, model: Model, level: str, state: _State, found: Any) -> float | None:
     """Take what the solver found unless the plan in hand is better in this part; the model's worth of it when taken."""
     import numpy as np
 
     if found is None or found.x is None:
         return None
-    grafts = np.rint(found.x[: model.grafts]).astype(int)
-    before = exact(groups, state.grafts, question.sure)[level]
-    if exact(groups, grafts, question.sure)[level] < before - _CLOSED:
+    numbers = np.rint(found.x[: len(state.numbers)]).astype(int)
+    before = exact(groups, state.numbers, question.sure)[level]
+    if exact(groups, numbers, question.sure)[level] < before - _CLOSED:
         return None
-    state.grafts = grafts
-    state.cuts = np.rint(found.x[model.grafts : model.grafts + _ways(groups)]).astype(int)
+    state.numbers = numbers
     return float(model.worth[level] @ found.x)
 
 
-def _ways(groups: Groups) -> int:
-    return sum(len(stick.ways) for stick in groups.sticks)
-
-
 def _solve(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds: float, gap: float) -> Any:
+    """The solver's answer; None when there was no time. Floors are let down a hair at a time where rounding has made
+    the plan in hand fall short of them."""
+    end = time.monotonic() + seconds
+    found = None
+    for tight in _TIGHT:
+        left = end - time.monotonic()
+        if left <= 0:
+            break
+        found = _ask(model, level, [(name, low - tight * max(1.0, abs(low))) for name, low in floors], left, gap)
+        if found.status in (0, 1) or not floors:
+            break
+    return found
+
+
+def _ask(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds: float, gap: float) -> Any:
     import numpy as np
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import csr_array, vstack
 
-    if seconds <= 0:
-        return None
     matrix, low, high = model.matrix, model.low, model.high
     if floors:
         matrix = vstack([matrix, csr_array(np.array([model.worth[name] for name, _ in floors]))], format="csr")
-        low = np.concatenate([low, [least - _TIGHT * max(1.0, abs(least)) for _, least in floors]])
+        low = np.concatenate([low, [least for _, least in floors]])
         high = np.concatenate([high, np.full(len(floors), np.inf)])
     return milp(
         -model.worth[level],
         integrality=model.whole,
-        bounds=Bounds(0, model.most),
+        bounds=Bounds(model.least, model.most),
         constraints=LinearConstraint(matrix, low, high),
         options={"time_limit": seconds, "mip_rel_gap": gap},
     )
@@ -146,10 +183,10 @@ def _bound(model: Model, level: str, found: Any) -> float:
 
     if found is not None and found.get("mip_dual_bound") is not None and np.isfinite(found.mip_dual_bound):
         return -float(found.mip_dual_bound)
+    if found is not None and found.status == 0 and not model.whole.any():
+        return -float(found.fun)
     best = np.maximum(model.worth[level], 0)
-    if level == "chance":
-        return float(best.sum())
-    return float((best * np.minimum(model.most, 1e9)).sum())
+    return float((best * model.most).sum())
 
 
 def _level(level: str, value: float, bound: float) -> Level:
@@ -158,19 +195,21 @@ def _level(level: str, value: float, bound: float) -> Level:
     return Level(level, WORDS[level], value, bound if gap else value, gap, gap == 0.0)
 
 
-def exact(groups: Groups, grafts: Sequence[int] | NDArray[Any], sure: float) -> dict[str, float]:
-    """Every part of the objective for so many grafts of each edge, exactly."""
+def exact(groups: Groups, numbers: Sequence[int] | NDArray[Any], sure: float) -> dict[str, float]:
+    """Every part of the objective, exactly, for so many of each use and lane (what follows them is not read)."""
     parts = dict.fromkeys(LEVELS, 0.0)
     each: list[list[float]] = [[] for _ in groups.wants]
-    sites: dict[int, set[str]] = defaultdict(set)
-    for edge, number in zip(groups.edges, grafts, strict=True):
+    sites: dict[int | None, set[str]] = defaultdict(set)
+    for use, number in zip(groups.uses, numbers, strict=False):
         if number:
-            each[edge.want] += [edge.how.chance] * int(number)
-            sites[edge.want].add(groups.hosts[edge.host].site)
-            parts["share"] -= (1 - met_share(edge.how.share)) * int(number)
-            parts["wear"] -= (1 - groups.pieces[edge.piece].wear) * int(number)
+            each[use.want] += [use.chance] * int(number)
+            parts["wear"] -= (1 - groups.pieces[use.piece].wear) * int(number)
+    for lane, number in zip(groups.lanes, numbers[len(groups.uses) :], strict=False):
+        if number:
+            sites[groups.owner[lane.node]].add(groups.hosts[lane.host].site)
+            parts["share"] -= (1 - met_share(lane.how.share)) * int(number)
     for at, want in enumerate(groups.wants):
-        short = max(0, new_sites(want) - len(sites[at] - old_sites(want)))
+        short = short_of_sites(want, len(each[at]), sites[at])
         parts["sites" if is_must(want) else "spread"] -= weight(want) * short
         if is_must(want):
             parts["chance"] += weight(want) * min(sure, chance_of(want, each[at]))
@@ -180,11 +219,11 @@ def exact(groups: Groups, grafts: Sequence[int] | NDArray[Any], sure: float) -> 
 
 def _fixed(groups: Groups, question: Question, level: str) -> float:
     """What a part holds that no plan can change: wants with nothing to choose, and must-haves that live already."""
-    able = {edge.want for edge in groups.edges}
+    able = {use.want for use in groups.uses}
     total = 0.0
     for at, want in enumerate(groups.wants):
-        if level == ("sites" if is_must(want) else "spread") and at not in able:
+        if is_must(want) and level == "sites" and at not in able:
             total -= weight(want) * new_sites(want)
-        if level == "chance" and is_must(want) and (at not in able or chance_of(want, []) > 0):
+        if is_must(want) and level == "chance" and (at not in able or chance_of(want, []) > 0):
             total += weight(want) * min(question.sure, chance_of(want, []))
     return total

@@ -25,11 +25,11 @@ def plan(question: Question) -> Plan:
     start = time.monotonic()
     check(question)
     groups = group(question)
-    if not groups.edges:
+    if not groups.lanes:
         return _none(question, groups, time.monotonic() - start)
     settled = settle(groups, question)
     pairs, cuts = deal(groups, settled)
-    wants = results(question, groups, pairs, settled.grafts)
+    wants = results(question, groups, pairs, settled)
     pairs = explained(question, groups, pairs, wants)
     proven = all(level.proven for level in settled.levels)
     return Plan(
@@ -47,14 +47,15 @@ def plan(question: Question) -> Plan:
 def _message(settled: Settled, proven: bool) -> str:
     if proven:
         return "Proven best in every part."
-    worst = max((level for level in settled.levels if not level.proven), key=lambda level: level.gap)
-    why = "Time ran out" if settled.late else "Good enough"
-    gap = "less than 0.1 %" if worst.gap < 0.001 else f"at most {worst.gap:.1%}"
-    return f"{why}: a plan could be better by {gap} in this part at the most: {worst.words}."
+    why = "Time ran out before all was proven" if settled.late else "Near enough to the best"
+    told = (
+        f"{level.words} (at most {max(level.gap, 0.001):.1%} better)" for level in settled.levels if not level.proven
+    )
+    return f"{why}; another plan may be better in {'; '.join(told)}."
 
 
 def _none(question: Question, groups: Groups, seconds: float) -> Plan:
-    wants = results(question, groups, (), ())
+    wants = results(question, groups, (), None)
     return Plan(
         "none",
         wants=wants,
@@ -95,7 +96,7 @@ def _nearest(question: Question, groups: Groups) -> str:
         from dataclasses import replace
 
         freed = tuple(replace(want, clones=()) for want in question.wants)
-        if group(replace(question, wants=freed)).edges:
+        if group(replace(question, wants=freed)).lanes:
             return "On another rootstock than the ones asked for, grafts could be made."
     if not groups.buds:
         names = ", ".join(sorted({want.label for want in question.wants})[:3])

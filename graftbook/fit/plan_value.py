@@ -1,9 +1,9 @@
 """What a plan is worth: the parts of the objective in their order, exactly reckoned for any list of pairs.
 
-1. `sites`: must-haves stand on as many sites as asked (no fewer than can be helped).
+1. `sites`: must-haves stand on as many sites as asked, where more than one is (no fewer than can be helped).
 2. `chance`: for each must-have the chance that at least `living` live, by the Poisson binomial law, no more than the
    question's `sure` being counted; added up with the weight of its priority.
-3. `spread`: the other wants stand on as many sites as asked.
+3. `spread`: what is grafted of the other wants stands on as many sites as asked, or each graft on a site of its own.
 4. `value`: the trees to be expected of each want, those past the number wanted counting ever less (PAST_WANT), weighted.
 5. `share`: little of the joints left unmet, all grafts together: so the better joints, and no graft that adds nothing.
 6. `wear`: wood that keeps worst first, all grafts together.
@@ -15,7 +15,7 @@ grower; nothing in it forecasts beyond the chances handed in.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from graftbook.fit.plan_facts import Pair, Question, Rated, WantFact
 from graftbook.stats.poisson_binomial import at_least
@@ -42,8 +42,14 @@ def still_to_live(want: WantFact) -> int:
 
 
 def new_sites(want: WantFact) -> int:
-    """How many sites are asked for beside those where it lives already, 0 or more."""
-    return max(0, want.sites - len(old_sites(want)))
+    """How many sites are asked for beside those where it lives already, 0 or more; one site alone is no spread."""
+    return 0 if want.sites <= 1 else max(0, want.sites - len(old_sites(want)))
+
+
+def short_of_sites(want: WantFact, grafts: int, sites: Collection[str]) -> int:
+    """How many new sites are lacking for so many grafts on these sites."""
+    asked = new_sites(want) if is_must(want) else min(grafts, new_sites(want))
+    return max(0, asked - len(set(sites) - old_sites(want))) if asked else 0
 
 
 def old_sites(want: WantFact) -> frozenset[str]:
@@ -90,7 +96,7 @@ def rate(question: Question, pairs: Iterable[Pair]) -> Rated:
     parts = dict.fromkeys(("sites", "chance", "spread", "value", "share", "wear"), 0.0)
     for want in question.wants:
         made = of[want.key]
-        short = max(0, new_sites(want) - len({pair.site for pair in made} - old_sites(want)))
+        short = short_of_sites(want, len(made), {pair.site for pair in made})
         parts["sites" if is_must(want) else "spread"] -= weight(want) * short
         if is_must(want):
             sure = min(question.sure, chance_of(want, [pair.chance for pair in made]))

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from graftbook.fit.plan_facts import LeftOver, Pair, Question, Shortage, StickCut, WantFact, WantResult
-from graftbook.fit.plan_groups import Edge, Groups
+from graftbook.fit.plan_groups import Groups, Lane, Use
+from graftbook.fit.plan_settle import Settled
 from graftbook.fit.plan_value import chance_of, is_must, new_sites, old_sites
 
 
@@ -18,12 +19,20 @@ class _Free:
 
     places: tuple[int, ...]
     buds: dict[str, int]
-    edges: dict[int, tuple[Edge, ...]]
+    uses: dict[int, tuple[Use, ...]]
+    lanes: dict[int, tuple[Lane, ...]]
+
+    def hows(self, want: int) -> tuple[Lane, ...]:
+        """Every lane that a want could take, plan or no plan."""
+        nodes = dict.fromkeys(use.node for use in self.uses.get(want, ()))
+        return tuple(lane for node in nodes for lane in self.lanes[node])
 
 
-def results(question: Question, groups: Groups, pairs: Sequence[Pair], grafts: Sequence[int]) -> tuple[WantResult, ...]:
+def results(
+    question: Question, groups: Groups, pairs: Sequence[Pair], settled: Settled | None
+) -> tuple[WantResult, ...]:
     """What each want gets, and what it lacks."""
-    free = _free(question, groups, grafts)
+    free = _free(question, groups, settled)
     of: dict[str, list[Pair]] = defaultdict(list)
     for pair in pairs:
         of[pair.want].append(pair)
@@ -41,16 +50,24 @@ def results(question: Question, groups: Groups, pairs: Sequence[Pair], grafts: S
     return tuple(found)
 
 
-def _free(question: Question, groups: Groups, grafts: Sequence[int]) -> _Free:
+def _free(question: Question, groups: Groups, settled: Settled | None) -> _Free:
     places = [host.places for host in groups.hosts]
     buds = {label: max(0, count - question.hold_back) for label, count in groups.buds.items()}
-    edges: dict[int, list[Edge]] = defaultdict(list)
-    for edge, number in zip(groups.edges, grafts, strict=True):
-        piece = groups.pieces[edge.piece]
-        places[edge.host] -= number
-        buds[piece.label] -= piece.taken * number
-        edges[edge.want].append(edge)
-    return _Free(tuple(places), buds, {want: tuple(some) for want, some in edges.items()})
+    uses: dict[int, list[Use]] = defaultdict(list)
+    lanes: dict[int, list[Lane]] = defaultdict(list)
+    for at, use in enumerate(groups.uses):
+        uses[use.want].append(use)
+        if settled is not None:
+            piece = groups.pieces[use.piece]
+            buds[piece.label] -= piece.taken * settled.uses[at]
+    for at, lane in enumerate(groups.lanes):
+        lanes[lane.node].append(lane)
+        if settled is not None:
+            places[lane.host] -= settled.lanes[at]
+    return _Free(
+        tuple(places), buds, {want: tuple(some) for want, some in uses.items()},
+        {node: tuple(some) for node, some in lanes.items()},
+    )  # fmt: skip
 
 
 def _shortages(
@@ -77,7 +94,7 @@ def _shortages(
         )
     missing = want.sites - len(sites)
     if new_sites(want) and missing > 0:
-        able = {groups.hosts[edge.host].site for edge in free.edges.get(at, ())} | old_sites(want)
+        able = {groups.hosts[lane.host].site for lane in free.hows(at)} | old_sites(want)
         there = f"hosts that would do stand on {len(able)}" if able else "no host that would do stands on any"
         words = f"{want.label} is wanted on {want.sites} sites and is on {len(sites)}: {there}."
         yield Shortage(want.key, "sites", missing, words)
@@ -85,7 +102,7 @@ def _shortages(
 
 def _grafts_more(groups: Groups, free: _Free, at: int, lacking: float, in_doubt: bool) -> int:
     """How many more grafts the want would take at the best chance it could have."""
-    best = max((edge.how.chance for edge in free.edges.get(at, ())), default=0.0)
+    best = max((use.chance for use in free.uses.get(at, ())), default=0.0)
     more = ceil(lacking / best - 1e-9) if best > 0 and lacking > 0 else ceil(max(lacking, 0))
     return max(more, 1 if in_doubt else 0)
 
@@ -96,20 +113,20 @@ def _lack(question: Question, groups: Groups, free: _Free, at: int, more: int) -
     grafts = f"{more} more graft{'s' if more != 1 else ''}"
     if want.label not in groups.buds:
         return Shortage(want.key, "sticks", more, _no_wood(question, want, grafts))
-    edges = free.edges.get(at, ())
-    if not edges:
+    lanes = free.hows(at)
+    if not lanes:
         return _nothing_fits(groups, want, more, grafts)
-    able = {edge.piece for edge in edges}
+    able = {use.piece for use in free.uses[at]}
     least = min(groups.pieces[piece].taken for piece in able)
     left = max(0, free.buds[want.label])
-    spare = sum(free.places[host] for host in {edge.host for edge in edges})
+    spare = sum(free.places[host] for host in {lane.host for lane in lanes})
     if left < least:
         held = f" beside the {question.hold_back} held back" if question.hold_back else ""
         need = more * least
         words = f"{want.label} wants {grafts}, {need} buds or so; {left} are left{held}."
         return Shortage(want.key, "buds", need, words)
     if spare < more:
-        clone, grade = _best_host(groups, edges)
+        clone, grade = _best_host(groups, lanes)
         on = f" on {' or '.join(want.clones)}" if want.clones else ""
         like = f"; best would be {' '.join(filter(None, (clone, grade)))}" if clone or grade else ""
         words = f"{want.label} wants {grafts}{on}; {_number(spare)} that would do {_is(spare)} free{like}."
@@ -145,8 +162,8 @@ def _nothing_fits(groups: Groups, want: WantFact, more: int, grafts: str) -> Sho
     return Shortage(want.key, "fit", more, words)
 
 
-def _best_host(groups: Groups, edges: Sequence[Edge]) -> tuple[str, str]:
-    best = max(edges, key=lambda edge: (edge.how.chance, edge.how.share or 0.0))
+def _best_host(groups: Groups, lanes: Sequence[Lane]) -> tuple[str, str]:
+    best = max(lanes, key=lambda lane: (lane.how.chance, lane.how.share or 0.0))
     return groups.hosts[best.host].clone, groups.hosts[best.host].grade
 
 
