@@ -19,7 +19,6 @@ from graftbook.book.wood import CONDITIONS, MOVEMENTS, WOOD_KINDS
 from graftbook.codes import KINDS, LARGEST_NUMBER
 from graftbook.units import Limit
 
-
 # A place on a stick, from its butt.
 ALONG_STICK = Limit("a place along a stick", 0.0, 2000.0)
 

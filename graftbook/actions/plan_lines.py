@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions import matching, own_tables
+from graftbook.actions import plan_minds
 from graftbook.actions.plan_ask import Asked
 from graftbook.actions.results import Report, code_list
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
-from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.match import judge_all
-from graftbook.fit.plan_facts import Pair, PieceFact, StickCut
+from graftbook.fit.plan_facts import Pair, StickCut
 from graftbook.fit.plan_facts import Plan as Found
-from graftbook.units import show_length
-
-_HERE = "⟨host⟩"
 
 
 @dataclass(frozen=True)
@@ -97,11 +92,11 @@ def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
     return sorted(found.pairs, key=place)
 
 
-def kept_rows(session: Session, asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[str, Any]]:
-    """The lines as their table holds them, all but plan, trial and block."""
+def kept_rows(session: Session, asked: Asked, found: Found, pairs: Sequence[Pair], unit: str) -> list[dict[str, Any]]:
+    """The lines as their table holds them, all but plan, trial and block; `unit` is that of lengths in sentences."""
     wants = {str(want.number): want.id for want in asked.wants}
     starts = _starts(found.cuts)
-    cautions = _cautions(session, asked, pairs)
+    cautions = plan_minds.cautions(session, asked, pairs, unit)
     rows = []
     for line, pair in enumerate(pairs, start=1):
         bundle, host = asked.wood.bundles[pair.stick], asked.hosts.plants[pair.host]
@@ -138,33 +133,6 @@ def _starts(cuts: Sequence[StickCut]) -> dict[tuple[str, int, int], float | None
     return found
 
 
-def _cautions(session: Session, asked: Asked, pairs: Sequence[Pair]) -> list[str | None]:
-    """What is to be minded of each pair, one sentence a line, each kind of pair asked once."""
-    methods = {method.method: method for method in asked.methods}
-    own = own_tables.own_pairs(session)
-    found: dict[Any, tuple[str, ...]] = {}
-    told = []
-    plants = list({pair.host: asked.hosts.plants[pair.host] for pair in pairs}.values())
-    facts = dict(zip((p.code for p in plants), matching.stock_facts(session, plants, asked.day), strict=True))
-    for pair in pairs:
-        stock = replace(facts[pair.host], code=_HERE)
-        key = pair.cut.kind, pair.cut.butt_mm, asked.wood.bundles[pair.stick].code, stock, pair.method
-        if key not in found:
-            found[key] = _minded(asked, pair, stock, methods, own)
-        lines = [line.replace(_HERE, pair.host) for line in found[key]]
-        told.append("\n".join(lines)[:4000] or None)
-    return told
-
-
-def _minded(asked: Asked, pair: Pair, stock: StockFacts, methods: Mapping[str, Any], own: Any) -> tuple[str, ...]:
-    bundle = asked.wood.bundles[pair.stick]
-    wood: WoodFacts = replace(asked.wood.kinds[pair.cut.kind].facts, code=bundle.code)
-    if pair.cut.length_mm is not None and pair.cut.butt_mm is not None:
-        wood = replace(wood, diameter_mm=(round(pair.cut.butt_mm, 1),) * 2)
-    (judged,) = judge_all((wood,), (stock,), (methods[pair.method],), asked.day, own)
-    return judged.reasons("caution", "unknown")
-
-
 def show_lines(session: Session, plan: Plan, used: set[str] | None = None) -> tuple[PlanLine, ...]:
     """The lines of a plan as people see them, in bench order."""
     lines = queries.plan_lines(session, plan.id)
@@ -186,14 +154,6 @@ def _line(kind: type[PlanLine], line: queries.Line, code: str | None, done: bool
         host.diameter_mm, host.site, host.place, row.spot, row.method, row.chance, row.basis, row.basis_words, row.k, row.n,
         row.joint_share, None if line.want is None else line.want.number, row.trial, row.block, row.treatment, row.cautions, done,
     )  # fmt: skip
-
-
-def piece_words(piece: PieceFact, unit: str) -> str:
-    """A piece in words: `2 buds, 8 mm, 90 mm long`."""
-    parts = [f"{piece.buds} bud{'s' if piece.buds != 1 else ''}"]
-    parts += [show_length(round(piece.butt_mm, 1), unit)] if piece.butt_mm is not None else []
-    parts += [f"{show_length(round(piece.length_mm), unit)} long"] if piece.length_mm is not None else []
-    return ", ".join(parts)
 
 
 @dataclass(frozen=True)

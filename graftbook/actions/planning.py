@@ -33,7 +33,7 @@ def make(
     asked, found = solve(desk, words, trial)
     with desk.book.write("plan", desk.person(who)) as unit:
         pairs = plan_lines.in_bench_order(asked, found)
-        rows = plan_lines.kept_rows(unit.session, asked, found, pairs)
+        rows = plan_lines.kept_rows(unit.session, asked, found, pairs, desk.settings.units)
         split = plan_trial.assign(trial, rows, asked, pairs) if trial is not None else None
         plan = _keep(unit, desk, words, asked, found, trial, rows, note)
         shown = plan_lines.show_lines(unit.session, plan, set())

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.paper.drawn import MM, code_square, fitted, page_size, text, width
+from graftbook.paper.drawn import MM, QUIET_MODULES, fitted, page_size, text, width
 
 MARGIN_MM = 12.0
 HEAD_MM = 18.0
@@ -163,7 +163,7 @@ def _name(canvas: Any, what: str, top: float, w: float) -> float:
 def _line(canvas: Any, line: BenchLine, top: float, w: float) -> float:
     left = MARGIN_MM
     text(canvas, left + _CODE - 2.0, top - 10.2, str(line.line), 15 if line.line < 1000 else 11, right=True)
-    code_square(canvas, line.payload, left + _CODE - 1.0, top - 0.8 - CODE_MM, CODE_MM)
+    _symbol(canvas, line.payload, left + _CODE - 1.0, top - 0.8)
     across = _ON - _CUT - 2.0
     text(canvas, left + _CUT, top - 6.4, line.code, 14, bold=True)
     beside = width(line.code, 14, bold=True) + 2.5
@@ -195,6 +195,19 @@ def _cut(canvas: Any, cut: CutLine, top: float, w: float) -> float:
 def _note(canvas: Any, words: str, top: float, w: float) -> float:
     text(canvas, MARGIN_MM, top - 4.2, words, 10)
     return top - NOTE_MM
+
+
+def _symbol(canvas: Any, payload: str, x: float, top: float) -> None:
+    """A QR code in a square of CODE_MM, quiet zone and all, written as the tags write theirs: sheets have thousands."""
+    from labels.drawing import symbol_operators
+    from labels.layout import SymbolBox
+    from labels.symbol import encode
+
+    symbol = encode(payload)
+    module = CODE_MM / (symbol.size + 2 * QUIET_MODULES)
+    quiet = QUIET_MODULES * module
+    box = SymbolBox(symbol, quiet, quiet, module, QUIET_MODULES)
+    canvas.addLiteral(f"q 1 0 0 1 {x * MM:.4f} {top * MM:.4f} cm 0 g {symbol_operators(box)} Q")
 
 
 def _box(canvas: Any, x: float, top: float, side: float) -> None:
