@@ -60,7 +60,7 @@ class PlanWords:
 
 @dataclass(frozen=True)
 class Asked:
-    """Everything a plan rests on."""
+    """Everything a plan rests on. `open_to_all` are the pairs of kinds that every way of a comparison of methods suits."""
 
     day: date
     wants: tuple[Want, ...]
@@ -71,6 +71,7 @@ class Asked:
     allowed: Allowed
     question: Question
     notes: tuple[str, ...] = ()
+    open_to_all: frozenset[tuple[str, str]] = frozenset()
 
     @cached_property
     def host_kinds(self) -> dict[str, str]:
@@ -87,6 +88,8 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     day = desk.day(words.on, future=True)
     open_wants = tuple(_wants(session, words.wants))
     chosen = tuple(_methods(session, words.method, open_wants) if methods is None else methods)
+    if not chosen:
+        raise UsageProblem("at least one method that puts on a scion", "none")
     left_out = frozenset(code.base for code in read_many(words.without)) if words.without else frozenset()
     wood = plan_wood.gather(session, [w.cultivar for w in open_wants], chosen, day, left_out, words.despite_notes)
     host_words = HostWords(words.place, words.host, words.positions, left_out)
@@ -101,6 +104,11 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
         tuple(wood.sticks), tuple(hosts.facts), allowed.possible, facts, words.hold_back, words.sure, words.seconds
     )
     return Asked(day, open_wants, facts, chosen, wood, hosts, allowed, question, notes)
+
+
+def methods_meant(session: Session, words: PlanWords) -> list[Method]:
+    """The methods of a plan, as named or the usual ones for its wood. Raises as ask."""
+    return _methods(session, words.method, _wants(session, words.wants))
 
 
 def _check(words: PlanWords) -> None:

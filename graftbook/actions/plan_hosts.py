@@ -115,11 +115,12 @@ def _barred(facts: StockFacts, asked: Any) -> Iterator[str]:
 
 @dataclass(frozen=True)
 class Allowed:
-    """What may go on what: `possible` for the solver, `chances` behind each by piece kind, host kind and method, and how
-    many pairs of kinds were left out as `doubtful` or `barred` by a gate."""
+    """What may go on what: `possible` for the solver; by piece kind, host kind and method the `chances` behind each and the
+    `shares` of their joints; and how many pairs of kinds were left out as `doubtful` or `barred` by a gate."""
 
     possible: tuple[Possible, ...]
     chances: dict[tuple[str, str, str], Chance]
+    shares: dict[tuple[str, str, str], float | None]
     doubtful: int
     barred: int
 
@@ -129,13 +130,13 @@ def allowed(
     chances: Chances, doubtful: bool, every_method: bool = False,
 ) -> Allowed:  # fmt: skip
     """Which kinds of pieces may go on which kinds of hosts: no gate says no, and the union is neither poor nor unknown
-    unless `doubtful`. Of several methods the one with the best chance, less a little for each doubt, then the best joint; all of them with
-    `every_method`."""
+    unless `doubtful`. Of several methods the one with the best chance, less a little for each doubt, then the best joint;
+    all of them with `every_method`."""
     from graftbook.fit.joint_gates import judge_many
 
     host_keys = list(hosts.kinds)
     if not kinds or not host_keys:
-        return Allowed((), {}, 0, 0)
+        return Allowed((), {}, {}, 0, 0)
     woods = [replace(kind.facts, code=str(at)) for at, kind in enumerate(kinds)]
     many = judge_many(
         woods,
@@ -155,7 +156,7 @@ def _chosen(
 
     trusted = np.isin(many.trust, [TRUST.index(w) for w in TRUST if w != "no" and (doubtful or w not in DOUBTFUL)])
     row, column = np.asarray(many.wood_row), np.asarray(many.stock_column)
-    rank, found, behind = _Ranked(len(kinds), len(host_keys)), [], {}
+    rank, found, behind, shares = _Ranked(len(kinds), len(host_keys)), [], {}, {}
     gone = np.zeros((len(kinds), len(host_keys)), bool)
     for at, grid in enumerate(many.grids):
         fits = np.array([grid.method.method in kind.methods for kind in kinds])
@@ -167,10 +168,11 @@ def _chosen(
     for piece, host, at, share in rank.best():
         method, kind = many.grids[at].method, kinds[piece]
         chance = chances.of(kind.facts.taxon, method, kind.buds)
-        behind[kind.key, host_keys[host], method.method] = chance
+        key = kind.key, host_keys[host], method.method
+        behind[key], shares[key] = chance, None if share is None else round(share, 4)
         found.append(Possible(kind.key, host_keys[host], method.method, chance.value, share, chance.words))
     open_pairs = rank.open_pairs()
-    return Allowed(tuple(found), behind, int((gone & ~open_pairs).sum()), int((~gone & ~open_pairs).sum()))
+    return Allowed(tuple(found), behind, shares, int((gone & ~open_pairs).sum()), int((~gone & ~open_pairs).sum()))
 
 
 class _Ranked:

@@ -73,7 +73,12 @@ class PlanLine:
 class TrialLine(PlanLine):
     """One graft of a plan that compares."""
 
-    shown: ClassVar = ("line", "cut", "buds", "on", "stock_mm", "method", "treatment", "block", "odds")
+    shown: ClassVar = ("line", "cut", "buds", "on", "stock_mm", "way", "block", "odds")
+
+    @property
+    def way(self) -> str:
+        """The method, and what the lot gave where that is something else."""
+        return ", ".join(dict.fromkeys(part for part in (self.method, self.treatment) if part))
 
 
 def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
@@ -176,7 +181,8 @@ class PlanOfList:
 def plan_list(session: Session, limit: int, today: date) -> Report:
     """Plans, newest first."""
     rows = tuple(
-        PlanOfList(plan.number, plan.on, plan.day, lines, plan.outcome, plan.compare, plan.done_on, codes_of(plan, lines), plan.note)
+        PlanOfList(plan.number, plan.on, plan.day, lines, plan.outcome, plan.compare, plan.done_on, codes_of(plan, lines),
+                   plan.note)
         for plan, lines in queries.plans(session, limit)
     )  # fmt: skip
     notes = () if rows else ("Make one: graftbook plan --on DATE",)

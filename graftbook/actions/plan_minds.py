@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from sqlmodel import Session
@@ -58,3 +59,22 @@ class _Minds:
             said = gate.judge(wood, stock, method, self._asked.day, self._known[kinds])
             if said.outcome in ("caution", "unknown"):
                 yield said.reason
+
+
+def go_on_days(session: Session, asked: Asked, pairs: Sequence[Pair], days: Sequence[str]) -> list[int]:
+    """Places of the pairs that no gate says no to on any of the days."""
+    barred: set[int] = set()
+    methods = {method.method: method for method in asked.methods}
+    own = tuple(own_tables.own_pairs(session))
+    bundles = list({asked.wood.bundles[pair.stick].code: asked.wood.bundles[pair.stick] for pair in pairs}.values())
+    plants = list({pair.host: asked.hosts.plants[pair.host] for pair in pairs}.values())
+    for day in (date.fromisoformat(text) for text in days):
+        woods = {wood.code: wood for wood in matching.wood_facts(session, bundles, day)}
+        stands = {stock.code: stock for stock in matching.stock_facts(session, plants, day)}
+        for at, pair in enumerate(pairs):
+            wood, stock = woods[asked.wood.bundles[pair.stick].code], stands[pair.host]
+            known = Known(trade_pairs.verdict(wood.taxon, wood.cultivar, stock.taxon, stock.clone, own=own))
+            gates = (gate.judge(wood, stock, methods[pair.method], day, known).outcome for gate in GATES)
+            if any(outcome == "no" for outcome in gates):
+                barred.add(at)
+    return [at for at in range(len(pairs)) if at not in barred]

@@ -20,6 +20,7 @@ from graftbook.fit.plan_facts import WantResult
 from graftbook.trade import sources, takes
 
 MOST = 12
+UNSURE = "the union being apt to part, poor or unknown"
 
 
 def notes(
@@ -76,9 +77,7 @@ def no_plan(asked: Asked, found: Found) -> NoPlan:
 
     ways = list(found.in_the_way)
     if asked.allowed.doubtful:
-        ways.append(
-            f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, but the union is apt to part, poor or unknown: --doubtful plans them."
-        )
+        ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
     shorts: Sequence[Shortage] = found.shortages
     ways += [short.words for short in shorts if short.words not in ways]
     said = " ".join(ways[:MOST]) or found.message
@@ -102,7 +101,8 @@ def _want(asked: Asked, want: WantResult) -> str:
     fact = next(each for each in asked.facts if each.key == want.key)
     where = f" on {', '.join(site or 'a site not recorded' for site in want.sites)}" if want.sites else ""
     had = f" beside {want.already} living" if want.already else ""
-    said = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; {want.expected:.1f} trees expected, {fact.number} wanted"
+    said = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
+    said += f"{want.expected:.1f} trees expected, {fact.number} wanted"
     if want.chance is not None:
         said += f", and the chance that {fact.living} live is {want.chance:.0%}"
     return f"{said}." if want.met else f"{said}: not met."
@@ -156,7 +156,7 @@ def _chances(asked: Asked, lines: Sequence[PlanLine]) -> Iterator[str]:
     if "own" in bases:
         yield "An own count is drawn toward the printed range as by two grafts more, so that one of one is not read as certain."
     if bases - {"own"}:
-        yield "A printed chance is a yardstick from another place: your own looks will take over, kind by kind and method by method."
+        yield "A printed chance is a yardstick from another place; your own looks take over, kind by kind and method by method."
 
 
 def _minded(lines: Sequence[PlanLine]) -> Iterator[str]:
@@ -184,5 +184,5 @@ def _looked_at(asked: Asked) -> str:
     how = ", ".join(method.method for method in asked.methods)
     said = f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}."
     if asked.allowed.doubtful:
-        said += f" {count(asked.allowed.doubtful, 'kind')} of pairs left out, the union apt to part, poor or unknown: --doubtful plans them."
+        said += f" {count(asked.allowed.doubtful, 'kind')} of pairs left out, {UNSURE}: --doubtful plans them."
     return said

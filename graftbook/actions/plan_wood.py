@@ -224,13 +224,17 @@ def _piece(wood: Wood, bundle: Bundle, fact: WoodFacts, cut: _Cut, methods: Sequ
     length = None if cut.from_mm is None or cut.to_mm is None else cut.to_mm - cut.from_mm
     fits = frozenset(
         method.method for method in methods
-        if cut.buds in bud_numbers(method) and (length is None or size is None or length >= Rules((cut.buds,), method).shortest(size) - 0.5)
+        if cut.buds in bud_numbers(method) and _long_enough(length, size, Rules((cut.buds,), method))
     )  # fmt: skip
     facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1)
     key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.keys) + 1}")
     if key not in wood.kinds:
         wood.kinds[key] = PieceKind(key, facts, cut.buds, fits)
     return PieceFact(key, cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, None if length is None else round(length, 2))
+
+
+def _long_enough(length: float | None, size: float | None, rules: Rules) -> bool:
+    return length is None or size is None or length >= rules.shortest(size) - 0.5
 
 
 def size_class(mm: float) -> float:

@@ -34,7 +34,11 @@ def make(
     with desk.book.write("plan", desk.person(who)) as unit:
         pairs = plan_lines.in_bench_order(asked, found)
         rows = plan_lines.kept_rows(unit.session, asked, found, pairs, desk.settings.units)
-        split = plan_trial.assign(trial, rows, asked, pairs) if trial is not None else None
+        split = (
+            plan_trial.assign(unit.session, trial, rows, asked, pairs, desk.settings.units)
+            if trial is not None
+            else None
+        )
         plan = _keep(unit, desk, words, asked, found, trial, rows, note)
         shown = plan_lines.show_lines(unit.session, plan, set())
         notes = plan_said.notes(desk, unit.session, asked, found, shown, split)

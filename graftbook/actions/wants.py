@@ -145,7 +145,8 @@ def show(desk: Desk, number: int, as_of: str | None = None) -> Report:
                  "sites": want.sites, "priority": want.priority, "for": want.for_whom, "stock": want.clone,
                  "state": state(want), "on": want.on, "alive": had.alive, "waiting": had.waiting}  # fmt: skip
         notes = (_had_words(had), *((f"Note: {want.note}",) if want.note else ()))
-        title = f"Want {number}, {state(want)} since {(want.done_on or want.withdrawn_on or want.on).isoformat()}: {want_line(want)}"
+        since = want.done_on or want.withdrawn_on or want.on
+        title = f"Want {number}, {state(want)} since {since.isoformat()}: {want_line(want)}"
     return Report(GraftOfWant, rows, notes, facts, title=title)
 
 

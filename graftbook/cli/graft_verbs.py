@@ -35,6 +35,7 @@ Trial = Annotated[str | None, typer.Option("--trial", help="The comparison it is
 Block = Annotated[str | None, typer.Option("--block", help="The block of that comparison.")]
 LeftOut = Annotated[str | None, typer.Option("--except", metavar="CODES", help="Not these.")]
 
+
 class Grafting(Recording):
     """`graft --plan 3 --done` is `graft planned --plan 3 --done`."""
 
