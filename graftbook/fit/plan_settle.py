@@ -80,7 +80,9 @@ def settle(groups: Groups, question: Question) -> Settled:
         left = end - time.monotonic()
         _settle(groups, question, model, level, state, max(left / (len(asked) - place), left * 0.4))
     parts = np.split(state.numbers, [len(groups.uses), len(groups.uses) + len(groups.lanes)])
-    return Settled(*(tuple(part.tolist()) for part in parts), tuple(state.levels), state.late)
+    reached = exact(groups, state.numbers, question.sure)
+    levels = tuple(_level(level.name, reached[level.name], level.bound) for level in state.levels)
+    return Settled(*(tuple(part.tolist()) for part in parts), levels, state.late)
 
 
 def _settle(groups: Groups, question: Question, model: Model, level: str, state: _State, seconds: float) -> None:
@@ -101,7 +103,7 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
         left = max(seconds - (time.monotonic() - start), 1.0)
         bound = _bound(over, level, _solve(over, level, state.floors, left, gap))
     state.floors.append((level, value - fixed if floor is None else floor))
-    state.levels.append(_level(level, value, max(bound + fixed, value)))
+    state.levels.append(_level(level, value, bound + fixed))
     state.late |= found is None or found.status == 1
 
 
@@ -125,7 +127,7 @@ def _settle_last(groups: Groups, question: Question, model: Model, state: _State
     loose = replace(model, whole=np.zeros_like(model.whole))
     bound = _bound(loose, level, _solve(loose, level, state.floors, seconds - (time.monotonic() - start), 0.0))
     value = exact(groups, state.numbers, question.sure)[level]
-    state.levels.append(_level(level, value, max(bound, value)))
+    state.levels.append(_level(level, value, bound))
     state.late |= found is None or found.status == 1
 
 
@@ -190,7 +192,8 @@ def _bound(model: Model, level: str, found: Any) -> float:
 
 
 def _level(level: str, value: float, bound: float) -> Level:
-    gap = max(0.0, bound - value) / max(abs(bound), abs(value), 1e-9)
+    bound = max(bound, value)
+    gap = (bound - value) / max(abs(bound), abs(value), 1e-9)
     gap = 0.0 if gap < _CLOSED or bound - value < _CLOSED else gap
     return Level(level, WORDS[level], value, bound if gap else value, gap, gap == 0.0)
 
