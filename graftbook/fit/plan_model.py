@@ -91,24 +91,34 @@ def build(groups: Groups, hold_back: int, sure: float, high: bool = False) -> Mo
     return _finished(made, exact)
 
 
-def build_last(groups: Groups, numbers: Sequence[int], hold_back: int) -> Model:
-    """The model of which pieces and cuts serve what is settled: as many of each node and chance, and of each want and
-    chance, as in `numbers`, so that every part but the last stays as it is. Its columns are uses and ways of cutting."""
+def build_again(groups: Groups, numbers: Sequence[int], hold_back: int, lanes_stay: bool) -> Model:
+    """The model of which pieces, hosts and cuts serve what is settled: as many of each want and chance as in `numbers`, on
+    the same sites where a want asks for several, so that every part up to the value stays as it is. With `lanes_stay` the
+    hosts stay too. Its columns are uses, lanes and ways of cutting."""
     made = _Builder()
-    supply = supplies(groups)
-    held: dict[tuple[str, int, float], list[tuple[int, float]]] = defaultdict(list)
-    total: dict[tuple[str, int, float], int] = defaultdict(int)
-    for use, number in zip(groups.uses, numbers, strict=False):
-        at = made.column(supply[use.piece], True)
-        made.worth["wear"][at] = groups.pieces[use.piece].wear - 1.0
-        for key in (("node", use.node, use.chance), ("want", use.want, use.chance)):
-            held[key].append((at, 1.0))
-            total[key] += int(number)
+    _meet(made, groups, supplies(groups))
+    held: dict[tuple[int, float], list[tuple[int, float]]] = defaultdict(list)
+    total: dict[tuple[int, float], int] = defaultdict(int)
+    for at, use in enumerate(groups.uses):
+        held[use.want, use.chance].append((at, 1.0))
+        total[use.want, use.chance] += int(numbers[at])
     for key, terms in held.items():
         made.rows.add(terms, total[key], total[key])
+    stands: dict[tuple[int, str], list[tuple[int, float]]] = defaultdict(list)
+    for at, lane in enumerate(groups.lanes, len(groups.uses)):
+        owner = groups.owner[lane.node]
+        if owner is not None:
+            stands[owner, groups.hosts[lane.host].site].append((at, 1.0))
+    for some in stands.values():
+        if any(numbers[at] for at, _ in some):
+            made.rows.add(some, 1, float("inf"))
     _cuts(made, groups)
     _held(made, groups, hold_back)
-    return _finished(made, True)
+    model = _finished(made, True)
+    if lanes_stay:
+        lanes = slice(len(groups.uses), len(groups.uses) + len(groups.lanes))
+        model.least[lanes] = model.most[lanes] = numbers[lanes]
+    return model
 
 
 def supplies(groups: Groups) -> list[int]:

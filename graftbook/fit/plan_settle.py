@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from graftbook.fit.plan_facts import Level, Question
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_groups import Groups
-from graftbook.fit.plan_model import LEVELS, Model, build, build_last
+from graftbook.fit.plan_model import LEVELS, Model, build, build_again
 from graftbook.fit.plan_value import (
     chance_of,
     is_must,
@@ -31,9 +31,11 @@ if TYPE_CHECKING:
 
 # From so many columns on a question is large, and a small gap will do unless told otherwise.
 LARGE = 4000
-LARGE_GAP = 0.001
+LARGE_GAP = 0.002
 # How far below a floor the solver may go, tried in turn.
 _TIGHT = (1e-7, 1e-6, 1e-5)
+# So many seconds at the most for proving that joints could not be better on a large day.
+_LONGEST = 10.0
 # Gaps below this are rounding.
 _CLOSED = 2e-6
 WORDS = {
@@ -80,7 +82,9 @@ def settle(groups: Groups, question: Question) -> Settled:
         left = end - time.monotonic()
         _settle(groups, question, model, level, state, max(left / (len(asked) - place), left * 0.4))
     parts = np.split(state.numbers, [len(groups.uses), len(groups.uses) + len(groups.lanes)])
-    return Settled(*(tuple(part.tolist()) for part in parts), tuple(state.levels), state.late)
+    reached = exact(groups, state.numbers, question.sure)
+    levels = tuple(_level(level.name, reached[level.name], level.bound) for level in state.levels)
+    return Settled(*(tuple(part.tolist()) for part in parts), levels, state.late)
 
 
 def _settle(groups: Groups, question: Question, model: Model, level: str, state: _State, seconds: float) -> None:
@@ -89,8 +93,8 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
     if gap is None:
         gap = LARGE_GAP if len(model.most) > LARGE else 0.0
     fixed = _fixed(groups, question, level)
-    if level == LEVELS[-1] and len(model.most) > LARGE:
-        _settle_last(groups, question, model, state, seconds)
+    if level in LEVELS[-2:] and len(model.most) > LARGE:
+        _settle_near(groups, question, model, level, state, seconds, gap)
         return
     found = _solve(model, level, state.floors, seconds, gap)
     floor = _take(groups, question, model, level, state, found)
@@ -101,31 +105,35 @@ def _settle(groups: Groups, question: Question, model: Model, level: str, state:
         left = max(seconds - (time.monotonic() - start), 1.0)
         bound = _bound(over, level, _solve(over, level, state.floors, left, gap))
     state.floors.append((level, value - fixed if floor is None else floor))
-    state.levels.append(_level(level, value, max(bound + fixed, value)))
+    state.levels.append(_level(level, value, bound + fixed))
     state.late |= found is None or found.status == 1
 
 
-def _settle_last(groups: Groups, question: Question, model: Model, state: _State, seconds: float) -> None:
-    """The last part of a large question: which host gets which kind of piece stays as it is, the pieces are chosen anew.
+def _settle_near(
+    groups: Groups, question: Question, model: Model, level: str, state: _State, seconds: float, gap: float
+) -> None:
+    """The last two parts of a large question: how many grafts each want gets stays as it is, and which pieces they are is
+    chosen anew; for the joints also which hosts.
 
     What no plan can pass is told by the programme without whole numbers, so that a gap is seen and not hidden.
     """
     import numpy as np
 
-    level = LEVELS[-1]
-    start = time.monotonic()
-    last = build_last(groups, state.numbers.tolist(), question.hold_back)
-    found = _solve(last, level, [], seconds / 2, LARGE_GAP)
-    if found is not None and found.x is not None:
-        uses, cuts = np.split(np.rint(found.x).astype(int), [len(groups.uses)])
-        lanes = state.numbers[len(groups.uses) : len(groups.uses) + len(groups.lanes)]
-        better = np.concatenate([uses, lanes, cuts])
-        if exact(groups, better, question.sure)[level] >= exact(groups, state.numbers, question.sure)[level]:
-            state.numbers = better
-    loose = replace(model, whole=np.zeros_like(model.whole))
-    bound = _bound(loose, level, _solve(loose, level, state.floors, seconds - (time.monotonic() - start), 0.0))
+    end = time.monotonic() + seconds
+    again = build_again(groups, state.numbers, question.hold_back, lanes_stay=level == LEVELS[-1])
+    found = _solve(again, level, [], seconds * 0.4, gap)
+    _take(groups, question, again, level, state, found)
+    whole = None
+    if level != LEVELS[-1]:
+        whole = _solve(model, level, state.floors, min(seconds * 0.4, _LONGEST), gap)
+        _take(groups, question, model, level, state, whole)
+    bound = _told(whole)
+    if bound is None:
+        loose = replace(model, whole=np.zeros_like(model.whole))
+        bound = _bound(loose, level, _solve(loose, level, state.floors, max(end - time.monotonic(), 0.5), 0.0))
     value = exact(groups, state.numbers, question.sure)[level]
-    state.levels.append(_level(level, value, max(bound, value)))
+    state.floors.append((level, value))
+    state.levels.append(_level(level, value, bound))
     state.late |= found is None or found.status == 1
 
 
@@ -177,20 +185,29 @@ def _ask(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds:
     )
 
 
+def _told(found: Any) -> float | None:
+    """What the solver says no plan can pass; None when it says nothing."""
+    import numpy as np
+
+    told = None if found is None else found.get("mip_dual_bound")
+    return None if told is None or not np.isfinite(told) else -float(told)
+
+
 def _bound(model: Model, level: str, found: Any) -> float:
     """What no plan can pass; without an answer of the solver, what is reached when everything is had."""
     import numpy as np
 
-    if found is not None and found.get("mip_dual_bound") is not None and np.isfinite(found.mip_dual_bound):
-        return -float(found.mip_dual_bound)
+    told = _told(found)
+    if told is not None:
+        return told
     if found is not None and found.status == 0 and not model.whole.any():
         return -float(found.fun)
-    best = np.maximum(model.worth[level], 0)
-    return float((best * model.most).sum())
+    return float((np.maximum(model.worth[level], 0) * model.most).sum())
 
 
 def _level(level: str, value: float, bound: float) -> Level:
-    gap = max(0.0, bound - value) / max(abs(bound), abs(value), 1e-9)
+    bound = max(bound, value)
+    gap = (bound - value) / max(abs(bound), abs(value), 1e-9)
     gap = 0.0 if gap < _CLOSED or bound - value < _CLOSED else gap
     return Level(level, WORDS[level], value, bound if gap else value, gap, gap == 0.0)
 

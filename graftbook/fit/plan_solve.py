@@ -48,9 +48,11 @@ def _message(settled: Settled, proven: bool) -> str:
     if proven:
         return "Proven best in every part."
     why = "Time ran out before all was proven" if settled.late else "Near enough to the best"
-    told = (
-        f"{level.words} (at most {max(level.gap, 0.001):.1%} better)" for level in settled.levels if not level.proven
-    )
+    told = [
+        f"{level.words} ({'less than 0.1%' if level.gap < 0.001 else f'at most {level.gap:.1%}'} better)"
+        for level in settled.levels
+        if not level.proven
+    ]
     return f"{why}; another plan may be better in {'; '.join(told)}."
 
 

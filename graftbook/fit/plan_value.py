@@ -21,7 +21,7 @@ from graftbook.fit.plan_facts import Pair, Question, Rated, WantFact
 from graftbook.stats.poisson_binomial import at_least
 
 # Up to this many times the number wanted, each tree more counts so much of a wanted one; beyond the last, nothing.
-PAST_WANT = ((1.0, 1.0), (1.5, 0.25), (2.0, 0.05))
+PAST_WANT = ((1.0, 1.0), (1.5, 0.25))
 # What a joint without a model is taken to meet.
 UNKNOWN_SHARE = 0.5
 

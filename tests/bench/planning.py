@@ -72,9 +72,9 @@ def judged(kinds: dict, hosts: list[HostFact]):
     start = time.perf_counter()
     names, on = list(kinds), list(dict.fromkeys(host.kind for host in hosts))
     woods = [
-        WoodFacts(name, "Malus domestica", None, (kinds[name][0], kinds[name][0]), "dormant", date(2027, 1, 14), 65, "sound", 12, KEEPING)
+        WoodFacts(name, "Malus domestica", None, (kinds[name][0],) * 2, "dormant", ON, 65, "sound", 12, KEEPING)
         for name in names
-    ]  # fmt: skip
+    ]
     stands = [
         StockFacts(kind, "Malus domestica", kind.split("|")[0], (float(kind.split("|")[1]),) * 2, "dormant", "tight")
         for kind in on
@@ -95,7 +95,8 @@ def tell(name: str, question: Question) -> None:
     by_hand = time.perf_counter() - start
     rated = exact(groups, hand.numbers, question.sure)
     print(
-        f"  {len(groups.uses):,} uses, {len(groups.lanes):,} lanes, {len(groups.pieces)} piece classes, {len(groups.hosts)} host classes; grouped {grouped:.1f} s"
+        f"  {len(groups.uses):,} uses and {len(groups.lanes):,} lanes of {len(groups.pieces)} classes of pieces on"
+        f" {len(groups.hosts)} of hosts, grouped in {grouped:.1f} s"
     )
     start = time.perf_counter()
     found: Plan = plan(question)
@@ -105,7 +106,8 @@ def tell(name: str, question: Question) -> None:
     )
     for level in found.levels:
         print(
-            f"  {level.name:8} {level.value:14.4f}  bound {level.bound:14.4f}  gap {level.gap:.4%}  by hand {rated[level.name]:14.4f}"
+            f"  {level.name:8} {level.value:11.3f}  at most {level.bound:11.3f}  gap {level.gap:.3%}"
+            f"  by hand {rated[level.name]:11.3f}"
         )
     print(f"  {found.message}  peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6:.2f} GB")
 

@@ -41,7 +41,7 @@ def questions(draw) -> Question:
             )
         )
         wear = draw(st.sampled_from([0.0, 0.25, 1.0]))
-        barred = ("It is under a health note.",) if draw(st.integers(0, 9)) == 0 else ()
+        barred = ("It is under a health note.",) if draw(st.integers(0, 14)) == 14 else ()
         sticks.append(StickFact(f"W{number}", f"W{number}", label, ways, buds, 1, wear, barred=barred))
     hosts = tuple(
         HostFact(
@@ -57,11 +57,12 @@ def questions(draw) -> Question:
     possible = tuple(
         Possible(*kind, draw(st.sampled_from([0.3, 0.5, 0.8, 0.85])), draw(st.sampled_from([None, 0.4, 0.7, 1.0])))
         for kind in kinds
-        if draw(st.integers(0, 3))
+        if draw(st.integers(0, 5))
     )
-    wants = tuple(draw(_want(str(number))) for number in range(draw(st.integers(1, 3))))
+    wants = [draw(_want(str(number))) for number in range(draw(st.integers(1, 3)))]
+    wants[0] = replace(wants[0], label=sticks[0].label)
     return Question(
-        tuple(sticks), hosts, possible, wants, draw(st.integers(0, 2)), draw(st.sampled_from([0.6, 0.9, 1.0]))
+        tuple(sticks), hosts, possible, tuple(wants), draw(st.integers(0, 2)), draw(st.sampled_from([0.6, 0.9, 1.0]))
     )
 
 
