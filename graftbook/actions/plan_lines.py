@@ -9,7 +9,6 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions import plan_minds
 from graftbook.actions.plan_ask import Asked
 from graftbook.actions.results import Report, code_list
 from graftbook.book import plan_queries as queries
@@ -97,11 +96,10 @@ def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
     return sorted(found.pairs, key=place)
 
 
-def kept_rows(session: Session, asked: Asked, found: Found, pairs: Sequence[Pair], unit: str) -> list[dict[str, Any]]:
-    """The lines as their table holds them, all but plan, trial and block; `unit` is that of lengths in sentences."""
+def kept_rows(asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[str, Any]]:
+    """The lines as their table holds them, all but plan, trial, block and cautions."""
     wants = {str(want.number): want.id for want in asked.wants}
     starts = _starts(found.cuts)
-    cautions = plan_minds.cautions(session, asked, pairs, unit)
     rows = []
     for line, pair in enumerate(pairs, start=1):
         bundle, host = asked.wood.bundles[pair.stick], asked.hosts.plants[pair.host]
@@ -115,7 +113,7 @@ def kept_rows(session: Session, asked: Asked, found: Found, pairs: Sequence[Pair
             "to_mm": round(begin + pair.cut.length_mm, 2) if measured else None,
             "scion_mm": pair.cut.butt_mm if measured else None, "spot": pair.position, "method": pair.method,
             "chance": round(pair.chance, 6), "basis": chance.basis, "basis_words": chance.words[:200], "k": chance.k,
-            "n": chance.n, "joint_share": None if pair.share is None else round(pair.share, 4), "cautions": cautions[line - 1],
+            "n": chance.n, "joint_share": None if pair.share is None else round(pair.share, 4),
         })  # fmt: skip
     return rows
 

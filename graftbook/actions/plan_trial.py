@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import random
 import secrets
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -17,16 +16,14 @@ from graftbook.actions.plan_ask import Asked, PlanWords
 from graftbook.actions.plant_words import whole
 from graftbook.actions.results import count
 from graftbook.errors import NoPlan, UsageProblem
+from graftbook.fit.blocks import Allotment, TrialUnit, allot
 from graftbook.fit.plan_facts import Pair, Possible
-from graftbook.stats.power import needed_a_side, shown_by
+from graftbook.stats.trial_power import Showable, could_show
 from graftbook.units import show_range
 
 FACTORS = ("method", "date", "tie", "buds")
 MOST_WAYS = 6
 LARGEST_SEED = 1_000_000_000
-POWER = 0.8
-# A difference worth knowing, for which the number needed is told beside what this trial can show.
-WORTH_KNOWING = 0.15
 
 
 @dataclass(frozen=True)
@@ -123,60 +120,46 @@ def assign(
     session: Session, trial: Trial, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair], unit: str
 ) -> Split:
     """Draw the ways by lot within blocks and put them into the rows. Raises NoPlan where no block can be made."""
-    blocks = _blocks(_may_join(session, trial, rows, asked, pairs), rows, asked, pairs, len(trial.ways), unit)
-    if not blocks:
+    allowed = _ways_open(session, trial, rows, asked, pairs)
+    units = [
+        TrialUnit(str(row["line"]), *_stratum(asked, pair, several=trial.factor != "method", unit=unit), tuple(ways))
+        for row, pair, ways in zip(rows, pairs, allowed, strict=True)
+    ]
+    drawn = allot(units, trial.ways, trial.seed)
+    if not drawn.lots:
         raise NoPlan(
             f"{len(trial.ways)} grafts of one bundle on stocks alike that every way of {trial.text} suits", "none",
             "Nearest: plan without --compare, or with more sticks of one bundle or more stocks of one size",
         )  # fmt: skip
-    lot = random.Random(trial.seed)
-    drawn = 0
-    for name, places in blocks:
-        kept = places if len(places) % len(trial.ways) == 0 else sorted(lot.sample(places, _whole(places, trial)))
-        ways = list(trial.ways) * (len(kept) // len(trial.ways))
-        lot.shuffle(ways)
-        for place, way in zip(kept, ways, strict=True):
-            _put(trial, rows[place], way, name, asked, pairs[place])
-        drawn += len(kept)
-    return Split(tuple(_said(trial, rows, drawn, len(blocks))))
+    for lot in drawn.lots:
+        at = int(lot.key) - 1
+        name = f"{lot.block}: {', '.join(part for part in (lot.bundle, lot.size_class) if part)}"
+        _put(trial, rows[at], lot.arm, name, asked, pairs[at])
+    return Split(tuple(_said(trial, rows, drawn)))
 
 
-def _whole(places: Sequence[int], trial: Trial) -> int:
-    return len(places) // len(trial.ways) * len(trial.ways)
+def _stratum(asked: Asked, pair: Pair, several: bool, unit: str) -> tuple[str, str]:
+    """What else differs most: the bundle (and the method, where that is not compared) and the stock's class of thickness."""
+    size = asked.hosts.kinds[asked.host_kinds[pair.host]].diameter_mm
+    bundle = asked.wood.bundles[pair.stick].code
+    words = "size not known" if size is None else show_range(*size, unit)
+    return bundle, f"{words}, {pair.method}" if several and len(asked.methods) > 1 else words
 
 
-def _may_join(
+def _ways_open(
     session: Session, trial: Trial, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair]
-) -> list[int]:
-    """Places of the rows that every way suits."""
+) -> list[Sequence[str]]:
+    """The ways that suit each row."""
     if trial.factor == "method":
-        return [
-            at for at, pair in enumerate(pairs) if (pair.cut.kind, asked.host_kinds[pair.host]) in asked.open_to_all
-        ]
+        chances = asked.allowed.chances
+        kinds = [(pair.cut.kind, asked.host_kinds[pair.host]) for pair in pairs]
+        return [[way for way in trial.ways if (*kind, way) in chances] for kind in kinds]
     if trial.factor == "date":
-        return plan_minds.go_on_days(session, asked, pairs, trial.ways)
+        days = {way: set(plan_minds.go_on_days(session, asked, pairs, (way,))) for way in trial.ways}
+        return [[way for way in trial.ways if at in days[way]] for at in range(len(rows))]
     if trial.factor == "buds":
-        most = max(int(way) for way in trial.ways)
-        return [at for at, row in enumerate(rows) if row["buds"] == most]
-    return list(range(len(rows)))
-
-
-def _blocks(
-    places: Sequence[int], rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair], ways: int, unit: str
-) -> list[tuple[str, list[int]]]:
-    """Rows of one bundle on stocks of one class of thickness (and by one method, unless methods are compared), where there
-    are enough of them for every way; a block's name and the places of its rows."""
-    by: dict[tuple[str, Any, str], list[int]] = defaultdict(list)
-    several = len({pairs[at].method for at in places}) > 1
-    for at in places:
-        kind = asked.hosts.kinds[asked.host_kinds[pairs[at].host]]
-        by[asked.wood.bundles[pairs[at].stick].code, kind.diameter_mm, pairs[at].method if several else ""].append(at)
-    found = []
-    for (bundle, size, method), held in by.items():
-        words = "size not known" if size is None else show_range(*size, unit)
-        if len(held) >= ways:
-            found.append((" ".join(part for part in (f"{bundle}, {words}", method) if part), held))
-    return found
+        return [[way for way in trial.ways if int(way) <= row["buds"]] for row in rows]
+    return [trial.ways] * len(rows)
 
 
 def _put(trial: Trial, row: dict[str, Any], way: str, block: str, asked: Asked, pair: Pair) -> None:
@@ -191,23 +174,30 @@ def _put(trial: Trial, row: dict[str, Any], way: str, block: str, asked: Asked, 
                 "joint_share": asked.allowed.shares.get((pair.cut.kind, asked.host_kinds[pair.host], way))}  # fmt: skip
 
 
-def _said(trial: Trial, rows: list[dict[str, Any]], drawn: int, blocks: int) -> Iterator[str]:
-    made = Counter(row["treatment"] for row in rows if row.get("block") is not None)
-    a_side = min(made.values())
-    ways = ", ".join(f"{number} {way}" for way, number in sorted(made.items()))
-    yield (f"Drawn by lot with seed {trial.seed}: {count(drawn, 'graft')} in {count(blocks, 'block')} within bundle and stock size "
-           f"({ways}).")  # fmt: skip
-    if len(rows) > drawn:
-        yield f"{count(len(rows) - drawn, 'graft')} of the plan stand outside it: no full block, or a way that does not suit."
+def _said(trial: Trial, rows: list[dict[str, Any]], drawn: Allotment) -> Iterator[str]:
+    made = ", ".join(f"{number} {way}" for way, number in zip(trial.ways, drawn.counts, strict=True))
+    lots = count(len(drawn.lots), "graft")
+    yield (f"Drawn by lot with seed {trial.seed}: {lots} in {count(drawn.blocks, 'block')}, each way once in every block, within "
+           f"bundle and stock size ({made}).")  # fmt: skip
+    for _key, why in drawn.outside[:3]:
+        yield f"Line {why}"
+    if len(drawn.outside) > 3:
+        yield f"{count(len(drawn.outside) - 3, 'more line')} outside the trial, made as the plan has it."
     first = next(row["chance"] for row in rows if row.get("block") is not None)
-    gap = shown_by(a_side, first, POWER)
-    least = max(first - WORTH_KNOWING, 0.01)
-    need = needed_a_side(first, least, POWER)
-    if gap is None:
-        yield f"{a_side} a way would show no difference at all with a chance of {POWER:.0%}."
-    else:
-        yield (f"{a_side} a way would show {first:.0%} apart from {max(first - gap, 0):.0%} or less with a chance of "
-               f"{POWER:.0%}; a smaller difference would likely stay hidden.")  # fmt: skip
-    yield f"To tell {first:.0%} from {least:.0%}, {need} a way are needed (Fleiss' formula with its correction, two-sided at 0.05)."
+    yield from _power_words(could_show(drawn.counts, first))
     asked = trial.text if trial.factor != "date" else f"'on<{max(trial.ways)}'"
     yield f"Afterwards, within the blocks kept with each graft: graftbook take compare {asked}."
+
+
+def _power_words(able: Showable) -> Iterator[str]:
+    """What so many grafts could show, in plain words, before the day."""
+    other = able.rate - able.of_interest
+    ends = [f"{able.down_to:.0%} or less"] if able.down_to is not None else []
+    ends += [f"{able.up_to:.0%} or more"] if able.up_to is not None else []
+    rate, sure = f"{able.rate:.0%}", f"{able.power:.0%}"
+    if ends:
+        yield f"{able.a_side} a way would tell {rate} from {' and from '.join(ends)} with a chance of {sure}; closer ones may stay hidden."
+    else:
+        yield f"{able.a_side} a way would tell no difference from {rate} at all with a chance of {sure}."
+    said = f"{rate} against {other:.0%} would be told apart with a chance of {able.chance:.0%}"
+    yield f"{said}." if able.chance >= able.power else f"{said} only; {able.needed} a way would make it {sure}."

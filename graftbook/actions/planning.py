@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions import plan_ask, plan_lines, plan_said, plan_trial
+from graftbook.actions import plan_ask, plan_lines, plan_minds, plan_said, plan_trial
 from graftbook.actions.desk import Desk
 from graftbook.actions.plan_ask import Asked, PlanWords
 from graftbook.actions.plan_lines import PlanLine, TrialLine
@@ -15,6 +17,7 @@ from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.book.unit import Unit
 from graftbook.errors import NotFound, UsageProblem
+from graftbook.fit.plan_facts import Pair
 from graftbook.fit.plan_facts import Plan as Found
 
 
@@ -33,12 +36,8 @@ def make(
     asked, found = solve(desk, words, trial)
     with desk.book.write("plan", desk.person(who)) as unit:
         pairs = plan_lines.in_bench_order(asked, found)
-        rows = plan_lines.kept_rows(unit.session, asked, found, pairs, desk.settings.units)
-        split = (
-            plan_trial.assign(unit.session, trial, rows, asked, pairs, desk.settings.units)
-            if trial is not None
-            else None
-        )
+        rows = plan_lines.kept_rows(asked, found, pairs)
+        split = _drawn(unit.session, desk, trial, rows, asked, pairs)
         plan = _keep(unit, desk, words, asked, found, trial, rows, note)
         shown = plan_lines.show_lines(unit.session, plan, set())
         notes = plan_said.notes(desk, unit.session, asked, found, shown, split)
@@ -49,6 +48,18 @@ def make(
             entry = unit.commit(f"Plan {plan.number}: {_summary(plan, rows, asked)}")
             facts["entry"] = entry.id
     return Report(TrialLine if trial is not None else PlanLine, shown, notes, facts, title=title, group="cultivar")
+
+
+def _drawn(
+    session: Session, desk: Desk, trial: Any, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair]
+) -> Any:
+    """The ways of a comparison drawn into the rows, then what is to be minded of each; None where nothing is compared."""
+    unit = desk.settings.units
+    split = plan_trial.assign(session, trial, rows, asked, pairs, unit) if trial is not None else None
+    made = [replace(pair, method=row["method"]) for pair, row in zip(pairs, rows, strict=True)]
+    for row, cautions in zip(rows, plan_minds.cautions(session, asked, made, unit), strict=True):
+        row["cautions"] = cautions
+    return split
 
 
 def solve(desk: Desk, words: PlanWords, trial: Any = None) -> tuple[Asked, Found]:
