@@ -196,7 +196,8 @@ def _power_words(able: Showable) -> Iterator[str]:
     ends += [f"{able.up_to:.0%} or more"] if able.up_to is not None else []
     rate, sure = f"{able.rate:.0%}", f"{able.power:.0%}"
     if ends:
-        yield f"{able.a_side} a way would tell {rate} from {' and from '.join(ends)} with a chance of {sure}; closer ones may stay hidden."
+        told = f"{able.a_side} a way would tell {rate} from {' and from '.join(ends)} with a chance of {sure}"
+        yield f"{told}; closer ones may stay hidden."
     else:
         yield f"{able.a_side} a way would tell no difference from {rate} at all with a chance of {sure}."
     said = f"{rate} against {other:.0%} would be told apart with a chance of {able.chance:.0%}"

@@ -192,7 +192,7 @@ def _values(desk: Desk, session: Session, words: WantWords) -> tuple[dict[str, A
     notes: list[str] = []
     if words.cultivar is not None:
         name = naming.Cultivars.of(session).name(words.cultivar)
-        if not name.kept:
+        if not naming.key(name.kept):
             raise UsageProblem("the cultivar that is wanted", "nothing")
         values |= {"cultivar": name.kept, "cultivar_typed": name.typed}
         notes += [name.note] if name.note else []
