@@ -6,8 +6,8 @@ site, clone and grade are the same. Only what is wanted, not barred, and may go 
 Which hosts a piece may go on, how, and with what chance rests on its size and kind and seldom on its cultivar. So pieces
 meet hosts at a node: all pieces that have the very same choice of hosts share one. A use says how many pieces of a class
 go through a node for a want with a chance, a lane how many pieces of the node go on a host class by a method with that
-chance; for each node and chance the two agree. Only a want that must stand on several sites has nodes of its own. This
-loses nothing, and a hundred cultivars on a hundred classes of stocks need no table of the one by the other.
+chance; for each node and chance the two agree. A want that asks for several sites uses nodes of one site each. This loses
+nothing, and a hundred cultivars on a hundred classes of stocks need no table of the one by the other.
 """
 
 from __future__ import annotations
@@ -80,14 +80,14 @@ class Lane:
 
 @dataclass(frozen=True)
 class Groups:
-    """Everything a plan is settled over. `owner` says for each node which want alone uses it, None for any; `buds` counts
-    the sound buds of each wanted label that may be used."""
+    """Everything a plan is settled over. `sites` says for each node on which site alone its hosts stand, None for any;
+    `buds` counts the sound buds of each wanted label that may be used."""
 
     pieces: tuple[PieceClass, ...]
     sticks: tuple[StickClass, ...]
     hosts: tuple[HostClass, ...]
     wants: tuple[WantFact, ...]
-    owner: tuple[int | None, ...]
+    sites: tuple[str | None, ...]
     uses: tuple[Use, ...]
     lanes: tuple[Lane, ...]
     buds: dict[str, int]
@@ -113,11 +113,11 @@ def group(question: Question) -> Groups:
     places: dict[PieceClass, int] = {}
     stick_classes = _stick_classes(sticks, usable, places)
     host_classes = _host_classes(hosts)
-    owner, uses, lanes = _meetings(tuple(places), host_classes, question.wants, best)
+    sites, uses, lanes = _meetings(tuple(places), host_classes, question.wants, best)
     buds: dict[str, int] = defaultdict(int)
     for stick in sticks:
         buds[stick.label] += stick.buds * stick.many
-    return Groups(tuple(places), stick_classes, host_classes, question.wants, owner, uses, lanes, dict(buds))
+    return Groups(tuple(places), stick_classes, host_classes, question.wants, sites, uses, lanes, dict(buds))
 
 
 def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str, str], list[Possible]]:
@@ -185,31 +185,52 @@ def _meetings(
     hosts: Sequence[HostClass],
     wants: Sequence[WantFact],
     best: dict[tuple[str, str], list[Possible]],
-) -> tuple[tuple[int | None, ...], tuple[Use, ...], tuple[Lane, ...]]:
-    """Nodes with their owners, uses and lanes."""
+) -> tuple[tuple[str | None, ...], tuple[Use, ...], tuple[Lane, ...]]:
+    """Nodes with their sites, uses and lanes."""
     by_label: dict[str, list[int]] = defaultdict(list)
     for at, want in enumerate(wants):
         by_label[want.label].append(at)
     reach = _reaches(best)
-    nodes: dict[tuple[object, ...], int] = {}
-    owner: list[int | None] = []
-    lanes: list[list[Lane]] = []
+    nodes = _Nodes(hosts)
     uses: list[Use] = []
-    of_kind: dict[str, list[int]] = defaultdict(list)
-    for at, host in enumerate(hosts):
-        of_kind[host.kind].append(at)
     for row, piece in enumerate(pieces):
         number, choice = reach[piece.kind]
         for want in by_label[piece.label]:
-            own = want if new_sites(wants[want]) else None
-            key = (number, frozenset(wants[want].clones), own)
-            if key not in nodes:
-                nodes[key] = len(owner)
-                owner.append(own)
-                lanes.append(list(_lanes(nodes[key], choice, hosts, of_kind, wants[want].clones)))
-            there = sorted({lane.how.chance for lane in lanes[nodes[key]]}, reverse=True)
-            uses += [Use(row, want, nodes[key], chance) for chance in there]
-    return tuple(owner), tuple(uses), tuple(lane for some in lanes for lane in some)
+            for site in nodes.every_site if new_sites(wants[want]) else (None,):
+                node = nodes.find(number, choice, frozenset(wants[want].clones), site)
+                uses += [Use(row, want, node, chance) for chance in nodes.chances[node]]
+    return tuple(nodes.sites), tuple(uses), tuple(lane for some in nodes.lanes for lane in some)
+
+
+class _Nodes:
+    """Nodes made as they are asked for: one for each choice of hosts, clones and site."""
+
+    def __init__(self, hosts: Sequence[HostClass]) -> None:
+        self.hosts = hosts
+        self.every_site = tuple(dict.fromkeys(host.site for host in hosts))
+        self.sites: list[str | None] = []
+        self.lanes: list[list[Lane]] = []
+        self.chances: list[list[float]] = []
+        self._found: dict[tuple[int, frozenset[str], str | None], int] = {}
+        self._of_kind: dict[str, list[int]] = defaultdict(list)
+        for at, host in enumerate(hosts):
+            self._of_kind[host.kind].append(at)
+
+    def find(self, number: int, choice: _Reach, clones: frozenset[str], site: str | None) -> int:
+        """The node of a numbered choice; no chances where no host of the site would do."""
+        key = number, clones, site
+        if key not in self._found:
+            node = self._found[key] = len(self.sites)
+            lanes = [
+                Lane(node, at, how)
+                for kind, how in choice
+                for at in self._of_kind[kind]
+                if (not clones or self.hosts[at].clone in clones) and site in (None, self.hosts[at].site)
+            ]
+            self.sites.append(site)
+            self.lanes.append(lanes)
+            self.chances.append(sorted({lane.how.chance for lane in lanes}, reverse=True))
+        return self._found[key]
 
 
 def _reaches(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int, _Reach]]:
@@ -220,15 +241,6 @@ def _reaches(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int
     numbers: dict[object, int] = {}
     found = {}
     for piece, choice in choices.items():
-        told = frozenset((kind, how.method, how.chance, how.share) for kind, how in choice)
+        told = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
         found[piece] = (numbers.setdefault(told, len(numbers)), tuple(choice))
     return found
-
-
-def _lanes(
-    node: int, choice: _Reach, hosts: Sequence[HostClass], of_kind: dict[str, list[int]], clones: Sequence[str]
-) -> Iterable[Lane]:
-    for kind, how in choice:
-        for at in of_kind[kind]:
-            if not clones or hosts[at].clone in clones:
-                yield Lane(node, at, how)

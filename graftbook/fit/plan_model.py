@@ -105,10 +105,10 @@ def build_again(groups: Groups, numbers: Sequence[int], hold_back: int, lanes_st
     for key, terms in held.items():
         made.rows.add(terms, total[key], total[key])
     stands: dict[tuple[int, str], list[tuple[int, float]]] = defaultdict(list)
-    for at, lane in enumerate(groups.lanes, len(groups.uses)):
-        owner = groups.owner[lane.node]
-        if owner is not None:
-            stands[owner, groups.hosts[lane.host].site].append((at, 1.0))
+    for at, use in enumerate(groups.uses):
+        site = groups.sites[use.node]
+        if site is not None:
+            stands[use.want, site].append((at, 1.0))
     for some in stands.values():
         if any(numbers[at] for at, _ in some):
             made.rows.add(some, 1, float("inf"))
@@ -184,15 +184,14 @@ def _held(made: _Builder, groups: Groups, hold_back: int) -> None:
 
 
 def _sites(made: _Builder, groups: Groups, place: int, some: list[int]) -> None:
-    """Short sites of a want whose nodes are its own; for one that is no must only as far as there are grafts."""
+    """Short sites of a want; for one that is no must only as far as there are grafts."""
     want = groups.wants[place]
     asked = new_sites(want)
     if asked == 0:
         return
     by_site: dict[str, list[int]] = defaultdict(list)
-    for at, lane in enumerate(groups.lanes, len(groups.uses)):
-        if groups.owner[lane.node] == place:
-            by_site[groups.hosts[lane.host].site].append(at)
+    for at in some:
+        by_site[groups.sites[groups.uses[at].node] or ""].append(at)
     short = made.column(asked, False)
     terms = [(short, 1.0)]
     for site, there in by_site.items():

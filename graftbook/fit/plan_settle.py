@@ -216,14 +216,14 @@ def exact(groups: Groups, numbers: Sequence[int] | NDArray[Any], sure: float) ->
     """Every part of the objective, exactly, for so many of each use and lane (what follows them is not read)."""
     parts = dict.fromkeys(LEVELS, 0.0)
     each: list[list[float]] = [[] for _ in groups.wants]
-    sites: dict[int | None, set[str]] = defaultdict(set)
+    sites: dict[int, set[str]] = defaultdict(set)
     for use, number in zip(groups.uses, numbers, strict=False):
         if number:
             each[use.want] += [use.chance] * int(number)
+            sites[use.want].add(groups.sites[use.node] or "")
             parts["wear"] -= (1 - groups.pieces[use.piece].wear) * int(number)
     for lane, number in zip(groups.lanes, numbers[len(groups.uses) :], strict=False):
         if number:
-            sites[groups.owner[lane.node]].add(groups.hosts[lane.host].site)
             parts["share"] -= (1 - met_share(lane.how.share)) * int(number)
     for at, want in enumerate(groups.wants):
         short = short_of_sites(want, len(each[at]), sites[at])
