@@ -86,7 +86,7 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     """
     _check(words)
     day = desk.day(words.on, future=True)
-    open_wants = tuple(_wants(session, words.wants))
+    open_wants = tuple(wants_meant(session, words.wants))
     chosen = tuple(_methods(session, words.method, open_wants) if methods is None else methods)
     if not chosen:
         raise UsageProblem("at least one method that puts on a scion", "none")
@@ -108,7 +108,7 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
 
 def methods_meant(session: Session, words: PlanWords) -> list[Method]:
     """The methods of a plan, as named or the usual ones for its wood. Raises as ask."""
-    return _methods(session, words.method, _wants(session, words.wants))
+    return _methods(session, words.method, wants_meant(session, words.wants))
 
 
 def _check(words: PlanWords) -> None:
@@ -120,7 +120,8 @@ def _check(words: PlanWords) -> None:
         raise UsageProblem("a time limit above 0 seconds", f"{words.seconds:g}")
 
 
-def _wants(session: Session, text: str | None) -> list[Want]:
+def wants_meant(session: Session, text: str | None) -> list[Want]:
+    """The wants a person means, by number, or every open one. Raises NotFound, Refused for ended ones, NoPlan for none."""
     if text is None:
         found = queries.wants(session)
         if not found:

@@ -37,6 +37,7 @@ def sheet(
     """
     with desk.book.write("plan sheet", desk.person(who)) as unit:
         plan = planning.one(unit.session, number)
+        number = plan.number
         if plan.done_on is not None:
             raise Refused(f"a plan that is not done, as plan {plan.number} is", f"done on {plan.done_on.isoformat()}")
         new = plan.first_graft is None
@@ -51,7 +52,7 @@ def sheet(
         else:
             write_file(output, pdf)
     notes = ("Print at 100 %, not fitted to the page.",
-             f"Record the day with: graftbook graft --plan {plan.number} --done")  # fmt: skip
+             f"Record the day with: graftbook graft --plan {number} --done")  # fmt: skip
     return Recorded(f"{line}: {output}.", entry_id, codes, notes)
 
 

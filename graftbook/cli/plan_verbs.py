@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import Csv, Json, Limit, Note, Who
+from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, Who
 from graftbook.cli.shared import desk, show, tell
 
 
@@ -160,3 +160,42 @@ def sheet(
 
     with desk(ctx) as at:
         tell(plan_sheet.sheet(at, number, output, paper, who), as_json, as_csv)
+
+
+@verbs.command()
+def need(
+    ctx: typer.Context,
+    cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="With --trees: of this cultivar.")] = None,
+    trees: Annotated[
+        int | None, typer.Option("--trees", metavar="N", help="An order of so many trees (default: every open want).")
+    ] = None,
+    through: Annotated[
+        str | None,
+        typer.Option(
+            "--through",
+            metavar="STAGE=SHARE,…",
+            help="What comes through each stage: take=0.85,winter=96%,grade=170/200 (default: this book's own counts).",
+        ),
+    ] = None,
+    wants: Annotated[str | None, typer.Option("--wants", metavar="NUMBERS", help="Only these wants.")] = None,
+    stock: Annotated[str | None, typer.Option("--stock", metavar="NAME", help="On this rootstock.")] = None,
+    grade: Annotated[
+        str | None, typer.Option("--grade", metavar="SIZES", help="Stocks of these grades: 8-10mm,6-8mm, best first.")
+    ] = None,
+    buds: Annotated[int, typer.Option("--buds", metavar="N", help="Buds on a scion.")] = 2,
+    sure: Annotated[float, typer.Option("--sure", metavar="CHANCE", help="The chance of meeting the order.")] = 0.9,
+    as_of: AsOf = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Reckon back from orders: grafts, sticks and stocks needed, by cultivar, against what is in store.
+
+    Example:
+
+        graftbook plan need --trees 2500 --through take=0.85,winter=0.96,grade=0.92
+    """
+    from graftbook.actions import plan_need
+
+    words = plan_need.NeedWords(trees, cultivar, wants, through, stock, grade, buds, sure, as_of)
+    with desk(ctx) as at:
+        show(plan_need.need(at, words), at, as_json, as_csv)
