@@ -19,17 +19,13 @@ from graftbook.book.plants import Plant
 from graftbook.codes import read_many
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.match import TRUST
 from graftbook.fit.plan_facts import HostFact, Possible
+from graftbook.fit.plan_method import Choices, choose
 from graftbook.trade.methods import Method
 from graftbook.units import show_range
 
 # Unions that are not planned unless the grower asks for doubtful ones: nothing known, apt to part later, or poor.
 DOUBTFUL = ("unknown", "delayed", "poor")
-# Chances by two methods are taken for alike within this; then the better joint decides which method is planned.
-ALIKE = 0.05
-# Between two methods a doubt weighs as much as so much chance (a choice of ours).
-DOUBT_COSTS = 0.1
 _NO_WOOD = WoodFacts("", "")
 
 
@@ -146,71 +142,19 @@ def allowed(
         own_tables.own_pairs(session),
         joints.given(desk, session, None),
     )
-    return _chosen(many, kinds, host_keys, chances, doubtful, every_method)
+    worth = [[chances.of(kind.facts.taxon, grid.method, kind.buds).value for kind in kinds] for grid in many.grids]
+    found = choose(many, [kind.methods for kind in kinds], worth, () if doubtful else DOUBTFUL, every_method)
+    return _allowed(found, kinds, host_keys, [grid.method for grid in many.grids], chances)
 
 
-def _chosen(
-    many: Any, kinds: Sequence[PieceKind], host_keys: list[str], chances: Chances, doubtful: bool, every_method: bool
+def _allowed(
+    found: Choices, kinds: Sequence[PieceKind], host_keys: Sequence[str], methods: Sequence[Method], chances: Chances
 ) -> Allowed:
-    import numpy as np
-
-    trusted = np.isin(many.trust, [TRUST.index(w) for w in TRUST if w != "no" and (doubtful or w not in DOUBTFUL)])
-    row, column = np.asarray(many.wood_row), np.asarray(many.stock_column)
-    rank, found, behind, shares = _Ranked(len(kinds), len(host_keys)), [], {}, {}
-    gone = np.zeros((len(kinds), len(host_keys)), bool)
-    for at, grid in enumerate(many.grids):
-        fits = np.array([grid.method.method in kind.methods for kind in kinds])
-        goes = grid.verdict[np.ix_(row, column)] != 2
-        gone |= goes & ~trusted[np.ix_(row, column)]
-        usable = goes & trusted[np.ix_(row, column)] & fits[:, None]
-        each = np.array([chances.of(kind.facts.taxon, grid.method, kind.buds).value for kind in kinds])
-        rank.offer(at, usable, grid.doubts[np.ix_(row, column)], each, grid.share[np.ix_(row, column)], every_method)
-    for piece, host, at, share in rank.best():
-        method, kind = many.grids[at].method, kinds[piece]
-        chance = chances.of(kind.facts.taxon, method, kind.buds)
-        key = kind.key, host_keys[host], method.method
-        behind[key], shares[key] = chance, None if share is None else round(share, 4)
-        found.append(Possible(kind.key, host_keys[host], method.method, chance.value, share, chance.words))
-    open_pairs = rank.open_pairs()
-    return Allowed(tuple(found), behind, shares, int((gone & ~open_pairs).sum()), int((~gone & ~open_pairs).sum()))
-
-
-class _Ranked:
-    """The best method of every pair of kinds so far, or every method that goes."""
-
-    def __init__(self, pieces: int, hosts: int) -> None:
-        import numpy as np
-
-        self._score = np.full((pieces, hosts), -np.inf)
-        self._at = np.full((pieces, hosts), -1)
-        self._share = np.full((pieces, hosts), np.nan)
-        self._open = np.zeros((pieces, hosts), bool)
-        self._all: list[tuple[int, Any, Any]] = []
-
-    def offer(self, at: int, usable: Any, doubts: Any, chance: Any, share: Any, every: bool) -> None:
-        import numpy as np
-
-        self._open |= usable
-        if every:
-            self._all.append((at, usable, share))
-            return
-        score = -DOUBT_COSTS * doubts + np.round(chance / ALIKE)[:, None] * ALIKE + 0.01 * np.nan_to_num(share, nan=0.5)
-        better = usable & (score > self._score)
-        self._score[better] = score[better]
-        self._at[better] = at
-        self._share[better] = share[better]
-
-    def open_pairs(self) -> Any:
-        return self._open
-
-    def best(self) -> Iterator[tuple[int, int, int, float | None]]:
-        import numpy as np
-
-        layers = self._all or [
-            (at, self._at == at, self._share) for at in sorted(set(self._at[self._at >= 0].tolist()))
-        ]
-        for at, chosen, share in layers:
-            places = np.nonzero(chosen)
-            shares = share[places].tolist()
-            for piece, host, value in zip(places[0].tolist(), places[1].tolist(), shares, strict=True):
-                yield piece, host, at, None if value != value else min(1.0, max(0.0, value))
+    possible, behind, shares = [], {}, {}
+    for each in found.chosen:
+        kind, method = kinds[each.piece], methods[each.method]
+        key = kind.key, host_keys[each.host], method.method
+        behind[key] = chances.of(kind.facts.taxon, method, kind.buds)
+        shares[key] = None if each.share is None else round(each.share, 4)
+        possible.append(Possible(*key, behind[key].value, each.share, behind[key].words))
+    return Allowed(tuple(possible), behind, shares, found.doubtful, found.barred)

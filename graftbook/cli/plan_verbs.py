@@ -17,6 +17,40 @@ class Planning(Recording):
 
 
 verbs = typer.Typer(cls=Planning, rich_markup_mode=None, subcommand_metavar="--on DATE | COMMAND …")
+DayOf = Annotated[str | None, typer.Option("--on", metavar="DATE", help="The day of grafting (default: today).")]
+Wants = Annotated[str | None, typer.Option("--wants", metavar="NUMBERS", help="Only these wants, such as 1,3-5.")]
+Methods = Annotated[
+    str | None, typer.Option("--method", metavar="A,B", help="Only by these methods (default: the usual ones).")
+]
+PlaceOf = Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Only stocks at this place or site.")]
+Hosts = Annotated[str | None, typer.Option("--host", metavar="CODES", help="Only on these plants, trees too: P12-P20.")]
+Positions = Annotated[
+    int, typer.Option("--positions", metavar="N", min=1, max=1000, help="Grafts each of --host has room for.")
+]
+Without = Annotated[
+    str | None, typer.Option("--without", metavar="CODES", help="Leave out this wood and these plants: W7,P12.")
+]
+HoldBack = Annotated[
+    int, typer.Option("--hold-back", metavar="BUDS", help="Buds of every cultivar to keep for a later method.")
+]
+Sure = Annotated[float, typer.Option("--sure", metavar="CHANCE", help="The chance at which a must-have is safe.")]
+TimeLimit = Annotated[
+    float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for the best plan.")
+]
+DespiteNotes = Annotated[
+    bool, typer.Option("--despite-notes", help="Plan in spite of your own notes on health and rights.")
+]
+Doubtful = Annotated[
+    bool, typer.Option("--doubtful", help="Plan unions that are poor or of which nothing is known, too.")
+]
+Compare = Annotated[
+    str | None,
+    typer.Option("--compare", metavar="FACTOR=A,B", help="A fair trial of method, date, tie or buds inside the plan."),
+]
+Seed = Annotated[
+    int | None,
+    typer.Option("--seed", metavar="N", min=0, help="Draw the trial by this number (default: a new one)."),
+]
 Number = Annotated[int | None, typer.Argument(metavar="PLAN", min=1, help="Its number (default: the newest).")]
 
 
@@ -38,52 +72,20 @@ def plan() -> None:
 @verbs.command()
 def make(
     ctx: typer.Context,
-    on: Annotated[
-        str | None, typer.Option("--on", metavar="DATE", help="The day of grafting (default: today).")
-    ] = None,
-    wants: Annotated[
-        str | None, typer.Option("--wants", metavar="NUMBERS", help="Only these wants, such as 1,3-5.")
-    ] = None,
-    method: Annotated[
-        str | None, typer.Option("--method", metavar="A,B", help="Only by these methods (default: the usual ones).")
-    ] = None,
-    place: Annotated[
-        str | None, typer.Option("--place", metavar="PLACE", help="Only stocks at this place or site.")
-    ] = None,
-    host: Annotated[
-        str | None, typer.Option("--host", metavar="CODES", help="Only on these plants, trees too: P12-P20.")
-    ] = None,
-    positions: Annotated[
-        int, typer.Option("--positions", metavar="N", min=1, max=1000, help="Grafts each of --host has room for.")
-    ] = 1,
-    without: Annotated[
-        str | None, typer.Option("--without", metavar="CODES", help="Leave out this wood and these plants: W7,P12.")
-    ] = None,
-    hold_back: Annotated[
-        int, typer.Option("--hold-back", metavar="BUDS", help="Buds of every cultivar to keep for a later method.")
-    ] = 0,
-    sure: Annotated[
-        float, typer.Option("--sure", metavar="CHANCE", help="The chance at which a must-have is safe.")
-    ] = 0.95,
-    time_limit: Annotated[
-        float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for the best plan.")
-    ] = 30.0,
-    despite_notes: Annotated[
-        bool, typer.Option("--despite-notes", help="Plan in spite of your own notes on health and rights.")
-    ] = False,
-    doubtful: Annotated[
-        bool, typer.Option("--doubtful", help="Plan unions that are poor or of which nothing is known, too.")
-    ] = False,
-    compare: Annotated[
-        str | None,
-        typer.Option(
-            "--compare", metavar="FACTOR=A,B", help="A fair trial of method, date, tie or buds inside the plan."
-        ),
-    ] = None,
-    seed: Annotated[
-        int | None,
-        typer.Option("--seed", metavar="N", min=0, help="Draw the trial by this number (default: a new one)."),
-    ] = None,
+    on: DayOf = None,
+    wants: Wants = None,
+    method: Methods = None,
+    place: PlaceOf = None,
+    host: Hosts = None,
+    positions: Positions = 1,
+    without: Without = None,
+    hold_back: HoldBack = 0,
+    sure: Sure = 0.95,
+    time_limit: TimeLimit = 30.0,
+    despite_notes: DespiteNotes = False,
+    doubtful: Doubtful = False,
+    compare: Compare = None,
+    seed: Seed = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Show the plan and keep nothing.")] = False,
     who: Who = None,
     note: Note = None,
