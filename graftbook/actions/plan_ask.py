@@ -15,7 +15,7 @@ from graftbook.actions import own_tables, plan_hosts, plan_wood, want_counts, wa
 from graftbook.actions.desk import Desk
 from graftbook.actions.plan_chances import Chances
 from graftbook.actions.plan_hosts import Allowed, Hosts, HostWords
-from graftbook.actions.plan_wood import Wood
+from graftbook.actions.plan_wood import Circumstances, Wood
 from graftbook.actions.results import code_list
 from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
@@ -91,9 +91,11 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     if not chosen:
         raise UsageProblem("at least one method that puts on a scion", "none")
     left_out = frozenset(code.base for code in read_many(words.without)) if words.without else frozenset()
-    wood = plan_wood.gather(session, [w.cultivar for w in open_wants], chosen, day, left_out, words.despite_notes)
+    usual = words.method is None and methods is None
+    around = Circumstances(chosen, day, words.despite_notes, words.doubtful, usual)
+    wood = plan_wood.gather(session, [want.cultivar for want in open_wants], around, left_out)
     host_words = HostWords(words.place, words.host, words.positions, left_out)
-    hosts = plan_hosts.gather(session, host_words, chosen, day, words.despite_notes, desk.settings.units)
+    hosts = plan_hosts.gather(session, host_words, around, desk.settings.units)
     chances = Chances.of_book(desk, session, min(day, desk.today))
     allowed = plan_hosts.allowed(
         desk, session, list(wood.kinds.values()), hosts, chosen, day, chances, words.doubtful, **how

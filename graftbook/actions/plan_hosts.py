@@ -12,7 +12,7 @@ from sqlmodel import Session
 from graftbook.actions import joints, matching, own_tables, plan_wood
 from graftbook.actions.desk import Desk
 from graftbook.actions.plan_chances import Chance, Chances
-from graftbook.actions.plan_wood import PieceKind
+from graftbook.actions.plan_wood import Circumstances, PieceKind
 from graftbook.actions.results import code_list, count
 from graftbook.book import find, match_queries
 from graftbook.book.plants import Plant
@@ -50,15 +50,12 @@ class HostWords:
     left_out: frozenset[str] = frozenset()
 
 
-def gather(
-    session: Session, words: HostWords, methods: Sequence[Method], day: date, despite_notes: bool, unit: str
-) -> Hosts:
+def gather(session: Session, words: HostWords, asked: Circumstances, unit: str) -> Hosts:
     """Living stocks without an open graft, or the plants named. Raises NotFound and UsageProblem for codes that are none."""
     hosts = Hosts()
-    plants = [plant for plant in _plants(session, words, day) if plant.code not in words.left_out]
-    asked = plan_wood._Asked(methods, day, despite_notes)
+    plants = [plant for plant in _plants(session, words, asked.day) if plant.code not in words.left_out]
     keys: dict[Any, str] = {}
-    for plant, facts in zip(plants, matching.stock_facts(session, plants, day), strict=True):
+    for plant, facts in zip(plants, matching.stock_facts(session, plants, asked.day), strict=True):
         size = facts.diameter_mm
         if size is not None and size[0] == size[1]:
             size = (plan_wood.size_class(size[0]),) * 2
@@ -100,7 +97,7 @@ def _plants(session: Session, words: HostWords, day: date) -> list[Plant]:
     return [plant for plant in plants if wanted in ((plant.place or "").casefold(), (plant.site or "").casefold())]
 
 
-def _barred(facts: StockFacts, asked: Any) -> Iterator[str]:
+def _barred(facts: StockFacts, asked: Circumstances) -> Iterator[str]:
     if not facts.alive:
         yield f"{facts.code} is recorded as dead."
     if not facts.taxon:

@@ -11,6 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.plan_ask import Asked
 from graftbook.actions.results import Report, code_list
+from graftbook.actions.tag_words import SHORT_METHODS
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.fit.plan_facts import Pair, StickCut
@@ -76,8 +77,10 @@ class TrialLine(PlanLine):
 
     @property
     def way(self) -> str:
-        """The method, and what the lot gave where that is something else."""
-        return ", ".join(dict.fromkeys(part for part in (self.method, self.treatment) if part))
+        """The method, in short beside what the lot gave where that is something else."""
+        if self.treatment in (None, self.method):
+            return self.method
+        return f"{SHORT_METHODS.get(self.method, self.method)}, {self.treatment}"
 
 
 def in_bench_order(asked: Asked, found: Found) -> list[Pair]:

@@ -73,13 +73,10 @@ def facts(asked: Asked, found: Found, trial: Any) -> dict[str, Any]:
 
 def no_plan(asked: Asked, found: Found) -> NoPlan:
     """Why nothing can be grafted, and the nearest thing that could be done."""
-    from graftbook.fit.plan_facts import Shortage
-
-    ways = list(found.in_the_way)
+    ways = list(dict.fromkeys(_plainly(way) for way in found.in_the_way))
     if asked.allowed.doubtful:
         ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
-    shorts: Sequence[Shortage] = found.shortages
-    ways += [short.words for short in shorts if short.words not in ways]
+    ways += [short.words for short in found.shortages if not any(way in short.words for way in ways)]
     said = " ".join(ways[:MOST]) or found.message
     more = f" And {len(ways) - MOST} more." if len(ways) > MOST else ""
     nearest = found.nearest.rstrip(".")
@@ -87,6 +84,12 @@ def no_plan(asked: Asked, found: Found) -> NoPlan:
         f"a graft that can be made on {asked.day.isoformat()}", (said + more).rstrip("."),
         f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}" if nearest else f"Try {_hint(asked)}",
     )  # fmt: skip
+
+
+def _plainly(way: str) -> str:
+    """`W3/hand: W3 was cut …` without the name said twice."""
+    name, found, rest = way.partition(": ")
+    return rest if found and rest.startswith(name.split("/")[0]) else way
 
 
 def _hint(asked: Asked) -> str:

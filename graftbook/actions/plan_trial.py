@@ -121,8 +121,9 @@ def assign(
 ) -> Split:
     """Draw the ways by lot within blocks and put them into the rows. Raises NoPlan where no block can be made."""
     allowed = _ways_open(session, trial, rows, asked, pairs)
+    several = trial.factor != "method" and len({pair.method for pair in pairs}) > 1
     units = [
-        TrialUnit(str(row["line"]), *_stratum(asked, pair, several=trial.factor != "method", unit=unit), tuple(ways))
+        TrialUnit(str(row["line"]), *_stratum(asked, pair, several, unit), tuple(ways))
         for row, pair, ways in zip(rows, pairs, allowed, strict=True)
     ]
     drawn = allot(units, trial.ways, trial.seed)
@@ -143,7 +144,7 @@ def _stratum(asked: Asked, pair: Pair, several: bool, unit: str) -> tuple[str, s
     size = asked.hosts.kinds[asked.host_kinds[pair.host]].diameter_mm
     bundle = asked.wood.bundles[pair.stick].code
     words = "size not known" if size is None else show_range(*size, unit)
-    return bundle, f"{words}, {pair.method}" if several and len(asked.methods) > 1 else words
+    return bundle, f"{words}, {pair.method}" if several else words
 
 
 def _ways_open(

@@ -56,25 +56,34 @@ class Wood:
 
 
 @dataclass(frozen=True)
-class _Asked:
+class Circumstances:
+    """By which methods, on which day, and what stands in no way: notes on health and rights with `despite_notes`, wood past
+    its time with `doubtful`. With `usual` nobody named the methods, so that buds go with summer wood and grafts with wood at
+    rest."""
+
     methods: Sequence[Method]
     day: date
-    despite_notes: bool
+    despite_notes: bool = False
+    doubtful: bool = False
+    usual: bool = False
+
+    def methods_for(self, wood: WoodFacts) -> list[Method]:
+        """The methods that are asked of some wood."""
+        return [method for method in self.methods if not self.usual or method.is_bud == (wood.kind == "summer")]
 
 
 def gather(
-    session: Session, cultivars: Iterable[str], methods: Sequence[Method], day: date, left_out: frozenset[str],
-    despite_notes: bool,
+    session: Session, cultivars: Iterable[str], asked: Circumstances, left_out: frozenset[str] = frozenset()
 ) -> Wood:  # fmt: skip
     """The sticks of some cultivars that are left, those of the bundles named in `left_out` excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
     """
-    wanted, asked = set(cultivars), _Asked(methods, day, despite_notes)
+    wanted = set(cultivars)
     found = [b for b in match_queries.bundles(session) if b.cultivar in wanted and b.code not in left_out]
     nameless = [bundle.code for bundle in found if bundle.taxon is None]
     bundles = [bundle for bundle in found if bundle.taxon is not None]
-    facts = matching.wood_facts(session, bundles, day)
+    facts = matching.wood_facts(session, bundles, asked.day)
     left, open_buds = balances(session, [bundle.id for bundle in bundles]), plan_queries.bundle_buds(session)
     wood, wrong = Wood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
@@ -96,7 +105,7 @@ def gather(
     return wood
 
 
-def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, left: int, in_hand: int, asked: _Asked) -> None:
+def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, left: int, in_hand: int, asked: Circumstances) -> None:
     barred = tuple(_barred(fact, asked))
     for name, many, buds in (("hand", 1 if in_hand else 0, in_hand), ("", left, bundle.buds_per_stick)):
         if many <= 0:
@@ -111,15 +120,19 @@ def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, left: int, in_hand: int, a
         ))  # fmt: skip
 
 
-def _barred(fact: WoodFacts, asked: _Asked) -> Iterator[str]:
+def _barred(fact: WoodFacts, asked: Circumstances) -> Iterator[str]:
     if fact.condition == "dead":
         yield f"{fact.code} was dead when last looked at."
     if fact.cut_on is not None and fact.cut_on > asked.day:
         yield f"{fact.code} is cut on {fact.cut_on.isoformat()}, after the day of grafting."
+    longest = None if fact.keeping is None else fact.keeping.longest_days
+    if not asked.doubtful and longest is not None and fact.age_days is not None and fact.age_days > longest:
+        past = f"past the {longest} days such wood is known to keep"
+        yield f"{fact.code} was cut {fact.age_days} days ago, {past}: throw it away, or plan it with --doubtful."
     yield from () if asked.despite_notes else noted(fact, _NOBODY, asked)
 
 
-def noted(wood: WoodFacts, stock: StockFacts, asked: Any) -> Iterator[str]:
+def noted(wood: WoodFacts, stock: StockFacts, asked: Circumstances) -> Iterator[str]:
     """The grower's own notes on health and rights that hold on the day, in the grower's words."""
     for gate in (notes.health_note, notes.rights_note):
         method = asked.methods[0]
@@ -137,12 +150,13 @@ def _wear(fact: WoodFacts) -> float:
     return round(max(min(1.0, max(0.0, fact.age_days / usual)), seen), 3)
 
 
-def _ways(wood: Wood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: _Asked) -> Iterator[WayFact]:
+def _ways(wood: Wood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
     """Every way to cut one stick that some method can use, each once."""
     seen: set[WayFact] = set()
-    for rules in _all_rules(asked.methods):
+    methods = asked.methods_for(fact)
+    for rules in _all_rules(methods):
         for pieces in _cuts(bundle, fact, buds, rules):
-            way = tuple(_piece(wood, bundle, fact, piece, asked.methods) for piece in pieces)
+            way = tuple(_piece(wood, bundle, fact, piece, methods) for piece in pieces)
             if way and way not in seen and len(seen) < MOST_WAYS:
                 seen.add(way)
                 yield way
@@ -224,7 +238,7 @@ def _piece(wood: Wood, bundle: Bundle, fact: WoodFacts, cut: _Cut, methods: Sequ
     length = None if cut.from_mm is None or cut.to_mm is None else cut.to_mm - cut.from_mm
     fits = frozenset(
         method.method for method in methods
-        if cut.buds in bud_numbers(method) and _long_enough(length, size, Rules((cut.buds,), method))
+        if cut.buds in bud_numbers(method) and _long_enough(length, cut.butt_mm, Rules((cut.buds,), method))
     )  # fmt: skip
     facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1)
     key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.keys) + 1}")
@@ -233,13 +247,13 @@ def _piece(wood: Wood, bundle: Bundle, fact: WoodFacts, cut: _Cut, methods: Sequ
     return PieceFact(key, cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, None if length is None else round(length, 2))
 
 
-def _long_enough(length: float | None, size: float | None, rules: Rules) -> bool:
-    return length is None or size is None or length >= rules.shortest(size) - 0.5
+def _long_enough(length: float | None, butt_mm: float | None, rules: Rules) -> bool:
+    return length is None or butt_mm is None or length >= rules.shortest(butt_mm) - 0.5
 
 
 def size_class(mm: float) -> float:
-    """The class of thickness a diameter belongs to, in mm: its lower end, so that nothing is taken for thicker than it is."""
-    return max(CLASS_MM, round(int(mm / CLASS_MM + 1e-9) * CLASS_MM, 1))
+    """The class of thickness a diameter belongs to, in mm: sizes within half a step of one another are one kind."""
+    return max(CLASS_MM, round(round(mm / CLASS_MM) * CLASS_MM, 1))
 
 
 def _assumed(wood: Wood) -> None:

@@ -1,7 +1,7 @@
 """plan: pairs for a grafting day, the sheet for the bench, and how much a nursery needs."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -14,6 +14,10 @@ class Planning(Recording):
     """`plan --on DATE` is `plan make --on DATE`."""
 
     default = "make"
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """The words of the command; without any, today is planned."""
+        return super().parse_args(ctx, args or [self.default])
 
 
 verbs = typer.Typer(cls=Planning, rich_markup_mode=None, subcommand_metavar="--on DATE | COMMAND …")

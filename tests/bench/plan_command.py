@@ -78,7 +78,9 @@ def main(pieces: int, stocks: int) -> None:
             if what == "plan, kept":
                 told = json.loads(out)
                 worst = max((level["gap"] for level in told["levels"]), default=0.0)
-                print(f"  {len(told['rows'])} grafts, {told['status']}, solver {told['seconds']:.2f} s, largest gap {worst:.3%}")
+                print(
+                    f"  {len(told['rows'])} grafts, {told['status']}, solver {told['seconds']:.2f} s, largest gap {worst:.3%}"
+                )
 
 
 if __name__ == "__main__":

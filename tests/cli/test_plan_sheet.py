@@ -22,7 +22,9 @@ def planned(graftbook, location):
         book.stock("Cydonia oblonga", "Quince A", 8.0)
         book.wood(sticks=2, length_mm=300.0, diameter_min_mm=8.0)
     graftbook("want", "add", "Stoneway Pearmain", 5, today="2027-02-01")
-    done = graftbook("plan", "--on", DAY, "--host", "P1-P6", "--method", "whip-and-tongue", "--json", today="2027-03-14")
+    done = graftbook(
+        "plan", "--on", DAY, "--host", "P1-P6", "--method", "whip-and-tongue", "--json", today="2027-03-14"
+    )
     assert 6 == len(done.rows), done.err
     return done.rows
 
@@ -59,7 +61,11 @@ def test_codes_are_given_out_with_the_first_sheet_and_kept(graftbook, location, 
 
 @pytest.mark.parametrize(
     ("words", "code", "said"),
-    [((7,), 20, "No plan 7"), (("--paper", "a9"), 2, "a4 or letter"), (("-o", "/no/such/folder/x.pdf"), 21, "no folder")],
+    [
+        ((7,), 20, "No plan 7"),
+        (("--paper", "a9"), 2, "a4 or letter"),
+        (("-o", "/no/such/folder/x.pdf"), 21, "no folder"),
+    ],
 )
 def test_a_sheet_that_cannot_be_written_gives_out_no_code(graftbook, location, planned, tmp_path, words, code, said):
     before = contents(location)

@@ -133,7 +133,9 @@ def test_plans_are_listed_and_one_is_undone(graftbook, bench):
 
 def test_wood_under_a_note_is_left_alone_unless_asked_for(graftbook, bench):
     graftbook("want", "add", "Stoneway Pearmain", 1)
-    assert 0 == graftbook("wood", "note", "W1", "--health", "suspect", "--on", "2027-02-01", "--note", "canker near").code
+    assert (
+        0 == graftbook("wood", "note", "W1", "--health", "suspect", "--on", "2027-02-01", "--note", "canker near").code
+    )
     done = planned(graftbook)
 
     assert (23, "") == (done.code, done.out)
@@ -324,3 +326,29 @@ def test_a_plan_for_people_fits_eighty_columns(graftbook, bench):
 
     assert 0 == done.code
     assert [] == [line for line in done.out.splitlines() if len(line) > 80]
+
+
+def test_wood_past_its_time_is_left_alone_unless_doubtful_wood_is_asked_for(graftbook, location):
+    with Filling(location) as book:
+        book.stock()
+        book.wood(sticks=1, length_mm=300.0, cut_on=date(2026, 1, 14))
+    graftbook("want", "add", "Stoneway Pearmain", 1)
+    done = planned(graftbook)
+
+    assert 23 == done.code
+    assert "past the" in done.err
+    assert 1 == len(planned(graftbook, "--doubtful").rows)
+
+
+def test_buds_go_with_summer_wood_and_grafts_with_wood_at_rest(graftbook, location):
+    with Filling(location) as book:
+        for _ in range(6):
+            book.stock(mm=9.0)
+        book.wood(sticks=1, length_mm=300.0, wood_kind="summer", cut_on=date(2027, 3, 10))
+        book.wood(cultivar="Lanternside Russet", sticks=1, length_mm=300.0)
+    graftbook("want", "add", "Stoneway Pearmain", 1)
+    graftbook("want", "add", "Lanternside Russet", 1)
+    methods = {row["cultivar"]: row["method"] for row in planned(graftbook).rows}
+
+    assert methods["Stoneway Pearmain"] in ("chip-bud", "T-bud")
+    assert methods["Lanternside Russet"] not in ("chip-bud", "T-bud")
