@@ -34,7 +34,7 @@ from graftbook.fit.plan_settle import (
 ROUGH_GAP, LARGE_GAP = 0.0005, 0.002
 # Settling the totals on fine kinds may take this long even when time is up, in seconds: without it there is no plan.
 _AT_LEAST = 10.0
-# So long at the most for proving that the joints could not be better.
+# So long at the most for proving that joints or order of wood could not be better.
 _LONGEST = 3.0
 
 
@@ -60,34 +60,34 @@ def settle_large(groups: Groups, question: Question) -> Settled:
     state.numbers = np.rint(found.x[: len(state.numbers)]).astype(int)
     model = build(groups, question.hold_back, question.sure)
     state.floors = [(level.name, level.value - fixed_part(groups, question, level.name)) for level in first.levels]
-    _share(groups, question, model, state, end)
-    _wear(groups, question, model, state, end)
+    _prove(groups, question, model, "share", state, end)
+    _wear(groups, question, state, end)
+    _prove(groups, question, model, "wear", state, end)
     return settled_of(groups, question, state)
 
 
-def _share(groups: Groups, question: Question, model: Model, state: State, end: float) -> None:
-    """Try the joints over everything that is as good in the parts before, and say what no plan can pass."""
-    left = end - time.monotonic()
-    whole = solve(model, "share", state.floors, min(left * 0.5, _LONGEST), _gap(question))
-    take(groups, question, model, "share", state, whole)
-    value = exact(groups, state.numbers, question.sure)["share"]
-    bound = told_bound(whole)
-    if bound is None:
-        bound = _loose(model, "share", state, end)
-    state.floors.append(("share", value))
-    state.levels.append(level_of("share", value, bound))
-
-
-def _wear(groups: Groups, question: Question, model: Model, state: State, end: float) -> None:
+def _wear(groups: Groups, question: Question, state: State, end: float) -> None:
     """Choose the pieces for the hosts as they stand so that worn wood goes first."""
     uses, lanes = len(groups.uses), len(groups.lanes)
     totals = totals_of(groups, state.numbers[:uses].tolist())
     again = build_again(groups, totals, question.hold_back, state.numbers[uses : uses + lanes].tolist())
     found = solve(again, "wear", [], max((end - time.monotonic()) * 0.5, 1.0), _gap(question))
     take(groups, question, again, "wear", state, found)
-    value = exact(groups, state.numbers, question.sure)["wear"]
-    state.levels.append(level_of("wear", value, _loose(model, "wear", state, end)))
-    state.late |= found is None or found.status == 1
+
+
+def _prove(groups: Groups, question: Question, model: Model, level: str, state: State, end: float) -> None:
+    """Try a part over everything that is as good in the parts before, and say what no plan can pass."""
+    left = end - time.monotonic()
+    whole = solve(model, level, state.floors, min(left * 0.5, _LONGEST), question.gap or 0.0)
+    take(groups, question, model, level, state, whole)
+    bound = told_bound(whole)
+    if bound is None:
+        bound = _loose(model, level, state, end)
+    value = exact(groups, state.numbers, question.sure)[level]
+    state.floors.append((level, value))
+    told = level_of(level, value, bound)
+    state.levels.append(told)
+    state.late |= not told.proven and (whole is None or whole.status == 1)
 
 
 def _loose(model: Model, level: str, state: State, end: float) -> float:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 # From so many numbers to be found on, a question is large and goes another way (`plan_large`).
-LARGE = 4000
+LARGE = 1500
 # How far below a floor the solver may go, tried in turn.
 _TIGHT = (1e-7, 1e-6, 1e-5)
 # Gaps below this are rounding.

@@ -317,7 +317,7 @@ def large_day() -> Question:
                  draw.choice(((), ("M.26",))))
         for n in range(20)
     ]  # fmt: skip
-    return Question(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2, seconds=20)
+    return Question(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2)
 
 
 def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
