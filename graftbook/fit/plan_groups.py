@@ -144,7 +144,7 @@ def _stick_classes(
     alike: dict[tuple[tuple[tuple[int, int], ...], ...], list[StickFact]] = defaultdict(list)
     seen: dict[tuple[object, ...], tuple[tuple[tuple[int, int], ...], ...]] = {}
     for stick in sticks:
-        key = (stick.ways, stick.label, stick.wear)
+        key = (id(stick.ways), stick.label, stick.wear)
         if key not in seen:
             seen[key] = _ways(stick, usable, places)
         if seen[key]:

@@ -92,6 +92,7 @@ def settled_of(groups: Groups, question: Question, state: State) -> Settled:
 
 
 def settle_level(groups: Groups, question: Question, model: Model, level: str, state: State, seconds: float) -> None:
+    """Settle one part over all plans that are as good in those before: numbers, floor and level go into `state`."""
     start = time.monotonic()
     gap = question.gap or 0.0
     fixed = fixed_part(groups, question, level)
@@ -177,6 +178,7 @@ def bound_of(model: Model, level: str, found: Any) -> float:
 
 
 def level_of(level: str, value: float, bound: float) -> Level:
+    """A part as told to people, differences that are rounding left out."""
     bound = max(bound, value)
     gap = (bound - value) / max(abs(bound), abs(value), 1e-9)
     gap = 0.0 if gap < _CLOSED or bound - value < _CLOSED else gap

@@ -131,7 +131,7 @@ def _lack(question: Question, groups: Groups, free: _Free, at: int, more: int) -
         like = f"; best would be {' '.join(filter(None, (clone, grade)))}" if clone or grade else ""
         words = f"{want.label} wants {grafts}{on}; {_number(spare)} that would do {_is(spare)} free{like}."
         return Shortage(want.key, "stocks", more - spare, words, clone, grade)
-    words = f"{want.label} wants {grafts}; the wood and the hosts left do not suit one another."
+    words = f"{want.label} wants {grafts}; the wood and the hosts left do not suit, or too few buds stand together on a stick."
     return Shortage(want.key, "fit", more, words)
 
 
