@@ -194,11 +194,10 @@ def explained(
 
 def _purpose(want: WantFact, got: WantResult) -> str:
     whom = f" for {want.for_whom}" if want.for_whom else ""
+    made = f"{got.grafts} graft{'s' if got.grafts != 1 else ''}"
     if got.chance is not None:
-        return (
-            f"{want.living} of {want.label}{whom} must live: with {got.grafts} grafts the chance is {got.chance:.0%}."
-        )
-    return f"{want.number} of {want.label}{whom} wanted: {got.expected:.1f} to be expected of {got.grafts} grafts."
+        return f"{want.living} of {want.label}{whom} must live: with {made} the chance is {got.chance:.0%}."
+    return f"{want.number} of {want.label}{whom} wanted: {got.expected:.1f} to be expected of {made}."
 
 
 def left_over(
