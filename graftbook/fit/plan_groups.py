@@ -1,7 +1,8 @@
 """Things alike put together, so that a plan for thousands is settled over kinds and dealt out afterwards.
 
-Sticks are alike when they can be cut in the same ways into pieces of the same kinds and wear alike; hosts when gates,
-site, clone and grade are the same. Only what is wanted, not barred, and may go together by some method is built.
+Sticks are alike when they can be cut in the same ways into pieces of the same kinds and wear alike; hosts when the same
+pieces may go on them in the same way, on one site, and on one clone where any is asked for. Only what is wanted, not
+barred, and may go together by some method is built.
 
 Which hosts a piece may go on, how, and with what chance rests on its size and kind and seldom on its cultivar. So pieces
 meet hosts at a node: all pieces that have the very same choice of hosts share one. A use says how many pieces of a class
@@ -45,12 +46,11 @@ class StickClass:
 
 @dataclass(frozen=True)
 class HostClass:
-    """Hosts alike."""
+    """Hosts alike. `clone` is empty where no want asks for one."""
 
     kind: str
     site: str
     clone: str
-    grade: str
     members: tuple[HostFact, ...]
 
     @property
@@ -112,7 +112,8 @@ def group(question: Question) -> Groups:
     usable = {piece for piece, _ in best}
     places: dict[PieceClass, int] = {}
     stick_classes = _stick_classes(sticks, usable, places)
-    host_classes = _host_classes(hosts)
+    clones = any(want.clones for want in question.wants)
+    host_classes = _host_classes(hosts, _same_hosts(best), clones)
     sites, uses, lanes = _meetings(tuple(places), host_classes, question.wants, best)
     buds: dict[str, int] = defaultdict(int)
     for stick in sticks:
@@ -143,7 +144,7 @@ def _stick_classes(
     alike: dict[tuple[tuple[tuple[int, int], ...], ...], list[StickFact]] = defaultdict(list)
     seen: dict[tuple[object, ...], tuple[tuple[tuple[int, int], ...], ...]] = {}
     for stick in sticks:
-        key = (stick.ways, stick.label, stick.wear)
+        key = (id(stick.ways), stick.label, stick.wear)
         if key not in seen:
             seen[key] = _ways(stick, usable, places)
         if seen[key]:
@@ -170,10 +171,20 @@ def _covers(more: Iterable[tuple[int, int]], less: Iterable[tuple[int, int]]) ->
     return all(held.get(piece, 0) >= number for piece, number in less)
 
 
-def _host_classes(hosts: Iterable[HostFact]) -> tuple[HostClass, ...]:
-    alike: dict[tuple[str, str, str, str], list[HostFact]] = defaultdict(list)
+def _same_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, str]:
+    """For each kind of host the first that takes the very same pieces in the same way."""
+    taken: dict[str, set[object]] = defaultdict(set)
+    for (piece, kind), some in best.items():
+        taken[kind] |= {(piece, how.method, how.chance, how.share, how.basis) for how in some}
+    first: dict[frozenset[object], str] = {}
+    return {kind: first.setdefault(frozenset(told), kind) for kind, told in taken.items()}
+
+
+def _host_classes(hosts: Iterable[HostFact], same: dict[str, str], clones: bool) -> tuple[HostClass, ...]:
+    alike: dict[tuple[str, str, str], list[HostFact]] = defaultdict(list)
     for host in hosts:
-        alike[host.kind, host.site, host.clone, host.grade].append(host)
+        if host.kind in same:
+            alike[same[host.kind], host.site, host.clone if clones else ""].append(host)
     return tuple(HostClass(*key, tuple(members)) for key, members in alike.items())
 
 

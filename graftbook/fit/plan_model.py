@@ -91,33 +91,49 @@ def build(groups: Groups, hold_back: int, sure: float, high: bool = False) -> Mo
     return _finished(made, exact)
 
 
-def build_again(groups: Groups, numbers: Sequence[int], hold_back: int, lanes_stay: bool) -> Model:
-    """The model of which pieces, hosts and cuts serve what is settled: as many of each want and chance as in `numbers`, on
-    the same sites where a want asks for several, so that every part up to the value stays as it is. With `lanes_stay` the
-    hosts stay too. Its columns are uses, lanes and ways of cutting."""
+@dataclass(frozen=True)
+class Totals:
+    """How many grafts of each want (its place) and chance are to be made, and on which sites wants that ask for several
+    must stand."""
+
+    grafts: dict[tuple[int, float], int]
+    stands: frozenset[tuple[int, str]]
+
+
+def totals_of(groups: Groups, uses: Sequence[int]) -> Totals:
+    """The totals of so many of each use."""
+    grafts: dict[tuple[int, float], int] = defaultdict(int)
+    stands = set()
+    for use, number in zip(groups.uses, uses, strict=True):
+        if number:
+            grafts[use.want, use.chance] += number
+            site = groups.sites[use.node]
+            if site is not None:
+                stands.add((use.want, site))
+    return Totals(dict(grafts), frozenset(stands))
+
+
+def build_again(groups: Groups, totals: Totals, hold_back: int, lanes: Sequence[int] | None = None) -> Model:
+    """The model of which pieces, hosts and cuts serve totals that are settled, so that every part up to the value stays as
+    it is; with `lanes` these stay too. Its columns are uses, lanes and ways of cutting."""
     made = _Builder()
     _meet(made, groups, supplies(groups))
     held: dict[tuple[int, float], list[tuple[int, float]]] = defaultdict(list)
-    total: dict[tuple[int, float], int] = defaultdict(int)
+    stands: dict[tuple[int, str | None], list[tuple[int, float]]] = defaultdict(list)
     for at, use in enumerate(groups.uses):
         held[use.want, use.chance].append((at, 1.0))
-        total[use.want, use.chance] += int(numbers[at])
+        stands[use.want, groups.sites[use.node]].append((at, 1.0))
     for key, terms in held.items():
-        made.rows.add(terms, total[key], total[key])
-    stands: dict[tuple[int, str], list[tuple[int, float]]] = defaultdict(list)
-    for at, use in enumerate(groups.uses):
-        site = groups.sites[use.node]
-        if site is not None:
-            stands[use.want, site].append((at, 1.0))
-    for some in stands.values():
-        if any(numbers[at] for at, _ in some):
-            made.rows.add(some, 1, float("inf"))
+        number = totals.grafts.get(key, 0)
+        made.rows.add(terms, number, number)
+    for there in totals.stands:
+        made.rows.add(stands[there], 1, float("inf"))
     _cuts(made, groups)
     _held(made, groups, hold_back)
     model = _finished(made, True)
-    if lanes_stay:
-        lanes = slice(len(groups.uses), len(groups.uses) + len(groups.lanes))
-        model.least[lanes] = model.most[lanes] = numbers[lanes]
+    if lanes is not None:
+        place = slice(len(groups.uses), len(groups.uses) + len(groups.lanes))
+        model.least[place] = model.most[place] = lanes
     return model
 
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import time
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from graftbook.fit.plan_facts import Level, Question
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_groups import Groups
-from graftbook.fit.plan_model import LEVELS, Model, build, build_again
+from graftbook.fit.plan_model import LEVELS, Model, build
 from graftbook.fit.plan_value import (
     chance_of,
     is_must,
@@ -29,13 +29,10 @@ from graftbook.fit.plan_value import (
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-# From so many columns on a question is large, and a small gap will do unless told otherwise.
-LARGE = 4000
-LARGE_GAP = 0.002
+# From so many numbers to be found on, a question is large and goes another way (`plan_large`).
+LARGE = 1500
 # How far below a floor the solver may go, tried in turn.
 _TIGHT = (1e-7, 1e-6, 1e-5)
-# So many seconds at the most for proving that joints could not be better on a large day.
-_LONGEST = 10.0
 # Gaps below this are rounding.
 _CLOSED = 2e-6
 WORDS = {
@@ -60,7 +57,7 @@ class Settled:
 
 
 @dataclass
-class _State:
+class State:
     """What is in hand while the parts are settled."""
 
     numbers: NDArray[Any]
@@ -69,75 +66,50 @@ class _State:
     late: bool = False
 
 
-def settle(groups: Groups, question: Question) -> Settled:
-    """The best numbers for a grouped question with at least one lane."""
+def settle(groups: Groups, question: Question, upto: str = LEVELS[-1]) -> Settled:
+    """The best numbers for a grouped question with at least one lane, all parts settled up to one."""
     import numpy as np
 
     end = time.monotonic() + question.seconds
     model = build(groups, question.hold_back, question.sure)
-    first = greedy(groups, question.hold_back)
-    state = _State(np.array([*first.uses, *first.lanes, *first.cuts], int), [], [])
-    asked = [level for level in LEVELS if model.worth[level].any()]
+    state = State(np.array(greedy(groups, question.hold_back).numbers, int), [], [])
+    some = LEVELS[: LEVELS.index(upto) + 1]
+    asked = [level for level in some if model.worth[level].any()]
     for place, level in enumerate(asked):
         left = end - time.monotonic()
-        _settle(groups, question, model, level, state, max(left / (len(asked) - place), left * 0.4))
+        settle_level(groups, question, model, level, state, max(left / (len(asked) - place), left * 0.4))
+    return settled_of(groups, question, state)
+
+
+def settled_of(groups: Groups, question: Question, state: State) -> Settled:
+    """The numbers in hand, with every part rated by them."""
+    import numpy as np
+
     parts = np.split(state.numbers, [len(groups.uses), len(groups.uses) + len(groups.lanes)])
     reached = exact(groups, state.numbers, question.sure)
-    levels = tuple(_level(level.name, reached[level.name], level.bound) for level in state.levels)
+    levels = tuple(level_of(level.name, reached[level.name], level.bound) for level in state.levels)
     return Settled(*(tuple(part.tolist()) for part in parts), levels, state.late)
 
 
-def _settle(groups: Groups, question: Question, model: Model, level: str, state: _State, seconds: float) -> None:
+def settle_level(groups: Groups, question: Question, model: Model, level: str, state: State, seconds: float) -> None:
+    """Settle one part over all plans that are as good in those before: numbers, floor and level go into `state`."""
     start = time.monotonic()
-    gap = question.gap
-    if gap is None:
-        gap = LARGE_GAP if len(model.most) > LARGE else 0.0
-    fixed = _fixed(groups, question, level)
-    if level in LEVELS[-2:] and len(model.most) > LARGE:
-        _settle_near(groups, question, model, level, state, seconds, gap)
-        return
-    found = _solve(model, level, state.floors, seconds, gap)
-    floor = _take(groups, question, model, level, state, found)
+    gap = question.gap or 0.0
+    fixed = fixed_part(groups, question, level)
+    found = solve(model, level, state.floors, seconds, gap)
+    floor = take(groups, question, model, level, state, found)
     value = exact(groups, state.numbers, question.sure)[level]
-    bound = _bound(model, level, found)
+    bound = bound_of(model, level, found)
     if level == "chance" and not model.exact:
         over = build(groups, question.hold_back, question.sure, high=True)
         left = max(seconds - (time.monotonic() - start), 1.0)
-        bound = _bound(over, level, _solve(over, level, state.floors, left, gap))
+        bound = bound_of(over, level, solve(over, level, state.floors, left, gap))
     state.floors.append((level, value - fixed if floor is None else floor))
-    state.levels.append(_level(level, value, bound + fixed))
+    state.levels.append(level_of(level, value, bound + fixed))
     state.late |= found is None or found.status == 1
 
 
-def _settle_near(
-    groups: Groups, question: Question, model: Model, level: str, state: _State, seconds: float, gap: float
-) -> None:
-    """The last two parts of a large question: how many grafts each want gets stays as it is, and which pieces they are is
-    chosen anew; for the joints also which hosts.
-
-    What no plan can pass is told by the programme without whole numbers, so that a gap is seen and not hidden.
-    """
-    import numpy as np
-
-    end = time.monotonic() + seconds
-    again = build_again(groups, state.numbers, question.hold_back, lanes_stay=level == LEVELS[-1])
-    found = _solve(again, level, [], seconds * 0.4, gap)
-    _take(groups, question, again, level, state, found)
-    whole = None
-    if level != LEVELS[-1]:
-        whole = _solve(model, level, state.floors, min(seconds * 0.4, _LONGEST), gap)
-        _take(groups, question, model, level, state, whole)
-    bound = _told(whole)
-    if bound is None:
-        loose = replace(model, whole=np.zeros_like(model.whole))
-        bound = _bound(loose, level, _solve(loose, level, state.floors, max(end - time.monotonic(), 0.5), 0.0))
-    value = exact(groups, state.numbers, question.sure)[level]
-    state.floors.append((level, value))
-    state.levels.append(_level(level, value, bound))
-    state.late |= found is None or found.status == 1
-
-
-def _take(groups: Groups, question: Question, model: Model, level: str, state: _State, found: Any) -> float | None:
+def take(groups: Groups, question: Question, model: Model, level: str, state: State, found: Any) -> float | None:
     """Take what the solver found unless the plan in hand is better in this part; the model's worth of it when taken."""
     import numpy as np
 
@@ -151,7 +123,7 @@ def _take(groups: Groups, question: Question, model: Model, level: str, state: _
     return float(model.worth[level] @ found.x)
 
 
-def _solve(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds: float, gap: float) -> Any:
+def solve(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds: float, gap: float) -> Any:
     """The solver's answer; None when there was no time. Floors are let down a hair at a time where rounding has made
     the plan in hand fall short of them."""
     end = time.monotonic() + seconds
@@ -185,7 +157,7 @@ def _ask(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds:
     )
 
 
-def _told(found: Any) -> float | None:
+def told_bound(found: Any) -> float | None:
     """What the solver says no plan can pass; None when it says nothing."""
     import numpy as np
 
@@ -193,11 +165,11 @@ def _told(found: Any) -> float | None:
     return None if told is None or not np.isfinite(told) else -float(told)
 
 
-def _bound(model: Model, level: str, found: Any) -> float:
+def bound_of(model: Model, level: str, found: Any) -> float:
     """What no plan can pass; without an answer of the solver, what is reached when everything is had."""
     import numpy as np
 
-    told = _told(found)
+    told = told_bound(found)
     if told is not None:
         return told
     if found is not None and found.status == 0 and not model.whole.any():
@@ -205,7 +177,8 @@ def _bound(model: Model, level: str, found: Any) -> float:
     return float((np.maximum(model.worth[level], 0) * model.most).sum())
 
 
-def _level(level: str, value: float, bound: float) -> Level:
+def level_of(level: str, value: float, bound: float) -> Level:
+    """A part as told to people, differences that are rounding left out."""
     bound = max(bound, value)
     gap = (bound - value) / max(abs(bound), abs(value), 1e-9)
     gap = 0.0 if gap < _CLOSED or bound - value < _CLOSED else gap
@@ -234,7 +207,7 @@ def exact(groups: Groups, numbers: Sequence[int] | NDArray[Any], sure: float) ->
     return parts
 
 
-def _fixed(groups: Groups, question: Question, level: str) -> float:
+def fixed_part(groups: Groups, question: Question, level: str) -> float:
     """What a part holds that no plan can change: wants with nothing to choose, and must-haves that live already."""
     able = {use.want for use in groups.uses}
     total = 0.0

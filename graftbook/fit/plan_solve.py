@@ -8,11 +8,13 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 
+from graftbook.fit import plan_settle
 from graftbook.fit.plan_check import check
 from graftbook.fit.plan_deal import deal
-from graftbook.fit.plan_facts import Plan, Question
+from graftbook.fit.plan_facts import HostFact, Level, Plan, Question
 from graftbook.fit.plan_groups import Groups, group
-from graftbook.fit.plan_settle import Settled, settle
+from graftbook.fit.plan_large import settle_large
+from graftbook.fit.plan_settle import Settled
 from graftbook.fit.plan_words import explained, left_over, results
 
 
@@ -27,7 +29,8 @@ def plan(question: Question) -> Plan:
     groups = group(question)
     if not groups.lanes:
         return _none(question, groups, time.monotonic() - start)
-    settled = settle(groups, question)
+    large = len(groups.uses) + len(groups.lanes) + groups.ways > plan_settle.LARGE
+    settled = settle_large(groups, question) if large else plan_settle.settle(groups, question)
     pairs, cuts = deal(groups, settled)
     wants = results(question, groups, pairs, settled)
     pairs = explained(question, groups, pairs, wants)
@@ -48,12 +51,14 @@ def _message(settled: Settled, proven: bool) -> str:
     if proven:
         return "Proven best in every part."
     why = "Time ran out before all was proven" if settled.late else "Near enough to the best"
-    told = [
-        f"{level.words} ({'less than 0.1%' if level.gap < 0.001 else f'at most {level.gap:.1%}'} better)"
-        for level in settled.levels
-        if not level.proven
-    ]
+    told = [f"{level.words} ({_room(level)})" for level in settled.levels if not level.proven]
     return f"{why}; another plan may be better in {'; '.join(told)}."
+
+
+def _room(level: Level) -> str:
+    if level.gap >= 1:
+        return "how much was not found out"
+    return "less than 0.1% better" if level.gap < 0.001 else f"at most {level.gap:.1%} better"
 
 
 def _none(question: Question, groups: Groups, seconds: float) -> Plan:
@@ -69,6 +74,10 @@ def _none(question: Question, groups: Groups, seconds: float) -> Plan:
     )
 
 
+def _free(question: Question) -> list[HostFact]:
+    return [host for host in question.hosts if not host.barred and host.positions]
+
+
 def _in_the_way(question: Question, groups: Groups) -> Iterator[str]:
     if not question.wants:
         yield "Nothing is wanted."
@@ -82,11 +91,11 @@ def _in_the_way(question: Question, groups: Groups) -> Iterator[str]:
     labels = {want.label for want in question.wants}
     if question.wants and question.sticks and not any(stick.label in labels for stick in question.sticks):
         yield "None of the wood is of a cultivar that is wanted."
+    standing = {host.clone for host in _free(question)}
     for want in question.wants:
-        standing = {host.clone for host in groups.hosts}
-        if want.clones and groups.hosts and not standing & set(want.clones):
+        if want.clones and standing and not standing & set(want.clones):
             yield f"{want.label} is wanted on {' or '.join(want.clones)} alone, and no such stock is free."
-    if groups.buds and groups.hosts and not groups.pieces:
+    if groups.buds and standing and not groups.pieces:
         yield "No piece of the wood that is wanted may go on any of the stocks by any method."
 
 
@@ -103,6 +112,6 @@ def _nearest(question: Question, groups: Groups) -> str:
     if not groups.buds:
         names = ", ".join(sorted({want.label for want in question.wants})[:3])
         return f"Wood of a cultivar that is wanted ({names}) that may be used."
-    if not groups.hosts:
+    if not _free(question):
         return "A stock or a free place on a tree that may be grafted."
     return "Stocks or wood of another thickness or kind, another method or another day; ask of one pair why it does not go."

@@ -115,7 +115,7 @@ def _lack(question: Question, groups: Groups, free: _Free, at: int, more: int) -
         return Shortage(want.key, "sticks", more, _no_wood(question, want, grafts))
     lanes = free.hows(at)
     if not lanes:
-        return _nothing_fits(groups, want, more, grafts)
+        return _nothing_fits(question, want, more, grafts)
     able = {use.piece for use in free.uses[at]}
     least = min(groups.pieces[piece].taken for piece in able)
     left = max(0, free.buds[want.label])
@@ -131,7 +131,7 @@ def _lack(question: Question, groups: Groups, free: _Free, at: int, more: int) -
         like = f"; best would be {' '.join(filter(None, (clone, grade)))}" if clone or grade else ""
         words = f"{want.label} wants {grafts}{on}; {_number(spare)} that would do {_is(spare)} free{like}."
         return Shortage(want.key, "stocks", more - spare, words, clone, grade)
-    words = f"{want.label} wants {grafts}; the wood and the hosts left do not suit one another."
+    words = f"{want.label} wants {grafts}; the wood and the hosts left do not suit, or too few buds stand together on a stick."
     return Shortage(want.key, "fit", more, words)
 
 
@@ -150,13 +150,13 @@ def _no_wood(question: Question, want: WantFact, grafts: str) -> str:
     return f"{want.label} wants {grafts}; there is no wood of it."
 
 
-def _nothing_fits(groups: Groups, want: WantFact, more: int, grafts: str) -> Shortage:
-    standing = {host.clone for host in groups.hosts}
+def _nothing_fits(question: Question, want: WantFact, more: int, grafts: str) -> Shortage:
+    standing = {host.clone for host in question.hosts if not host.barred and host.positions}
     if want.clones and not standing & set(want.clones):
         on = " or ".join(want.clones)
         words = f"{want.label} wants {grafts} on {on}; no stock of it is free."
         return Shortage(want.key, "stocks", more, words, want.clones[0])
-    if not groups.hosts:
+    if not standing:
         return Shortage(want.key, "stocks", more, f"{want.label} wants {grafts}; no stock is free.")
     words = f"{want.label} wants {grafts}; no gate lets its wood go on any stock that is free."
     return Shortage(want.key, "fit", more, words)
@@ -164,7 +164,8 @@ def _nothing_fits(groups: Groups, want: WantFact, more: int, grafts: str) -> Sho
 
 def _best_host(groups: Groups, lanes: Sequence[Lane]) -> tuple[str, str]:
     best = max(lanes, key=lambda lane: (lane.how.chance, lane.how.share or 0.0))
-    return groups.hosts[best.host].clone, groups.hosts[best.host].grade
+    like = groups.hosts[best.host].members[0]
+    return like.clone, like.grade
 
 
 def explained(
@@ -193,11 +194,10 @@ def explained(
 
 def _purpose(want: WantFact, got: WantResult) -> str:
     whom = f" for {want.for_whom}" if want.for_whom else ""
+    made = f"{got.grafts} graft{'s' if got.grafts != 1 else ''}"
     if got.chance is not None:
-        return (
-            f"{want.living} of {want.label}{whom} must live: with {got.grafts} grafts the chance is {got.chance:.0%}."
-        )
-    return f"{want.number} of {want.label}{whom} wanted: {got.expected:.1f} to be expected of {got.grafts} grafts."
+        return f"{want.living} of {want.label}{whom} must live: with {made} the chance is {got.chance:.0%}."
+    return f"{want.number} of {want.label}{whom} wanted: {got.expected:.1f} to be expected of {made}."
 
 
 def left_over(

@@ -81,7 +81,7 @@ def _want(draw, key: str) -> WantFact:
     )
 
 
-def every_plan(question: Question, most: int = 60_000) -> Iterator[tuple[Pair, ...]]:
+def every_plan(question: Question, most: int = 12_000) -> Iterator[tuple[Pair, ...]]:
     """Every list of pairs that breaks no rule, tried one by one from the single facts; stops short of no more than `most`."""
     places = [(host, at) for host in question.hosts for at in range(1, host.positions + 1)]
 
