@@ -27,7 +27,7 @@ OURS = {
     "graftbook.codes": {"graftbook.errors"},
     "graftbook.trade": {"graftbook.errors", "graftbook.units"},
     "graftbook.stats": {"graftbook.errors"},
-    "graftbook.fit": {"graftbook.errors", "graftbook.units", "graftbook.trade"},
+    "graftbook.fit": {"graftbook.errors", "graftbook.units", "graftbook.trade", "graftbook.stats"},
     "graftbook.season": {"graftbook.errors", "graftbook.units", "graftbook.trade"},
     "graftbook.lineage": {"graftbook.errors"},
     "graftbook.paper": {"graftbook.errors", "graftbook.units", "labels"},

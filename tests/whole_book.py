@@ -10,6 +10,7 @@ from graftbook.actions import own_tables
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 from graftbook.book.tables import RECORD, Setting
@@ -162,6 +163,21 @@ def fill(location):
         unit.add(WoodRequest, number=3, on=on, receiver=text[:20], cultivar="B", typed=text[:20], sticks=4,
                  closed_on=date(2027, 4, 1), who="K", note=text)  # fmt: skip
         unit.add(WoodRequest, number=1, on=on, receiver="K", cultivar="B", sticks=1)
+        want = unit.add(Want, number=2, on=on, cultivar=text[:20], cultivar_typed="'x'", taxon="Malus domestica", trees=3,
+                        living=2, sites=2, priority=1, for_whom=text[:20], clone="MM.106", clone_typed="mm106", who="K",
+                        note=text)  # fmt: skip
+        unit.add(Want, number=3, on=on, cultivar="Østpearmain", trees=1, done_on=on)
+        unit.add(Want, number=5, on=on, cultivar="Østpearmain", trees=1, withdrawn_on=on)
+        plan = unit.add(Plan, number=4, on=on, day=date(2028, 3, 1), outcome="gap", message=text, seed=0,
+                        compare="method=a,b", first_graft=51, done_on=on, who=text[:20], note=text,
+                        settings={"hold_back": "1", "é": text})  # fmt: skip
+        unit.add(PlanRow, plan_id=plan.id, line=1, want_id=want.id, bundle_id=wood.id, host_plant_id=stock.id, stick=3, piece=2,
+                 buds=2, from_mm=0.0, to_mm=88.25, scion_mm=7.13, spot=2, position=text[:20], method="whip-and-tongue",
+                 chance=0.8512345678901234, basis="own", basis_words=text[:20], k=11, n=13, joint_share=1.0, trial="T,1",
+                 block="b\"1", treatment="cleft", cautions=text)  # fmt: skip
+        unit.add(PlanRow, plan_id=plan.id, line=2, bundle_id=bare.id, host_plant_id=stock.id, stick=1, piece=1, buds=1,
+                 method="chip-bud", chance=0.5, basis="working value")  # fmt: skip
+        unit.add(Plan, number=6, on=on, day=on, settings={})
         for letter, number in (("P", 11), ("W", 9), ("G", 44)):
             unit.number_used(letter, number)
         unit.commit("Filled")

@@ -205,6 +205,16 @@ def _share(_reader: Reader, _column: Column, text: str) -> int:
     return units.read_share(text)
 
 
+def _chance(_reader: Reader, _column: Column, text: str) -> float:
+    try:
+        found = float(text.replace(",", "."))
+    except ValueError:
+        found = -1.0
+    if not 0 <= found <= 1:
+        raise UsageProblem("a chance or a share from 0 to 1, such as 0.85")
+    return found
+
+
 def _word(_reader: Reader, column: Column, text: str) -> str:
     found = nearest_word(text, column.words)
     if found is None:
@@ -294,6 +304,6 @@ _READERS: Mapping[str, Callable[[Reader, Column, str], Any]] = MappingProxyType(
     "text": _text, "long": _text, "code": _code, "day": _day, "later day": _day, "length": _length,
     "temperature": _temperature, "whole": _whole, "share": _share, "word": _word, "state": _state, "care": _care,
     "bearing": _bearing, "flag": _flag, "uid": _uid, "json": _json,
-    "codes": _codes, "reserved code": _reserved, "latitude": _latitude, "temperatures": _temperatures,
+    "codes": _codes, "reserved code": _reserved, "latitude": _latitude, "temperatures": _temperatures, "chance": _chance,
 })  # fmt: skip
 _NOT_REMEMBERED = frozenset({"uid", "long", "json", "codes", "temperatures"})

@@ -13,12 +13,16 @@ from graftbook import units
 from graftbook.book.grafts import UNION_WORDS
 from graftbook.book.ledger import NOTE_KINDS
 from graftbook.book.lineage import SURE_WORDS
+from graftbook.book.plans import BASES, LOWEST_PRIORITY, MOST_TREES, OUTCOMES
 from graftbook.book.plants import PLANT_KINDS
 from graftbook.book.stages import BARKS
 from graftbook.book.tags import ORDERS
 from graftbook.book.wood import CONDITIONS, MOVEMENTS, WOOD_KINDS
 from graftbook.codes import KINDS, LARGEST_NUMBER
 from graftbook.units import Limit
+
+# A place on a stick, from its butt.
+ALONG_STICK = Limit("a place along a stick", 0.0, 2000.0)
 
 
 @dataclass(frozen=True)
@@ -193,13 +197,35 @@ REQUESTS = Shape("requests", "", "request for wood", "requests for wood", (
     Column("cultivar", "cultivar", need="cell"), _whole("sticks", 1, 100_000, "cell"), _day("closed_on"),
     Column("typed", "typed"), *_END,
 ))  # fmt: skip
+WANTS = Shape("wants", "", "want", "wants", (
+    _whole("number", 1, 1_000_000), Column("cultivar", "cultivar", need="cell"), _whole("trees", 1, MOST_TREES, "cell"),
+    _whole("living", 1, MOST_TREES), _whole("sites", 1, 1000), _whole("priority", 1, LOWEST_PRIORITY),
+    Column("for", "for_whom"), Column("clone", "clone"), _NOTE, _day("on"), _day("done_on"), _day("withdrawn_on"),
+    *_texts("taxon", "cultivar_typed", "clone_typed", "who"), _UID,
+))  # fmt: skip
+PLANS = Shape("plans", "", "plan", "plans", (
+    _whole("number", 1, 1_000_000, "cell"), _ON, Column("day", "day", "later day", "cell"), _word("outcome", OUTCOMES, "cell"),
+    Column("message", "message", "long"), _whole("seed", 0, 2_000_000_000), Column("compare", "compare"),
+    _whole("first_graft", 1, LARGEST_NUMBER), _day("done_on"), Column("settings", "settings", "json", "cell"), *_END,
+))  # fmt: skip
+PLAN_ROWS = Shape("plan_rows", "", "line of a plan", "lines of plans", (
+    _whole("plan", 1, 1_000_000, "cell"), _whole("line", 1, 1_000_000, "cell"), _code("wood", "W", "cell"),
+    _whole("stick", 1, 1_000_000, "cell"), _whole("piece", 1, 100, "cell"), _whole("buds", 1, 50, "cell"),
+    _code("host", "P", "cell"), _whole("spot", 1, 1000), Column("position", "position"),
+    Column("method", "method", need="cell"), Column("chance", "chance", "chance", "cell"), _word("basis", BASES, "cell"),
+    _whole("k", 0, 10_000_000), _whole("n", 0, 10_000_000), Column("basis_words", "basis_words"),
+    Column("joint_share", "joint_share", "chance"), _whole("want", 1, 1_000_000), _length("from_mm", ALONG_STICK),
+    _length("to_mm", ALONG_STICK), _length("scion_mm", units.SCION_DIAMETER), *_texts("trial", "block", "treatment"),
+    Column("cautions", "cautions", "long"), _UID,
+))  # fmt: skip
 CODES = Shape("codes", "", "count of codes", "counts of codes", (
     _word("letter", tuple(KINDS), "cell"), _whole("last", 0, LARGEST_NUMBER, "cell"),
 ))  # fmt: skip
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
-    TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, NAMINGS, SYNONYMS, PEOPLE, REQUESTS, CODES,
+    TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, NAMINGS, SYNONYMS, PEOPLE, REQUESTS, WANTS, PLANS, PLAN_ROWS,
+    CODES,
 )  # fmt: skip
 
 

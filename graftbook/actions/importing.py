@@ -15,6 +15,7 @@ from graftbook.actions import importing_checks as checks
 from graftbook.actions import (
     importing_lineage,
     importing_names,
+    importing_plans,
     importing_repeats,
     importing_rows,
     importing_weather,
@@ -75,6 +76,7 @@ def _take_in(desk: Desk, batch: Batch, unit: Unit, progress: Any) -> str | None:
     """Check the batch and add it; what was added, in words, or None where that is nothing. Raises BadData."""
     methods = _check(batch, unit)
     importing_rows.give_codes(batch, unit)
+    importing_plans.complete(batch, unit.session, desk.today)
     turns = importing_rows.in_turns(batch)
     importing_wood.draw_all(batch, unit.session, methods)
     _raise(batch)
@@ -135,6 +137,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     checks.tags(batch, session)
     importing_weather.check(batch, session)
     importing_lineage.check(batch, session)
+    importing_plans.check(batch, session)
     checks.settings(batch)
     return methods
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import Any
 
-from graftbook.actions import naming, own_tables
+from graftbook.actions import importing_plans, naming, own_tables
 from graftbook.actions.csv_cells import nearest_word
 from graftbook.actions.csv_files import Sheet
 from graftbook.actions.csv_shapes import GRAFTS, NOTES, PLANTS, STAGES, WOOD, Shape
@@ -32,6 +32,7 @@ def settle(batch: Batch, session: Any) -> Mapping[str, Method]:
             if "uid" not in values:
                 _plant_names(batch, shape, values, cultivars)
                 _stage_word(sheet, line, values)
+    importing_plans.settle(batch, cultivars)
     _kinds(batch, session)
     named = lru_cache(maxsize=None)(lambda text: _method(session, text))
     for sheet, line, values in batch.of(GRAFTS):

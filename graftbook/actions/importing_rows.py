@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from typing import Any
 
-from graftbook.actions import naming
+from graftbook.actions import importing_plans, naming
 from graftbook.actions.csv_files import Sheet
 from graftbook.actions.csv_shapes import (
     CARE,
@@ -23,6 +23,8 @@ from graftbook.actions.csv_shapes import (
     NOTES,
     PEOPLE,
     PLACE_WEATHER,
+    PLAN_ROWS,
+    PLANS,
     PLANTS,
     PRUNES,
     REQUESTS,
@@ -32,6 +34,7 @@ from graftbook.actions.csv_shapes import (
     STAYS,
     SYNONYMS,
     TAG_RUNS,
+    WANTS,
     WEATHER,
     WOOD,
     Shape,
@@ -143,13 +146,15 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
     unit.add_many(Movement, came, None)
     for shape in (
         MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS, NAMINGS, SYNONYMS, PEOPLE,
-        REQUESTS,
+        REQUESTS, WANTS, PLANS,
     ):  # fmt: skip
         add(batch, unit, shape, progress)
     stations = weather_queries.stations(unit.session)
     batch.stations.update((naming.key(one.name), one.id) for one in stations if one.id is not None)
     add(batch, unit, WEATHER, progress)
     add(batch, unit, PLACE_WEATHER, progress)
+    importing_plans.lines_as_kept(batch, unit.session)
+    add(batch, unit, PLAN_ROWS, progress)
 
 
 def add(batch: Batch, unit: Unit, shape: Shape, progress: Progress = None) -> None:

@@ -112,7 +112,8 @@ def fetch(session: Session, as_of: date | None = None) -> Lineage:
     said = (*_recorded(held, making, names), *_named(spoken, making, names))
     words = [
         Statement(
-            one.thing, one.on, one.names, one.naming.sure if one.naming is not None else "believed" if len(one.names) < 2 else "doubtful",
+            one.thing, one.on, one.names,
+            one.naming.sure if one.naming is not None else "believed" if len(one.names) < 2 else "doubtful",
             one.naming.nickname if one.naming is not None else None, ref,
         )
         for ref, one in enumerate(said)

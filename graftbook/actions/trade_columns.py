@@ -85,6 +85,8 @@ FOR_PEOPLE: Mapping[str, Columns] = MappingProxyType({
                ("what is said", _text("words")), _WHERE),
     "bark": (("taxon", _text("taxon")), ("mm at 8 mm", _text("thin_mm")), ("mm at 50 mm", _text("thick_mm")),
              ("what is said", _text("words")), _WHERE),
+    "takes": (("method", _text("method")), ("taxon", _text("taxon")), ("low %", _text("pct_min")), ("high %", _text("pct_max")),
+              ("of grafts", _text("grafts")), ("what is said", _text("words")), _WHERE),
     "stages": (("scale", _text("scale")), ("code", _text("code")), ("word", _text("word")),
                ("bark", _text("bark")), ("what it means", _text("means")), _WHERE),
     "aftercare": (("rule", _text("rule")), ("put on", _text("unit")), ("days after", _after),

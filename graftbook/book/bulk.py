@@ -16,6 +16,7 @@ from sqlmodel import Session, SQLModel
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Counter, Entry, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 from graftbook.book.tags import ReservedCode, TagRun
@@ -28,6 +29,7 @@ TABLES: dict[str, type[SQLModel]] = {
     "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote, "tag_runs": TagRun,
     "reserved": ReservedCode, "stages": StageNote, "stays": Stay, "stations": WeatherStation, "weather": WeatherYear,
     "place_weather": PlaceWeather, "namings": Naming, "synonyms": Synonym, "people": Person, "requests": WoodRequest,
+    "wants": Want, "plans": Plan, "plan_rows": PlanRow,
 }  # fmt: skip
 _BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
 _Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
@@ -99,6 +101,15 @@ def kinds_of_cultivars(session: Session) -> list[tuple[str, str]]:
         query = select(table.cultivar, table.taxon).where(table.cultivar.is_not(None), table.taxon.is_not(None))
         pairs.update(tuple(row) for row in session.execute(query.distinct()))
     return sorted(pairs)
+
+
+def ids_by_number(session: Session, table: type[SQLModel], numbers: Iterable[int]) -> dict[int, int]:
+    """Ids of the rows of a table that have these numbers, by number; those the book lacks are absent."""
+    return {
+        number: found
+        for part in _parts(numbers)
+        for number, found in session.execute(select(table.number, table.id).where(table.number.in_(part)))
+    }
 
 
 def own_row_contents(session: Session) -> list[tuple[str, dict[str, str]]]:
@@ -286,10 +297,31 @@ def _requests():
     return select(WoodRequest), {}, (WoodRequest.number,)
 
 
+def _wants():
+    return select(Want), {}, (Want.number,)
+
+
+def _plans():
+    return select(Plan), {}, (Plan.number,)
+
+
+def _plan_rows():
+    query = (
+        select(PlanRow)
+        .join(Plan, PlanRow.plan_id == Plan.id)
+        .outerjoin(Want, PlanRow.want_id == Want.id)
+        .join(_Bundle, PlanRow.bundle_id == _Bundle.id)
+        .join(_Plant, PlanRow.host_plant_id == _Plant.id)
+    )
+    special = {"plan": Plan.number, "want": Want.number, "wood": _Bundle.code, "host": _Plant.code}
+    return query, special, (Plan.number, PlanRow.line)
+
+
 _QUERIES = {
     "own_rows": _own_rows, "plants": _plants, "wood": _wood, "grafts": _grafts, "prunes": _prunes,
     "movements": _movements, "inspections": _inspections, "looks": _looks, "care": _care, "notes": _notes,
     "tag_runs": _tag_runs, "reserved": _reserved, "stages": _stages, "stays": _stays, "stations": _stations,
     "weather": _weather, "place_weather": _place_weather, "namings": _namings, "synonyms": _synonyms, "people": _people,
     "requests": _requests,
+    "wants": _wants, "plans": _plans, "plan_rows": _plan_rows,
 }  # fmt: skip

@@ -16,6 +16,7 @@ from graftbook.book.lineage import (
     WoodRequest,
     WoodRequestFields,
 )
+from graftbook.book.plans import Plan, PlanFields, PlanRow, PlanRowFields, Want, WantFields
 from graftbook.book.plants import Plant, PlantFields
 from graftbook.book.stages import StageNote, StageNoteFields
 from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
@@ -45,7 +46,7 @@ FIELDS: dict[type[SQLModel], type[SQLModel]] = {
     Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
     ReservedCode: ReservedCodeFields, StageNote: StageNoteFields, Stay: StayFields, WeatherStation: WeatherStationFields,
     WeatherYear: WeatherYearFields, PlaceWeather: PlaceWeatherFields, Naming: NamingFields, Synonym: SynonymFields,
-    Person: PersonFields, WoodRequest: WoodRequestFields,
+    Person: PersonFields, WoodRequest: WoodRequestFields, Want: WantFields, Plan: PlanFields, PlanRow: PlanRowFields,
 }  # fmt: skip
 RECORD = (
     Plant,
@@ -69,6 +70,9 @@ RECORD = (
     Synonym,
     Person,
     WoodRequest,
+    Want,
+    Plan,
+    PlanRow,
     Setting,
 )
 BY_NAME = {table.__tablename__: table for table in RECORD}

@@ -10,6 +10,7 @@ from graftbook.cli import (
     match_verbs,
     name_verbs,
     people_verbs,
+    plan_verbs,
     plant_verbs,
     prune_verbs,
     round_verbs,
@@ -18,6 +19,7 @@ from graftbook.cli import (
     take_verbs,
     trace_verbs,
     trade_verbs,
+    want_verbs,
     weather_verbs,
     wood_verbs,
 )
@@ -30,7 +32,9 @@ def add_to(app: typer.Typer) -> None:
     standing_verbs.add_to(app)
     prune_verbs.add_to(app)
     wood_verbs.add_to(app)
+    want_verbs.add_to(app)
     match_verbs.add_to(app)
+    plan_verbs.add_to(app)
     graft_verbs.add_to(app)
     round_verbs.add_to(app)
     tag_verbs.add_to(app)

@@ -1,12 +1,13 @@
 """graft: record grafts, list them, show one, mend what is recorded."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from graftbook.cli.grouping import Recording
 from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
 from graftbook.cli.shared import desk, show, tell
+from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
     from graftbook.actions.graft_words import GraftWords
@@ -34,8 +35,19 @@ Trial = Annotated[str | None, typer.Option("--trial", help="The comparison it is
 Block = Annotated[str | None, typer.Option("--block", help="The block of that comparison.")]
 LeftOut = Annotated[str | None, typer.Option("--except", metavar="CODES", help="Not these.")]
 
+
+class Grafting(Recording):
+    """`graft --plan 3 --done` is `graft planned --plan 3 --done`."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """The words of the command with `planned` put before them where they begin with a plan."""
+        if args and args[0].startswith("-") and any(word.split("=")[0] == "--plan" for word in args):
+            args = ["planned", *args]
+        return super().parse_args(ctx, args)
+
+
 verbs = typer.Typer(
-    cls=Recording,
+    cls=Grafting,
     no_args_is_help=True,
     rich_markup_mode=None,
     subcommand_metavar="WOOD HOSTS --method NAME | COMMAND …",
@@ -111,6 +123,51 @@ def add(
             at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes, tag=tag
         )
         tell(done, as_json, as_csv)
+
+
+@verbs.command()
+def planned(
+    ctx: typer.Context,
+    plan: Annotated[int, typer.Option("--plan", metavar="PLAN", min=1, help="The number of the plan.")],
+    done: Annotated[bool, typer.Option("--done", help="It was made, but for what is said here.")] = False,
+    left_out: Annotated[str | None, typer.Option("--except", metavar="LINES", help="Lines not made: 7,12.")] = None,
+    swap: Annotated[
+        list[str] | None, typer.Option("--swap", metavar="LINE=PLANT", help="On another stock: 7=P14.")
+    ] = None,
+    other: Annotated[
+        list[str] | None, typer.Option("--other", metavar="LINE=METHOD", help="By another method: 9=cleft.")
+    ] = None,
+    dry: Annotated[
+        str | None, typer.Option("--dry", metavar="LINES", help="Not made, the stick being dry; it is thrown away.")
+    ] = None,
+    tie: Tie = None,
+    seal: Seal = None,
+    tied: Tied = None,
+    stage: Stage = None,
+    bench: Bench = None,
+    on: Annotated[str | None, typer.Option("--on", metavar="DATE", help="When (default: the day of the plan).")] = None,
+    who: Who = None,
+    note: Note = None,
+    yes: Yes = False,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Record a planned day as made, with its exceptions, all in one entry; `graft --plan 3 --done` does the same.
+
+    Example:
+
+        graftbook graft --plan 3 --done --except 7,12 --swap 9=P14 --tie rubber
+    """
+    from graftbook.actions import plan_done
+    from graftbook.actions.graft_words import GraftWords
+    from graftbook.actions.plan_exceptions import ExceptionWords
+
+    if not done:
+        raise UsageProblem("--plan together with --done", "--plan alone", "Or see it: graftbook plan show PLAN")
+    words = GraftWords(tie=tie, seal=seal, tied=tied, stage=stage, bench=bench, note=note)
+    said = ExceptionWords(left_out, dry, tuple(swap or ()), tuple(other or ()))
+    with desk(ctx) as at:
+        tell(plan_done.record(at, plan, words, said, on=on, who=who, yes=yes), as_json, as_csv)
 
 
 @verbs.command("list")

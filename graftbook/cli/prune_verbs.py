@@ -10,6 +10,23 @@ from graftbook.cli.plant_verbs import Page
 from graftbook.cli.shared import desk, show, tell
 from graftbook.cli.standing_verbs import ask_first
 
+Saves = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--save", metavar="WOOD", help='Wood saved, such as "24 sticks 6-9mm 30cm 6 buds"; as often as needed.'
+    ),
+]
+LimbOff = Annotated[
+    str | None, typer.Option("--limb", metavar="LIMB", help="A whole limb came off, with the grafts on it.")
+]
+WoodFrom = Annotated[
+    str | None,
+    typer.Option(
+        "--from", metavar="CODE-OR-LIMB", help="What the saved wood was cut from: a graft, a limb, the tree itself."
+    ),
+]
+Heading = Annotated[int | None, typer.Option("--heading", metavar="N", help="Heading cuts, shortening a shoot.")]
+
 
 def add_to(app: typer.Typer) -> None:
     """Hang prune on the app."""
@@ -28,21 +45,14 @@ def add(
     thinning: Annotated[
         int | None, typer.Option("--thinning", metavar="N", help="Thinning cuts, back to a fork.")
     ] = None,
-    heading: Annotated[
-        int | None, typer.Option("--heading", metavar="N", help="Heading cuts, shortening a shoot.")
-    ] = None,
+    heading: Heading = None,
     bench: Annotated[
         int | None, typer.Option("--bench", metavar="N", help="Bench cuts, back to an outward limb.")
     ] = None,
     removed: Annotated[
         str | None, typer.Option("--removed", metavar="SHARE", help="Of the canopy, such as 30%.")
     ] = None,
-    saves: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--save", metavar="WOOD", help='Wood saved, such as "24 sticks 6-9mm 30cm 6 buds"; as often as needed.'
-        ),
-    ] = None,
+    saves: Saves = None,
     store: Annotated[str | None, typer.Option("--store", metavar="PLACE", help="Where the wood is put.")] = None,
     temperature: Annotated[
         str | None, typer.Option("--temperature", metavar="T", help="Of the store, such as 3C.")
@@ -52,15 +62,8 @@ def add(
     fruit: Annotated[
         str | None, typer.Option("--fruit", metavar="YES-NO", help="Whether an evergreen bore fruit.")
     ] = None,
-    limb: Annotated[
-        str | None, typer.Option("--limb", metavar="LIMB", help="A whole limb came off, with the grafts on it.")
-    ] = None,
-    source: Annotated[
-        str | None,
-        typer.Option(
-            "--from", metavar="CODE-OR-LIMB", help="What the saved wood was cut from: a graft, a limb, the tree itself."
-        ),
-    ] = None,
+    limb: LimbOff = None,
+    source: WoodFrom = None,
     on: On = None,
     who: Who = None,
     note: Note = None,

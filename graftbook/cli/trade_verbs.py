@@ -38,7 +38,7 @@ def show_(
         str | None,
         typer.Argument(
             metavar="TABLE",
-            help="methods, pairs, clones, keeping, callus, bark, stages, cautions, sources, aftercare, taxa, grades, "
+            help="methods, pairs, clones, keeping, callus, bark, takes, stages, cautions, sources, aftercare, taxa, grades, "
             "method-limits.",
         ),
     ] = None,
@@ -69,7 +69,7 @@ def show_(
 def add(
     ctx: typer.Context,
     table: Annotated[
-        str, typer.Argument(metavar="TABLE", help="pairs, methods, keeping, bark, aftercare or cautions.")
+        str, typer.Argument(metavar="TABLE", help="pairs, methods, keeping, bark, takes, aftercare or cautions.")
     ],
     cells: Annotated[list[str], typer.Argument(metavar="COLUMN=TEXT", help="The cells of the row.")],
     who: Who = None,

@@ -13,10 +13,11 @@ from graftbook.trade import (
     sources,
     stages,
     tables,
+    takes,
     taxa,
 )
 
 __all__ = [
     "aftercare", "bark_thickness", "callus", "cautions", "clones", "keeping", "methods", "own", "pairs", "sources",
-    "stages", "tables", "taxa",
+    "stages", "tables", "takes", "taxa",
 ]  # fmt: skip

@@ -9,7 +9,7 @@ from functools import lru_cache
 from graftbook.errors import UsageProblem
 from graftbook.trade import cells, clones, methods, schema, stages, tables, taxa
 
-OPEN_TABLES = ("pairs", "methods", "keeping", "aftercare", "cautions", "bark")
+OPEN_TABLES = ("pairs", "methods", "keeping", "aftercare", "cautions", "bark", "takes")
 
 
 def parse(table: str, fields: Mapping[str, str]) -> Mapping[str, str]:

@@ -115,6 +115,10 @@ TABLES = (
     Table("bark", (
         Column("default", "one", ("yes",)), Column("taxon", "taxon"), *_needs("thin_mm", "thick_mm"), Column("words"), *_LAW,
     ), ("taxon",)),
+    Table("takes", (
+        Column("method", "method"), Column("taxon", "taxon"), Column("pct_min", "number", needed=True),
+        Column("pct_max", "number", needed=True), Column("grafts", "whole"), _need("words"), *_LAW,
+    )),
     Table("stages", (
         _need("scale", "one", "words", "pome", "stone", "grapevine", "general"), _need("code"), _need("word"),
         Column("names"), Column("order", "whole", needed=True), _need("bark", "one", *BARKS), _need("means"), *_LAW,

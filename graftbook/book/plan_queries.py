@@ -1,0 +1,160 @@
+"""Wants and plans read back, and what a plan asks of the book in bulk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Any, NamedTuple
+
+from sqlalchemy import func, select
+from sqlmodel import Session, SQLModel
+
+from graftbook.book.grafts import Graft
+from graftbook.book.plans import Plan, PlanRow, Want
+from graftbook.book.plants import Plant
+from graftbook.book.tags import ReservedCode
+from graftbook.book.unit import CHUNK
+from graftbook.book.wood import Bundle, Movement
+
+
+def numbers(session: Session, table: type[SQLModel]) -> set[int]:
+    """The numbers of every want, or of every plan."""
+    return set(session.execute(select(table.number)).scalars())
+
+
+def next_number(session: Session, table: type[SQLModel]) -> int:
+    """The number of the next want or plan."""
+    return (session.execute(select(func.max(table.number))).scalar() or 0) + 1
+
+
+def wants(session: Session, numbers: Sequence[int] | None = None, standing: bool = True) -> list[Want]:
+    """Wants by number: those with the numbers given (None: every one), only such as still stand unless `standing` is False."""
+    query = select(Want).order_by(Want.number)
+    if numbers is not None:
+        query = query.where(Want.number.in_(list(numbers)))
+    if standing:
+        query = query.where(Want.done_on.is_(None), Want.withdrawn_on.is_(None))
+    return list(session.execute(query).scalars())
+
+
+def plan(session: Session, number: int | None) -> Plan | None:
+    """A plan by its number, the newest when it is None; None where there is none."""
+    query = select(Plan).order_by(Plan.number.desc()).limit(1)
+    if number is not None:
+        query = query.where(Plan.number == number)
+    return session.execute(query).scalar_one_or_none()
+
+
+def plans(session: Session, limit: int) -> list[tuple[Plan, int]]:
+    """Plans, newest first, each with the number of its lines."""
+    sizes = select(PlanRow.plan_id, func.count().label("lines")).group_by(PlanRow.plan_id).subquery()
+    query = select(Plan, func.coalesce(sizes.c.lines, 0)).outerjoin(sizes, sizes.c.plan_id == Plan.id)
+    return [tuple(row) for row in session.execute(query.order_by(Plan.number.desc()).limit(limit))]
+
+
+class Line(NamedTuple):
+    """A line of a plan with what it speaks of."""
+
+    row: PlanRow
+    bundle: Bundle
+    host: Plant
+    want: Want | None
+
+
+def plan_lines(session: Session, plan_id: int) -> list[Line]:
+    """Every line of a plan in bench order."""
+    query = (
+        select(PlanRow, Bundle, Plant, Want)
+        .join(Bundle, PlanRow.bundle_id == Bundle.id)
+        .join(Plant, PlanRow.host_plant_id == Plant.id)
+        .outerjoin(Want, PlanRow.want_id == Want.id)
+        .where(PlanRow.plan_id == plan_id)
+        .order_by(PlanRow.line)
+    )
+    return [Line(*row) for row in session.execute(query)]
+
+
+def lines(session: Session, plan_numbers: Iterable[int]) -> set[tuple[int, int]]:
+    """Number of the plan and of the line, for every line of some plans."""
+    query = select(Plan.number, PlanRow.line).join(PlanRow, PlanRow.plan_id == Plan.id)
+    wanted = sorted(plan_numbers)
+    found: set[tuple[int, int]] = set()
+    for start in range(0, len(wanted), CHUNK):
+        rows = session.execute(query.where(Plan.number.in_(wanted[start : start + CHUNK])))
+        found.update((plan_number, line) for plan_number, line in rows)
+    return found
+
+
+def codes_in_use(session: Session, codes: Sequence[str]) -> set[str]:
+    """Which of these codes of grafts a graft has already."""
+    found: set[str] = set()
+    for start in range(0, len(codes), CHUNK):
+        found.update(session.execute(select(Graft.code).where(Graft.code.in_(codes[start : start + CHUNK]))).scalars())
+    return found
+
+
+def reserved_for(session: Session, purpose: str) -> list[str]:
+    """Codes given out ahead for one thing, oldest first."""
+    query = select(ReservedCode.code).where(ReservedCode.purpose == purpose).order_by(ReservedCode.id)
+    return list(session.execute(query).scalars())
+
+
+def cultivar_sites(session: Session, as_of: date) -> list[tuple[Any, ...]]:
+    """Living trees by cultivar and site: (cultivar, taxon, site, place, code, id) of every plant with a cultivar of its own
+    that is alive on a day."""
+    query = (
+        select(Plant.cultivar, Plant.taxon, Plant.site, Plant.place, Plant.code, Plant.id)
+        .where(Plant.cultivar.is_not(None), Plant.died_on.is_(None) | (Plant.died_on > as_of))
+        .where(Plant.acquired_on.is_(None) | (Plant.acquired_on <= as_of))
+        .order_by(Plant.number)
+    )
+    return [tuple(row) for row in session.execute(query)]
+
+
+class Grafted(NamedTuple):
+    """A graft of a named cultivar with what it stands on; of a graft on a graft the host's columns are None."""
+
+    id: int
+    code: str
+    cultivar: str
+    taxon: str | None
+    made_on: date
+    method: str
+    site: str | None
+    place: str | None
+    host: str | None
+    clone: str | None
+
+
+def grafted_cultivars(session: Session, as_of: date) -> list[Grafted]:
+    """Every graft of a named cultivar made by a day, by number, but for those on plants that are dead by then."""
+    query = (
+        select(
+            Graft.id, Graft.code, Bundle.cultivar, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
+            func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone,
+        )
+        .join(Bundle, Graft.bundle_id == Bundle.id)
+        .outerjoin(Plant, Graft.host_plant_id == Plant.id)
+        .where(Bundle.cultivar.is_not(None), Graft.made_on <= as_of)
+        .where(Plant.died_on.is_(None) | (Plant.died_on > as_of))
+        .order_by(Graft.number)
+    )  # fmt: skip
+    return [Grafted._make(row) for row in session.execute(query)]
+
+
+def bundle_buds(session: Session) -> dict[int, int]:
+    """Buds left on the stick in hand of each bundle that has one: those its newest graft left, unless wood of it was given
+    away, thrown away or counted since."""
+    newest = select(func.max(Graft.id)).where(Graft.bundle_id.is_not(None)).group_by(Graft.bundle_id)
+    gone = (
+        select(Movement.bundle_id, func.max(Movement.uid).label("uid"))
+        .where(Movement.kind.in_(("given", "discarded", "counted")))
+        .group_by(Movement.bundle_id)
+        .subquery()
+    )
+    query = (
+        select(Graft.bundle_id, Graft.buds_left)
+        .outerjoin(gone, gone.c.bundle_id == Graft.bundle_id)
+        .where(Graft.id.in_(newest), Graft.buds_left > 0, gone.c.uid.is_(None) | (gone.c.uid < Graft.uid))
+    )
+    return {bundle_id: left for bundle_id, left in session.execute(query)}

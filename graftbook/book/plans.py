@@ -1,0 +1,136 @@
+"""Wants, and plans for a grafting day: which piece of which stick goes on which host, line by line in bench order."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import JSON, CheckConstraint, Column, Index, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, only, word_of
+
+LOWEST_PRIORITY = 9
+MOST_TREES = 1_000_000
+OUTCOMES = ("optimal", "gap")
+BASES = ("own", "published", "working value")
+
+
+class WantFields(SQLModel):
+    """A cultivar that so many living trees of are wanted.
+
+    `living` of `trees` must live, which makes it a must-have (None: none is a must), on `sites` sites or more; `priority` 1
+    is the dearest. `clone` names the only rootstock it may stand on (None: any). It stands until `done_on` or
+    `withdrawn_on`. `cultivar_typed` and `clone_typed` keep what the person wrote where the preferred name differs.
+    """
+
+    number: int = Field(ge=1)
+    on: date
+    cultivar: ShortText
+    cultivar_typed: ShortText | None = None
+    taxon: ShortText | None = None
+    trees: int = Field(ge=1, le=MOST_TREES)
+    living: int | None = Field(default=None, ge=1, le=MOST_TREES)
+    sites: int = Field(default=1, ge=1, le=1000)
+    priority: int = Field(default=2, ge=1, le=LOWEST_PRIORITY)
+    for_whom: ShortText | None = None
+    clone: ShortText | None = None
+    clone_typed: ShortText | None = None
+    done_on: date | None = None
+    withdrawn_on: date | None = None
+    who: ShortText | None = None
+    note: LongText | None = None
+
+
+class Want(Row, WantFields, table=True):
+    """A want in the book."""
+
+    __table_args__ = (
+        at_least("number", 1),
+        CheckConstraint("trees >= 1", name="trees_low"),
+        CheckConstraint("living IS NULL OR (living >= 1 AND living <= trees)", name="living_within"),
+        CheckConstraint("sites >= 1 AND sites <= trees", name="sites_within"),
+        CheckConstraint("priority BETWEEN 1 AND 9", name="priority_range"),
+        CheckConstraint("done_on IS NULL OR withdrawn_on IS NULL", name="one_end"),
+        NO_REUSE,
+    )
+    number: int = Field(unique=True)
+
+
+class PlanFields(SQLModel):
+    """A plan for one day. `day` is the day of grafting, `on` the day it was made.
+
+    `outcome` is `optimal` where no better plan can be had, `gap` where room may be left, of which `message` tells. `seed`
+    drew the ways of a comparison; `compare` says which (None: no comparison). `first_graft` is the number of the code of
+    line 1, the others following on, from the day codes were given out (None: not yet). `done_on` is the day it was done.
+    """
+
+    number: int = Field(ge=1)
+    on: date
+    day: date
+    outcome: word_of(*OUTCOMES) = "optimal"
+    message: LongText | None = None
+    seed: int | None = Field(default=None, ge=0, le=2_000_000_000)
+    compare: ShortText | None = None
+    first_graft: int | None = Field(default=None, ge=1)
+    done_on: date | None = None
+    who: ShortText | None = None
+    note: LongText | None = None
+
+
+class Plan(Row, PlanFields, table=True):
+    """A plan in the book; `settings` are the words it was asked with."""
+
+    __table_args__ = (only("outcome", *OUTCOMES), at_least("number", 1), NO_REUSE)
+    number: int = Field(unique=True)
+    settings: dict = Field(sa_column=Column(JSON, nullable=False))
+
+
+class PlanRowFields(SQLModel):
+    """One graft of a plan: `line` counts in bench order from 1.
+
+    The piece is number `piece` from the butt of stick `stick`, counted among those left; it runs from `from_mm` to `to_mm`
+    from the butt and is `scion_mm` thick at its butt (all None where the stick was not measured). `spot` tells several
+    grafts on one host apart. `chance` that it lives is of `basis`, `k` of `n` grafts where it is the grower's own;
+    `joint_share` is what the joint can meet.
+    """
+
+    line: int = Field(ge=1)
+    stick: int = Field(ge=1, le=1_000_000)
+    piece: int = Field(ge=1, le=100)
+    buds: int = Field(ge=1, le=50)
+    from_mm: Millimetres | None = None
+    to_mm: Millimetres | None = None
+    scion_mm: Millimetres | None = None
+    spot: int = Field(default=1, ge=1, le=1000)
+    position: ShortText | None = None
+    method: ShortText
+    chance: float = Field(ge=0, le=1)
+    basis: word_of(*BASES)
+    basis_words: ShortText | None = None
+    k: int | None = Field(default=None, ge=0)
+    n: int | None = Field(default=None, ge=0)
+    joint_share: float | None = Field(default=None, ge=0, le=1)
+    trial: ShortText | None = None
+    block: ShortText | None = None
+    treatment: ShortText | None = None
+    cautions: LongText | None = None
+
+
+class PlanRow(Row, PlanRowFields, table=True):
+    """A line of a plan in the book."""
+
+    __tablename__ = "plan_row"
+    __table_args__ = (
+        only("basis", *BASES),
+        at_least("line", 1),
+        CheckConstraint("chance BETWEEN 0 AND 1", name="chance_share"),
+        UniqueConstraint("plan_id", "line"),
+        Index("ix_plan_row_want_id", "want_id"),
+        Index("ix_plan_row_bundle_id", "bundle_id"),
+        Index("ix_plan_row_host_plant_id", "host_plant_id"),
+        NO_REUSE,
+    )
+    plan_id: int = Field(foreign_key="plan.id")
+    want_id: int | None = Field(default=None, foreign_key="want.id")
+    bundle_id: int = Field(foreign_key="bundle.id")
+    host_plant_id: int = Field(foreign_key="plant.id")

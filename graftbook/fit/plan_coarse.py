@@ -1,0 +1,65 @@
+"""A large question told coarsely: kinds that differ in nothing that bears on chances and sites are put together.
+
+For the parts of the objective up to the value it is only asked where a piece may go and with what chance at best; joints,
+wear and the name of the method come after. So the coarse question has the same best in those parts as the fine one, and
+is many times smaller.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+
+from graftbook.fit.plan_facts import PieceFact, Possible, Question, StickFact, WayFact
+
+
+def coarse(question: Question) -> Question:
+    """The same question with as few kinds as chances and sites tell apart, without joints, methods and wear."""
+    best: dict[tuple[str, str], float] = {}
+    there = {host.kind for host in question.hosts if not host.barred}
+    for each in question.possible:
+        if each.host in there:
+            key = each.piece, each.host
+            best[key] = max(best.get(key, 0.0), each.chance)
+    hosts = _named("h", best, 1)
+    told = {(piece, hosts[host]): chance for (piece, host), chance in best.items()}
+    pieces = _named("p", told, 0)
+    possible = {(pieces[piece], host): chance for (piece, host), chance in told.items()}
+    clones = any(want.clones for want in question.wants)
+    return replace(
+        question,
+        sticks=tuple(_sticks(question, pieces)),
+        hosts=tuple(
+            replace(host, kind=hosts.get(host.kind, ""), clone=host.clone if clones else "", grade="")
+            for host in question.hosts
+        ),
+        possible=tuple(Possible(piece, host, "", chance) for (piece, host), chance in possible.items()),
+    )
+
+
+def _named(letter: str, best: dict[tuple[str, str], float], side: int) -> dict[str, str]:
+    """A name for each kind of one side, shared by all that meet the other side with the same chances."""
+    met: dict[str, list[tuple[str, float]]] = defaultdict(list)
+    for key, chance in best.items():
+        met[key[side]].append((key[1 - side], chance))
+    numbers: dict[frozenset[tuple[str, float]], int] = {}
+    return {kind: f"{letter}{numbers.setdefault(frozenset(some), len(numbers))}" for kind, some in met.items()}
+
+
+def _sticks(question: Question, pieces: dict[str, str]) -> list[StickFact]:
+    held = question.hold_back > 0
+    known: dict[int, tuple[WayFact, ...]] = {}
+    found = []
+    for stick in question.sticks:
+        if id(stick.ways) not in known:
+            known[id(stick.ways)] = tuple(dict.fromkeys(_way(way, pieces, held) for way in stick.ways))
+        found.append(replace(stick, ways=known[id(stick.ways)], wear=0.0))
+    return found
+
+
+def _way(way: WayFact, pieces: dict[str, str], held: bool) -> WayFact:
+    """The usable pieces of a way by their new names, in one order; how many buds they take only where any are held."""
+    some = [
+        PieceFact(pieces[piece.kind], piece.buds + piece.lost if held else 1) for piece in way if piece.kind in pieces
+    ]
+    return tuple(sorted(some, key=lambda piece: (piece.kind, piece.buds)))

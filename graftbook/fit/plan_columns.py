@@ -1,0 +1,101 @@
+"""The chance that enough of a must-have live, made fit for a linear solver without bending it.
+
+Grafts with one chance are alike, so the law of how many live depends only on how many grafts of each chance there are: a
+column stands for one such mix, with its exact chance. A plan may choose a column when it makes at least that many grafts
+(better ones may stand in for worse), since a further graft never hurts. With all mixes as columns the answer is exact.
+Where there would be too many, near chances are put together and told as the lowest of them when choosing and as the
+highest when reckoning what no plan can pass; the plan itself is always rated by the exact law, so what this costs is a
+gap that is shown, never a wrong figure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from graftbook.stats.poisson_binomial import table
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+# So many columns for one want at the most.
+MOST_COLUMNS = 1500
+# Cells of a table of mixes, before it is cut down to columns.
+MOST_CELLS = 2_000_000
+# Chances below this are told as none.
+_NOTHING = 1e-9
+
+
+@dataclass(frozen=True)
+class Columns:
+    """The mixes of one must-have. `place_of` says which kind each chance belongs to, best kind first; `mixes` has a row a
+    column and a number of grafts for each kind; `chance` is told for each; `exact` when nothing was put together."""
+
+    place_of: dict[float, int]
+    mixes: NDArray[Any]
+    chance: NDArray[Any]
+    exact: bool
+
+
+def columns(count: int, each: dict[float, int], sure: float, high: bool = False) -> Columns:
+    """The columns for `count` (1 or more) to live, `each` chance being had by at most so many grafts; chances above `sure`
+    are told as it. `high`: of chances put together the highest is told, otherwise the lowest."""
+    kinds = [[chance] for chance in sorted(each, reverse=True)]
+    exact = True
+    while True:
+        told = [max(kind) if high else min(kind) for kind in kinds]
+        most = _enough(count, told, [sum(each[chance] for chance in kind) for kind in kinds], sure)
+        found = _mixes(count, told, most, sure)
+        if found is not None and (len(found[1]) <= MOST_COLUMNS or len(kinds) == 1):
+            break
+        exact = False
+        near = min(range(len(kinds) - 1), key=lambda at: kinds[at][0] - kinds[at + 1][-1])
+        kinds[near : near + 2] = [kinds[near] + kinds[near + 1]]
+    place_of = {chance: at for at, kind in enumerate(kinds) for chance in kind}
+    return Columns(place_of, *found, exact)
+
+
+def _enough(count: int, told: Sequence[float], most: Sequence[int], sure: float) -> list[int]:
+    """No more of each kind than would do alone."""
+    from math import ceil, log
+
+    found = []
+    for chance, top in zip(told, most, strict=True):
+        if chance <= 0:
+            found.append(0)
+            continue
+        odds = -log(max(1 - sure, 1e-12))
+        # Hoeffding: with n p - count >= sqrt(n odds / 2) the chance of falling short is below 1 - sure.
+        n = count / chance
+        while n * chance - count < (n * odds / 2) ** 0.5:
+            n = n * 1.05 + 1
+        found.append(min(top, ceil(n)))
+    return found
+
+
+def _mixes(
+    count: int, told: Sequence[float], most: Sequence[int], sure: float
+) -> tuple[NDArray[Any], NDArray[Any]] | None:
+    """Every mix that is worth telling: some chance at all, and not still safe with one graft less. None: too many."""
+    import numpy as np
+
+    cells = count + 1
+    for top in most:
+        cells *= top + 1
+    if cells > MOST_CELLS and len(told) > 1:
+        return None
+    whole = table(count, told, most)
+    keep = whole > _NOTHING
+    safe = whole >= sure
+    for axis, top in enumerate(most):
+        if top:
+            after = [slice(None)] * len(most)
+            before = list(after)
+            after[axis], before[axis] = slice(1, None), slice(None, -1)
+            keep[tuple(after)] &= ~safe[tuple(before)]
+            same = whole[tuple(after)] <= whole[tuple(before)]
+            keep[tuple(after)] &= ~same
+    mixes = np.vstack([np.zeros((1, len(most)), int), np.argwhere(keep)])
+    chance = np.concatenate([[0.0], np.minimum(whole[keep], sure)])
+    return mixes, chance

@@ -1,0 +1,297 @@
+"""What a plan for a grafting day is asked and what it answers: plain facts, filled in by whoever holds the book.
+
+Things that are alike share a `kind`: a piece's kind names a row and a stock's kind a column of what is possible, so that
+gates, joints and chances are worked out once for each pair of kinds and never for each pair of things. None always means
+"not known". Chances and shares run from 0 to 1, lengths are mm, days whole days.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+STATUSES = ("optimal", "gap", "none")
+SHORT_OF = ("sticks", "buds", "stocks", "fit", "sites", "chance")
+
+
+@dataclass(frozen=True)
+class PieceFact:
+    """One scion that a way of cutting gives.
+
+    `kind` is the same for all pieces that may stand for one another on every stock (cultivar, buds, size class, taxon,
+    notes); `buds` are those it keeps, 1 or more, `lost` those its cut takes; diameters at its thick and thin end, and its
+    length, in mm.
+    """
+
+    kind: str
+    buds: int
+    lost: int = 0
+    butt_mm: float | None = None
+    tip_mm: float | None = None
+    length_mm: float | None = None
+
+
+WayFact = tuple[PieceFact, ...]
+
+
+@dataclass(frozen=True)
+class StickFact:
+    """A stick, or `many` sticks of one bundle that are alike.
+
+    `label` is what wants ask for: the cultivar. `ways` are the ways it can be cut, pieces from the butt on; any piece of a
+    way may be left uncut. `buds` counts all its sound buds. `wear` is 0 for wood that will keep as long as any and 1 for
+    wood at its end: worn wood is used first among equals; `age_days` is for people. `barred` holds whole sentences why the
+    stick may not be used (a health or rights note); with any of them it is not. `cautions` go with every graft of it.
+    """
+
+    key: str
+    bundle: str
+    label: str
+    ways: tuple[WayFact, ...]
+    buds: int
+    many: int = 1
+    wear: float = 0.0
+    age_days: int | None = None
+    butt_mm: float | None = None
+    tip_mm: float | None = None
+    length_mm: float | None = None
+    cautions: tuple[str, ...] = ()
+    barred: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class HostFact:
+    """A stock, tree or limb with `positions` free places for a graft, or a lot of that many stocks alike.
+
+    `kind` is the same for all hosts that gates and joints cannot tell apart (taxon, clone, size class, stage, bark,
+    notes); it need not hold the site. `clone` and `grade` are shown in shortages; a want may ask for clones. `barred`
+    holds whole sentences why nothing may go on it; with any of them nothing does.
+    """
+
+    key: str
+    kind: str
+    site: str = ""
+    clone: str = ""
+    grade: str = ""
+    positions: int = 1
+    taxon: str = ""
+    diameter_mm: float | None = None
+    cautions: tuple[str, ...] = ()
+    barred: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Possible:
+    """A kind of piece that may go on a kind of host by a method, since no gate says no.
+
+    `chance` is that such a graft lives, `basis` a clause saying whose chance that is and from how many grafts; `share` is
+    what the joint meets, None where there is no model of it (counted as `plan_value.UNKNOWN_SHARE`). `doubts` are the
+    reasons of gates that are a caution or could not be answered.
+    """
+
+    piece: str
+    host: str
+    method: str
+    chance: float
+    share: float | None = None
+    basis: str = ""
+    doubts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class WantFact:
+    """What is wanted of a cultivar.
+
+    `number` trees that live are wanted, 1 or more; `living` of them at the least, which makes it a must-have (0: none is
+    a must), on `sites` sites or more. `priority` 1 is the dearest; each step down halves the weight. `clones` names the
+    only rootstocks it may stand on (empty: any). `already` says how many live already, by site.
+    """
+
+    key: str
+    label: str
+    number: int
+    living: int = 0
+    sites: int = 1
+    priority: int = 1
+    clones: tuple[str, ...] = ()
+    for_whom: str = ""
+    already: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def living_already(self) -> int:
+        """How many live already, on all sites."""
+        return sum(count for _, count in self.already)
+
+
+@dataclass(frozen=True)
+class Question:
+    """A grafting day to be planned.
+
+    `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. A must-have counts as safe once
+    the chance of its living trees is `sure`, above 0 and at most 1: beyond it, grafts of it weigh like any other, so that
+    the last thousandth of a chance takes no stock from another. `seconds` is the time the solver may take in all, above 0;
+    on a large day, dealing out what is settled may take some more. `gap` is the share of the best value still open at
+    which it may stop, 0 or more (None: only when proven, or for a large question at 0.05 % of the value and 0.2 % of the
+    joints).
+    """
+
+    sticks: tuple[StickFact, ...]
+    hosts: tuple[HostFact, ...]
+    possible: tuple[Possible, ...]
+    wants: tuple[WantFact, ...]
+    hold_back: int = 0
+    sure: float = 0.95
+    seconds: float = 60.0
+    gap: float | None = None
+
+
+@dataclass(frozen=True)
+class Pair:
+    """One graft of the plan.
+
+    The piece is number `piece` (from 1, from the butt) of stick number `stick_number` (from 1 to the fact's `many`) cut as
+    the plan's cut of that stick says; it goes on `host` at place number `position` (1 to the fact's `positions`) for the
+    want `want`. `why` is whole sentences.
+    """
+
+    stick: str
+    stick_number: int
+    piece: int
+    cut: PieceFact
+    host: str
+    position: int
+    site: str
+    method: str
+    chance: float
+    basis: str
+    share: float | None
+    want: str
+    why: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class StickCut:
+    """How one stick is cut: the pieces that are used, from the butt on, and how many buds stay on wood that is not cut."""
+
+    stick: str
+    stick_number: int
+    pieces: tuple[PieceFact, ...]
+    buds_left: int
+
+
+@dataclass(frozen=True)
+class Shortage:
+    """What one unmet want lacks: `of` one of SHORT_OF, how many of it (0: cannot be counted), and a whole sentence.
+
+    `sticks`: no wood; `buds`: all its wood is used or held back; `stocks`: every host that would do is taken or there is
+    none, `clone` and `grade` saying which would do best; `fit`: wood and hosts are left but no gate lets them meet;
+    `sites`: too few sites have a host that would do; `chance`: the grafts that can be made leave the must in doubt.
+    """
+
+    want: str
+    of: str
+    number: int
+    words: str
+    clone: str = ""
+    grade: str = ""
+
+
+@dataclass(frozen=True)
+class WantResult:
+    """What the plan gives one want.
+
+    `chance` that at least `living` live, those living already counted in (None where none is a must); `expected` trees
+    alive, those already alive counted in, with `expected` = already + the sum of chances; `sites` where it lives or is
+    grafted. `met` when the expected trees reach the number, every site is had, and a must-have is at least as likely
+    alive as the question's `sure`.
+    """
+
+    key: str
+    label: str
+    grafts: int
+    already: int
+    chance: float | None
+    expected: float
+    sites: tuple[str, ...]
+    met: bool
+    shortages: tuple[Shortage, ...] = ()
+
+
+@dataclass(frozen=True)
+class Level:
+    """One part of the objective, in the order in which they were settled.
+
+    `value` is reached, exactly reckoned; `bound` is what no plan that is as good in the parts before can pass. `gap` is the
+    share of the bound between them, 0 when proven best.
+    """
+
+    name: str
+    words: str
+    value: float
+    bound: float
+    gap: float
+    proven: bool
+
+
+@dataclass(frozen=True)
+class LeftOver:
+    """What the plan does not use: `of` is `wood` or `host`, `number` its buds or places, and why in a whole sentence."""
+
+    of: str
+    key: str
+    number: int
+    why: str
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A plan, or why there is none.
+
+    `status` is `optimal` (every part proven best), `gap` (some part has room left, see `levels`) or `none` (no graft can
+    be made: `in_the_way` says why and `nearest` what would have to change first). `message` is one sentence of the
+    solver's state for people, `seconds` the time it took.
+    """
+
+    status: str
+    pairs: tuple[Pair, ...] = ()
+    cuts: tuple[StickCut, ...] = ()
+    wants: tuple[WantResult, ...] = ()
+    levels: tuple[Level, ...] = ()
+    left_over: tuple[LeftOver, ...] = ()
+    in_the_way: tuple[str, ...] = ()
+    nearest: str = ""
+    message: str = ""
+    seconds: float = 0.0
+
+    @property
+    def shortages(self) -> tuple[Shortage, ...]:
+        """The shortages of all wants."""
+        return tuple(short for want in self.wants for short in want.shortages)
+
+
+@dataclass(frozen=True)
+class HoldingCost:
+    """What holding `buds` buds back of every wanted cultivar costs one want, against holding `instead_of` back: so many
+    grafts, so much of the chance of a must-have (None where none is), so many trees to be expected."""
+
+    want: str
+    buds: int
+    instead_of: int
+    grafts: int
+    chance_lost: float | None
+    expected_lost: float
+
+
+@dataclass(frozen=True)
+class Rated:
+    """A list of pairs rated by the objective: higher is better in each part, compared from the first on."""
+
+    sites: float
+    chance: float
+    spread: float
+    value: float
+    share: float
+    wear: float
+
+    def parts(self) -> tuple[float, ...]:
+        """The parts in their order."""
+        return (self.sites, self.chance, self.spread, self.value, self.share, self.wear)

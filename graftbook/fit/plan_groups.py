@@ -1,0 +1,257 @@
+"""Things alike put together, so that a plan for thousands is settled over kinds and dealt out afterwards.
+
+Sticks are alike when they can be cut in the same ways into pieces of the same kinds and wear alike; hosts when the same
+pieces may go on them in the same way, on one site, and on one clone where any is asked for. Only what is wanted, not
+barred, and may go together by some method is built.
+
+Which hosts a piece may go on, how, and with what chance rests on its size and kind and seldom on its cultivar. So pieces
+meet hosts at a node: all pieces that have the very same choice of hosts share one. A use says how many pieces of a class
+go through a node for a want with a chance, a lane how many pieces of the node go on a host class by a method with that
+chance; for each node and chance the two agree. A want that asks for several sites uses nodes of one site each. This loses
+nothing, and a hundred cultivars on a hundred classes of stocks need no table of the one by the other.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
+from graftbook.fit.plan_value import met_share, new_sites
+
+
+@dataclass(frozen=True)
+class PieceClass:
+    """Pieces that may stand for one another; `taken` buds each takes from its stick, those lost to the cut counted in."""
+
+    kind: str
+    label: str
+    wear: float
+    taken: int
+
+
+@dataclass(frozen=True)
+class StickClass:
+    """Sticks alike: each way as how many pieces of which class (place, number), and the facts that stand behind them."""
+
+    ways: tuple[tuple[tuple[int, int], ...], ...]
+    members: tuple[StickFact, ...]
+
+    @property
+    def number(self) -> int:
+        """How many sticks these are."""
+        return sum(stick.many for stick in self.members)
+
+
+@dataclass(frozen=True)
+class HostClass:
+    """Hosts alike. `clone` is empty where no want asks for one."""
+
+    kind: str
+    site: str
+    clone: str
+    members: tuple[HostFact, ...]
+
+    @property
+    def places(self) -> int:
+        """Free places on all of them."""
+        return sum(host.positions for host in self.members)
+
+
+@dataclass(frozen=True)
+class Use:
+    """Pieces of a class that go through a node for a want, with a chance; all but `chance` are places in lists of Groups."""
+
+    piece: int
+    want: int
+    node: int
+    chance: float
+
+
+@dataclass(frozen=True)
+class Lane:
+    """A node's pieces on a host class by a possible method."""
+
+    node: int
+    host: int
+    how: Possible
+
+
+@dataclass(frozen=True)
+class Groups:
+    """Everything a plan is settled over. `sites` says for each node on which site alone its hosts stand, None for any;
+    `buds` counts the sound buds of each wanted label that may be used."""
+
+    pieces: tuple[PieceClass, ...]
+    sticks: tuple[StickClass, ...]
+    hosts: tuple[HostClass, ...]
+    wants: tuple[WantFact, ...]
+    sites: tuple[str | None, ...]
+    uses: tuple[Use, ...]
+    lanes: tuple[Lane, ...]
+    buds: dict[str, int]
+
+    @property
+    def ways(self) -> int:
+        """How many ways of cutting there are, all stick classes together."""
+        return sum(len(stick.ways) for stick in self.sticks)
+
+
+def class_of(stick: StickFact, piece: PieceFact) -> PieceClass:
+    """The class a stick's piece belongs to."""
+    return PieceClass(piece.kind, stick.label, stick.wear, piece.buds + piece.lost)
+
+
+def group(question: Question) -> Groups:
+    """What the question comes to once like is put with like and what cannot meet is left out."""
+    labels = {want.label for want in question.wants}
+    sticks = [stick for stick in question.sticks if stick.label in labels and not stick.barred and stick.many > 0]
+    hosts = [host for host in question.hosts if not host.barred and host.positions > 0]
+    best = _best(question.possible, {host.kind for host in hosts})
+    usable = {piece for piece, _ in best}
+    places: dict[PieceClass, int] = {}
+    stick_classes = _stick_classes(sticks, usable, places)
+    clones = any(want.clones for want in question.wants)
+    host_classes = _host_classes(hosts, _same_hosts(best), clones)
+    sites, uses, lanes = _meetings(tuple(places), host_classes, question.wants, best)
+    buds: dict[str, int] = defaultdict(int)
+    for stick in sticks:
+        buds[stick.label] += stick.buds * stick.many
+    return Groups(tuple(places), stick_classes, host_classes, question.wants, sites, uses, lanes, dict(buds))
+
+
+def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str, str], list[Possible]]:
+    """The methods of each pair of kinds that no other beats in both chance and share."""
+    found: dict[tuple[str, str], list[Possible]] = defaultdict(list)
+    for each in possible:
+        if each.host in host_kinds:
+            found[each.piece, each.host].append(each)
+    for key, some in found.items():
+        if len(some) > 1:
+            some.sort(key=lambda each: (-each.chance, -met_share(each.share)))
+            kept = some[:1]
+            for each in some[1:]:
+                if met_share(each.share) > met_share(kept[-1].share):
+                    kept.append(each)
+            found[key] = kept
+    return found
+
+
+def _stick_classes(
+    sticks: Sequence[StickFact], usable: set[str], places: dict[PieceClass, int]
+) -> tuple[StickClass, ...]:
+    alike: dict[tuple[tuple[tuple[int, int], ...], ...], list[StickFact]] = defaultdict(list)
+    seen: dict[tuple[object, ...], tuple[tuple[tuple[int, int], ...], ...]] = {}
+    for stick in sticks:
+        key = (id(stick.ways), stick.label, stick.wear)
+        if key not in seen:
+            seen[key] = _ways(stick, usable, places)
+        if seen[key]:
+            alike[seen[key]].append(stick)
+    return tuple(StickClass(ways, tuple(members)) for ways, members in alike.items())
+
+
+def _ways(stick: StickFact, usable: set[str], places: dict[PieceClass, int]) -> tuple[tuple[tuple[int, int], ...], ...]:
+    """The ways that give more of something than every other, as counts of classes."""
+    counted = set()
+    for way in stick.ways:
+        counts: dict[int, int] = defaultdict(int)
+        for piece in way:
+            if piece.kind in usable:
+                counts[places.setdefault(class_of(stick, piece), len(places))] += 1
+        if counts:
+            counted.add(tuple(sorted(counts.items())))
+    ways = sorted(counted)
+    return tuple(way for way in ways if not any(other != way and _covers(other, way) for other in ways))
+
+
+def _covers(more: Iterable[tuple[int, int]], less: Iterable[tuple[int, int]]) -> bool:
+    held = dict(more)
+    return all(held.get(piece, 0) >= number for piece, number in less)
+
+
+def _same_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, str]:
+    """For each kind of host the first that takes the very same pieces in the same way."""
+    taken: dict[str, set[object]] = defaultdict(set)
+    for (piece, kind), some in best.items():
+        taken[kind] |= {(piece, how.method, how.chance, how.share, how.basis) for how in some}
+    first: dict[frozenset[object], str] = {}
+    return {kind: first.setdefault(frozenset(told), kind) for kind, told in taken.items()}
+
+
+def _host_classes(hosts: Iterable[HostFact], same: dict[str, str], clones: bool) -> tuple[HostClass, ...]:
+    alike: dict[tuple[str, str, str], list[HostFact]] = defaultdict(list)
+    for host in hosts:
+        if host.kind in same:
+            alike[same[host.kind], host.site, host.clone if clones else ""].append(host)
+    return tuple(HostClass(*key, tuple(members)) for key, members in alike.items())
+
+
+_Reach = tuple[tuple[str, Possible], ...]
+
+
+def _meetings(
+    pieces: Sequence[PieceClass],
+    hosts: Sequence[HostClass],
+    wants: Sequence[WantFact],
+    best: dict[tuple[str, str], list[Possible]],
+) -> tuple[tuple[str | None, ...], tuple[Use, ...], tuple[Lane, ...]]:
+    """Nodes with their sites, uses and lanes."""
+    by_label: dict[str, list[int]] = defaultdict(list)
+    for at, want in enumerate(wants):
+        by_label[want.label].append(at)
+    reach = _reaches(best)
+    nodes = _Nodes(hosts)
+    uses: list[Use] = []
+    for row, piece in enumerate(pieces):
+        number, choice = reach[piece.kind]
+        for want in by_label[piece.label]:
+            for site in nodes.every_site if new_sites(wants[want]) else (None,):
+                node = nodes.find(number, choice, frozenset(wants[want].clones), site)
+                uses += [Use(row, want, node, chance) for chance in nodes.chances[node]]
+    return tuple(nodes.sites), tuple(uses), tuple(lane for some in nodes.lanes for lane in some)
+
+
+class _Nodes:
+    """Nodes made as they are asked for: one for each choice of hosts, clones and site."""
+
+    def __init__(self, hosts: Sequence[HostClass]) -> None:
+        self.hosts = hosts
+        self.every_site = tuple(dict.fromkeys(host.site for host in hosts))
+        self.sites: list[str | None] = []
+        self.lanes: list[list[Lane]] = []
+        self.chances: list[list[float]] = []
+        self._found: dict[tuple[int, frozenset[str], str | None], int] = {}
+        self._of_kind: dict[str, list[int]] = defaultdict(list)
+        for at, host in enumerate(hosts):
+            self._of_kind[host.kind].append(at)
+
+    def find(self, number: int, choice: _Reach, clones: frozenset[str], site: str | None) -> int:
+        """The node of a numbered choice; no chances where no host of the site would do."""
+        key = number, clones, site
+        if key not in self._found:
+            node = self._found[key] = len(self.sites)
+            lanes = [
+                Lane(node, at, how)
+                for kind, how in choice
+                for at in self._of_kind[kind]
+                if (not clones or self.hosts[at].clone in clones) and site in (None, self.hosts[at].site)
+            ]
+            self.sites.append(site)
+            self.lanes.append(lanes)
+            self.chances.append(sorted({lane.how.chance for lane in lanes}, reverse=True))
+        return self._found[key]
+
+
+def _reaches(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int, _Reach]]:
+    """For each kind of piece where it may go, numbered so that kinds with the same choice share a number."""
+    choices: dict[str, list[tuple[str, Possible]]] = defaultdict(list)
+    for (piece, kind), some in best.items():
+        choices[piece] += [(kind, how) for how in some]
+    numbers: dict[object, int] = {}
+    found = {}
+    for piece, choice in choices.items():
+        told = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
+        found[piece] = (numbers.setdefault(told, len(numbers)), tuple(choice))
+    return found
