@@ -62,13 +62,13 @@ class Sought:
 
 @dataclass(frozen=True)
 class Held:
-    """What the book holds that may be meant; `only_grafts` where a host was named, so that plants are there to be told
-    where the grafts stand and not to be found."""
+    """What the book holds that may be meant; `on_host` the ids of the grafts on the host that was named, None where none
+    was: then only those are to be found, and the rest is there to tell where they stand."""
 
     plants: Sequence[PlantLine]
     grafts: Sequence[GraftLine]
     bundles: Sequence[WoodLine]
-    only_grafts: bool = False
+    on_host: frozenset[int] | None = None
 
 
 _key = lru_cache(maxsize=20_000)(naming.key)
@@ -142,13 +142,15 @@ def foot(graft: Any, by_graft: Mapping[int, Any]) -> int:
 def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
     """What may answer by its name or code alone, plants first; `answers` judges the rest."""
     by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
-    if not held.only_grafts and not sought.has_spot:
+    if held.on_host is None and not sought.has_spot:
         carried = _carried(held.grafts, by_graft) if held.plants else {}
         for plant in held.plants:
             thing = of_plant(plant)
             yield carrying(thing, carried.get(plant.id)) if plant.kind == "stock" else thing
     called: dict[tuple[str | None, str | None], bool] = {}
     for graft in held.grafts:
+        if held.on_host is not None and graft.id not in held.on_host:
+            continue
         kind = (graft.cultivar, graft.taxon)
         if kind not in called:
             called[kind] = _among(sought.words, kind)

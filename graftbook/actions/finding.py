@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from calendar import month_name
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any, ClassVar
@@ -18,6 +18,7 @@ from graftbook.actions.find_tests import Held, Sought, Thing
 from graftbook.actions.results import Report, count
 from graftbook.book import finding_queries, graft_queries
 from graftbook.book.balances import Balance, balances
+from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.errors import UsageProblem
 from graftbook.lineage import positions
@@ -92,9 +93,13 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
 
 def _held(session: Session, words: FindWords) -> Held:
     """What may be meant: everything in the book, or the grafts on one host."""
-    ids = _on_host(session, words.host) if words.host is not None else None
-    bundles = finding_queries.bundles(session) if ids is None else []
-    return Held(finding_queries.plants(session), finding_queries.grafts(session, ids), bundles, words.host is not None)
+    plants = finding_queries.plants(session)
+    if words.host is None:
+        return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session))
+    hosts = subjects.things_meant(session, words.host)
+    ids = _on_host(session, hosts)
+    below = {one.id for host in hosts if not isinstance(host, Plant) for one in graft_queries.stack(session, host)}
+    return Held(plants, finding_queries.grafts(session, ids | below), (), ids)
 
 
 def _sought(session: Session, desk: Desk, words: FindWords, held: Held) -> Sought:
@@ -113,10 +118,9 @@ def _sought(session: Session, desk: Desk, words: FindWords, held: Held) -> Sough
     )  # fmt: skip
 
 
-def _on_host(session: Session, text: str) -> frozenset[int]:
+def _on_host(session: Session, rows: Sequence[Plant | Graft]) -> frozenset[int]:
     """Ids of all grafts that stand on a plant or were made on a graft, those on them among them."""
     found: set[int] = set()
-    rows = subjects.things_meant(session, text)
     level = [row.id for row in rows if not isinstance(row, Plant)]
     for grafts in graft_queries.standing_on(session, [row.id for row in rows if isinstance(row, Plant)]).values():
         found |= {graft.id for graft in grafts}

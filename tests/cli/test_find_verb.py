@@ -91,7 +91,9 @@ def test_what_bears_the_very_code_comes_first_and_a_bundle_says_what_is_left_of_
     for _ in range(4):
         orchard("wood", "add", "Dun Reinette", "--species", "apple", "--sticks", 1, "--from", "N")
     orchard("tree", "add", "Sw1ft", "--species", "apple")
-    rows = orchard("find", "W1", "--json").rows
+    run = orchard("find", "W1", "--json")
+    assert 0 == run.code, run.err
+    rows = run.rows
     assert {"W1", "W10", "W11", "W12", "P5"} == {row["code"] for row in rows}
     assert ("W1", True) == (rows[0]["code"], "sticks left" in rows[0]["why"])
 
