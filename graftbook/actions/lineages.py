@@ -76,6 +76,11 @@ class Said:
     names: tuple[str, ...]
     naming: Naming | None = None
 
+    @property
+    def sure(self) -> str:
+        """How sure it was said; what was recorded as one name is believed, as several doubtful."""
+        return self.naming.sure if self.naming is not None else "believed" if len(self.names) < 2 else "doubtful"
+
 
 @dataclass(frozen=True)
 class Lineage:
@@ -112,9 +117,7 @@ def fetch(session: Session, as_of: date | None = None) -> Lineage:
     said = (*_recorded(held, making, names), *_named(spoken, making, names))
     words = [
         Statement(
-            one.thing, one.on, one.names,
-            one.naming.sure if one.naming is not None else "believed" if len(one.names) < 2 else "doubtful",
-            one.naming.nickname if one.naming is not None else None, ref,
+            one.thing, one.on, one.names, one.sure, one.naming.nickname if one.naming is not None else None, ref
         )
         for ref, one in enumerate(said)
     ]  # fmt: skip

@@ -148,7 +148,7 @@ def _word(book: Lineage, ref: int, said: Said, identity) -> WordRow:
             said.on,
             book.code(said.thing),
             f"{names} (as recorded)",
-            "believed",
+            said.sure,
             standing,
             None,
             None,

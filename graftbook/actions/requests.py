@@ -40,7 +40,7 @@ class RequestRow:
     rights: str
     note: str | None
     shown: ClassVar = ("number", "on", "for_", "cultivar", "asked", "sent", "free", "doubtful", "wood", "your_rights")
-    headings: ClassVar = {"for_": "for", "doubtful": "in doubt", "your_rights": "your note on rights"}
+    headings: ClassVar = {"for_": "for", "doubtful": "in doubt", "your_rights": "rights"}
 
     @property
     def your_rights(self) -> str:
@@ -132,7 +132,11 @@ def _sticks(session: Session, book: Lineage) -> dict[str, tuple[int, int, list[s
         for name in identity.names if sticks > 0 else ():
             sure, doubt, codes = found.setdefault(naming.key(name), (0, 0, []))
             add = (sticks, 0) if identity.certain else (0, sticks)
-            found[naming.key(name)] = (sure + add[0], doubt + add[1], [*codes, book.code(thing)])
+            found[naming.key(name)] = (
+                sure + add[0],
+                doubt + add[1],
+                [*codes, book.code(thing)] if identity.certain else codes,
+            )
     return found
 
 
