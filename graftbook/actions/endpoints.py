@@ -49,25 +49,24 @@ class Frame:
 
 
 def ending(looks: Sequence[Seen]) -> str | None:
-    """The outcome when the last look is an end of some kind, else None."""
+    """The outcome when the last look is an end of some kind, else None. Not found is unknown, unless it had been seen dead
+    before."""
     if not looks:
         return None
-    _, state, fault, _ = looks[-1]
-    if state == "not-found":
-        return _gone_before(looks)
-    if state in _GONE:
-        return "lost" if fault == "no" and state == "dead" else "failed"
-    return None
+    gone = next((look for look in reversed(looks) if look[1] != "not-found"), None)
+    if gone is not None and gone[1] in _GONE:
+        return "lost" if gone[1] == "dead" and blame(looks) == "no" else "failed"
+    return "unknown" if looks[-1][1] == "not-found" else None
 
 
-def _gone_before(looks: Sequence[Seen]) -> str:
-    """Not found: unknown, unless it had been seen dead before."""
+def blame(looks: Sequence[Seen]) -> str | None:
+    """What was last said of the union while it was seen gone; a later look that says nothing takes nothing back."""
     for _, state, fault, _ in reversed(looks):
-        if state in _GONE:
-            return "lost" if fault == "no" and state == "dead" else "failed"
-        if state != "not-found":
-            break
-    return "unknown"
+        if state != "not-found" and state not in _GONE:
+            return None
+        if fault is not None and state != "not-found":
+            return fault
+    return None
 
 
 def moved(looks: Sequence[Seen], frame: Frame) -> str:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from graftbook.actions.endpoints import MOVED, RULES, Frame, ending, took
+from graftbook.actions.endpoints import MOVED, RULES, Frame, blame, ending, took
 from graftbook.book.seen import Seen
 
 NOTHING_YET = frozenset({"no-movement", "shrivelled", "dead"})
@@ -37,16 +37,12 @@ def fate(looks: Sequence[Seen], days: Frame, endpoint: str, home: bool) -> Fate:
     if not looks:
         return Fate(outcome)
     took_it = (outcome if endpoint == "took" else took(looks, days)) == "yes"
+    said = blame(looks)
     gone = ending(looks) in ("failed", "lost")
     return Fate(
         outcome,
         gone and not took_it and any(look[1] in MOVED for look in looks),
         took_it and looks[0][1] in NOTHING_YET,
-        _BLAMED.get(_fault(looks) or "", "unsure") if gone else None,
-        looks[-1][2] == "unsure",
+        _BLAMED.get(said or "", "unsure") if gone else None,
+        said == "unsure",
     )
-
-
-def _fault(looks: Sequence[Seen]) -> str | None:
-    """What was said of the union at the last look that was not of a graft not found."""
-    return next((look[2] for look in reversed(looks) if look[1] != "not-found"), None)

@@ -20,10 +20,11 @@ if TYPE_CHECKING:
 
 LEAST_CELLS = 3
 """With fewer cells than this there is hardly anything to tell how much cells differ: a rule of this book."""
-GRID = ((-9.0, 9.0), (-3.0, 16.0))
-"""The ends of the grid in log(alpha / beta) and log(alpha + beta), where nobody names others."""
-STEPS = (181, 191)
-_DROPPED = 1e-9
+WIDE = ((-9.0, 9.0), (-3.0, 20.0))
+"""The ends within which alpha and beta are looked for, in log(alpha / beta) and log(alpha + beta)."""
+_STEPS = (97, 70)
+_STRETCH = 7.0
+_DROPPED = 1e-4
 
 
 @dataclass(frozen=True)
@@ -88,24 +89,51 @@ def shrink(counts: Sequence[tuple[int, int]], level: float = LEVEL) -> tuple[Shr
 
 def spread_of(
     counts: Sequence[tuple[int, int]],
-    grid: tuple[tuple[float, float], tuple[float, float]] = GRID,
-    steps: tuple[int, int] = STEPS,
+    grid: tuple[tuple[float, float], tuple[float, float]] | None = None,
+    steps: tuple[int, int] = _STEPS,
 ) -> Spread:
     """The posterior of alpha and beta on a grid in x = log(alpha / beta) and y = log(alpha + beta).
 
     The prior is proportional to (alpha + beta)^(-5/2), which in x and y is alpha beta (alpha + beta)^(-5/2); each cell gives
-    B(alpha + k, beta + n - k) / B(alpha, beta). Points of hardly any weight are left out.
+    B(alpha + k, beta + n - k) / B(alpha, beta). `grid` None takes WIDE, with the points of x lying the denser the closer they
+    are to where most weight is, since cells alike leave x a ridge much narrower than the grid. Points of hardly any weight are
+    left out.
     """
     import numpy as np
 
-    x, y = (np.linspace(*ends, number) for ends, number in zip(grid, steps, strict=True))
+    ends = WIDE if grid is None else grid
+    x, y = (np.linspace(*pair, number) for pair, number in zip(ends, steps, strict=True))
+    if grid is not None:
+        return _spread(*_weighed(counts, x, y), np.ones_like(x))
+    told = sum(k for k, _n in counts) + 0.5, sum(n - k for k, n in counts) + 0.5
+    centre, stretched = float(np.log(told[0] / told[1])), np.linspace(-_STRETCH, _STRETCH, steps[0])
+    for _ in range(2):
+        x = centre + WIDE[0][1] * np.sinh(stretched) / np.sinh(_STRETCH)
+        found = _weighed(counts, x, y)
+        centre = float(x[np.unravel_index(found[2].argmax(), found[2].shape)[0]])
+    return _spread(*found, np.cosh(stretched))
+
+
+def _spread(alpha: np.ndarray, beta: np.ndarray, weight: np.ndarray, widths: np.ndarray) -> Spread:
+    """The points that hold all but a ten-thousandth of the weight."""
+    weight = weight * widths[:, None]
+    ranked = weight.ravel()[weight.argsort(axis=None)]
+    least = ranked[ranked.cumsum() > _DROPPED * ranked.sum()][0]
+    kept = weight >= least
+    return Spread(alpha[kept], beta[kept], weight[kept] / weight[kept].sum())
+
+
+def _weighed(
+    counts: Sequence[tuple[int, int]], x: np.ndarray, y: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Alpha, beta and the weight at every point, the largest 1."""
+    import numpy as np
+
     total = np.exp(y)[None, :]
     share = (1 / (1 + np.exp(-x)))[:, None]
     alpha, beta = share * total, (1 - share) * total
     logs = np.log(alpha) + np.log(beta) - 2.5 * np.log(alpha + beta) + _likelihood(counts, alpha, beta)
-    weight = np.exp(logs - logs.max())
-    kept = weight > _DROPPED * weight.max()
-    return Spread(alpha[kept], beta[kept], weight[kept] / weight[kept].sum())
+    return alpha, beta, np.exp(logs - logs.max())
 
 
 def _likelihood(counts: Sequence[tuple[int, int]], alpha: np.ndarray, beta: np.ndarray) -> np.ndarray:
@@ -129,14 +157,8 @@ def _cell(spread: Spread, k: int, n: int, level: float) -> Shrunk:
 
 
 def _quantile(weight: np.ndarray, a: np.ndarray, b: np.ndarray, chance: float) -> float:
-    """The share below which the mixture lies with a chance, by halving to a millionth."""
+    """The share below which the mixture lies with a chance, to a hundred-thousandth."""
+    from scipy.optimize import brentq
     from scipy.special import betainc
 
-    low, high = 0.0, 1.0
-    while high - low > 1e-6:
-        middle = (low + high) / 2
-        if float(weight @ betainc(a, b, middle)) < chance:
-            low = middle
-        else:
-            high = middle
-    return (low + high) / 2
+    return float(brentq(lambda share: float(weight @ betainc(a, b, share)) - chance, 0.0, 1.0, xtol=1e-5))

@@ -55,6 +55,13 @@ def test_took_by_the_end_of_november(story, said):
     assert said == outcome("took", story)
 
 
+def test_a_later_look_that_says_nothing_of_the_union_takes_nothing_back():
+    told = [*looks("06-01 dead", "no"), *looks("08-01 dead"), *looks("09-01 not-found")]
+    assert "lost" == RULES["took"][0](told, frame())
+    assert "failed" == RULES["took"][0]([*told, *looks("09-02 dead", "yes")], frame())
+    assert "failed" == RULES["took"][0]([*told[:1], *looks("07-01 swelling"), *looks("08-01 dead")], frame())
+
+
 def test_what_has_not_grown_is_not_given_up_before_its_season_ends():
     assert "waiting" == outcome("took", "07-10 no-movement", as_of=date(2027, 10, 31))
     assert "failed" == outcome("took", "07-10 no-movement", as_of=date(2027, 11, 1))
