@@ -28,7 +28,7 @@ from graftbook.trade.methods import Method
 # Methods that are planned when nobody names any: for wood at rest, and for buds cut in summer.
 FOR_DORMANT = ("whip-and-tongue", "splice", "cleft", "bark", "side-veneer")
 FOR_SUMMER = ("chip-bud", "T-bud")
-SECONDS = 30.0
+SECONDS = 60.0
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,9 @@ def notes(
     desk: Desk, session: Session, asked: Asked, found: Found, lines: Sequence[PlanLine], split: Any = None
 ) -> tuple[str, ...]:
     """Whole sentences under a plan, the weightiest first."""
+    late = found.message.startswith("Time ran out")
     told = [
+        f"{found.message} Give it longer with --time-limit {asked.question.seconds * 4:.0f}." if late else "",
         *_few([_want(asked, want) for want in found.wants], "more wants: --json has every one"),
         *_few(list(_short(found)), "more things are short: --json has every one"),
         *(split.notes if split is not None else ()),
@@ -37,7 +39,7 @@ def notes(
         *_chances(asked, lines),
         *_minded(lines),
         *asked.notes, *asked.wood.notes, *asked.hosts.notes,
-        *_sites(asked), _looked_at(asked), found.message,
+        *_sites(asked), _looked_at(asked), "" if late else found.message,
     ]  # fmt: skip
     return tuple(sentence for sentence in dict.fromkeys(told) if sentence)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 from sqlmodel import Session
@@ -67,9 +68,37 @@ class Circumstances:
     doubtful: bool = False
     usual: bool = False
 
-    def methods_for(self, wood: WoodFacts) -> list[Method]:
-        """The methods that are asked of some wood."""
-        return [method for method in self.methods if not self.usual or method.is_bud == (wood.kind == "summer")]
+    def cutter(self, wood: WoodFacts) -> Cutter:
+        """What scions some wood may be cut into."""
+        summer = wood.kind == "summer"
+        if summer not in self._cutters:
+            asked = [method for method in self.methods if not self.usual or method.is_bud == summer]
+            self._cutters[summer] = Cutter(asked)
+        return self._cutters[summer]
+
+    @cached_property
+    def _cutters(self) -> dict[bool, Cutter]:
+        return {}
+
+
+class Cutter:
+    """What scions may be for some methods, each question answered once."""
+
+    def __init__(self, methods: Sequence[Method]) -> None:
+        self.rules = tuple(_all_rules(methods))
+        self._methods = [(method, bud_numbers(method)) for method in methods]
+        self._found: dict[tuple[int, float | None, float | None], frozenset[str]] = {}
+
+    def methods(self, buds: int, butt_mm: float | None, length_mm: float | None) -> frozenset[str]:
+        """The methods, by name, that a piece of so many buds is long enough for; sizes are None where not measured."""
+        key = buds, butt_mm, length_mm
+        if key not in self._found:
+            self._found[key] = frozenset(
+                method.method
+                for method, sizes in self._methods
+                if buds in sizes and _long_enough(length_mm, butt_mm, Rules((buds,), method))
+            )
+        return self._found[key]
 
 
 def gather(
@@ -153,10 +182,10 @@ def _wear(fact: WoodFacts) -> float:
 def _ways(wood: Wood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
     """Every way to cut one stick that some method can use, each once."""
     seen: set[WayFact] = set()
-    methods = asked.methods_for(fact)
-    for rules in _all_rules(methods):
+    cutter = asked.cutter(fact)
+    for rules in cutter.rules:
         for pieces in _cuts(bundle, fact, buds, rules):
-            way = tuple(_piece(wood, bundle, fact, piece, methods) for piece in pieces)
+            way = tuple(_piece(wood, fact, piece, cutter) for piece in pieces)
             if way and way not in seen and len(seen) < MOST_WAYS:
                 seen.add(way)
                 yield way
@@ -229,22 +258,23 @@ def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:
     return Stick(whole.diameter_at(used), ends[0], length - used, buds)
 
 
-def _piece(wood: Wood, bundle: Bundle, fact: WoodFacts, cut: _Cut, methods: Sequence[Method]) -> PieceFact:
+def _piece(wood: Wood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
     size = None if cut.butt_mm is None else size_class(cut.butt_mm)
     if size is not None and cut.from_mm is None and fact.diameter_mm is not None:
         diameter: tuple[float, float] | None = fact.diameter_mm
     else:
         diameter = None if size is None else (size, size)
-    length = None if cut.from_mm is None or cut.to_mm is None else cut.to_mm - cut.from_mm
-    fits = frozenset(
-        method.method for method in methods
-        if cut.buds in bud_numbers(method) and _long_enough(length, cut.butt_mm, Rules((cut.buds,), method))
-    )  # fmt: skip
+    length = None if cut.from_mm is None or cut.to_mm is None else round(cut.to_mm - cut.from_mm, 2)
+    fits = cutter.methods(cut.buds, cut.butt_mm, length)
+    known = fact.code, cut.buds, diameter, fits
+    if known in wood.keys:
+        return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
     facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1)
-    key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.keys) + 1}")
+    key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.kinds) + 1}")
     if key not in wood.kinds:
         wood.kinds[key] = PieceKind(key, facts, cut.buds, fits)
-    return PieceFact(key, cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, None if length is None else round(length, 2))
+    wood.keys[known] = key
+    return PieceFact(key, cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
 
 
 def _long_enough(length: float | None, butt_mm: float | None, rules: Rules) -> bool:

@@ -85,7 +85,7 @@ def make(
     without: Without = None,
     hold_back: HoldBack = 0,
     sure: Sure = 0.95,
-    time_limit: TimeLimit = 30.0,
+    time_limit: TimeLimit = 60.0,
     despite_notes: DespiteNotes = False,
     doubtful: Doubtful = False,
     compare: Compare = None,
