@@ -15,6 +15,7 @@ from graftbook.errors import UsageProblem
 
 EXAMPLES = "method=cleft,whip-and-tongue, or on<2027-04-20"
 _CUT = re.compile(r"([\w-]+)\s*([<>]=?)\s*([^=<>].*)$")
+_NUMBER = re.compile(r"(-?\d{1,5}(?:\.\d+)?)\s*(?:c-days|days?)?$", re.I)
 _WHOLE = re.compile(r"(\d{1,5})\s*(?:d|days?|buds?)?$", re.I)
 
 
@@ -86,6 +87,8 @@ def _bound(desk: Desk, kind: str, text: str) -> tuple[Any, str]:
         limit = units.SCION_DIAMETER if kind == "scion" else units.STOCK_DIAMETER
         mm = units.read_length(text, limit, desk.settings.units)
         return mm, units.show_length(mm, desk.settings.units)
+    if kind in ("c-days", "share", "signed days"):
+        return _number(kind, text)
     match = _WHOLE.match(text.strip())
     if match is None:
         raise UsageProblem("a whole number" + (" of days, such as 60" if kind == "days" else ", such as 2"), repr(text))
@@ -104,3 +107,16 @@ def _value(desk: Desk, factor: str, text: str) -> str:
     if factor == "species":
         return factors.common_name(naming.taxon(text).kept) or text.strip()
     return text.strip()
+
+
+def _number(kind: str, text: str) -> tuple[float, str]:
+    """A bound of a reckoned measure: degree-days, a share from 0 to 1, or days before (below 0) or after green tip."""
+    match = _NUMBER.match(text.strip())
+    value = None if match is None else float(match[1])
+    whole = kind == "signed days"
+    low, high = {"c-days": (0, 10_000), "share": (0, 1), "signed days": (-400, 400)}[kind]
+    if value is None or not low <= value <= high or (whole and value != int(value)):
+        like = {"c-days": "a number of C-days, such as 120", "share": "a share from 0 to 1, such as 0.7",
+                "signed days": "days from green tip, such as -7 or 14"}[kind]  # fmt: skip
+        raise UsageProblem(like, repr(text))
+    return value, f"{value:g}{'' if kind == 'share' else ' C-days' if kind == 'c-days' else ' days'}"

@@ -71,6 +71,16 @@ _TEN = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 AXES: tuple[Axis, ...] = (
     Axis("date", "date", "", "date", ("made_on",), _day_reader, (7, 14, 28, 56), True),
     Axis("wood-age", "age of the wood", "days", "wood_age_days", *_measured("wood-age"), _TEN, True),
+    Axis(
+        "days-from-green-tip",
+        "days from green tip",
+        "days",
+        "days_from_green_tip",
+        *_measured("days-from-green-tip"),
+        _TEN,
+        True,
+    ),
+    Axis("warmth", "warmth of the first fourteen days", "C-days", "warmth_c_days", *_measured("warmth"), _TEN, True),
     Axis("diameter", "diameter of the stock", "mm", "stock_diameter_mm", *_measured("stock-diameter"), _TEN, False),
     Axis(
         "scion-diameter",

@@ -1,6 +1,6 @@
 """How factors of take are said: what is recorded of a graft, put into the words and classes that people group it by.
 
-Classes of thickness and age are a rule of this book, no source: two millimetres (an eighth of an inch), thirty days.
+Classes of thickness and age are a rule of this book, no source: two millimetres (an eighth of an inch), thirty days, fifty C-days.
 """
 
 from __future__ import annotations
@@ -10,11 +10,14 @@ from datetime import date
 from functools import lru_cache
 from typing import Any
 
+from graftbook.season import phenology
 from graftbook.units import show_range
 
 AGE_DAYS = 30
 CLASS_MM = 2.0
 CLASS_IN = 25.4 / 8
+SHARE_CLASSES = (0.5, 0.7, 0.9)
+CLASS_C_DAYS = 50
 WIDEST_GRADE_MM = 3.0
 """A grade no wider than this stands for a thickness that was not measured at the union: its middle."""
 _PARTS = re.compile(r"[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+|[^0-9]+")
@@ -144,7 +147,12 @@ def mismatch(
 @lru_cache(maxsize=65_536)
 def rank(value: str | None) -> tuple[tuple[int, float, str], ...]:
     """What values of a factor are put in order by: numbers in them by size, fractions too; what was not recorded first."""
-    return () if value is None else tuple(_ranked(part) for part in _PARTS.findall(str(value)))
+    if value is None:
+        return ()
+    text = str(value)
+    found = tuple(_ranked(part) for part in _PARTS.findall(text))
+    below = text[0] == "-" and len(found) > 1 and not found[1][0]
+    return ((0, -found[1][1], ""), *found[2:]) if below else found
 
 
 def _ranked(part: str) -> tuple[int, float, str]:
@@ -153,3 +161,24 @@ def _ranked(part: str) -> tuple[int, float, str]:
     whole, _, share = part.rpartition(" ")
     top, _, bottom = share.partition("/")
     return 0, (int(whole) if whole else 0) + int(top) / (int(bottom or 1) or 1), ""
+
+
+def green_tip_week(days: int | None) -> str | None:
+    """The week from green tip: `0 to 6`, `-7 to -1`; None where no green tip was noted."""
+    return None if days is None else phenology.band(days)
+
+
+def share_class(share: float | None) -> str | None:
+    """What the joint can meet, in classes: `0-0.5`, `0.5-0.7`, `0.7-0.9`, `0.9-1`."""
+    if share is None:
+        return None
+    low = max(bound for bound in (0, *SHARE_CLASSES) if bound <= share)
+    return f"{low}-{next((bound for bound in SHARE_CLASSES if bound > low), 1)}"
+
+
+def warmth_class(degree_days: float | None) -> str | None:
+    """A sum in the class of fifty it lies in, such as `50-100 C-days`; None stays None."""
+    if degree_days is None:
+        return None
+    low = int(degree_days // CLASS_C_DAYS) * CLASS_C_DAYS
+    return f"{low}-{low + CLASS_C_DAYS} C-days"

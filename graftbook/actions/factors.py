@@ -1,7 +1,8 @@
 """What take can be split by: each factor, where it is read from, and how it is said.
 
-To add one is a row in FACTORS: the columns it reads (names of graftbook.book.columns), what says it, and, where it can be
-cut in two (`wood-age<60`), what measures it and reads a measure as typed. There is no factor for people.
+To add one is a row in FACTORS: the columns it reads (names of graftbook.book.columns, or of actions/reckoned.py for what other
+rooms reckon), what says it, and, where it can be cut in two (`wood-age<60`), what measures it and reads a measure as typed.
+There is no factor for people.
 """
 
 from __future__ import annotations
@@ -24,7 +25,8 @@ Say = Callable[..., Any]
 @dataclass(frozen=True)
 class Measure:
     """How a factor is cut in two: `of` gives the number or day of a graft from the factor's columns (None: not recorded),
-    `kind` says how a bound is typed: `day`, `days`, `scion` or `stock` (a thickness), or `count`."""
+    `kind` says how a bound is typed: `day`, `days`, `signed days`, `c-days`, `scion` or `stock` (a thickness), `share` (0 to
+    1), or `count`."""
 
     of: Say
     kind: str
@@ -47,13 +49,19 @@ _STOCK = ("stock_mm", "host_mm", "host_min_mm", "host_max_mm")
 FACTORS: dict[str, Factor] = {
     "on": Factor(("made_on",), date.isoformat, "date", Measure(date.isoformat, "day")),
     "species": Factor(("taxon", "host_taxon"), words.species, "kind"),
-    "cultivar": Factor(("cultivar",), words.same, "cultivar"),
+    "cultivar": Factor(("called",), words.same, "cultivar"),
     "method": Factor(("method",), words.same, "method"),
     "week": Factor(("made_on",), words.week, "date"),
     "half-month": Factor(("made_on",), words.half_month, "date"),
     "month": Factor(("made_on",), words.month, "date"),
     "season": Factor(("made_on", "hemisphere"), turn.season_of, "date"),
     "stage": Factor(("stage",), words.same, "growth stage"),
+    "days-from-green-tip": Factor(
+        ("green_tip_days",), words.green_tip_week, "days from green tip", Measure(words.same, "signed days"),
+    ),
+    "warmth": Factor(
+        ("warmth_c_days",), words.warmth_class, "warmth of the first fourteen days", Measure(words.same, "c-days"),
+    ),
     "stock": Factor(("host_clone", "host_taxon"), words.stock, "stock"),
     "wood": Factor(("bundle_code",), words.same, "bundle of wood"),
     "wood-age": Factor(("cut_on", "made_on"), words.wood_age, "age of the wood", Measure(words.days_kept, "days")),
@@ -68,6 +76,9 @@ FACTORS: dict[str, Factor] = {
         Measure(lambda mm, whole, low, high, _units: words.stock_thickness(mm, whole, low, high), "stock"),
     ),
     "mismatch": Factor((*_SCION, *_STOCK), words.mismatch, "difference in thickness"),
+    "joint-share": Factor(
+        ("joint_share",), words.share_class, "share the joint can meet", Measure(words.same, "share"),
+    ),
     "buds": Factor(("buds",), words.number, "buds a scion", Measure(words.same, "count")),
     "tie": Factor(("tie",), words.same, "tie"),
     "seal": Factor(("seal",), words.same, "seal"),

@@ -16,7 +16,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions import factors
+from graftbook.actions import factors, reckoned
 from graftbook.actions.endpoints import Frame
 from graftbook.actions.factor_words import same
 from graftbook.actions.fates import Fate, fate
@@ -131,7 +131,7 @@ def about(
     hosts = ("host_id", "host_kind") if asked.by_host or asked.attempt == "first" else ()
     wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
     first = columns.first_days(session) if asked.attempt == "first" else None
-    for held in columns.chunks(session, tuple(wanted), span):
+    for held in reckoned.chunks(session, wanted, span, reckoned.When(asked.as_of, asked.hemisphere)):
         masks = []
         if asked.endpoint == "set" or asked.unit == "bud":
             masks.append([unit == "bud" for unit in held["unit"]])

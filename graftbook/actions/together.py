@@ -29,6 +29,8 @@ BY_NATURE = {
     "cultivar": ("species",), "wood": ("species", "cultivar", *FROM), "donor": (*FROM,), "mother-tree": (*FROM, "cultivar"),
     "stock": ("species",), "wood-age": (), "mismatch": ("scion-diameter", "stock-diameter"),
     "scion-diameter": ("mismatch",), "stock-diameter": ("mismatch",),
+    "days-from-green-tip": ("week", "stage", "wood-age"),
+    "joint-share": ("mismatch", "scion-diameter", "stock-diameter", "method"),
 }  # fmt: skip
 IMPLIED = (("wood-age", ("week",)), ("mismatch", ("scion-diameter", "stock-diameter")))
 """What is not named beside what it follows from."""

@@ -11,7 +11,6 @@ from graftbook.season.warmth import BASE_C
 
 DAYS = 14
 """The days after grafting that count: common practice holds unions warm for about two weeks."""
-BAND_C_DAYS = 50
 
 
 def warmth_after(session: Session, as_of: date, days: int = DAYS, base_c: float = BASE_C) -> dict[int, float | None]:
@@ -25,11 +24,3 @@ def warmth_after(session: Session, as_of: date, days: int = DAYS, base_c: float 
         number: None if missing or number in young else round(total, 1)
         for number, (total, missing) in every.since_made(base_c, days).items()
     }
-
-
-def warmth_band(degree_days: float | None) -> str | None:
-    """A sum in the band of fifty it lies in, such as `50-100 C-days`; None stays None."""
-    if degree_days is None:
-        return None
-    low = int(degree_days // BAND_C_DAYS) * BAND_C_DAYS
-    return f"{low}-{low + BAND_C_DAYS} C-days"

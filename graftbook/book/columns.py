@@ -38,6 +38,7 @@ BUNDLE = {
 HOST = {
     "host_code": Plant.code, "host_kind": Plant.kind, "host_taxon": Plant.taxon, "host_clone": Plant.clone,
     "host_mm": Plant.diameter_mm, "host_min_mm": Plant.grade_min_mm, "host_max_mm": Plant.grade_max_mm,
+    "host_place": Plant.place,
 }  # fmt: skip
 
 _DAYS = ("made_on", "cut_on")

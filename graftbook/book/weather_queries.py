@@ -43,6 +43,11 @@ def stations(session: Session) -> tuple[WeatherStation, ...]:
     return tuple(session.execute(select(WeatherStation).order_by(WeatherStation.id)).scalars())
 
 
+def any_weather(session: Session) -> bool:
+    """Whether the book knows any weather at all."""
+    return any(session.execute(select(table.id).limit(1)).first() for table in (WeatherStation, PlaceWeather))
+
+
 def years(session: Session, station_ids: Iterable[int], first: int, last: int) -> list[WeatherYear]:
     """The rows of some stations from one year to another, by station and year."""
     query = select(WeatherYear).where(

@@ -19,8 +19,10 @@ def test_green_tip_is_read_from_notes_and_from_what_plants_hold_themselves(locat
         unit.commit("Filled")
     with book.read() as session:
         tips = green_tip.tips(session, "north")
-    assert "7 to 13" == green_tip.band(tips, date(2026, 4, 10), old.id, "Malus domestica", "Row")
-    assert "-7 to -1" == green_tip.band(tips, date(2027, 4, 8), tree.id, "Malus domestica", "Row")
-    assert "0 to 6" == green_tip.band(tips, date(2027, 4, 9), old.id, "Malus domestica", "Row")
-    assert green_tip.band(tips, date(2025, 4, 9), tree.id, "Malus domestica", "Row") is None
+    place = ("Malus domestica", "Row")
+    assert 8 == tips.since(date(2026, 4, 10), old.id, *place).days
+    assert -1 == tips.since(date(2027, 4, 8), tree.id, *place).days
+    told = tips.since(date(2027, 4, 9), old.id, *place)
+    assert (0, "kind here") == (told.days, told.whose)
+    assert tips.since(date(2025, 4, 9), tree.id, *place) is None
     book.close()

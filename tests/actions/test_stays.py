@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 from filling import Filling
 
-from graftbook.actions import warm_factor
+from graftbook.actions import factor_words, warm_factor
 from graftbook.actions.stays import Stay, Stays
 from graftbook.actions.warm import GraftWarmth
 from graftbook.book import weather_queries
@@ -164,5 +164,5 @@ def test_the_warmth_after_grafting_is_whole_or_not_told(sqlite_location):
         assert 140.0 == warm_factor.warmth_after(session, date(2027, 5, 3))[ids[1]]
     book.close()
     assert ("100-150 C-days", "0-50 C-days", None) == tuple(
-        warm_factor.warmth_band(sum_) for sum_ in (140.0, 0.0, None)
+        factor_words.warmth_class(sum_) for sum_ in (140.0, 0.0, None)
     )
