@@ -79,7 +79,8 @@ def test_any_measure_can_be_cut_in_two(book):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ("method<cleft", "a factor that can be cut in two: on, days-from-green-tip, warmth, wood-age"), ("wood-age<old", "a whole number of days"),
+        ("method<cleft", "a factor that can be cut in two: on, days-from-green-tip, warmth, wood-age"),
+            ("wood-age<old", "a whole number of days"),
         ("buds<many", "a whole number"), ("scion-diameter<thick", "a scion's diameter"), ("colour<3", "a factor is one of"),
     ],
 )  # fmt: skip
