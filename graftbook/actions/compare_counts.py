@@ -13,6 +13,7 @@ from sqlmodel import Session
 from graftbook.actions import factors, judging, together
 from graftbook.actions.compare_words import Asked
 from graftbook.actions.endpoints import COUNTED_AS_KNOWN
+from graftbook.actions.questions import Question
 from graftbook.actions.together import Table
 from graftbook.book.columns import Columns
 from graftbook.stats.strata import Pair
@@ -85,7 +86,7 @@ def _label(stratum: tuple[Any, ...], blocked: bool) -> str:
     return ", ".join((*words, unit))
 
 
-def count_sides(session: Session, question: judging.Question, asked: Asked, within: Sequence[str]) -> Sides:
+def count_sides(session: Session, question: Question, asked: Asked, within: Sequence[str]) -> Sides:
     """Every graft of a side judged and counted."""
     sides, known = Sides(), _KNOWN if question.endpoint in COUNTED_AS_KNOWN else _JUDGED
     blocks = () if asked.factor in BLOCKS else tuple(name for name in BLOCKS if name not in within)

@@ -162,11 +162,11 @@ def rows(found: Found, level: float) -> Iterator[CompareRow]:
     ends = (None if value is None or value == inf else value for value in (odds.value, odds.low, odds.high))
     told = dict(zip(("odds_ratio", "odds_low", "odds_high"), ends, strict=True))
     told |= {"p": found.p, "test": found.test if found.p is not None else None, "p_strata_alike": found.differ}
+    both = sum(min(pair.n1, pair.n2) > 0 for _label, pair in found.strata)
+    whole = _row(found, ALL, found.both if len(found.strata) > 1 else found.crude, level)
+    yield replace(whole, **(told if both < 2 else {"difference": None, "low": None, "high": None, **told}))
     if len(found.strata) > 1:
-        yield replace(_row(found, ALL, found.both, level), difference=None, low=None, high=None, **told)
         yield _row(found, CRUDE, found.crude, level)
-    else:
-        yield replace(_row(found, ALL, found.crude, level), **told)
 
 
 def _row(found: Found, label: str, pair: Pair, level: float) -> CompareRow:

@@ -12,15 +12,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 
-from graftbook.actions import compare_words, factors, judging, together
+from graftbook.actions import compare_words, factors, together
 from graftbook.actions.compare_counts import BLOCKS, Sides, count_sides
 from graftbook.actions.compare_rows import CompareRow, Found, chance, rows
 from graftbook.actions.compare_sentences import sentence, warnings
 from graftbook.actions.desk import Desk
-from graftbook.actions.endpoints import ENDPOINTS, RULES
+from graftbook.actions.endpoints import RULES
+from graftbook.actions.questions import Question, ask
 from graftbook.actions.results import Report, count
-from graftbook.errors import NotFound, UsageProblem
-from graftbook.season import turn
+from graftbook.errors import NotFound
 from graftbook.stats.difference import newcombe
 from graftbook.stats.several import holm
 from graftbook.stats.strata import breslow_day, mantel_haenszel
@@ -36,7 +36,7 @@ def compare(
     """Two or more ways compared within strata. `attempt` `first` leaves out what was grafted on a stock after its first day.
     Raises UsageProblem for what cannot be asked, NotFound when one of the sides has no graft at all."""
     asked = compare_words.read(desk, text)
-    question = _question(desk, endpoint, as_of, season, attempt)
+    question = ask(desk, endpoint, as_of, season, attempt=attempt)
     newcombe(0, 1, 0, 1, level)
     strata = tuple(name for name in factors.check(within) if name != asked.factor)
     with desk.book.read() as session:
@@ -54,16 +54,6 @@ def compare(
     )
     found_rows = tuple(row for found in pairs for row in rows(found, level))
     return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
-
-
-def _question(desk: Desk, endpoint: str, as_of: str | None, season: str | None, attempt: str) -> judging.Question:
-    if endpoint not in ENDPOINTS:
-        raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
-    if attempt not in judging.ATTEMPTS:
-        raise UsageProblem("the attempts counted are any or first", repr(attempt))
-    day = desk.day(as_of, future=True)
-    bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
-    return judging.Question(endpoint, day, desk.settings.hemisphere, bounds, attempt=attempt)
 
 
 def _none_missing(asked: compare_words.Asked, sides: Sides) -> None:
@@ -95,7 +85,7 @@ def _tied(sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]
     return together.tied(tables, both, asked, strata)
 
 
-def _notes(pairs: Sequence[Found], sides: Sides, question: judging.Question, strata: Sequence[str]) -> Iterator[str]:
+def _notes(pairs: Sequence[Found], sides: Sides, question: Question, strata: Sequence[str]) -> Iterator[str]:
     for found in pairs:
         yield from warnings(found, strata)
     if sides.undecided:

@@ -20,39 +20,15 @@ from graftbook.actions import factors, reckoned
 from graftbook.actions.endpoints import Frame
 from graftbook.actions.factor_words import same
 from graftbook.actions.fates import Fate, fate
+from graftbook.actions.questions import Question
 from graftbook.actions.watch import Watch
 from graftbook.book import columns, seen
 from graftbook.book.columns import Columns, Span
 from graftbook.season import turn
 
 DEFAULT_JUDGE_DAYS = 60
-UNITS = ("graft", "stock", "bud", "tree")
-ATTEMPTS = ("any", "first")
 PROBED = 2_000
 _WORST_LAST = ("yes", "waiting", "unknown", "failed", "lost")
-
-
-@dataclass(frozen=True)
-class Question:
-    """What is asked: which endpoint by which day, of grafts made within two days (None: no bound), what is counted (one of
-    UNITS; `graft` keeps buds in rows of their own), and whether only the first attempt on a stock counts."""
-
-    endpoint: str
-    as_of: date
-    hemisphere: str
-    made: tuple[date | None, date | None] = (None, None)
-    unit: str = "graft"
-    attempt: str = "any"
-
-    @property
-    def span(self) -> Span:
-        """Grafts made within the days asked about and not after the as-of day."""
-        return Span(self.made[0], self.as_of if self.made[1] is None else min(self.as_of, self.made[1]))
-
-    @property
-    def by_host(self) -> bool:
-        """Whether plants are counted, not grafts."""
-        return self.unit in ("stock", "tree")
 
 
 @dataclass

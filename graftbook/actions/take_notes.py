@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from graftbook.actions.endpoints import RULES
-from graftbook.actions.judging import Judged, Question
+from graftbook.actions.judging import Judged
+from graftbook.actions.questions import Question
 from graftbook.actions.results import count
 from graftbook.actions.take_rows import Extra
 from graftbook.book.sources import Import

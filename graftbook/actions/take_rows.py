@@ -21,7 +21,7 @@ SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
 _HEADINGS = {
     "counted": "made", "rate_and_range": "rate (range)", "waiting": "not yet", "unknown": "not known", "lost_otherwise": "lost",
     "died_union": "union", "died_not_union": "not the union", "died_unsure": "unsure",
-    "bounds": "if all not known had died, or lived", "shrunk_and_range": "shrunk (range)",
+    "bounds": "if died or lived", "shrunk_and_range": "shrunk (range)",
 }  # fmt: skip
 
 

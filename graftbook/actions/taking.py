@@ -11,8 +11,8 @@ from typing import Any
 
 from graftbook.actions import factors, judging
 from graftbook.actions.desk import Desk
-from graftbook.actions.endpoints import ENDPOINTS
-from graftbook.actions.judging import ATTEMPTS, UNITS, Judged, Question
+from graftbook.actions.judging import Judged
+from graftbook.actions.questions import Question, ask
 from graftbook.actions.results import Report
 from graftbook.actions.shrinking import shrunk
 from graftbook.actions.take_notes import notes, whence
@@ -20,7 +20,6 @@ from graftbook.actions.take_rows import Extra, row_of, row_type
 from graftbook.actions.watch import Watch
 from graftbook.book import sources
 from graftbook.errors import UsageProblem
-from graftbook.season import turn
 from graftbook.stats.interval import INTERVALS, Interval
 
 
@@ -43,10 +42,9 @@ def take(
     on a stock after the first day it was grafted. Raises UsageProblem for a word or a level that is none of these.
     """
     names = factors.check(by)
-    _check(endpoint, unit, level, attempt, names, extra)
+    asked = ask(desk, endpoint, as_of, season, unit, attempt)
+    _check(unit, level, names, extra)
     said, reckon = _interval(interval)
-    bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
-    asked = Question(endpoint, desk.day(as_of, future=True), desk.settings.hemisphere, bounds, unit, attempt)
     watch = Watch(names)
     with desk.book.read() as session:
         judged = judging.judge(session, asked, names, watch)
@@ -58,13 +56,7 @@ def take(
     return Report(row_type(names, endpoint, extra), rows, under, facts, title=_title(asked, season))
 
 
-def _check(endpoint: str, unit: str, level: float, attempt: str, names: Sequence[str], extra: Extra) -> None:
-    for what, words, value in (
-        ("an endpoint is one of", ENDPOINTS, endpoint), ("the unit counted is graft or stock, or one of", UNITS, unit),
-        ("the attempts counted are one of", ATTEMPTS, attempt),
-    ):  # fmt: skip
-        if value not in words:
-            raise UsageProblem(f"{what} {', '.join(words)}", repr(value))
+def _check(unit: str, level: float, names: Sequence[str], extra: Extra) -> None:
     if not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
     if extra.losses and unit in ("stock", "tree"):

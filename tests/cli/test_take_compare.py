@@ -463,3 +463,14 @@ def test_new_tape_a_new_donor_and_a_new_stock_in_one_year_are_all_named(graftboo
     assert {"stock", "wood", "donor", "tie"} == set(document["together_with"])
     out = " ".join(graftbook("take", "compare", "season=2025-26,2026-27").out.split())
     assert "none of date, stock, bundle of wood, donor and tie can be named as the cause" in out
+
+
+def test_where_one_kind_alone_had_both_the_difference_is_that_kinds(graftbook, location):
+    fill(
+        location, ("Malus domestica", "cleft", "04-01", "M.26", 3, 6), ("Malus domestica", "bark", "04-01", "M.26", 6, 6),
+        ("Prunus avium", "bark", "04-01", "Colt", 2, 2),
+    )  # fmt: skip
+    rows = {row["stratum"]: row for row in graftbook("take", "compare", "method=bark,cleft", "--json").rows}
+    for name in ("difference", "low", "high", "k_first", "n_first", "k_second", "n_second"):
+        assert rows["apple, graft"][name] == rows["all strata"][name]
+    assert (6, 6, 3, 6) == tuple(rows["all strata"][name] for name in ("k_first", "n_first", "k_second", "n_second"))
