@@ -11,7 +11,7 @@ from graftbook.actions.csv_shapes import PLAN_ROWS, PLANS, WANTS, Shape
 from graftbook.actions.importing_batch import Batch
 from graftbook.book import bulk
 from graftbook.book import plan_queries as queries
-from graftbook.book.plans import LOWEST_PRIORITY, Plan, Want
+from graftbook.book.plans import Plan, Want
 
 USUAL = {"sites": 1, "priority": 2}
 _NUMBERED = ((WANTS, Want), (PLANS, Plan))
@@ -107,6 +107,3 @@ def lines_as_kept(batch: Batch, session: Any) -> None:
         for name, ids in found.items():
             if name in values:
                 values[f"{name}_id"] = ids[values.pop(name)]
-
-
-__all__ = ["LOWEST_PRIORITY", "check", "complete", "lines_as_kept", "settle", "wrong_with"]

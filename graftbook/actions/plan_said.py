@@ -24,16 +24,15 @@ UNSURE = "the union being apt to part, poor or unknown"
 
 
 def notes(
-    desk: Desk, session: Session, asked: Asked, found: Found, lines: Sequence[PlanLine], split: Any = None
+    desk: Desk, session: Session, asked: Asked, found: Found, lines: Sequence[PlanLine], more: Sequence[str] = ()
 ) -> tuple[str, ...]:
-    """Whole sentences under a plan, the weightiest first."""
+    """Whole sentences under a plan, the weightiest first; `more` stand after what is short."""
     late = found.message.startswith("Time ran out")
     told = [
         f"{found.message} Give it longer with --time-limit {asked.question.seconds * 4:.0f}." if late else "",
         *_few([_want(asked, want) for want in found.wants], "more wants: --json has every one"),
         *_few(list(_short(found)), "more things are short: --json has every one"),
-        *(split.notes if split is not None else ()),
-        *_holding(asked, found),
+        *more,
         *_left_over(asked, found),
         *one_place.sentences(desk, session, {line.cultivar for line in lines}),
         *_chances(asked, lines),
@@ -122,12 +121,6 @@ def _short(found: Found) -> Iterator[str]:
 
 def _few(said: list[str], more: str) -> list[str]:
     return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} {more}."]
-
-
-def _holding(asked: Asked, found: Found) -> Iterator[str]:
-    from graftbook.actions import plan_holding
-
-    yield from plan_holding.sentences(asked, found)
 
 
 def _left_over(asked: Asked, found: Found) -> Iterator[str]:

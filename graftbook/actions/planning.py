@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions import plan_ask, plan_lines, plan_minds, plan_said, plan_trial
+from graftbook.actions import plan_ask, plan_holding, plan_lines, plan_minds, plan_said, plan_trial
 from graftbook.actions.desk import Desk
 from graftbook.actions.plan_ask import Asked, PlanWords
 from graftbook.actions.plan_lines import PlanLine, TrialLine
@@ -34,13 +34,14 @@ def make(
     if trial is None and words.seed is not None:
         raise UsageProblem("--seed together with --compare", "--seed alone")
     asked, found = solve(desk, words, trial)
+    holding = tuple(plan_holding.sentences(asked, found))
     with desk.book.write("plan", desk.person(who)) as unit:
         pairs = plan_lines.in_bench_order(asked, found)
         rows = plan_lines.kept_rows(asked, found, pairs)
         split = _drawn(unit.session, desk, trial, rows, asked, pairs)
         plan = _keep(unit, desk, words, asked, found, trial, rows, note)
         shown = plan_lines.show_lines(unit.session, plan, set())
-        notes = plan_said.notes(desk, unit.session, asked, found, shown, split)
+        notes = plan_said.notes(desk, unit.session, asked, found, shown, (*(split.notes if split else ()), *holding))
         facts = {"as_of": desk.today, "plan": None if dry_run else plan.number, "day": asked.day,
                  **plan_said.facts(asked, found, trial), "entry": None}  # fmt: skip
         title = title_of(plan, len(rows), dry_run)

@@ -114,7 +114,8 @@ def end(
         if over or early:
             raise Refused(f"wants that stand on {day.isoformat()}", "; ".join([*over, *early]))
         for want in wants:
-            unit.amend(want, **{f"{how}_on": day}, **({"note": note} if note else {}))
+            said = "\n".join(part for part in (want.note, (note or "").strip()) if part)
+            unit.amend(want, **{f"{how}_on": day, "note": said or None})
         names = ", ".join(f"{want.number} ('{want.cultivar}')" for want in wants)
         what = "Done with" if how == "done" else "Withdrew"
         entry = unit.commit(f"{what} {'want' if len(wants) == 1 else 'wants'} {names}, {day.isoformat()}")

@@ -12,7 +12,6 @@ from sqlmodel import Session, SQLModel
 from graftbook.book.grafts import Graft
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
-from graftbook.book.tags import ReservedCode
 from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle, Movement
 
@@ -91,12 +90,6 @@ def codes_in_use(session: Session, codes: Sequence[str]) -> set[str]:
     for start in range(0, len(codes), CHUNK):
         found.update(session.execute(select(Graft.code).where(Graft.code.in_(codes[start : start + CHUNK]))).scalars())
     return found
-
-
-def reserved_for(session: Session, purpose: str) -> list[str]:
-    """Codes given out ahead for one thing, oldest first."""
-    query = select(ReservedCode.code).where(ReservedCode.purpose == purpose).order_by(ReservedCode.id)
-    return list(session.execute(query).scalars())
 
 
 def cultivar_sites(session: Session, as_of: date) -> list[tuple[Any, ...]]:
