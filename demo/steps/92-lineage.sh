@@ -4,7 +4,7 @@ newest_wood() {
         "$python" -c 'import json, sys; print(max((row["code"] for row in json.load(sys.stdin)["rows"]), key=lambda c: int(c[1:])))'
 }
 
-part 'Names in doubt, and where wood went' 2026-12-05
+part 'Names in doubt, and where wood went' 2027-12-05
 
 say 'Nobody knows what the fig on the south wall is. It gets a nickname, so that its wood can carry one.'
 graftbook name P13 unknown --nickname 'south wall fig' --why 'here before us' --who Ada
@@ -23,14 +23,14 @@ Tess has one of these.'
 graftbook name "$loose/1,$loose/2,$loose/3" 'Beck Costard' --sure tested --why 'downy bark' --who Kit
 graftbook name list --doubt
 
-say 'The Brindle Codlin of two springs ago: where the buds of last August came from, and what came of that wood.'
+say 'The Brindle Codlin on the worked-over trees: where the buds of August 2025 came from, and what came of that wood.'
 graftbook trace up G111
 graftbook trace down W20 --plants 1
 
-part 'Asking, giving, and what would be lost' 2026-12-12
+part 'Asking, giving, and what would be lost' 2027-12-12
 
 say 'A right the grower has noted is told when wood is asked for and given, until its last day.'
-graftbook tree note P2 --rights 'our club only' --until 2026-12-31
+graftbook tree note P2 --rights 'our club only' --until 2027-12-31
 graftbook wood request 'smokey jane' --for Ilo --sticks 2
 graftbook name have 'smokey jane'
 graftbook wood thanks

@@ -98,8 +98,9 @@ def _rights(book: Lineage, note: CautionNote, found: dict[int, list[NoteFacts]])
             found.setdefault(thing, []).append(NoteFacts("rights", note.status, words, note.until))
 
 
-def rights_on(session: Session, names: Sequence[str], on: date) -> tuple[str, ...]:
-    """The grower's own notes on rights that hold on a day for cultivars of these names, as sentences."""
+def rights_on(session: Session, names: Sequence[str], on: date, code: str | None = None) -> tuple[str, ...]:
+    """The grower's own notes on rights that hold on a day for cultivars of these names, and for all of the clone of the thing
+    with this code, named or not, as sentences."""
     notes = [
         n
         for n in find.caution_notes(session)
@@ -109,11 +110,13 @@ def rights_on(session: Session, names: Sequence[str], on: date) -> tuple[str, ..
         return ()
     book = lineages.fetch(session, on)
     asked = {book.names.one(name) for name in names}
+    clone = book.threads.root[book.threads.number[code]] if code is not None else None
     found = []
     for note in notes:
         subject = _subject(book, note)
         shared = asked.intersection(book.identity(subject).names)
-        if shared:
+        if shared or book.threads.root[subject] == clone:
             until = f" until {note.until.isoformat()}" if note.until is not None else ""
-            found.append(f"Your note on {book.code(subject)}, '{min(shared)}': {note.status}{until}.")
+            name = f", '{min(shared)}'" if shared else ""
+            found.append(f"Your note on {book.code(subject)}{name}: {note.status}{until}.")
     return tuple(dict.fromkeys(found))

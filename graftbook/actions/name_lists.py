@@ -13,7 +13,6 @@ from graftbook.actions.lineages import Lineage, Said
 from graftbook.actions.results import Report, code_list, count
 from graftbook.book import lineage_queries
 from graftbook.codes import read_one
-from graftbook.errors import NotFound
 from graftbook.lineage.epithets import epithet
 
 
@@ -107,11 +106,9 @@ def show_names(desk: Desk, text: str) -> Report:
     with desk.book.read() as session:
         book = lineages.fetch(session)
         thing = book.threads.number.get(str(code))
-        if thing is None and code.stick is not None:
-            thing = book.threads.number.get(code.base)
         if thing is None:
-            saying.subjects(session, text, desk.today)
-            raise NotFound(f"no thread of {code}")
+            saying.subjects(session, text, date.max)
+            thing = book.threads.number[code.base]
     root = book.threads.root[thing]
     clone = [other for other, foot in enumerate(book.threads.root) if foot == root]
     rows = (*_mixed(book, root), *_words(book, clone, thing), *_gifts(book, clone))

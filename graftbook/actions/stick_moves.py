@@ -103,7 +103,7 @@ def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> t
     book = lineages.fetch(session)
     code = f"{bundle.code}/{stick}" if stick is not None else bundle.code
     identity = book.identity(book.threads.number.get(code, book.bundle[bundle.id]))
-    told = health_flow.rights_on(session, identity.names, day)
+    told = health_flow.rights_on(session, identity.names, day, bundle.code)
     return (*told, "Rights are your own notes, and no legal advice.") if told else ()
 
 

@@ -87,6 +87,23 @@ def test_a_request_can_be_closed_and_undone(club):
     assert request(club, 1)["closed_on"] is None
 
 
+def test_a_right_on_wood_without_a_name_is_told_when_it_is_given(club):
+    club(
+        "wood",
+        "receive",
+        "unknown",
+        "--from",
+        "Bo",
+        "--sticks",
+        2,
+        "--species",
+        "apple",
+        "--rights",
+        "not to be passed on",
+    )
+    assert "Your note on W3: not to be passed on." in club("wood", "give", "W3", 1, "--to", "Mo").out
+
+
 def test_a_right_is_told_for_a_name_that_is_only_like_it(club):
     club("tree", "note", "P1", "--rights", "no giving on", "--on", "2027-01-01")
     done = club("wood", "request", "kilwarden pipin", "--for", "Mo", "--sticks", 2)

@@ -184,6 +184,11 @@ def test_what_cannot_be_named_is_refused_and_nothing_is_kept(orchard, words, cod
     assert (PIPPIN, "believed") == what(orchard, "P1")
 
 
+def test_a_stick_that_never_was_has_no_words_to_show(orchard):
+    refused(orchard("name", "show", "W1/9"), 2, "a stick of W1 from 1 to 6")
+    assert (PIPPIN, "believed") == what(orchard, "W1/6")
+
+
 def test_a_naming_of_an_undone_graft_is_refused_and_says_that_it_was_undone(orchard):
     orchard("graft", "W1", "P3", "--method", "whip-and-tongue", "--on", "2027-03-20")
     orchard("undo", orchard("journal", "--json").rows[0]["entry"])
