@@ -37,11 +37,3 @@ printf '\n$ diff -r %s %s\n' "$out/export" "$out/export-again"
 diff -r "$out/export" "$out/export-again"
 printf '(no difference)\n'
 rm -rf "$out/export-again" "$out/export-again.txt" "$out/second.sqlite"
-
-part 'What is left' 2026-10-18
-
-printf '\n$ ls %s %s\n' "$out" "$out/export"
-ls "$out" "$out/export"
-say "Print tags-letter.pdf, tags-a4.pdf and tags-stake.pdf at 100 %. Read the take tables beside them. The files in export
-open in any spreadsheet. The book is yours to go on with, for instance:"
-printf '\n  graftbook --book %s due --on %s --brief\n' "$GRAFTBOOK_BOOK" "$GRAFTBOOK_TODAY"

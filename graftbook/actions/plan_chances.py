@@ -10,6 +10,7 @@ from sqlmodel import Session
 
 from graftbook.actions import factors, judging
 from graftbook.actions.desk import Desk
+from graftbook.actions.questions import Question
 from graftbook.book import find
 from graftbook.trade import takes
 from graftbook.trade.methods import Method
@@ -43,13 +44,14 @@ class Chances:
     @classmethod
     def of_book(cls, desk: Desk, session: Session, as_of: date) -> Chances:
         """With the counts this book has by a day, and the grower's own rows of printed rates."""
-        judged = judging.judge(
-            session, desk.settings.hemisphere, ("species", "method"), "took", as_of, (None, None), False
-        )
+        asked = Question("took", as_of, desk.settings.hemisphere)
+        judged = judging.judge(session, asked, ("species", "method"))
         own: dict[tuple[str, str], tuple[int, int]] = {}
-        for (species, method, _unit), cells in judged.cells.items():
+        for (species, method, _unit), fates in judged.cells.items():
             k, n = own.get((species, method), (0, 0))
-            own[species, method] = k + cells["yes"], n + cells["yes"] + cells["failed"]
+            for fate, number in fates.items():
+                k, n = k + number * (fate.outcome == "yes"), n + number * (fate.outcome in ("yes", "failed"))
+            own[species, method] = k, n
         rows = tuple(takes.from_row(row) for row in find.own_rows(session, "takes"))
         return cls({key: counts for key, counts in own.items() if counts[1]}, rows)
 

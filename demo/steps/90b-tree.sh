@@ -16,7 +16,7 @@ graftbook care G58 tag-illegible --who Kit
 say 'A page for the shed wall, limb by limb.'
 graftbook tree sheet P16 -o "$out/tree-P16.pdf"
 
-part 'A tree with many grafts: before a limb goes' 2027-02-27
+part 'A tree with many grafts: before a limb goes' 2027-02-20
 
 say 'A storm has split the east limb. Bren would cut it off; the book first says what goes with it, and nothing is recorded
 until somebody says yes.'
