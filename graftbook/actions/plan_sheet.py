@@ -92,8 +92,8 @@ def _line(line: PlanLine, unit: str, site: str) -> BenchLine:
     tag = tag_words.tag(line.code or "", (), site)
     size = f"{count(line.buds, 'bud')}" + (f", {show_length(round(line.scion_mm, 1), unit)}" if line.scion_mm else "")
     stands = [line.clone or "", show_length(line.stock_mm, unit)]
-    how = ", ".join(part for part in (line.method, line.treatment if line.treatment != line.method else "", line.place or line.site)
-                    if part)  # fmt: skip
+    drawn = line.treatment if line.treatment != line.method else None
+    how = ", ".join(part for part in (drawn, line.method, None if drawn else line.place or line.site) if part)
     host = line.host + (f" no. {line.spot}" if line.spot > 1 else "")
     return BenchLine(line.line, tag.head, tag.payload, f"{line.wood} {line.stick}/{line.piece}", size, host,
                      ", ".join(part for part in stands if part), how)  # fmt: skip

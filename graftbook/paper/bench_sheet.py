@@ -22,7 +22,7 @@ BOX_MM = 5.5
 CUT_MM = 7.6
 NOTE_MM = 5.0
 # Where each column of a line begins, in mm from the left margin.
-_CODE, _CUT, _ON, _BOXES, _WORD = 10.0, 26.5, 76.0, 123.0, 149.0
+_CODE, _CUT, _ON, _BOXES, _WORD = 10.0, 26.5, 73.0, 126.0, 151.0
 
 
 @dataclass(frozen=True)
