@@ -25,6 +25,7 @@ WIDE = ((-9.0, 9.0), (-3.0, 20.0))
 _STEPS = (97, 70)
 _STRETCH = 7.0
 _DROPPED = 1e-4
+_FAR = 4
 
 
 @dataclass(frozen=True)
@@ -151,14 +152,22 @@ def _likelihood(counts: Sequence[tuple[int, int]], alpha: np.ndarray, beta: np.n
 def _cell(spread: Spread, k: int, n: int, level: float) -> Shrunk:
     """The mean and the equal-tailed range of one cell's share, a mixture of beta distributions over the points."""
     a, b = spread.alpha + k, spread.beta + n - k
-    rate = float(spread.weight @ (a / (a + b)))
-    low, high = (_quantile(spread.weight, a, b, chance) for chance in ((1 - level) / 2, (1 + level) / 2))
+    means = a / (a + b)
+    rate = float(spread.weight @ means)
+    far = _FAR * float(spread.weight @ (means * (1 - means) / (a + b + 1) + (means - rate) ** 2)) ** 0.5
+    ends = max(0.0, rate - far), min(1.0, rate + far)
+    low, high = (_quantile(spread.weight, a, b, chance, ends) for chance in ((1 - level) / 2, (1 + level) / 2))
     return Shrunk(k, n, rate, low, high, level)
 
 
-def _quantile(weight: np.ndarray, a: np.ndarray, b: np.ndarray, chance: float) -> float:
-    """The share below which the mixture lies with a chance, to a hundred-thousandth."""
+def _quantile(weight: np.ndarray, a: np.ndarray, b: np.ndarray, chance: float, ends: tuple[float, float]) -> float:
+    """The share below which the mixture lies with a chance, to a hundred-thousandth; looked for between `ends` first."""
     from scipy.optimize import brentq
     from scipy.special import betainc
 
-    return float(brentq(lambda share: float(weight @ betainc(a, b, share)) - chance, 0.0, 1.0, xtol=1e-5))
+    def gap(share: float) -> float:
+        return float(weight @ betainc(a, b, share)) - chance
+
+    if not gap(ends[0]) < 0 < gap(ends[1]):
+        ends = 0.0, 1.0
+    return float(brentq(gap, *ends, xtol=1e-5))

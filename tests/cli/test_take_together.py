@@ -53,3 +53,22 @@ def test_a_factor_recorded_for_none_or_for_one_alone_is_not_said(graftbook, loca
     assert "changed wholly" not in graftbook("take", "--by", "method").out
     fill(location, *[(APPLE, "bark", "04-01", "rubber")] * 2)
     assert "Method changed wholly with tie," in graftbook("take", "--by", "method").out
+
+
+def test_a_large_book_is_looked_at_by_a_sample_first_and_says_the_same(graftbook, location, monkeypatch):
+    from graftbook.actions import judging
+
+    fill(location, *[(APPLE, "cleft", "04-01", "tape")] * 12, *[(APPLE, "bark", "04-01", "rubber")] * 12)
+    before = graftbook("take", "--by", "species,method", "--json").json["notes"]
+    monkeypatch.setattr(judging, "PROBED", 4)
+    assert before == graftbook("take", "--by", "species,method", "--json").json["notes"]
+    assert any(note.startswith("Method changed wholly with tie,") for note in before)
+
+
+def test_what_a_sample_missed_is_still_found_in_the_whole(graftbook, location, monkeypatch):
+    from graftbook.actions import judging
+
+    monkeypatch.setattr(judging, "PROBED", 4)
+    groups = [*[(APPLE, "cleft", "04-01", "tape")] * 12, *[(APPLE, "bark", "04-01", "rubber")] * 12]
+    fill(location, *groups, (APPLE, "bark", "04-01", "tape"))
+    assert "changed wholly" not in graftbook("take", "--by", "species,method").out
