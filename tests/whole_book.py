@@ -119,7 +119,9 @@ def fill(location):
         unit.add(ReservedCode, code="G2", on=on)
         loose = unit.add(Bundle, number=6, code="W6", taxon="Malus domestica")
         unit.add(Movement, bundle_id=loose.id, on=on, kind="saved", sticks=3, note=text)
-        unit.add(Movement, bundle_id=wood.id, on=on, kind="mixed", sticks=-2, into_bundle_id=loose.id, who="K", note=text)
+        unit.add(
+            Movement, bundle_id=wood.id, on=on, kind="mixed", sticks=-2, into_bundle_id=loose.id, who="K", note=text
+        )
         unit.add(Movement, bundle_id=bare.id, on=on, kind="mixed", sticks=-1, into_bundle_id=loose.id)
         unit.add(Movement, bundle_id=loose.id, on=on, kind="given", sticks=-1, stick=2, receiver=text[:20])
         unit.add(Naming, plant_id=tree.id, on=on, candidates=f"{text[:20]} | B", typed=text, sure="doubtful", why=text, who="K",
