@@ -104,7 +104,7 @@ def about(
     session: Session, asked: Question, names: Sequence[str], span: Span, more: Sequence[str] = ()
 ) -> Iterator[Columns]:
     """Chunk by chunk, the grafts that the question is about: buds where only they set, stocks, first attempts."""
-    hosts = ("host_id", "host_kind") if asked.by_host or asked.attempt == "first" else ()
+    hosts = ("host_id", "host_kind", "host_plant_id") if asked.by_host or asked.attempt == "first" else ()
     wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
     first = columns.first_days(session) if asked.attempt == "first" else None
     for held in reckoned.chunks(session, wanted, span, reckoned.When(asked.as_of, asked.hemisphere)):
@@ -114,9 +114,8 @@ def about(
         if asked.by_host:
             masks.append([kind == asked.unit for kind in held["host_kind"]])
         if first is not None:
-            masks.append(
-                [first.get(host, made) == made for host, made in zip(held["host_id"], held["made_on"], strict=True)]
-            )
+            on_plant = zip(held["host_plant_id"], held["made_on"], strict=True)
+            masks.append([first.get(plant, made) == made for plant, made in on_plant])
         if masks:
             keep = [all(mask) for mask in zip(*masks, strict=True)]
             held = {name: list(compress(column, keep)) for name, column in held.items()}

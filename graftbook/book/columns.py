@@ -22,7 +22,7 @@ from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 
 CHUNK = 10_000
-_MOTHER, _MOTHER_GRAFT = aliased(Plant), aliased(Graft)
+_MOTHER, _MOTHER_GRAFT, _UPPER = aliased(Plant), aliased(Graft), aliased(Graft)
 GRAFT = {
     "id": Graft.id, "uid": Graft.uid, "code": Graft.code, "unit": Graft.unit, "method": Graft.method,
     "made_on": Graft.made_on, "stage": Graft.stage, "tie": Graft.tie, "seal": Graft.seal, "place": Graft.place,
@@ -131,7 +131,8 @@ def _foot(session: Session) -> Callable[[Columns], Sequence[int]]:
     if not up:
         return lambda columns: columns["host_plant_id"]
     lowest = {graft: _lowest(graft, up) for graft in up}
-    hosts = dict(session.execute(select(Graft.id, Graft.host_plant_id).where(Graft.id.in_(set(lowest.values())))).all())
+    under = select(_UPPER.host_graft_id).where(_UPPER.host_graft_id.is_not(None))
+    hosts = dict(session.execute(select(Graft.id, Graft.host_plant_id).where(Graft.id.in_(under))).all())
     return lambda columns: [
         plant if plant is not None else hosts[lowest[graft]]
         for plant, graft in zip(columns["host_plant_id"], columns["id"], strict=True)

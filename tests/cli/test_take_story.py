@@ -131,6 +131,8 @@ def test_a_graft_on_a_graft_counts_for_the_plant_at_the_foot(graftbook, location
     assert [("M.26", 3)] == [(row["stock"], row["made"]) for row in graftbook("take", "--by", "stock", "--json").rows]
     (row,) = graftbook("take", "--by", "stock", "--unit", "stock", "--json").rows
     assert (1, 1) == (row["made"], row["took"])
+    (row,) = graftbook("take", "--by", "stock", "--attempt", "first", "--json").rows
+    assert 3 == row["made"]
 
 
 @pytest.mark.parametrize(
