@@ -108,7 +108,8 @@ def _want(asked: Asked, want: WantResult) -> str:
     said = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
     said += f"{want.expected:.1f} trees expected, {fact.number} wanted"
     if want.chance is not None:
-        said += f", and the chance that {fact.living} live is {want.chance:.0%}"
+        chance = f"{want.chance:.0%}" if not 0.995 <= want.chance < 1 else "over 99%"
+        said += f", and the chance that {fact.living} live is {chance}"
     return f"{said}." if want.met else f"{said}: not met."
 
 
