@@ -67,7 +67,7 @@ def read_one(text: str) -> Code:
     match = _CODE.match(text.strip())
     if match is None:
         raise UsageProblem(
-            "a code is a letter and a number, such as P12, W7, W7/3 or G105-K",
+            "a code, which is a letter and a number, such as P12, W7, W7/3 or G105-K",
             repr(text),
             "Check the tag and try again",
         )

@@ -66,9 +66,12 @@ def notes(judged: Judgement, found: Joint | None, unit: str) -> tuple[str, ...]:
 
 
 def draw(judged: Judgement, found: Joint | None, output: Path, unit: str) -> str:
-    """Write the joint as a drawing true to scale and say so. Raises UsageProblem where there is none, CannotWrite."""
+    """Write the joint as a drawing true to scale and say so. Raises UsageProblem where there is none or for a file that is
+    not named as an SVG, CannotWrite."""
     from graftbook.fit.joint_svg import drawing
 
+    if output.suffix.lower() != ".svg":
+        raise UsageProblem("a file that ends in .svg, which the drawing is", str(output))
     if found is None:
         raise _nothing_to_draw(judged)
     wood, stock, method = judged.wood, judged.stock, judged.method

@@ -173,7 +173,9 @@ def _line(canvas: Any, line: BenchLine, top: float, w: float) -> float:
     text(canvas, left + _ON, top - 6.4, line.host, 14, bold=True)
     beside = width(line.host, 14, bold=True) + 2.0
     text(canvas, left + _ON + beside, top - 6.4, fitted(line.about_host, 11, across - beside), 11)
-    text(canvas, left + _ON, top - 12.6, fitted(line.how, 11, across), 11)
+    how = _folded(line.how, across, 11)[:2]
+    for at, words in enumerate(how):
+        text(canvas, left + _ON, top - (12.6 if len(how) == 1 else 11.2 + 4.4 * at), words, 11)
     for x in (_BOXES + 1.0, _BOXES + 13.0):
         _box(canvas, left + x, top - 5.2, BOX_MM)
     canvas.setLineWidth(0.2 * MM)

@@ -144,7 +144,7 @@ def test_unknown_codes_and_wrong_check_characters_are_named(graftbook):
     refused(graftbook("tree", "amend", "P1,P7,P9", "--place", "Wall"), 20, "P7, P9")
     refused(graftbook("tree", "show", "P1-0"), 2, "for P1")
     refused(graftbook("tree", "show", "W1"), 2, "plants, whose codes start with P")
-    refused(graftbook("tree", "show", "pear"), 2, "a code is a letter and a number")
+    refused(graftbook("tree", "show", "pear"), 2, "a code, which is a letter and a number")
     refused(graftbook("tree", "stage", "P1-P3", "dormant"), 20, "P2, P3")
     assert graftbook("tree", "list", "--json").rows[0]["stage"] is None
 
