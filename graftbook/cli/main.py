@@ -8,7 +8,8 @@ import gc
 import os
 import sys
 from collections.abc import Sequence
-from typing import Annotated
+from functools import cache
+from typing import Annotated, Any
 
 import typer
 
@@ -59,12 +60,17 @@ def _add_commands() -> None:
 _add_commands()
 
 
+@cache
+def _command() -> Any:
+    """Every verb with its options, put together once a process: that takes longer than most commands do."""
+    return typer.main.get_command(app)
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, otherwise as the errors say; see `graftbook --help`."""
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
-        command = typer.main.get_command(app)
-        command.main(args=arguments, prog_name="graftbook", standalone_mode=True)
+        _command().main(args=arguments, prog_name="graftbook", standalone_mode=True)
     except SystemExit as done:
         return _left(done.code)
     except BadData as error:
