@@ -15,14 +15,7 @@ from graftbook.fit.plan_facts import PieceFact, Possible, Question, StickFact, W
 
 def coarse(question: Question) -> Question:
     """The same question with as few kinds as chances and sites tell apart, without joints, methods and wear."""
-    best: dict[tuple[str, str], float] = {}
-    there = {host.kind for host in question.hosts if not host.barred}
-    for each in question.possible:
-        if each.host in there:
-            key = each.piece, each.host
-            best[key] = max(best.get(key, 0.0), each.chance)
-    hosts = _named("h", best, 1)
-    told = {(piece, hosts[host]): chance for (piece, host), chance in best.items()}
+    hosts, told = _told(question)
     pieces = _named("p", told, 0)
     possible = {(pieces[piece], host): chance for (piece, host), chance in told.items()}
     clones = any(want.clones for want in question.wants)
@@ -35,6 +28,28 @@ def coarse(question: Question) -> Question:
         ),
         possible=tuple(Possible(piece, host, "", chance) for (piece, host), chance in possible.items()),
     )
+
+
+def piece_names(question: Question) -> dict[str, str]:
+    """The coarse name of each kind of piece that may go anywhere."""
+    return _named("p", _told(question)[1], 0)
+
+
+def told_as(piece: PieceFact, pieces: dict[str, str], held: bool) -> PieceFact:
+    """A usable piece by its coarse name; how many buds it takes only where any are held back."""
+    return PieceFact(pieces[piece.kind], piece.buds + piece.lost if held else 1)
+
+
+def _told(question: Question) -> tuple[dict[str, str], dict[tuple[str, str], float]]:
+    """Coarse names of the kinds of host, and the best chance of each kind of piece on each of them."""
+    best: dict[tuple[str, str], float] = {}
+    there = {host.kind for host in question.hosts if not host.barred}
+    for each in question.possible:
+        if each.host in there:
+            key = each.piece, each.host
+            best[key] = max(best.get(key, 0.0), each.chance)
+    hosts = _named("h", best, 1)
+    return hosts, {(piece, hosts[host]): chance for (piece, host), chance in best.items()}
 
 
 def _named(letter: str, best: dict[tuple[str, str], float], side: int) -> dict[str, str]:
@@ -58,8 +73,6 @@ def _sticks(question: Question, pieces: dict[str, str]) -> list[StickFact]:
 
 
 def _way(way: WayFact, pieces: dict[str, str], held: bool) -> WayFact:
-    """The usable pieces of a way by their new names, in one order; how many buds they take only where any are held."""
-    some = [
-        PieceFact(pieces[piece.kind], piece.buds + piece.lost if held else 1) for piece in way if piece.kind in pieces
-    ]
+    """The usable pieces of a way by their new names, in one order."""
+    some = [told_as(piece, pieces, held) for piece in way if piece.kind in pieces]
     return tuple(sorted(some, key=lambda piece: (piece.kind, piece.buds)))

@@ -129,7 +129,7 @@ class Question:
     `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. A must-have counts as safe once
     the chance of its living trees is `sure`, above 0 and at most 1: beyond it, grafts of it weigh like any other, so that
     the last thousandth of a chance takes no stock from another. `seconds` is the time the solver may take in all, above 0;
-    on a large day, dealing out what is settled may take some more. `gap` is the share of the best value still open at
+    on a large day, dealing out what is settled may take a second more. `gap` is the share of the best value still open at
     which it may stop, 0 or more (None: only when proven, or for a large question at 0.05 % of the value and 0.2 % of the
     joints).
     """

@@ -1,30 +1,24 @@
 """The parts of the objective settled one after another, each over all plans that are as good in those before (HiGHS).
 
 What is reached in a part is reckoned exactly from the numbers of grafts; what no plan can pass comes from the solver's
-bound. When time runs out the best plan in hand stands, and the parts not settled say so.
+bound. A plan by hand is there before the first part, and each plan of the solver is filled up by hand with what its part
+does not ask for: so when time runs out, a whole plan stands that is no worse than the one by hand, and the parts not
+settled say so.
 """
 
 from __future__ import annotations
 
 import time
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from graftbook.fit.plan_facts import Level, Question
-from graftbook.fit.plan_greedy import greedy
+from graftbook.fit.plan_greedy import filled, greedy
 from graftbook.fit.plan_groups import Groups
 from graftbook.fit.plan_model import LEVELS, Model, build
-from graftbook.fit.plan_value import (
-    chance_of,
-    is_must,
-    met_share,
-    new_sites,
-    short_of_sites,
-    weight,
-    worth,
-)
+from graftbook.fit.plan_parts import ceiling, exact, fixed_part, parts_of
+from graftbook.fit.plan_value import ALIKE, outranks
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -33,8 +27,8 @@ if TYPE_CHECKING:
 LARGE = 1500
 # How far below a floor the solver may go, tried in turn.
 _TIGHT = (1e-7, 1e-6, 1e-5)
-# Gaps below this are rounding.
-_CLOSED = 2e-6
+# No part is begun with less time, in seconds.
+LEAST = 0.05
 WORDS = {
     "sites": "must-haves on the sites asked for",
     "chance": "the chance that enough of each must-have live",
@@ -58,21 +52,39 @@ class Settled:
 
 @dataclass
 class State:
-    """What is in hand while the parts are settled."""
+    """What is in hand while the parts are settled: the numbers (none worse than those by hand), floors, what was told."""
 
     numbers: NDArray[Any]
+    by_hand: NDArray[Any]
     floors: list[tuple[str, float]]
     levels: list[Level]
     late: bool = False
 
 
-def settle(groups: Groups, question: Question, upto: str = LEVELS[-1]) -> Settled:
-    """The best numbers for a grouped question with at least one lane, all parts settled up to one."""
+def start_of(groups: Groups, question: Question) -> State:
+    """The plan by hand, the better of two."""
     import numpy as np
 
+    hand = np.array(greedy(groups, question.hold_back).numbers, int)
+    state = State(hand, hand, [], [])
+    offer(groups, question, state, filled(groups, question.hold_back).numbers)
+    state.by_hand = state.numbers
+    return state
+
+
+def offer(groups: Groups, question: Question, state: State, numbers: Sequence[int] | NDArray[Any]) -> None:
+    """Take these numbers if they outrank those in hand."""
+    import numpy as np
+
+    if outranks(parts_of(groups, question, numbers), parts_of(groups, question, state.numbers)):
+        state.numbers = np.array(numbers, int)
+
+
+def settle(groups: Groups, question: Question, upto: str = LEVELS[-1]) -> Settled:
+    """The best numbers for a grouped question with at least one lane, all parts settled up to one."""
     end = time.monotonic() + question.seconds
+    state = start_of(groups, question)
     model = build(groups, question.hold_back, question.sure)
-    state = State(np.array(greedy(groups, question.hold_back).numbers, int), [], [])
     some = LEVELS[: LEVELS.index(upto) + 1]
     asked = [level for level in some if model.worth[level].any()]
     for place, level in enumerate(asked):
@@ -82,45 +94,60 @@ def settle(groups: Groups, question: Question, upto: str = LEVELS[-1]) -> Settle
 
 
 def settled_of(groups: Groups, question: Question, state: State) -> Settled:
-    """The numbers in hand, with every part rated by them."""
+    """The numbers in hand, or those by hand where these outrank them, with every part rated by them. A bound told for plans
+    that are better in the parts before than what is reached is let go."""
     import numpy as np
 
+    offer(groups, question, state, state.by_hand)
     parts = np.split(state.numbers, [len(groups.uses), len(groups.uses) + len(groups.lanes)])
     reached = exact(groups, state.numbers, question.sure)
-    levels = tuple(level_of(level.name, reached[level.name], level.bound) for level in state.levels)
-    return Settled(*(tuple(part.tolist()) for part in parts), levels, state.late)
+    levels, holds = [], True
+    for level in state.levels:
+        bound = level.bound if holds else ceiling(groups, question, level.name)
+        levels.append(level_of(level.name, reached[level.name], bound))
+        holds &= reached[level.name] >= level.value - ALIKE * max(1.0, abs(level.value))
+    return Settled(*(tuple(part.tolist()) for part in parts), tuple(levels), state.late)
 
 
 def settle_level(groups: Groups, question: Question, model: Model, level: str, state: State, seconds: float) -> None:
     """Settle one part over all plans that are as good in those before: numbers, floor and level go into `state`."""
-    start = time.monotonic()
+    end = time.monotonic() + seconds
     gap = question.gap or 0.0
     fixed = fixed_part(groups, question, level)
-    found = solve(model, level, state.floors, seconds, gap)
-    floor = take(groups, question, model, level, state, found)
+    found = solve(model, level, state.floors, seconds if model.exact else seconds * 0.5, gap)
+    take(groups, question, level, state, found)
     value = exact(groups, state.numbers, question.sure)[level]
-    bound = bound_of(model, level, found)
-    if level == "chance" and not model.exact:
+    floor = value - fixed
+    if model.exact or LEVELS.index(level) < LEVELS.index("chance"):
+        bound = bound_of(model, level, found)
+    else:
         over = build(groups, question.hold_back, question.sure, high=True)
-        left = max(seconds - (time.monotonic() - start), 1.0)
-        bound = bound_of(over, level, solve(over, level, state.floors, left, gap))
-    state.floors.append((level, value - fixed if floor is None else floor))
-    state.levels.append(level_of(level, value, bound + fixed))
+        told = [(each.name, each.value - fixed_part(groups, question, each.name)) for each in state.levels]
+        bound = bound_of(over, level, solve(over, level, told, end - time.monotonic(), gap))
+        if level == "chance" and found is not None and found.x is not None:
+            floor = min(floor, float(model.worth[level] @ found.x))
+    state.floors.append((level, floor))
+    state.levels.append(level_of(level, value, min(bound + fixed, ceiling(groups, question, level))))
     state.late |= found is None or found.status == 1
 
 
-def take(groups: Groups, question: Question, model: Model, level: str, state: State, found: Any) -> float | None:
-    """Take what the solver found unless the plan in hand is better in this part; the model's worth of it when taken."""
+def take(groups: Groups, question: Question, level: str, state: State, found: Any) -> None:
+    """Take what the solver found, filled up where that helps, unless the plan in hand is better from this part on or the
+    one by hand is better in all."""
     import numpy as np
 
     if found is None or found.x is None:
-        return None
+        return
     numbers = np.rint(found.x[: len(state.numbers)]).astype(int)
-    before = exact(groups, state.numbers, question.sure)[level]
-    if exact(groups, numbers, question.sure)[level] < before - _CLOSED:
-        return None
-    state.numbers = numbers
-    return float(model.worth[level] @ found.x)
+    mine, at = parts_of(groups, question, numbers), LEVELS.index(level)
+    if at <= LEVELS.index("value"):
+        more = np.array(filled(groups, question.hold_back, numbers).numbers, int)
+        told = parts_of(groups, question, more)
+        if outranks(told, mine):
+            numbers, mine = more, told
+    hand, least = (parts_of(groups, question, some) for some in (state.numbers, state.by_hand))
+    if not outranks(hand[at:], mine[at:]) and not outranks(least, mine):
+        state.numbers = numbers
 
 
 def solve(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds: float, gap: float) -> Any:
@@ -130,7 +157,7 @@ def solve(model: Model, level: str, floors: Sequence[tuple[str, float]], seconds
     found = None
     for tight in _TIGHT:
         left = end - time.monotonic()
-        if left <= 0:
+        if left <= LEAST:
             break
         found = _ask(model, level, [(name, low - tight * max(1.0, abs(low))) for name, low in floors], left, gap)
         if found.status in (0, 1) or not floors:
@@ -181,39 +208,5 @@ def level_of(level: str, value: float, bound: float) -> Level:
     """A part as told to people, differences that are rounding left out."""
     bound = max(bound, value)
     gap = (bound - value) / max(abs(bound), abs(value), 1e-9)
-    gap = 0.0 if gap < _CLOSED or bound - value < _CLOSED else gap
+    gap = 0.0 if gap < ALIKE or bound - value < ALIKE else gap
     return Level(level, WORDS[level], value, bound if gap else value, gap, gap == 0.0)
-
-
-def exact(groups: Groups, numbers: Sequence[int] | NDArray[Any], sure: float) -> dict[str, float]:
-    """Every part of the objective, exactly, for so many of each use and lane (what follows them is not read)."""
-    parts = dict.fromkeys(LEVELS, 0.0)
-    each: list[list[float]] = [[] for _ in groups.wants]
-    sites: dict[int, set[str]] = defaultdict(set)
-    for use, number in zip(groups.uses, numbers, strict=False):
-        if number:
-            each[use.want] += [use.chance] * int(number)
-            sites[use.want].add(groups.sites[use.node] or "")
-            parts["wear"] -= (1 - groups.pieces[use.piece].wear) * int(number)
-    for lane, number in zip(groups.lanes, numbers[len(groups.uses) :], strict=False):
-        if number:
-            parts["share"] -= (1 - met_share(lane.how.share)) * int(number)
-    for at, want in enumerate(groups.wants):
-        short = short_of_sites(want, len(each[at]), sites[at])
-        parts["sites" if is_must(want) else "spread"] -= weight(want) * short
-        if is_must(want):
-            parts["chance"] += weight(want) * min(sure, chance_of(want, each[at]))
-        parts["value"] += weight(want) * worth(want, sum(each[at]))
-    return parts
-
-
-def fixed_part(groups: Groups, question: Question, level: str) -> float:
-    """What a part holds that no plan can change: wants with nothing to choose, and must-haves that live already."""
-    able = {use.want for use in groups.uses}
-    total = 0.0
-    for at, want in enumerate(groups.wants):
-        if is_must(want) and level == "sites" and at not in able:
-            total -= weight(want) * new_sites(want)
-        if is_must(want) and level == "chance" and (at not in able or chance_of(want, []) > 0):
-            total += weight(want) * min(question.sure, chance_of(want, []))
-    return total

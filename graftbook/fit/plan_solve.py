@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 
 from graftbook.fit import plan_settle
 from graftbook.fit.plan_check import check
@@ -16,6 +17,11 @@ from graftbook.fit.plan_groups import Groups, group
 from graftbook.fit.plan_large import settle_large
 from graftbook.fit.plan_settle import Settled
 from graftbook.fit.plan_words import explained, left_over, results
+
+# Dealing out takes so many seconds a place or so, and no more than this share of the time is kept for it.
+_DEALT, _KEPT = 6e-5, 0.3
+# Gaps up to here are near enough.
+_NEAR = 0.01
 
 
 def plan(question: Question) -> Plan:
@@ -30,7 +36,8 @@ def plan(question: Question) -> Plan:
     if not groups.lanes:
         return _none(question, groups, time.monotonic() - start)
     large = len(groups.uses) + len(groups.lanes) + groups.ways > plan_settle.LARGE
-    settled = settle_large(groups, question) if large else plan_settle.settle(groups, question)
+    within = replace(question, seconds=_left(question, start))
+    settled = settle_large(groups, within) if large else plan_settle.settle(groups, within)
     pairs, cuts = deal(groups, settled)
     wants = results(question, groups, pairs, settled)
     pairs = explained(question, groups, pairs, wants)
@@ -47,10 +54,19 @@ def plan(question: Question) -> Plan:
     )
 
 
+def _left(question: Question, start: float) -> float:
+    """The time left to the solver, some being kept for dealing out."""
+    places = sum(host.positions for host in question.hosts)
+    dealing = min(question.seconds * _KEPT, places * _DEALT)
+    return max(question.seconds - dealing - (time.monotonic() - start), 1e-6)
+
+
 def _message(settled: Settled, proven: bool) -> str:
     if proven:
         return "Proven best in every part."
-    why = "Time ran out before all was proven" if settled.late else "Near enough to the best"
+    near = all(level.gap < _NEAR for level in settled.levels)
+    why = "Near enough to the best" if near else "Not all is proven best"
+    why = "Time ran out before all was proven" if settled.late else why
     told = [f"{level.words} ({_room(level)})" for level in settled.levels if not level.proven]
     return f"{why}; another plan may be better in {'; '.join(told)}."
 
@@ -104,8 +120,6 @@ def _nearest(question: Question, groups: Groups) -> str:
     if not question.wants:
         return "Say what is wanted."
     if any(want.clones for want in question.wants):
-        from dataclasses import replace
-
         freed = tuple(replace(want, clones=()) for want in question.wants)
         if group(replace(question, wants=freed)).lanes:
             return "On another rootstock than the ones asked for, grafts could be made."

@@ -24,6 +24,8 @@ from graftbook.stats.poisson_binomial import at_least
 PAST_WANT = ((1.0, 1.0), (1.5, 0.25))
 # What a joint without a model is taken to meet.
 UNKNOWN_SHARE = 0.5
+# Parts that differ by no more are alike: rounding.
+ALIKE = 2e-6
 
 
 def weight(want: WantFact) -> float:
@@ -85,6 +87,15 @@ def met_share(share: float | None) -> float:
 def chance_of(want: WantFact, each: Sequence[float]) -> float:
     """The chance that at least `living` of the want live, given the chances of its grafts."""
     return at_least(still_to_live(want), each)
+
+
+def outranks(one: Sequence[float], other: Sequence[float]) -> bool:
+    """Whether the parts of one plan beat those of another: better in the first part in which they are not ALIKE. Both in
+    the order of the objective and of one length."""
+    for mine, theirs in zip(one, other, strict=True):
+        if abs(mine - theirs) > ALIKE:
+            return mine > theirs
+    return False
 
 
 def rate(question: Question, pairs: Iterable[Pair]) -> Rated:

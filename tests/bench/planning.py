@@ -19,7 +19,7 @@ from graftbook.fit.joint_gates import judge_many
 from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_groups import group
-from graftbook.fit.plan_settle import exact
+from graftbook.fit.plan_parts import exact
 from graftbook.fit.plan_solve import plan
 from graftbook.trade import methods
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from random import Random
 
 from hypothesis import strategies as st
 
@@ -124,3 +125,42 @@ def best_of(question: Question) -> tuple[float, ...]:
             best = parts
     assert best is not None
     return best
+
+
+def large_day() -> Question:
+    """Three hundred sticks of twenty cultivars, three hundred stocks of two clones on three sites, two methods."""
+    draw = Random(5)
+    sticks = []
+    for number in range(60):
+        label, size = f"C{number % 20}", draw.choice(("thin", "thick"))
+        two, three = (PieceFact(f"{label} {size} {buds}", buds) for buds in (2, 3))
+        sticks.append(
+            StickFact(f"W{number}", f"W{number}", label, ((two, two, two), (three, three)), 7, 5, wear=draw.random())
+        )
+    hosts = [
+        HostFact(f"P{number}", f"{size}|{clone}", draw.choice("xyz"), clone, diameter_mm=draw.uniform(5, 12))
+        for number in range(300)
+        for size, clone in [(draw.choice(("thin", "middle", "thick")), draw.choice(("M.26", "MM.106")))]
+    ]
+    able = [
+        Possible(
+            f"C{label} {size} {buds}",
+            f"{on}|{clone}",
+            method,
+            chance - 0.1 * (on != size),
+            draw.choice((0.4, 0.7, 0.9)),
+        )
+        for label in range(20)
+        for size in ("thin", "thick")
+        for buds in (2, 3)
+        for on in ("thin", "middle", "thick")
+        for clone in ("M.26", "MM.106")
+        for method, chance in (("cleft", 0.7), ("whip-and-tongue", 0.8))
+        if (size, on) != ("thick", "thin")
+    ]
+    wants = [
+        WantFact(str(n), f"C{n}", draw.randint(6, 30), draw.randint(0, 5), draw.randint(1, 3), draw.randint(1, 3),
+                 draw.choice(((), ("M.26",))))
+        for n in range(20)
+    ]  # fmt: skip
+    return Question(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2)

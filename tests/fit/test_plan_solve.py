@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from random import Random
 
 import numpy as np
 import pytest
-from fit.plan_given import A1, A2, B2, best_of, day, questions
+from fit.plan_given import A1, A2, B2, best_of, day, large_day, questions
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
 from graftbook.errors import UsageProblem
-from graftbook.fit import plan_columns, plan_settle
+from graftbook.fit import plan_columns, plan_parts, plan_settle
 from graftbook.fit.plan_check import faults
 from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
@@ -281,45 +280,6 @@ def test_many_sticks_alike_are_dealt_out_one_by_one_and_no_more_are_cut_than_nee
     assert 10 == len(found.cuts)
 
 
-def large_day() -> Question:
-    """Three hundred sticks of twenty cultivars, three hundred stocks of two clones on three sites, two methods."""
-    draw = Random(5)
-    sticks = []
-    for number in range(60):
-        label, size = f"C{number % 20}", draw.choice(("thin", "thick"))
-        two, three = (PieceFact(f"{label} {size} {buds}", buds) for buds in (2, 3))
-        sticks.append(
-            StickFact(f"W{number}", f"W{number}", label, ((two, two, two), (three, three)), 7, 5, wear=draw.random())
-        )
-    hosts = [
-        HostFact(f"P{number}", f"{size}|{clone}", draw.choice("xyz"), clone, diameter_mm=draw.uniform(5, 12))
-        for number in range(300)
-        for size, clone in [(draw.choice(("thin", "middle", "thick")), draw.choice(("M.26", "MM.106")))]
-    ]
-    able = [
-        Possible(
-            f"C{label} {size} {buds}",
-            f"{on}|{clone}",
-            method,
-            chance - 0.1 * (on != size),
-            draw.choice((0.4, 0.7, 0.9)),
-        )
-        for label in range(20)
-        for size in ("thin", "thick")
-        for buds in (2, 3)
-        for on in ("thin", "middle", "thick")
-        for clone in ("M.26", "MM.106")
-        for method, chance in (("cleft", 0.7), ("whip-and-tongue", 0.8))
-        if (size, on) != ("thick", "thin")
-    ]
-    wants = [
-        WantFact(str(n), f"C{n}", draw.randint(6, 30), draw.randint(0, 5), draw.randint(1, 3), draw.randint(1, 3),
-                 draw.choice(((), ("M.26",))))
-        for n in range(20)
-    ]  # fmt: skip
-    return Question(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2)
-
-
 def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
     question = large_day()
     found = plan(question)
@@ -332,7 +292,7 @@ def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
     for name in ("sites", "chance", "spread", "value"):
         assert all(level.gap < 0.005 for level in found.levels if level.name == name)
     groups = group(question)
-    hand = plan_settle.exact(groups, greedy(groups, 2).numbers, question.sure)
+    hand = plan_parts.exact(groups, greedy(groups, 2).numbers, question.sure)
     assert tuple(hand[name] for name in ("sites", "chance")) <= (rated.sites + 1e-6, rated.chance + 1e-6)
     assert len(found.pairs) == sum(want.grafts for want in found.wants) == sum(len(cut.pieces) for cut in found.cuts)
     for cut in found.cuts:
