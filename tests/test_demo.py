@@ -118,7 +118,7 @@ def test_every_part_stands_in_its_place_and_nothing_breaks(played):
 def test_what_must_be_refused_is_refused(played):
     refused = Counter(line for line in played.printed.splitlines() if line.startswith("[exit code"))
 
-    assert {"[exit code 21]": 4, "[exit code 2]": 2, "[exit code 3]": 2, "[exit code 23]": 1} == dict(refused)
+    assert {"[exit code 21]": 6, "[exit code 2]": 2, "[exit code 3]": 2, "[exit code 23]": 1} == dict(refused)
 
 
 def test_the_orchard_is_of_the_size_promised(played):

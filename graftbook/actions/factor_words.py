@@ -151,7 +151,7 @@ def rank(value: str | None) -> tuple[tuple[int, float, str], ...]:
         return ()
     text = str(value)
     found = tuple(_ranked(part) for part in _PARTS.findall(text))
-    below = text[0] == "-" and len(found) > 1 and not found[1][0]
+    below = text.startswith("-") and len(found) > 1 and found[0][2] == "-" and not found[1][0]
     return ((0, -found[1][1], ""), *found[2:]) if below else found
 
 

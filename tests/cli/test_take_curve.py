@@ -195,7 +195,8 @@ def test_a_file_that_is_not_ours_is_not_drawn_over(no_better, tmp_path):
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["--x", "moon"], "what to draw over, one of date, wood-age, diameter"), (["--by", "colour"], "a factor is one of"),
+        (["--x", "moon"], "what to draw over, one of date, wood-age, days-from-green-tip, warmth, diameter"),
+        (["--by", "colour"], "a factor is one of"),
         (["--endpoint", "lived"], "an endpoint is one of"), (["--level", "1.5"], "a level between 0 and 1"),
         (["--season", "2027"], "a season written by its two years"), (["--as-of", "soon"], "a date such as"),
         (["-o", "curve.doc"], "a name that ends in .png, .pdf or .svg"), (["--json", "--csv"], "one of --json and --csv"),
