@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
-from sqlmodel import Session
-
-from graftbook.actions import naming, subjects
+from graftbook.actions import graft_hosts, naming, subjects
 from graftbook.actions.desk import Desk
 from graftbook.actions.paging import page_notes
 from graftbook.actions.plant_lists import size_words
 from graftbook.actions.results import Report
 from graftbook.actions.subjects import Standing
-from graftbook.book import look_queries, match_queries
+from graftbook.book import match_queries
 from graftbook.book.plants import Plant
 
 
@@ -57,7 +55,7 @@ def list_free(
         free = match_queries.living_stocks(session, desk.today, match_queries.open_hosts(session, desk.today))
         plants = [plant for plant in free if _asked(plant, *wanted)]
         tried = subjects.standing(session, plants, desk.today)
-        dead = _seen_dead(session, tried, desk.today)
+        dead = graft_hosts.seen_dead(session, tried, desk.today)
         rows = [_row(plant, tried.get(plant.id, ()), desk.settings.units) for plant in plants if plant.id not in dead]
     rows.sort(key=lambda row: row.attempts == 0)
     shown = tuple(rows[(page - 1) * limit : page * limit])
@@ -73,13 +71,6 @@ def _asked(plant: Plant, place: str | None, taxon: str | None, clone: str | None
         and (taxon is None or plant.taxon == taxon or (plant.taxon or "").startswith(f"{taxon} ["))
         and (clone is None or plant.clone == clone)
     )
-
-
-def _seen_dead(session: Session, tried: dict[int, list[Standing]], day: date) -> set[int]:
-    """Ids of the stocks whose newest look that says anything of the stock found it dead."""
-    foot = {each.graft.id: plant_id for plant_id, here in tried.items() for each in here}
-    newest = {foot[graft_id]: fate for graft_id, _on, fate in look_queries.stock_fates(session, foot, day)}
-    return {plant_id for plant_id, fate in newest.items() if fate == "dead"}
 
 
 def _row(plant: Plant, here: Sequence[Standing], unit: str) -> FreeRow:

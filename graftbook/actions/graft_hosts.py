@@ -55,9 +55,9 @@ def _refuse_unfit(
     for graft in grafts:
         ended = ending(graft, looks.get(graft.id), None)
         unfit += [f"{graft.code}, {ended}"] if ended is not None else []
-    seen_dead = _seen_dead(session, stood, day)
+    dead = seen_dead(session, stood, day)
     for row in hosts.rows:
-        unfit += _plant_unfit(row, hosts.feet[row.code], seen_dead, day)
+        unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
     if unfit:
         more = f"; and {len(unfit) - 20} more" if len(unfit) > 20 else ""
         found = "; ".join(unfit[:20]) + more
@@ -66,7 +66,7 @@ def _refuse_unfit(
         )
 
 
-def _seen_dead(session: Session, stood: Mapping[int, Sequence[Standing]], day: date) -> dict[int, tuple[date, str]]:
+def seen_dead(session: Session, stood: Mapping[int, Sequence[Standing]], day: date) -> dict[int, tuple[date, str]]:
     """Plants whose stock the newest look that says anything of it found dead: the day and the graft looked at."""
     foot = {each.graft.id: (plant_id, each.graft.code) for plant_id, here in stood.items() for each in here}
     newest: dict[int, tuple[date, str, str]] = {}
@@ -76,14 +76,14 @@ def _seen_dead(session: Session, stood: Mapping[int, Sequence[Standing]], day: d
     return {plant_id: (on, code) for plant_id, (on, code, fate) in newest.items() if fate == "dead"}
 
 
-def _plant_unfit(row: Host, plant: Plant, seen_dead: Mapping[int, tuple[date, str]], day: date) -> Iterator[str]:
+def _plant_unfit(row: Host, plant: Plant, dead: Mapping[int, tuple[date, str]], day: date) -> Iterator[str]:
     name = row.code if row.code == plant.code else f"{row.code} on {plant.code}"
     if plant.died_on is not None and plant.died_on <= day:
         yield f"{name}, dead since {plant.died_on.isoformat()}"
     elif plant.acquired_on is not None and plant.acquired_on > day:
         yield f"{name}, which came on {plant.acquired_on.isoformat()}"
-    elif plant.id in seen_dead:
-        on, graft = seen_dead[plant.id]
+    elif plant.id in dead:
+        on, graft = dead[plant.id]
         yield f"{name}, whose stock was seen dead on {on.isoformat()} (the look at {graft})"
 
 

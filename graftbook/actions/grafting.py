@@ -133,9 +133,13 @@ def _where(host: Plant | Graft, job: _Job) -> dict[str, Any]:
     """Place and growth stage of the graft where nobody said: the host's own, the stage only while it is fresh."""
     plant = job.hosts.feet[host.code]
     place = host.place if host.place is not None else plant.place
+    return {"place": place, "stage": fresh_stage(plant, job.day)}
+
+
+def fresh_stage(plant: Plant, day: date) -> str | None:
+    """The growth stage last noted of a plant, while it is fresh on a day; None where none is."""
     noted = plant.stage_on
-    fresh = noted is not None and 0 <= (job.day - noted).days <= STAGE_NOTED_DAYS
-    return {"place": place, "stage": plant.stage if fresh else None}
+    return plant.stage if noted is not None and 0 <= (day - noted).days <= STAGE_NOTED_DAYS else None
 
 
 def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 from graftbook.actions import (
     graft_cautions,
     graft_words,
+    grafting,
     matching,
     own_tables,
     plan_exceptions,
@@ -35,8 +36,6 @@ from graftbook.errors import BadData, Refused
 from graftbook.fit.match import judge_all
 from graftbook.season import turn
 from graftbook.trade.methods import Method
-
-STAGE_NOTED_DAYS = 14
 
 
 @dataclass(frozen=True)
@@ -184,7 +183,6 @@ def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any
     for one in made:
         row, host = one.line.row, one.host
         sticks, left = drawn[row.line]
-        fresh = host.stage_on is not None and 0 <= (job.day - host.stage_on).days <= STAGE_NOTED_DAYS
         tie = (
             row.treatment
             if (job.plan.compare or "").startswith("tie=") and row.block is not None
@@ -194,7 +192,7 @@ def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any
         if tie is not None:
             values.setdefault("tied_on", job.day)
         yield {
-            "place": host.place, "stage": host.stage if fresh else None, "position": row.position, **values,
+            "place": host.place, "stage": grafting.fresh_stage(host, job.day), "position": row.position, **values,
             "number": int(one.code[1:]), "code": one.code, "bundle_id": one.line.bundle.id, "host_plant_id": host.id,
             "method": one.method.method, "unit": "bud" if one.method.is_bud else "graft", "made_on": job.day, "who": who,
             "buds": row.buds, "trial": row.trial, "block": row.block, "cautions": one.cautions, "sticks_drawn": sticks,

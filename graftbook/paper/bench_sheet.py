@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.paper.drawn import MM, QUIET_MODULES, fitted, page_size, text, width
+from graftbook.paper.drawn import MM, code_square, fitted, folded, page_size, text, width
 
 MARGIN_MM = 12.0
 HEAD_MM = 18.0
@@ -107,7 +107,7 @@ def _cut_parts(sheet: BenchSheet) -> Iterator[tuple[str, Part]]:
         for cut in cuts:
             yield name, ("cut", cut)
     for note in sheet.notes:
-        for line in _folded(note):
+        for line in folded(note):
             yield "", ("note", line)
 
 
@@ -163,7 +163,7 @@ def _name(canvas: Any, what: str, top: float, w: float) -> float:
 def _line(canvas: Any, line: BenchLine, top: float, w: float) -> float:
     left = MARGIN_MM
     text(canvas, left + _CODE - 2.0, top - 10.2, str(line.line), 15 if line.line < 1000 else 11, right=True)
-    _symbol(canvas, line.payload, left + _CODE - 1.0, top - 0.8)
+    code_square(canvas, line.payload, left + _CODE - 1.0, top - 0.8 - CODE_MM, CODE_MM)
     across = _ON - _CUT - 2.0
     text(canvas, left + _CUT, top - 6.4, line.code, 14, bold=True)
     beside = width(line.code, 14, bold=True) + 2.5
@@ -173,7 +173,7 @@ def _line(canvas: Any, line: BenchLine, top: float, w: float) -> float:
     text(canvas, left + _ON, top - 6.4, line.host, 14, bold=True)
     beside = width(line.host, 14, bold=True) + 2.0
     text(canvas, left + _ON + beside, top - 6.4, fitted(line.about_host, 11, across - beside), 11)
-    how = _folded(line.how, across, 11)[:2]
+    how = folded(line.how, across, 11)[:2]
     for at, words in enumerate(how):
         text(canvas, left + _ON, top - (12.6 if len(how) == 1 else 11.2 + 4.4 * at), words, 11)
     for x in (_BOXES + 1.0, _BOXES + 13.0):
@@ -199,19 +199,6 @@ def _note(canvas: Any, words: str, top: float, w: float) -> float:
     return top - NOTE_MM
 
 
-def _symbol(canvas: Any, payload: str, x: float, top: float) -> None:
-    """A QR code in a square of CODE_MM, quiet zone and all, written as the tags write theirs: sheets have thousands."""
-    from labels.drawing import symbol_operators
-    from labels.layout import SymbolBox
-    from labels.symbol import encode
-
-    symbol = encode(payload)
-    module = CODE_MM / (symbol.size + 2 * QUIET_MODULES)
-    quiet = QUIET_MODULES * module
-    box = SymbolBox(symbol, quiet, quiet, module, QUIET_MODULES)
-    canvas.addLiteral(f"q 1 0 0 1 {x * MM:.4f} {top * MM:.4f} cm 0 g {symbol_operators(box)} Q")
-
-
 def _box(canvas: Any, x: float, top: float, side: float) -> None:
     canvas.setLineWidth(0.4 * MM)
     canvas.rect(x * MM, (top - side) * MM, side * MM, side * MM)
@@ -220,17 +207,6 @@ def _box(canvas: Any, x: float, top: float, side: float) -> None:
 def _rule(canvas: Any, y: float, w: float, thick: float) -> None:
     canvas.setLineWidth(thick * MM)
     canvas.line(MARGIN_MM * MM, y * MM, (w - MARGIN_MM) * MM, y * MM)
-
-
-def _folded(words: str, across: float = 184.0, size: float = 10) -> list[str]:
-    lines: list[str] = []
-    for word in words.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width(longer, size) <= across:
-            lines[-1] = longer
-        else:
-            lines.append(fitted(word, size, across))
-    return lines
 
 
 _DRAW = {"columns": _columns, "name": _name, "line": _line, "cut": _cut, "note": _note}

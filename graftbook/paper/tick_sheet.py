@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.paper.drawn import MM, code_square, fitted, page_size, text
+from graftbook.paper.drawn import MM, code_square, fitted, folded, page_size, text
 
 MARGIN_MM = 12.0
 CODE_MM = 15.0
@@ -89,7 +89,7 @@ def _pages(sheet: TickSheet, h: float) -> Iterator[list[Part]]:
             page.append(("block", block))
             left -= high + name
     for note in sheet.notes:
-        high = LINE_MM * len(_lines(note)) + NOTE_GAP_MM
+        high = LINE_MM * len(folded(note)) + NOTE_GAP_MM
         if high > left and page:
             yield page
             page, left = [], room
@@ -120,7 +120,7 @@ def _draw_part(canvas: Any, part: Part, top: float, w: float) -> float:
         text(canvas, MARGIN_MM, top - 7.5, fitted(what, 14, w - 2 * MARGIN_MM, bold=True), 14, bold=True)
         return top - PLACE_MM
     if kind == "note":
-        for line in _lines(what):
+        for line in folded(what):
             text(canvas, MARGIN_MM, top - 5.5, line, 10)
             top -= LINE_MM
         return top - NOTE_GAP_MM
@@ -136,7 +136,7 @@ def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
     text(canvas, left, top - 6.5, block.code, 16, bold=True)
     said = fitted(block.where, 11, middle - left - 24)
     text(canvas, middle - 3, top - 6.5, said, 11, right=True)
-    for at, line in enumerate(_lines(block.about, middle - left - 3, 11)[:2]):
+    for at, line in enumerate(folded(block.about, middle - left - 3, 11)[:2]):
         text(canvas, left, top - 11.2 - at * 4.6, line, 11)
     half = (w - MARGIN_MM - middle) / 2
     for at, want in enumerate(block.wants):
@@ -146,15 +146,3 @@ def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
         text(canvas, x + BOX_MM + 1.6, y - BOX_MM + 0.9, fitted(want, 12, half - BOX_MM - 2), 12)
     canvas.setLineWidth(0.15 * MM)
     canvas.line(MARGIN_MM * MM, (top - high) * MM, (w - MARGIN_MM) * MM, (top - high) * MM)
-
-
-def _lines(words: str, across: float = 184.0, size: float = 10) -> list[str]:
-    """Words folded to lines no wider than so many mm."""
-    lines: list[str] = []
-    for word in words.split():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and fitted(longer, size, across) == longer:
-            lines[-1] = longer
-        else:
-            lines.append(fitted(word, size, across))
-    return lines
