@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import ast
+import os
 import subprocess
 import sys
+from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -16,6 +18,31 @@ MODULES = sorted(
     for path in (TOP / folder).rglob("*.py")
     if "migrations" not in path.parts
 )
+
+BELOW_ACTIONS = {
+    "graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes", "graftbook.trade", "graftbook.stats",
+    "graftbook.fit", "graftbook.season", "graftbook.lineage", "graftbook.book", "graftbook.paper", "labels",
+}  # fmt: skip
+
+# Sub-room of actions, from the ground up -> sub-rooms it may import. Each stands on rooms above it in this list only.
+SUB_ROOMS = {
+    "desk": (),
+    "outcome": ("desk",),
+    "names": ("desk", "outcome"),
+    "trade": ("desk",),
+    "weather": ("desk", "outcome"),
+    "tags": ("desk", "outcome", "names", "trade"),
+    "plants": ("desk", "outcome", "names", "tags"),
+    "wood": ("desk", "outcome", "names", "trade", "plants"),
+    "takes": ("desk", "outcome", "names", "weather", "plants"),
+    "compare": ("desk", "outcome", "takes"),
+    "grafts": ("desk", "outcome", "names", "trade", "plants", "wood"),
+    "people": ("desk", "names", "wood", "takes"),
+    "rounds": ("desk", "outcome", "names", "weather", "tags", "wood"),
+    "plan": ("desk", "outcome", "names", "trade", "tags", "plants", "wood", "takes", "grafts"),
+    "review": ("desk", "outcome", "takes", "compare"),
+    "exchange": ("desk", "outcome", "names", "trade", "wood", "grafts", "plan"),
+}
 
 # Room -> rooms of ours it may import. What is not listed is denied; a room may always import from itself.
 OURS = {
@@ -32,11 +59,12 @@ OURS = {
     "graftbook.lineage": {"graftbook.errors"},
     "graftbook.paper": {"graftbook.errors", "graftbook.units", "labels"},
     "graftbook.book": {"graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes"},
-    "graftbook.actions": {
-        "graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes", "graftbook.trade", "graftbook.stats",
-        "graftbook.fit", "graftbook.season", "graftbook.lineage", "graftbook.book", "graftbook.paper", "labels",
+    "graftbook.actions": BELOW_ACTIONS,
+    **{
+        f"graftbook.actions.{room}": BELOW_ACTIONS | {f"graftbook.actions.{each}" for each in others}
+        for room, others in SUB_ROOMS.items()
     },
-    "graftbook.output": {"graftbook.actions.results", "graftbook.units"},
+    "graftbook.output": {"graftbook.actions.desk", "graftbook.units"},
     "graftbook.cli": {"graftbook", "graftbook.errors", "graftbook.actions", "graftbook.output"},
     "graftbook.__main__": {"graftbook.cli"},
 }  # fmt: skip
@@ -84,19 +112,11 @@ def room_of(name: str) -> str:
 
 
 def imports_of(path: Path) -> list[tuple[str, bool]]:
-    """Every module imported, and whether at the top of the file."""
+    """Every module imported, those for the type checker among them, and whether at the top of the file."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    checking = {
-        id(child)
-        for node in ast.walk(tree)
-        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test)
-        for child in ast.walk(node)
-    }
     at_top = {id(node) for node in tree.body}
     found = []
     for node in ast.walk(tree):
-        if id(node) in checking:
-            continue
         if isinstance(node, ast.Import):
             found += [(alias.name, id(node) in at_top) for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.module is not None:
@@ -120,7 +140,7 @@ def test_a_room_imports_only_what_the_table_allows(path):
             version = imported == "graftbook.__version__" and room == "graftbook.cli"
             assert version or allowed_ours(room, imported), f"{name} may not import {imported}"
         elif head not in sys.stdlib_module_names:
-            place = THEIRS.get(room, {}).get(head)
+            place = THEIRS.get("graftbook.actions" if room.startswith("graftbook.actions.") else room, {}).get(head)
             assert place is not None, f"{name} may not import {imported}"
             assert place == "top" or not at_top, f"{name} may import {head} inside functions only"
 
@@ -130,16 +150,76 @@ def test_every_room_of_the_table_exists():
     assert names >= set(OURS)
 
 
-def test_every_module_can_be_imported_alone():
-    code = (
-        "import importlib, sys\n"
-        "for name in sys.argv[1:]:\n"
-        "    for loaded in [m for m in sys.modules if m.split('.')[0] in ('graftbook', 'labels')]:\n"
-        "        if not loaded.startswith('graftbook.book'): del sys.modules[loaded]\n"
-        "    importlib.import_module(name)\n"
-    )
-    names = [name for name in map(module_name, MODULES) if name != "graftbook.__main__"]
-    done = subprocess.run([sys.executable, "-W", "error", "-c", code, *names], capture_output=True, text=True, cwd=TOP)
+def test_sub_rooms_stand_on_those_above_them_in_the_list():
+    order = list(SUB_ROOMS)
+    for room, others in SUB_ROOMS.items():
+        assert set(others) <= set(order[: order.index(room)]), room
+
+
+def test_every_file_of_actions_lies_in_a_sub_room():
+    actions = TOP / "graftbook" / "actions"
+    assert {"__init__.py"} == {path.name for path in actions.glob("*.py")}
+    assert set(SUB_ROOMS) == {path.parent.name for path in actions.glob("*/__init__.py")}
+
+
+def face_of(room: str) -> set[str]:
+    """The modules that a sub-room shows to others."""
+    tree = ast.parse((TOP / "graftbook" / "actions" / room / "__init__.py").read_text(encoding="utf-8"))
+    return set(ast.literal_eval(next(node.value for node in tree.body if isinstance(node, ast.Assign))))
+
+
+def test_other_rooms_use_the_face_of_a_sub_room_and_all_of_it_is_used():
+    used: dict[str, set[str]] = {room: set() for room in SUB_ROOMS}
+    for path in MODULES:
+        for imported, _ in imports_of(path):
+            if imported.startswith("graftbook.actions.") and not module_name(path).startswith(
+                f"graftbook.actions.{imported.split('.')[2]}"
+            ):
+                used[imported.split(".")[2]].add(imported.split(".")[3])
+    assert used == {room: face_of(room) for room in SUB_ROOMS}
+
+
+def test_no_import_runs_in_a_circle():
+    """Whatever the file, wherever the import stands in it, imports for the type checker among them."""
+    names = {module_name(path) for path in MODULES}
+    arrows: dict[str, set[str]] = {}
+    for path in MODULES:
+        found = {name if name in names else name.rpartition(".")[0] for name, _ in imports_of(path)}
+        arrows[module_name(path)] = found & names
+    try:
+        tuple(TopologicalSorter(arrows).static_order())
+    except CycleError as error:
+        pytest.fail(" -> ".join(error.args[1]))
+
+
+ALONE = """
+import importlib, os, sys
+for name in sys.argv[1].split():
+    importlib.import_module(name)
+failed = []
+for name in sys.argv[2:]:
+    child = os.fork()
+    if child == 0:
+        try:
+            importlib.import_module(name)
+        except BaseException as error:
+            print(name, repr(error), file=sys.stderr)
+            os._exit(1)
+        os._exit(0)
+    if os.waitpid(child, 0)[1]:
+        failed.append(name)
+sys.exit(bool(failed))
+"""
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="a process for each module is forked, which this system cannot")
+@pytest.mark.parametrize("book", [False, True], ids=["other rooms, once the book is loaded", "book"])
+def test_every_module_can_be_imported_alone(book):
+    """Each in a process of its own, forked from one that has loaded nothing of ours but, to save time, the book."""
+    there = "sqlmodel alembic.config" if book else "sqlmodel typer graftbook.book.tables"
+    names = [name for name in map(module_name, MODULES) if name.startswith("graftbook.book") == book]
+    words = [sys.executable, "-W", "error", "-c", ALONE, there, *(set(names) - {"graftbook.__main__"})]
+    done = subprocess.run(words, capture_output=True, text=True, cwd=TOP)
     assert (0, "") == (done.returncode, done.stderr)
 
 

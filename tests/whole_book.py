@@ -6,7 +6,7 @@ from datetime import date
 
 from sqlalchemy import select
 
-from graftbook.actions import own_tables
+from graftbook.actions.trade import own_tables
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest

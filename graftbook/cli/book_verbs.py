@@ -40,7 +40,7 @@ def start(
 
         graftbook --book orchard.sqlite start --units mm --dates day-first
     """
-    from graftbook.actions import starting
+    from graftbook.actions.desk import starting
 
     values = {"name": name, "units": units, "temperature": temperature, "dates": dates, "hemisphere": hemisphere,
               "time_zone": time_zone, "who": who}  # fmt: skip
@@ -60,7 +60,7 @@ def settings(
 
         graftbook settings units=in dates=month-first
     """
-    from graftbook.actions import starting
+    from graftbook.actions.desk import starting
 
     with desk(ctx) as at:
         if changes:
@@ -83,7 +83,7 @@ def migrate(ctx: typer.Context, as_json: Json = False) -> None:
 
         graftbook --book orchard.sqlite migrate
     """
-    from graftbook.actions import starting
+    from graftbook.actions.desk import starting
 
     tell(starting.migrate(ctx.obj), as_json)
 
@@ -102,10 +102,10 @@ def journal(
 
         graftbook journal --limit 50
     """
-    from graftbook.actions import journal as action
+    from graftbook.actions.desk import journal
 
     with desk(ctx) as at:
-        show(action.journal(at, limit, before, verb), at, as_json, as_csv)
+        show(journal.journal(at, limit, before, verb), at, as_json, as_csv)
 
 
 def history(
@@ -120,10 +120,10 @@ def history(
 
         graftbook history P12
     """
-    from graftbook.actions import journal as action
+    from graftbook.actions.desk import journal
 
     with desk(ctx) as at:
-        show(action.history(at, code), at, as_json, as_csv)
+        show(journal.history(at, code), at, as_json, as_csv)
 
 
 def undo(
@@ -139,7 +139,7 @@ def undo(
 
         graftbook undo 17
     """
-    from graftbook.actions import journal as action
+    from graftbook.actions.desk import journal
 
     with desk(ctx) as at:
-        tell(action.undo(at, entry, who, note), as_json)
+        tell(journal.undo(at, entry, who, note), as_json)

@@ -22,10 +22,10 @@ def only(ctx: typer.Context, as_of: AsOf = None, as_json: Json = False, as_csv: 
 
         graftbook only
     """
-    from graftbook.actions import only as action
+    from graftbook.actions.names import at_risk
 
     with desk(ctx) as at:
-        show(action.only(at, as_of), at, as_json, as_csv)
+        show(at_risk.only(at, as_of), at, as_json, as_csv)
 
 
 def mcpd(
@@ -43,7 +43,7 @@ def mcpd(
 
         graftbook mcpd -o living.csv
     """
-    from graftbook.actions import mcpd as action
+    from graftbook.actions.exchange import mcpd
 
     with desk(ctx) as at:
-        show(action.mcpd(at, output, force), at, as_json, as_csv)
+        show(mcpd.mcpd(at, output, force), at, as_json, as_csv)

@@ -39,7 +39,7 @@ def mixed(
 
         graftbook wood mixed W7 W9 --sticks 11 --note "downy bark 6"
     """
-    from graftbook.actions import mixing
+    from graftbook.actions.wood import mixing
 
     with desk(ctx) as at:
         tell(mixing.mix(at, ",".join(codes), sticks, each, on, who, note), as_json, as_csv)
@@ -80,8 +80,8 @@ def receive(
 
         graftbook wood receive "Quern Russet" --from IM --sticks 4 --species apple --condition sound
     """
-    from graftbook.actions import receiving
-    from graftbook.actions.wood import WoodWords
+    from graftbook.actions.people import receiving
+    from graftbook.actions.wood.wood import WoodWords
 
     words = WoodWords(
         species=species, donor=donor, diameter=diameter, length=length, buds=buds, cut=cut, store=store,
@@ -109,10 +109,10 @@ def request(
 
         graftbook wood request "Quern Russet" --for "Ilo M." --sticks 3
     """
-    from graftbook.actions import requests as action
+    from graftbook.actions.people import requests
 
     with desk(ctx) as at:
-        tell(action.ask(at, cultivar, receiver, sticks, on, who, note), as_json, as_csv)
+        tell(requests.ask(at, cultivar, receiver, sticks, on, who, note), as_json, as_csv)
 
 
 def requests(
@@ -127,10 +127,10 @@ def requests(
 
         graftbook wood requests
     """
-    from graftbook.actions import requests as action
+    from graftbook.actions.people import requests
 
     with desk(ctx) as at:
-        show(action.list_requests(at, every), at, as_json, as_csv)
+        show(requests.list_requests(at, every), at, as_json, as_csv)
 
 
 def close(
@@ -148,10 +148,10 @@ def close(
 
         graftbook wood close 3 --note "found it elsewhere"
     """
-    from graftbook.actions import requests as action
+    from graftbook.actions.people import requests
 
     with desk(ctx) as at:
-        tell(action.close(at, number, on, who, note), as_json, as_csv)
+        tell(requests.close(at, number, on, who, note), as_json, as_csv)
 
 
 def thanks(
@@ -167,7 +167,7 @@ def thanks(
 
         graftbook wood thanks --from "Ilo M."
     """
-    from graftbook.actions import thanks as action
+    from graftbook.actions.people import donor_results
 
     with desk(ctx) as at:
-        show(action.thanks(at, donor, as_of), at, as_json, as_csv)
+        show(donor_results.thanks(at, donor, as_of), at, as_json, as_csv)

@@ -44,7 +44,7 @@ def import_(
 
         graftbook import plants.csv wood.csv grafts.csv looks.csv --dates day-first
     """
-    from graftbook.actions.importing import import_files
+    from graftbook.actions.exchange.importing import import_files
 
     with desk(ctx) as at, progress("Importing") as step:
         recorded = import_files(
@@ -79,7 +79,7 @@ def export(
 
         graftbook export orchard-2027
     """
-    from graftbook.actions.exporting import export as action
+    from graftbook.actions.exchange.exporting import export as action
 
     with desk(ctx) as at:
         with progress("Exporting") as step:

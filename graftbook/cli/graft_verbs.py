@@ -10,7 +10,7 @@ from graftbook.cli.shared import desk, show, tell
 from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
-    from graftbook.actions.graft_words import GraftWords
+    from graftbook.actions.grafts.graft_text import GraftWords
 
 Method = Annotated[
     str, typer.Option("--method", metavar="NAME", help="How, such as whip-and-tongue, cleft or chip-bud.")
@@ -113,7 +113,7 @@ def add(
 
         graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
     """
-    from graftbook.actions import grafting
+    from graftbook.actions.grafts import grafting
 
     said = _words(
         buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
@@ -158,16 +158,16 @@ def planned(
 
         graftbook graft --plan 3 --done --except 7,12 --swap 9=P14 --tie rubber
     """
-    from graftbook.actions import plan_done
-    from graftbook.actions.graft_words import GraftWords
-    from graftbook.actions.plan_exceptions import ExceptionWords
+    from graftbook.actions.grafts.graft_text import GraftWords
+    from graftbook.actions.plan import plan_recording
+    from graftbook.actions.plan.plan_departures import ExceptionWords
 
     if not done:
         raise UsageProblem("--plan together with --done", "--plan alone", "Or see it: graftbook plan show PLAN")
     words = GraftWords(tie=tie, seal=seal, tied=tied, stage=stage, bench=bench, note=note)
     said = ExceptionWords(left_out, dry, tuple(swap or ()), tuple(other or ()))
     with desk(ctx) as at:
-        tell(plan_done.record(at, plan, words, said, on=on, who=who, yes=yes), as_json, as_csv)
+        tell(plan_recording.record(at, plan, words, said, on=on, who=who, yes=yes), as_json, as_csv)
 
 
 @verbs.command("list")
@@ -192,7 +192,7 @@ def list_(
 
         graftbook graft list --season 2026-27 --state dead
     """
-    from graftbook.actions import graft_lists
+    from graftbook.actions.grafts import graft_lists
 
     with desk(ctx) as at:
         found = graft_lists.list_grafts(
@@ -214,7 +214,7 @@ def show_(
 
         graftbook graft show G5
     """
-    from graftbook.actions import graft_lists
+    from graftbook.actions.grafts import graft_lists
 
     with desk(ctx) as at:
         show(graft_lists.show_graft(at, code), at, as_json, as_csv)
@@ -252,16 +252,16 @@ def amend(
 
         graftbook graft amend G5 --position "low, north side" --limb A
     """
-    from graftbook.actions import graft_mending
+    from graftbook.actions.grafts import graft_edits
 
     said = _words(
         buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
     )
     with desk(ctx) as at:
-        tell(graft_mending.amend(at, codes, said, method=method, on=on, who=who), as_json, as_csv)
+        tell(graft_edits.amend(at, codes, said, method=method, on=on, who=who), as_json, as_csv)
 
 
 def _words(*said: str | bool | None) -> "GraftWords":
-    from graftbook.actions.graft_words import GraftWords
+    from graftbook.actions.grafts.graft_text import GraftWords
 
     return GraftWords(*said)

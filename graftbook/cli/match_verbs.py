@@ -47,13 +47,13 @@ def match(
 
         graftbook match --why P12 W7 --draw joint.svg
     """
-    from graftbook.actions import match as action
+    from graftbook.actions.grafts import match
 
     if draw is not None and why is None:
         raise UsageProblem("--draw together with --why STOCK WOOD", "--draw alone", "Name the pair whose joint to draw")
     with desk(ctx) as at:
         if why is not None:
-            report = action.why(at, why[0], why[1], method, on, reach, draw)
+            report = match.why(at, why[0], why[1], method, on, reach, draw)
         else:
-            report = action.match(at, wood, stock, method, on, barred, limit, reach)
+            report = match.match(at, wood, stock, method, on, barred, limit, reach)
         show(report, at, as_json, as_csv)

@@ -57,10 +57,10 @@ def add(
 
         graftbook name P9 unknown --nickname "old yard apple"
     """
-    from graftbook.actions import saying
+    from graftbook.actions.names import cultivar_names
 
     with desk(ctx) as at:
-        recorded = saying.name(
+        recorded = cultivar_names.name(
             at, codes, called, sure=sure, nickname=nickname, why=why, on=on, who=who, note=note
         )  # fmt: skip
         tell(recorded, as_json, as_csv)
@@ -79,7 +79,7 @@ def list_(
 
         graftbook name list --doubt
     """
-    from graftbook.actions import name_lists
+    from graftbook.actions.names import name_lists
 
     with desk(ctx) as at:
         show(name_lists.list_names(at, doubt, as_of), at, as_json, as_csv)
@@ -97,7 +97,7 @@ def show_(
 
         graftbook name show G5
     """
-    from graftbook.actions import name_lists
+    from graftbook.actions.names import name_lists
 
     with desk(ctx) as at:
         show(name_lists.show_names(at, code), at, as_json, as_csv)
@@ -115,10 +115,10 @@ def have(
 
         graftbook name have "Quern russett"
     """
-    from graftbook.actions import having
+    from graftbook.actions.names import have
 
     with desk(ctx) as at:
-        show(having.have(at, cultivar), at, as_json, as_csv)
+        show(have.have(at, cultivar), at, as_json, as_csv)
 
 
 def synonym(
@@ -138,10 +138,10 @@ def synonym(
 
         graftbook name synonym "Quern Leathercoat" --of "Quern Russet"
     """
-    from graftbook.actions import synonyms as action
+    from graftbook.actions.names import cultivar_names
 
     with desk(ctx) as at:
-        tell(action.add(at, name, of, why, on, who, note), as_json, as_csv)
+        tell(cultivar_names.add(at, name, of, why, on, who, note), as_json, as_csv)
 
 
 def synonyms(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
@@ -151,7 +151,7 @@ def synonyms(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> 
 
         graftbook name synonyms
     """
-    from graftbook.actions import name_lists
+    from graftbook.actions.names import name_lists
 
     with desk(ctx) as at:
         show(name_lists.list_synonyms(at), at, as_json, as_csv)

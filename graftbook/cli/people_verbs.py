@@ -40,7 +40,7 @@ def add(
 
         graftbook people add "Ilo Marren" --initials IM
     """
-    from graftbook.actions import people
+    from graftbook.actions.people import people
 
     with desk(ctx) as at:
         tell(people.add(at, name, initials, contact, note, who), as_json, as_csv)
@@ -62,7 +62,7 @@ def amend(
 
         graftbook people amend IM --note "bring a box next time"
     """
-    from graftbook.actions import people
+    from graftbook.actions.people import people
 
     with desk(ctx) as at:
         tell(people.amend(at, name, {"initials": initials, "contact": contact, "note": note}, who), as_json, as_csv)
@@ -80,7 +80,7 @@ def list_(
 
         graftbook people list
     """
-    from graftbook.actions import people
+    from graftbook.actions.people import people
 
     with desk(ctx) as at:
         show(people.list_people(at, contacts), at, as_json, as_csv)

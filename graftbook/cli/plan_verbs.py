@@ -104,8 +104,8 @@ def make(
 
         graftbook plan --compare method=cleft,whip-and-tongue --seed 7
     """
-    from graftbook.actions import planning
-    from graftbook.actions.plan_ask import PlanWords
+    from graftbook.actions.plan import planning
+    from graftbook.actions.plan.plan_request import PlanWords
 
     words = PlanWords(
         on, wants, method, place, host, positions, without, hold_back, sure, time_limit, despite_notes, doubtful, compare, seed
@@ -122,7 +122,7 @@ def list_(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: 
 
         graftbook plan list
     """
-    from graftbook.actions import planning
+    from graftbook.actions.plan import planning
 
     with desk(ctx) as at:
         show(planning.list_plans(at, limit), at, as_json, as_csv)
@@ -136,7 +136,7 @@ def show_(ctx: typer.Context, number: Number = None, as_json: Json = False, as_c
 
         graftbook plan show 3
     """
-    from graftbook.actions import planning
+    from graftbook.actions.plan import planning
 
     with desk(ctx) as at:
         show(planning.show(at, number), at, as_json, as_csv)
@@ -162,7 +162,7 @@ def sheet(
 
         graftbook plan sheet 3 -o bench.pdf
     """
-    from graftbook.actions import plan_sheet
+    from graftbook.actions.plan import plan_sheet
 
     with desk(ctx) as at:
         tell(plan_sheet.sheet(at, number, output, paper, who), as_json, as_csv)
@@ -200,8 +200,8 @@ def need(
 
         graftbook plan need --trees 2500 --through take=0.85,winter=0.96,grade=0.92
     """
-    from graftbook.actions import plan_need
+    from graftbook.actions.plan import plan_inputs
 
-    words = plan_need.NeedWords(trees, cultivar, wants, through, stock, grade, buds, sure, as_of)
+    words = plan_inputs.NeedWords(trees, cultivar, wants, through, stock, grade, buds, sure, as_of)
     with desk(ctx) as at:
-        show(plan_need.need(at, words), at, as_json, as_csv)
+        show(plan_inputs.need(at, words), at, as_json, as_csv)

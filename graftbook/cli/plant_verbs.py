@@ -88,9 +88,9 @@ def add_tree(
 
         graftbook tree add "Kilwarden Pippin" --species apple --clone M.26 --place Orchard --row 2 --order 5
     """
-    from graftbook.actions import plants
+    from graftbook.actions.plants import plant_text, plants
 
-    words = plants.PlantWords(
+    words = plant_text.PlantWords(
         cultivar,
         species,
         clone,
@@ -145,12 +145,12 @@ def add_stock(
 
         graftbook stock add --seedling --species apple --count 12
     """
-    from graftbook.actions import plants
+    from graftbook.actions.plants import plant_text, plants
     from graftbook.errors import UsageProblem
 
     if seedling and clone is not None:
         raise UsageProblem("a clone or --seedling", "both")
-    words = plants.PlantWords(
+    words = plant_text.PlantWords(
         cultivar, species, "seedling" if seedling else clone, site, place, row, order, acquired, source, diameter, grade,
         container, stage, bark, lot, note,
     )  # fmt: skip
@@ -177,10 +177,10 @@ def measure(
 
         graftbook stock measure P12-P60 --grade 6-8mm
     """
-    from graftbook.actions import stocks
+    from graftbook.actions.plants import plants
 
     with desk(ctx) as at:
-        tell(stocks.measure(at, codes, diameters or [], grade, on, who, note), as_json, as_csv)
+        tell(plants.measure(at, codes, diameters or [], grade, on, who, note), as_json, as_csv)
 
 
 def list_(
@@ -206,7 +206,7 @@ def list_(
 
         graftbook stock list --clone MM.106 --free
     """
-    from graftbook.actions import free_stocks, plant_lists
+    from graftbook.actions.plants import free_stocks, plant_lists
     from graftbook.errors import UsageProblem
 
     if free and (_kind(ctx) != "stock" or cultivar is not None or dead):
@@ -242,7 +242,7 @@ def show_(
 
         graftbook tree show P3
     """
-    from graftbook.actions import plant_lists
+    from graftbook.actions.plants import plant_lists
 
     with desk(ctx) as at:
         show(plant_lists.show_plant(at, code), at, as_json, as_csv)
@@ -279,9 +279,9 @@ def amend(
 
         graftbook tree amend P3 --place Orchard --row 2 --order 5
     """
-    from graftbook.actions import plants
+    from graftbook.actions.plants import plant_text, plants
 
-    words = plants.PlantWords(
+    words = plant_text.PlantWords(
         cultivar,
         species,
         clone,
@@ -318,7 +318,7 @@ def died(
 
         graftbook tree died P3 --on 2027-07-02 --note "voles"
     """
-    from graftbook.actions import plants
+    from graftbook.actions.plants import plants
 
     with desk(ctx) as at:
         tell(plants.died(at, codes, on, who, note), as_json, as_csv)
@@ -345,7 +345,7 @@ def note_(
 
         graftbook tree note P3 --health suspect --source "blisters on two limbs"
     """
-    from graftbook.actions import own_notes
+    from graftbook.actions.names import own_notes
 
     with desk(ctx) as at:
         told = own_notes.add_note(

@@ -79,7 +79,7 @@ def add(
 
         graftbook prune P9 --from G5 --save "6 sticks 6-9mm"
     """
-    from graftbook.actions import prunes
+    from graftbook.actions.wood import prunes
 
     words = prunes.PruneWords(
         thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit, limb, source
@@ -104,7 +104,7 @@ def list_(
 
         graftbook prune list P3
     """
-    from graftbook.actions import prunes
+    from graftbook.actions.wood import prunes
 
     with desk(ctx) as at:
         show(prunes.list_prunes(at, code, limit, page), at, as_json, as_csv)

@@ -13,7 +13,7 @@ from graftbook.cli.shared import agreed, desk, show, tell
 from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
-    from graftbook.actions.desk import Desk
+    from graftbook.actions.desk.desk import Desk
 
 MOST_LINES = 500
 
@@ -89,22 +89,23 @@ def look_add(
 
         graftbook look --photo tray.jpg growing
     """
-    from graftbook.actions import looking, state_words
+    from graftbook.actions.outcome import states
+    from graftbook.actions.rounds import looking
 
     said = looking.LookWords(shoot, cause, union, stock_fate, photo, note)
     with desk(ctx) as at:
-        if photo is not None and not state_words.starts_with_code(words):
+        if photo is not None and not states.starts_with_code(words):
             seen = " ".join(words)
-            state_words.state(seen)
+            states.state(seen)
             codes = _in_photo(at, Path(photo), yes, as_json or as_csv)
         else:
-            codes, seen = state_words.codes_and_words(words)
+            codes, seen = states.codes_and_words(words)
         tell(looking.look(at, codes, seen, said, left_out=left_out, on=on, who=who), as_json, as_csv)
 
 
 def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
     """The codes in a photo, once the person has seen the list and agreed; the list is no result where programs read."""
-    from graftbook.actions import tag_photos
+    from graftbook.actions.tags import tag_photos
 
     report = tag_photos.read(at, [photo])
     codes = tag_photos.grafts_in(report, photo)
@@ -132,7 +133,7 @@ def look_list(
 
         graftbook look list G5
     """
-    from graftbook.actions import looking
+    from graftbook.actions.rounds import looking
 
     with desk(ctx) as at:
         show(looking.list_looks(at, codes, since=since, state=state, limit=limit), at, as_json, as_csv)
@@ -184,9 +185,10 @@ def care_add(
 
         graftbook care P12-P20 moved --place "Long Row"
     """
-    from graftbook.actions import caring, state_words
+    from graftbook.actions.outcome import states
+    from graftbook.actions.rounds import caring
 
-    whole = place is not None and not state_words.starts_with_code(words)
+    whole = place is not None and not states.starts_with_code(words)
     if row is not None and not whole:
         raise UsageProblem("--row with --place and without codes", "codes" if place is not None else "no --place")
     with desk(ctx) as at:
@@ -194,7 +196,7 @@ def care_add(
             done = " ".join(words)
             told = caring.care_at(at, place, row, done, left_out=left_out, on=on, who=who, note=note)
             return tell(told, as_json, as_csv)
-        codes, done = state_words.codes_and_words(words)
+        codes, done = states.codes_and_words(words)
         tell(caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note), as_json, as_csv)
 
 
@@ -213,7 +215,7 @@ def care_list(
 
         graftbook care list P12
     """
-    from graftbook.actions import caring
+    from graftbook.actions.rounds import caring
 
     with desk(ctx) as at:
         show(caring.list_care(at, codes, since=since, limit=limit), at, as_json, as_csv)
@@ -291,7 +293,7 @@ def due_list(
 
         graftbook due --calendar round.ics --alarm 8:00
     """
-    from graftbook.actions import round_calendar, rounds
+    from graftbook.actions.rounds import round_calendar, rounds
 
     if calendar is None and (todo or alarm is not None):
         raise UsageProblem("--todo and --alarm with --calendar FILE", "no calendar file")
@@ -326,7 +328,7 @@ def due_sheet(
 
         graftbook due sheet -o round.pdf --place "Long Row"
     """
-    from graftbook.actions import round_paper
+    from graftbook.actions.rounds import round_paper
 
     with desk(ctx) as at:
         report = round_paper.write_sheet(at, output, on=on, weeks=weeks, forgotten=forgotten, place=place, paper=paper)

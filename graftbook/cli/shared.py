@@ -14,14 +14,14 @@ import typer
 from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
-    from graftbook.actions.desk import Desk
-    from graftbook.actions.results import Recorded, Report
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 @contextmanager
 def desk(ctx: typer.Context) -> "Iterator[Desk]":
     """The desk for one command, and the book closed after it."""
-    from graftbook.actions.desk import sit_down
+    from graftbook.actions.desk.desk import sit_down
 
     sitting = sit_down(ctx.obj)
     try:

@@ -30,7 +30,7 @@ def stage(
 
         graftbook tree stage P3-P9 "green tip" --on 2027-03-20 --bark tight
     """
-    from graftbook.actions import stage_notes
+    from graftbook.actions.plants import stage_notes
 
     with desk(ctx) as at:
         tell(stage_notes.stage(at, codes, words, on, bark, who, note), as_json, as_csv)
@@ -52,7 +52,7 @@ def bark(
 
         graftbook stock bark P12-P20 slipping --on 2027-04-28
     """
-    from graftbook.actions import stage_notes
+    from graftbook.actions.plants import stage_notes
 
     with desk(ctx) as at:
         tell(stage_notes.bark(at, codes, word, on, who, note), as_json, as_csv)
@@ -74,7 +74,7 @@ def stages(
 
         graftbook tree stages P3-P9 --season 2026-27
     """
-    from graftbook.actions import stage_notes
+    from graftbook.actions.plants import stage_notes
 
     with desk(ctx) as at:
         show(stage_notes.list_stages(at, codes, season=season, limit=limit), at, as_json, as_csv)

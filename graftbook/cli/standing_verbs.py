@@ -9,7 +9,7 @@ from graftbook.cli.shared import agreed, desk, show, tell, write_sentences
 from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
-    from graftbook.actions.desk import Desk
+    from graftbook.actions.desk.desk import Desk
 
 OnePlant = Annotated[str, typer.Argument(metavar="CODE", help="One plant, such as P9.")]
 LimbName = Annotated[str, typer.Argument(metavar="LIMB", help="The limb, as it was recorded with the grafts.")]
@@ -63,7 +63,7 @@ def find(
 
         graftbook find --host P9 --bearing NW --height 54in --within 4in
     """
-    from graftbook.actions import finding
+    from graftbook.actions.plants import finding
 
     said = finding.FindWords(
         " ".join(words) if words else None, host, bearing, height, within, place, row, order, beside, mark, made
@@ -86,7 +86,7 @@ def sheet(
 
         graftbook tree sheet P9 -o tree.pdf
     """
-    from graftbook.actions import tree_paper
+    from graftbook.actions.plants import tree_paper
 
     if output is None:
         raise UsageProblem("a file to write", "none", "Such as: -o tree.pdf")
@@ -110,11 +110,11 @@ def gone(
 
         graftbook tree gone P9 --on 2027-11-12 --note "making room"
     """
-    from graftbook.actions import leaving
+    from graftbook.actions.plants import last_of_cultivar
 
     with desk(ctx) as at:
         ask_first(at, code, None, on, yes)
-        tell(leaving.plant_gone(at, code, on, who, note), as_json, as_csv)
+        tell(last_of_cultivar.plant_gone(at, code, on, who, note), as_json, as_csv)
 
 
 def limb_gone(
@@ -134,18 +134,18 @@ def limb_gone(
 
         graftbook limb gone P9 C --on 2027-07-30 --note "storm"
     """
-    from graftbook.actions import leaving
+    from graftbook.actions.plants import last_of_cultivar
 
     with desk(ctx) as at:
         ask_first(at, code, limb, on, yes)
-        tell(leaving.limb_gone(at, code, limb, on, who, note), as_json, as_csv)
+        tell(last_of_cultivar.limb_gone(at, code, limb, on, who, note), as_json, as_csv)
 
 
 def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool) -> None:
     """Say what would be lost and ask, unless the person said yes beforehand. Raises Refused where they do not agree."""
-    from graftbook.actions import leaving
+    from graftbook.actions.plants import last_of_cultivar
 
-    lost = leaving.ahead(at, code, limb, on)
+    lost = last_of_cultivar.ahead(at, code, limb, on)
     if not lost or yes:
         return
     write_sentences(lost)

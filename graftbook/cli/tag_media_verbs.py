@@ -48,7 +48,7 @@ def media_list(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -
 
         graftbook tags media --json
     """
-    from graftbook.actions import tag_media
+    from graftbook.actions.tags import tag_media
 
     try:
         with desk(ctx) as at:
@@ -72,7 +72,7 @@ def media_add(
         graftbook tags media add a4-3x8 page_w_mm=210 page_h_mm=297 cols=3 rows=8 label_w_mm=64 label_h_mm=34 \\
             left_mm=7 top_mm=12 pitch_x_mm=66 pitch_y_mm=34
     """
-    from graftbook.actions import tag_media
+    from graftbook.actions.tags import tag_media
 
     given = dict(_pair(cell) for cell in cells)
     with desk(ctx) as at:
@@ -104,7 +104,7 @@ def printer(
 
         graftbook tags printer office --medium letter-30up --shift-right 0.6 --shift-down -0.3 --measured 99.8mm
     """
-    from graftbook.actions import tag_media
+    from graftbook.actions.tags import tag_media
 
     with desk(ctx) as at:
         if name is None:
@@ -131,7 +131,7 @@ def calibrate(
 
         graftbook tags calibrate --medium letter-30up -o calibrate.pdf
     """
-    from graftbook.actions import tag_media
+    from graftbook.actions.tags import tag_media
 
     with desk(ctx) as at:
         tell(tag_media.calibrate(at, medium, printer, output), as_json)

@@ -69,11 +69,11 @@ def tags(
 
         graftbook tags P1-P60 --medium letter-30up -o tags.pdf
     """
-    from graftbook.actions import tags as action
+    from graftbook.actions.tags import tags
 
-    sheet = action.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose, on, note)
+    sheet = tags.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose, on, note)
     with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = action.tags(at, codes, sheet, output, bar, who)
+        recorded = tags.tags(at, codes, sheet, output, bar, who)
     tell(recorded, as_json, as_csv)
 
 
@@ -96,10 +96,10 @@ def again(
 
         graftbook tags again 3 --sheet 12 -o sheet.pdf
     """
-    from graftbook.actions import tags as action
+    from graftbook.actions.tags import tags
 
     with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = action.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
+        recorded = tags.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
     tell(recorded, as_json)
 
 
@@ -110,10 +110,10 @@ def runs(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: C
 
         graftbook tags runs
     """
-    from graftbook.actions import tags as action
+    from graftbook.actions.tags import tags
 
     with desk(ctx) as at:
-        show(action.runs(at, limit), at, as_json, as_csv)
+        show(tags.runs(at, limit), at, as_json, as_csv)
 
 
 def blank(
@@ -136,11 +136,11 @@ def blank(
 
         graftbook tags blank 60 --for "barn day" --medium letter-30up -o blank.pdf
     """
-    from graftbook.actions import tags as action
+    from graftbook.actions.tags import tags
 
-    sheet = action.Sheet(medium, start, printer=printer, purpose=purpose, on=on, note=note)
+    sheet = tags.Sheet(medium, start, printer=printer, purpose=purpose, on=on, note=note)
     with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = action.blank(at, number, sheet, output, bar, who)
+        recorded = tags.blank(at, number, sheet, output, bar, who)
     tell(recorded, as_json, as_csv)
 
 
@@ -151,10 +151,10 @@ def blanks(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> No
 
         graftbook tags blanks
     """
-    from graftbook.actions import tags as action
+    from graftbook.actions.tags import tags
 
     with desk(ctx) as at:
-        show(action.blanks(at), at, as_json, as_csv)
+        show(tags.blanks(at), at, as_json, as_csv)
 
 
 def worklist(
@@ -177,11 +177,11 @@ def worklist(
 
         graftbook tags worklist --place "Long Row"
     """
-    from graftbook.actions import tag_work
+    from graftbook.actions.tags import tag_jobs
 
     most = limit if limit is not None or as_json or as_csv else MOST_LINES
     with desk(ctx) as at:
-        show(tag_work.worklist(at, as_of, place, most), at, as_json, as_csv)
+        show(tag_jobs.worklist(at, as_of, place, most), at, as_json, as_csv)
 
 
 def read(
@@ -197,7 +197,7 @@ def read(
 
         graftbook tags read bench.jpg --expect G1-G30
     """
-    from graftbook.actions import tag_photos
+    from graftbook.actions.tags import tag_photos
 
     with desk(ctx) as at:
         with progress("Reading photos", len(photos)) as bar:
@@ -219,13 +219,13 @@ def show_(
 
         graftbook tags show G105 --png G105.png
     """
-    from graftbook.actions import tag_show
+    from graftbook.actions.tags import tags
 
     with desk(ctx) as at:
         if png is not None:
-            tell(tag_show.save_png(at, code, medium, dpi, png), as_json)
+            tell(tags.save_png(at, code, medium, dpi, png), as_json)
             return
-        report, drawn = tag_show.show(at, code)
+        report, drawn = tags.show(at, code)
         if as_json:
             show(report, at, True, False)
         else:

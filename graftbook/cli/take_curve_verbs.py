@@ -10,7 +10,7 @@ from graftbook.cli.options import AsOf, Csv, Json
 from graftbook.cli.shared import desk, show, width, write
 
 if TYPE_CHECKING:
-    from graftbook.actions.results import Report
+    from graftbook.actions.desk.results import Report
 
 By = Annotated[str, typer.Option("--by", metavar="A,B", help="Kinds kept apart: species, or any factors of take.")]
 Season = Annotated[str | None, typer.Option(metavar="2026-27", help="Only grafts made in this season.")]
@@ -46,7 +46,7 @@ def curve(
 
         graftbook take curve --x wood-age --by species,method
     """
-    from graftbook.actions.curving import take_curve as action
+    from graftbook.actions.review.curve import take_curve as action
 
     with desk(ctx) as at:
         report = action(at, x, by.split(","), endpoint, as_of, season, level, output)
@@ -75,7 +75,7 @@ def course(
 
         graftbook take course --event push --by species,method -o course.pdf
     """
-    from graftbook.actions.coursing import take_course as action
+    from graftbook.actions.review.course import take_course as action
 
     with desk(ctx) as at:
         report = action(at, by.split(","), event, as_of, season, level, output)
@@ -103,7 +103,7 @@ def review(
 
         graftbook take review --season 2026-27 -o review.pdf -o review.html
     """
-    from graftbook.actions.reviewing import take_review as action
+    from graftbook.actions.review.season_review import take_review as action
     from graftbook.output.prose import prose_text
 
     with desk(ctx) as at:
@@ -130,7 +130,7 @@ def _course_picture(report: "Report") -> str:
 
 
 def _bars(report: "Report", rows: list) -> str:
-    from graftbook.actions.factors import field_name
+    from graftbook.actions.takes.factors import field_name
     from graftbook.output.interval_plot import Bar, plot_text
 
     names = [field_name(name) for name in report.facts["by"]]

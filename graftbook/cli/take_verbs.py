@@ -10,7 +10,7 @@ from graftbook.cli.options import AsOf, Csv, Json
 from graftbook.cli.shared import desk, show, width
 
 if TYPE_CHECKING:
-    from graftbook.actions.results import Report
+    from graftbook.actions.desk.results import Report
 
 
 Attempt = Annotated[str, typer.Option(help="any, or first: without what was grafted on a stock after its first day.")]
@@ -70,8 +70,8 @@ def take(
     """
     if ctx.invoked_subcommand is not None:
         return
-    from graftbook.actions.take_rows import Extra
-    from graftbook.actions.taking import take as action
+    from graftbook.actions.takes.take_rows import Extra
+    from graftbook.actions.takes.take_table import take as action
 
     with desk(ctx) as at:
         extra = Extra(losses, bounds, shrink)
@@ -107,7 +107,7 @@ def compare(
 
         graftbook take compare 'on<2027-04-20' --within species,stock
     """
-    from graftbook.actions.comparing import compare as action
+    from graftbook.actions.compare.comparison import compare as action
 
     with desk(ctx) as at:
         show(action(at, what, endpoint, as_of, season, level, within.split(","), attempt), at, as_json, as_csv)
@@ -134,14 +134,14 @@ def next_(
 
         graftbook take next method=cleft,whip-and-tongue --rates 0.7,0.9
     """
-    from graftbook.actions.next_season import plan as action
+    from graftbook.actions.compare.next_season import plan as action
 
     with desk(ctx) as at:
         show(action(at, what, endpoint, power, rates, buds, species, as_of, season), at, as_json, as_csv)
 
 
 def _picture(report: "Report") -> str:
-    from graftbook.actions.factors import field_name
+    from graftbook.actions.takes.factors import field_name
     from graftbook.output.interval_plot import Bar, plot_text
 
     names = [field_name(name) for name in report.facts["by"]]

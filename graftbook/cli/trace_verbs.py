@@ -28,7 +28,7 @@ def up(
 
         graftbook trace up G5
     """
-    from graftbook.actions import tracing
+    from graftbook.actions.names import tracing
 
     with desk(ctx) as at:
         show(tracing.trace_up(at, code), at, as_json, as_csv)
@@ -60,7 +60,7 @@ def down(
 
         graftbook trace down "Ilo M."
     """
-    from graftbook.actions import tracing
+    from graftbook.actions.names import tracing
 
     with desk(ctx) as at:
         show(tracing.trace_down(at, of, since, plants, as_of), at, as_json, as_csv)

@@ -56,7 +56,7 @@ def show_(
 
         graftbook trade pairs apple pear
     """
-    from graftbook.actions import trade_tables
+    from graftbook.actions.trade import trade_tables
 
     with desk(ctx) as at:
         if table is None:
@@ -83,7 +83,7 @@ def add(
 
         graftbook trade add pairs scion=pear stock=quince verdict=good source="my own trees since 2019"
     """
-    from graftbook.actions import trade_tables
+    from graftbook.actions.trade import trade_tables
 
     with desk(ctx) as at:
         tell(trade_tables.add_row(at, table, dict(_cell(text) for text in cells), who, note), as_json, as_csv)

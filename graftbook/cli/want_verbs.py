@@ -8,7 +8,7 @@ from graftbook.cli.options import AsOf, Csv, Json, Note, On, Who
 from graftbook.cli.shared import desk, show, tell
 
 if TYPE_CHECKING:
-    from graftbook.actions.wants import WantWords
+    from graftbook.actions.plan.wants import WantWords
 
 Number = Annotated[int, typer.Argument(metavar="NUMBER", min=1, help="The number of the want.")]
 Numbers = Annotated[str, typer.Argument(metavar="NUMBERS", help="Wants by number, such as 3 or 3,5 or 3-7.")]
@@ -59,7 +59,7 @@ def add(
 
         graftbook want add "Stoneway Pearmain" 3 --living 2 --sites 2 --priority 1 --for "the school" --stock MM.106
     """
-    from graftbook.actions import wants
+    from graftbook.actions.plan import wants
 
     with desk(ctx) as at:
         words = _words(cultivar, trees, living, sites, priority, for_whom, stock, species, note)
@@ -79,7 +79,7 @@ def list_(
 
         graftbook want list
     """
-    from graftbook.actions import wants
+    from graftbook.actions.plan import wants
 
     with desk(ctx) as at:
         show(wants.list_wants(at, every, as_of), at, as_json, as_csv)
@@ -92,7 +92,7 @@ def show_(ctx: typer.Context, number: Number, as_of: AsOf = None, as_json: Json 
 
         graftbook want show 3
     """
-    from graftbook.actions import wants
+    from graftbook.actions.plan import wants
 
     with desk(ctx) as at:
         show(wants.show(at, number, as_of), at, as_json, as_csv)
@@ -120,7 +120,7 @@ def amend(
 
         graftbook want amend 3 --trees 4 --living ""
     """
-    from graftbook.actions import wants
+    from graftbook.actions.plan import wants
 
     with desk(ctx) as at:
         words = _words(cultivar, trees, living, sites, priority, for_whom, stock, species, note)
@@ -173,13 +173,13 @@ def _end(
     as_json: bool,
     as_csv: bool,
 ) -> None:
-    from graftbook.actions import wants
+    from graftbook.actions.plan import wants
 
     with desk(ctx) as at:
         tell(wants.end(at, numbers, how, on, who, note), as_json, as_csv)
 
 
 def _words(*said: str | None) -> "WantWords":
-    from graftbook.actions.wants import WantWords
+    from graftbook.actions.plan.wants import WantWords
 
     return WantWords(*said)

@@ -65,12 +65,12 @@ def import_(
 
         graftbook weather import logger.csv --station tunnel --unit F --column date=Day --column min=Low --column max=High
     """
-    from graftbook.actions import weather_in
+    from graftbook.actions.weather import weather_import
 
-    said = weather_in.FileWords(unit, tuple(column or ()), known_as, latitude, dates, sure)
+    said = weather_import.FileWords(unit, tuple(column or ()), known_as, latitude, dates, sure)
     size = sum(path.stat().st_size for path in files if path.is_file() and path.suffix != ".gz")
     with desk(ctx) as at, progress("Reading", size or None) as done:
-        recorded = weather_in.import_weather(
+        recorded = weather_import.import_weather(
             at, files, station, said, replace=replace, dry_run=dry_run, who=who, note=note, progress=done
         )
     tell(recorded, as_json, as_csv)
@@ -95,10 +95,10 @@ def day(
 
         graftbook weather day yesterday --min 4C --max 13C --station Kilbride
     """
-    from graftbook.actions import weather_in
+    from graftbook.actions.weather import weather_import
 
     with desk(ctx) as at:
-        tell(weather_in.add_day(at, on, low, high, station, who=who, note=note), as_json, as_csv)
+        tell(weather_import.add_day(at, on, low, high, station, who=who, note=note), as_json, as_csv)
 
 
 def list_(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
@@ -108,7 +108,7 @@ def list_(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> Non
 
         graftbook weather list
     """
-    from graftbook.actions import weather_lists
+    from graftbook.actions.weather import weather_lists
 
     with desk(ctx) as at:
         show(weather_lists.list_stations(at), at, as_json, as_csv)
@@ -130,7 +130,7 @@ def show_(
 
         graftbook weather show --since 2027-03-01 --place "back room"
     """
-    from graftbook.actions import weather_lists
+    from graftbook.actions.weather import weather_lists
 
     with desk(ctx) as at:
         report = weather_lists.show_days(at, since=since, until=until, place=place, station=station, limit=limit)
@@ -155,7 +155,7 @@ def use(
 
         graftbook weather use Kilbride --place "top field"
     """
-    from graftbook.actions import weather_places
+    from graftbook.actions.weather import weather_places
 
     with desk(ctx) as at:
         tell(weather_places.use(at, station, place, since, who=who, note=note), as_json, as_csv)
@@ -183,7 +183,7 @@ def place_(
 
         graftbook weather place tunnel --min 8C --max 22C --from 2027-03-20
     """
-    from graftbook.actions import weather_places
+    from graftbook.actions.weather import weather_places
 
     with desk(ctx) as at:
         if place is None or (constant, low, high) == (None, None, None):
@@ -211,7 +211,7 @@ def station_(
 
         graftbook weather station Kilbride --latitude 52.3
     """
-    from graftbook.actions import weather_places
+    from graftbook.actions.weather import weather_places
 
     with desk(ctx) as at:
         tell(
@@ -247,12 +247,12 @@ def since_(
 
         graftbook weather since 2027-01-01 --place "top field" --base 6C
     """
-    from graftbook.actions import weather_since
+    from graftbook.actions.weather import warmth_since
 
     with desk(ctx) as at:
-        report = weather_since.since(
+        report = warmth_since.since(
             at, when, codes, place=place, station=station, until=until, limit=limit,
-            how=weather_since.How(base, upper, method),
+            how=warmth_since.How(base, upper, method),
         )  # fmt: skip
         show(report, at, as_json, as_csv)
 
@@ -274,7 +274,7 @@ def callus(
 
         graftbook weather callus G1-G9
     """
-    from graftbook.actions import weather_callus
+    from graftbook.actions.weather import weather_callus
 
     with desk(ctx) as at:
         show(weather_callus.callus_clock_of(at, codes, as_of=as_of, limit=limit), at, as_json, as_csv)
@@ -305,7 +305,7 @@ def chill(
 
         graftbook weather chill --station Kilbride --since 2026-09-01 --until 2027-02-28
     """
-    from graftbook.actions import weather_chill
+    from graftbook.actions.weather import weather_chill
 
     with desk(ctx) as at:
         report = weather_chill.chill(

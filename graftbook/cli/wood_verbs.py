@@ -74,7 +74,7 @@ def add(
 
         graftbook wood add --source G5 --sticks 4 --cut 2027-01-20
     """
-    from graftbook.actions import wood
+    from graftbook.actions.wood import wood
 
     words = wood.WoodWords(
         cultivar, species, donor, source, diameter, length, buds, cut, received, store, temperature, packing,
@@ -112,7 +112,7 @@ def list_(
 
         graftbook wood list --store cellar
     """
-    from graftbook.actions import wood_lists
+    from graftbook.actions.wood import wood_lists
 
     with desk(ctx) as at:
         report = wood_lists.list_wood(
@@ -128,7 +128,7 @@ def show_(ctx: typer.Context, code: Bundle, as_json: Json = False, as_csv: Csv =
 
         graftbook wood show W7
     """
-    from graftbook.actions import wood_lists
+    from graftbook.actions.wood import wood_lists
 
     with desk(ctx) as at:
         show(wood_lists.show_wood(at, code), at, as_json, as_csv)
@@ -150,7 +150,7 @@ def inspect(
 
         graftbook wood inspect W1-W9 sound --on 2027-02-10
     """
-    from graftbook.actions import wood
+    from graftbook.actions.wood import wood
 
     with desk(ctx) as at:
         tell(wood.inspect(at, codes, condition, on, who, note), as_json, as_csv)
@@ -172,7 +172,7 @@ def count(
 
         graftbook wood count W7 11
     """
-    from graftbook.actions import stick_moves
+    from graftbook.actions.wood import stick_moves
 
     with desk(ctx) as at:
         tell(stick_moves.count_sticks(at, code, sticks, on, who, note), as_json, as_csv)
@@ -197,7 +197,7 @@ def give(
 
         graftbook wood give W7/3 --to "Orchard club"
     """
-    from graftbook.actions import stick_moves
+    from graftbook.actions.wood import stick_moves
 
     with desk(ctx) as at:
         tell(stick_moves.give(at, code, sticks, to, on, who, note), as_json, as_csv)
@@ -221,7 +221,7 @@ def discard(
 
         graftbook wood discard W3-W5
     """
-    from graftbook.actions import stick_moves
+    from graftbook.actions.wood import stick_moves
 
     with desk(ctx) as at:
         tell(stick_moves.discard(at, code, sticks, on, who, note), as_json, as_csv)
@@ -243,7 +243,7 @@ def found(
 
         graftbook wood found W7 2
     """
-    from graftbook.actions import stick_moves
+    from graftbook.actions.wood import stick_moves
 
     with desk(ctx) as at:
         tell(stick_moves.found(at, code, sticks, on, who, note), as_json, as_csv)
@@ -268,7 +268,7 @@ def cuts(
 
         graftbook wood cuts W7 --method whip-and-tongue --buds 2,3
     """
-    from graftbook.actions import joints
+    from graftbook.actions.grafts import joints
 
     with desk(ctx) as at:
         show(joints.cuts(at, code, method, buds, limit), at, as_json, as_csv)
@@ -292,7 +292,7 @@ def store_(
 
         graftbook wood store W1-W9 --store cellar --temperature 4C
     """
-    from graftbook.actions import wood
+    from graftbook.actions.wood import wood
 
     with desk(ctx) as at:
         words = wood.WoodWords(store=store, temperature=temperature, packing=packing, note=note)
@@ -327,7 +327,7 @@ def amend(
 
         graftbook wood amend W7 --buds 5 --diameter 6-8mm
     """
-    from graftbook.actions import wood
+    from graftbook.actions.wood import wood
 
     words = wood.WoodWords(
         cultivar,
@@ -370,7 +370,7 @@ def note_(
 
         graftbook wood note W7 --rights "not to be passed on" --until 2031-06-30
     """
-    from graftbook.actions import own_notes
+    from graftbook.actions.names import own_notes
 
     with desk(ctx) as at:
         told = own_notes.add_note(

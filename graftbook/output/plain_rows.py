@@ -11,7 +11,7 @@ from datetime import date, datetime
 from operator import attrgetter
 from typing import Any
 
-from graftbook.actions.results import Recorded, Report
+from graftbook.actions.desk.results import Recorded, Report
 
 
 def names(report: Report) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from graftbook.actions.results import Report
+from graftbook.actions.desk.results import Report
 from graftbook.output.table import wrapped
 
 

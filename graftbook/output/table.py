@@ -12,7 +12,7 @@ from datetime import date, datetime
 from typing import Any
 
 from graftbook import units
-from graftbook.actions.results import Report
+from graftbook.actions.desk.results import Report
 
 
 @dataclass(frozen=True)

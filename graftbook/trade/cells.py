@@ -6,8 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from graftbook.trade.kinship import DEFAULTS
-from graftbook.trade.schema import Column, Table
+from graftbook.trade.schema import DEFAULTS, Column, Table
 from graftbook.trade.words import parted
 
 Row = Mapping[str, str]

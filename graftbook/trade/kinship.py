@@ -15,13 +15,6 @@ from graftbook.trade import clones, taxa
 from graftbook.trade.words import plain, squeezed
 
 SEEDLING = "seedling"
-DEFAULTS = MappingProxyType({
-    "* same clone": "default for wood of the clone the stock is, not specific",
-    "* same species": "default for one species, not specific",
-    "* same genus": "genus default, not specific",
-    "* same family": "family default, not specific",
-    "* different family": "default for two families, not specific",
-})  # fmt: skip
 _CULTIVAR, _GROUP, _SPECIES, _SOME_GROUP, _GENUS = range(5)
 _CLONE, _TAXON, _OTHER_CLONE, _STOCK_GENUS = range(4)
 LEVELS = (

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.kinship import DEFAULTS, LEVELS, SEEDLING, RowSides, Side, default_key, nearness, side
-from graftbook.trade.schema import VERDICTS
+from graftbook.trade.kinship import LEVELS, SEEDLING, RowSides, Side, default_key, nearness, side
+from graftbook.trade.schema import DEFAULTS, VERDICTS
 from graftbook.trade.words import parted, plain
 
 UNKNOWN = "unknown"

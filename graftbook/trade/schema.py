@@ -6,8 +6,16 @@ One description serves both the files shipped here and the rows a person adds in
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import MappingProxyType
 
 BASES = ("published", "common practice", "from memory", "own")
+DEFAULTS = MappingProxyType({
+    "* same clone": "default for wood of the clone the stock is, not specific",
+    "* same species": "default for one species, not specific",
+    "* same genus": "genus default, not specific",
+    "* same family": "family default, not specific",
+    "* different family": "default for two families, not specific",
+})  # fmt: skip
 VERDICTS = ("good", "workable", "delayed", "poor", "no")
 WOODS = ("dormant", "evergreen", "summer bud wood")
 BARKS = ("tight", "may slip", "slips", "unknown")

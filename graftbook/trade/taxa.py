@@ -88,6 +88,13 @@ def find(text: str) -> Taxon | None:
     return None if found is None else get(found)
 
 
+@lru_cache(maxsize=512)
+def common_name(taxon: str | None) -> str | None:
+    """The kind in everyday words where the tables have one, else as it is kept; None for None."""
+    found = None if taxon is None else get(taxon)
+    return found.common if found is not None and found.common else taxon
+
+
 def suggest(text: str) -> tuple[str, ...]:
     """Up to three taxa whose names are spelled most like this."""
     return nearest(text, _index())

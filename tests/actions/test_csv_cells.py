@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.actions.csv_cells import BLANKS, Bad, Reader, line_of, text_of
-from graftbook.actions.csv_shapes import SHAPES, Column
+from graftbook.actions.exchange.csv_cells import BLANKS, Bad, Reader, line_of, text_of
+from graftbook.actions.exchange.csv_shapes import SHAPES, Column
 from graftbook.units import HEIGHT, PLANT_DIAMETER
 
 TODAY = date(2027, 11, 30)

@@ -6,9 +6,9 @@ from datetime import date
 
 import pytest
 
-from graftbook.actions.csv_cells import Reader
-from graftbook.actions.csv_files import delimiter_of, read_sheet, shape_of
-from graftbook.actions.csv_shapes import SHAPES, named
+from graftbook.actions.exchange.csv_cells import Reader
+from graftbook.actions.exchange.csv_files import delimiter_of, read_sheet, shape_of
+from graftbook.actions.exchange.csv_shapes import SHAPES, named
 
 PLANTS = "code,kind,place\nP1,stock,bench\nP2,tree,orchard\n"
 

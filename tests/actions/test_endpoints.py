@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.actions.endpoints import OUTCOMES, RULES, Frame
+from graftbook.actions.outcome.endpoints import OUTCOMES, RULES, Frame
 from graftbook.book.grafts import STATES
 
 MADE = date(2027, 4, 1)

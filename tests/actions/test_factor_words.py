@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.actions import factor_words as words
+from graftbook.actions.takes import factor_text
 
 
 @pytest.mark.parametrize(
@@ -14,12 +14,12 @@ from graftbook.actions import factor_words as words
 )
 def test_the_age_of_wood_is_said_in_classes_of_thirty_days(days, said):
     made = date(2027, 4, 1)
-    assert said == words.wood_age(date.fromordinal(made.toordinal() - days), made)
+    assert said == factor_text.wood_age(date.fromordinal(made.toordinal() - days), made)
 
 
 def test_wood_cut_after_it_was_grafted_or_on_no_known_day_has_no_age():
-    assert words.wood_age(None, date(2027, 4, 1)) is None
-    assert words.days_kept(date(2027, 4, 2), date(2027, 4, 1)) is None
+    assert factor_text.wood_age(None, date(2027, 4, 1)) is None
+    assert factor_text.days_kept(date(2027, 4, 2), date(2027, 4, 1)) is None
 
 
 @pytest.mark.parametrize(
@@ -28,7 +28,7 @@ def test_wood_cut_after_it_was_grafted_or_on_no_known_day_has_no_age():
      ((None, None, None), None)],
 )  # fmt: skip
 def test_a_thickness_is_what_was_measured_else_the_middle_of_a_narrow_grade(known, mm):
-    assert mm == words.thickness(*known)
+    assert mm == factor_text.thickness(*known)
 
 
 @pytest.mark.parametrize(
@@ -36,7 +36,7 @@ def test_a_thickness_is_what_was_measured_else_the_middle_of_a_narrow_grade(know
     [(6.0, "mm", "6-8 mm"), (7.99, "mm", "6-8 mm"), (8.0, "mm", "8-10 mm"), (9.525, "in", "3/8-1/2 in"), (9.5, "in", "1/4-3/8 in")],
 )  # fmt: skip
 def test_a_thickness_on_the_edge_stands_in_the_class_above(mm, units, said):
-    assert said == words.scion_class(mm, None, None, units)
+    assert said == factor_text.scion_class(mm, None, None, units)
 
 
 @pytest.mark.parametrize(
@@ -45,7 +45,7 @@ def test_a_thickness_on_the_edge_stands_in_the_class_above(mm, units, said):
      (4.0, "scion thinner by 25-50%"), (3.9, "scion thinner by over 50%"), (None, None)],
 )  # fmt: skip
 def test_the_difference_in_thickness_is_of_the_stock(scion, said):
-    assert said == words.mismatch(scion, None, None, 8.0, None, None, None)
+    assert said == factor_text.mismatch(scion, None, None, 8.0, None, None, None)
 
 
 def test_values_stand_by_the_size_of_the_numbers_in_them():
@@ -53,9 +53,9 @@ def test_values_stand_by_the_size_of_the_numbers_in_them():
         [None, "0-29 days", "60-89 days", "120-149 days"], ["1/8-1/4 in", "1/4-3/8 in", "3/8-1/2 in", "1 1/8-1 1/4 in"],
         ["W2", "W10"], ["2026-W50", "2027-W09", "2027-W14"], ["Field 9", "field 10"],
     ):  # fmt: skip
-        assert ordered == sorted(ordered[::-1], key=words.rank)
+        assert ordered == sorted(ordered[::-1], key=factor_text.rank)
 
 
 @given(st.lists(st.text(max_size=12)))
 def test_any_values_can_be_put_in_order(values):
-    assert len(values) == len(sorted([*values, None], key=words.rank)) - 1
+    assert len(values) == len(sorted([*values, None], key=factor_text.rank)) - 1

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.actions.endpoints import ENDPOINTS, OUTCOMES, RULES, Frame
-from graftbook.actions.fates import BLAMES, fate
+from graftbook.actions.outcome.endpoints import BLAMES, ENDPOINTS, OUTCOMES, RULES, Frame, fate
 from graftbook.book.grafts import STATES, UNION_WORDS
 
 FRAME = Frame(date(2027, 4, 1), date(2027, 5, 31), date(2027, 10, 31), date(2027, 11, 30))

@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-from graftbook.actions.file_out import write_file, written
+from graftbook.actions.desk.file_out import write_file, written
 from graftbook.errors import CannotWrite
 
 PDF = b"%PDF-1.6 new"

@@ -2,8 +2,7 @@
 
 import pytest
 
-from graftbook.actions.graft_wood import draw_all, left_words
-from graftbook.actions.sticks import InHand
+from graftbook.actions.wood.drawing import InHand, draw_all, left_words
 from graftbook.errors import Refused
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from graftbook.actions import green_tip
+from graftbook.actions.plants import stage_notes
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 from graftbook.book.unit import Book
@@ -18,7 +18,7 @@ def test_green_tip_is_read_from_notes_and_from_what_plants_hold_themselves(locat
         unit.add(StageNote, plant_id=old.id, on=date(2027, 4, 20), bark="slipping")
         unit.commit("Filled")
     with book.read() as session:
-        tips = green_tip.tips(session, "north")
+        tips = stage_notes.tips(session, "north")
     place = ("Malus domestica", "Row")
     assert 8 == tips.since(date(2026, 4, 10), old.id, *place).days
     assert -1 == tips.since(date(2027, 4, 8), tree.id, *place).days

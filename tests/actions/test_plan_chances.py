@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from graftbook.actions.plan_chances import Chances
+from graftbook.actions.plan.plan_chances import Chances
 from graftbook.trade import methods, takes
 
 CLEFT, BARK = methods.find("cleft"), methods.find("bark")

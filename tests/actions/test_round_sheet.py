@@ -2,8 +2,8 @@
 
 from datetime import date
 
-from graftbook.actions import round_sheet
-from graftbook.actions.round_sheet import DueRow
+from graftbook.actions.rounds import round_sheet
+from graftbook.actions.rounds.round_sheet import DueRow
 
 
 def row(code, place=None, lane=None, order=None, what="look", since=date(2027, 3, 22)):

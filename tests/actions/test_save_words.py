@@ -2,7 +2,7 @@
 
 import pytest
 
-from graftbook.actions.save_words import Saved, read_saved
+from graftbook.actions.wood.save_phrase import Saved, read_saved
 from graftbook.errors import Refused, UsageProblem
 
 

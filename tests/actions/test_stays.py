@@ -7,9 +7,10 @@ from datetime import date, timedelta
 import pytest
 from filling import Filling
 
-from graftbook.actions import factor_words, warm_factor
-from graftbook.actions.stays import Stay, Stays
-from graftbook.actions.warm import GraftWarmth
+from graftbook.actions.takes import factor_text
+from graftbook.actions.weather import warm
+from graftbook.actions.weather.subject_places import Stay, Stays
+from graftbook.actions.weather.warm import GraftWarmth
 from graftbook.book import weather_queries
 from graftbook.book.grafts import Care
 from graftbook.book.unit import Book
@@ -160,9 +161,9 @@ def test_the_warmth_after_grafting_is_whole_or_not_told(sqlite_location):
         ids = whole.id, young.id, unknown.id
     book = Book(sqlite_location)
     with book.read() as session:
-        assert dict(zip(ids, (140.0, None, None), strict=True)) == warm_factor.warmth_after(session, april(30))
-        assert 140.0 == warm_factor.warmth_after(session, date(2027, 5, 3))[ids[1]]
+        assert dict(zip(ids, (140.0, None, None), strict=True)) == warm.warmth_after(session, april(30))
+        assert 140.0 == warm.warmth_after(session, date(2027, 5, 3))[ids[1]]
     book.close()
     assert ("100-150 C-days", "0-50 C-days", None) == tuple(
-        factor_words.warmth_class(sum_) for sum_ in (140.0, 0.0, None)
+        factor_text.warmth_class(sum_) for sum_ in (140.0, 0.0, None)
     )

@@ -51,7 +51,7 @@ def cost(words: list[str], environment: dict[str, str]) -> Cost:
 
 def same_counts(ours: list[str], book: str, environment: dict[str, str]) -> bool:
     """Whether every cell of take has the counts that pandas finds."""
-    from graftbook.actions.factors import common_name
+    from graftbook.trade.taxa import common_name
 
     def printed(words: list[str]) -> str:
         return subprocess.run(words, env=environment, capture_output=True, text=True, check=True).stdout

@@ -66,21 +66,21 @@ def bare_import(files: list[Path], book: Path) -> float:
 
 def ours(files: list[Path], book: Path) -> float:
     """Seconds for as many imports in one process, the book opened for each as a command does."""
-    from graftbook.actions import weather_in
-    from graftbook.actions.desk import sit_down
+    from graftbook.actions.desk.desk import sit_down
+    from graftbook.actions.weather import weather_import
 
     begun = time.perf_counter()
     for number, path in enumerate(files):
         desk = sit_down(str(book))
-        weather_in.import_weather(desk, [path], f"Station {number}", weather_in.FileWords())
+        weather_import.import_weather(desk, [path], f"Station {number}", weather_import.FileWords())
         desk.book.close()
     return time.perf_counter() - begun
 
 
 def undone(book: Path) -> float:
     """Seconds to undo the last of those imports."""
-    from graftbook.actions import journal
-    from graftbook.actions.desk import sit_down
+    from graftbook.actions.desk import journal
+    from graftbook.actions.desk.desk import sit_down
 
     desk = sit_down(str(book))
     begun = time.perf_counter()
@@ -93,8 +93,8 @@ def undone(book: Path) -> float:
 
 def warmth(book: Path) -> tuple[float, float, int]:
     """Seconds for the warmth of every graft since it was made: ours, and a plain loop over the days of some, scaled up."""
-    from graftbook.actions.desk import sit_down
-    from graftbook.actions.warm import GraftWarmth
+    from graftbook.actions.desk.desk import sit_down
+    from graftbook.actions.weather.warm import GraftWarmth
 
     desk = sit_down(str(book))
     with desk.book.read() as session:

@@ -15,7 +15,7 @@ from season_files import GRAFTS, LOOKS, PLANTS, WOOD
 from sqlalchemy import select
 from whole_book import contents
 
-from graftbook.actions.csv_cells import line_of
+from graftbook.actions.exchange.csv_cells import line_of
 from graftbook.book.find import by_id
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -314,8 +314,8 @@ def test_words_that_cannot_be_followed_are_refused(on_sqlite, season, monkeypatc
 
 
 def test_stopped_in_the_middle_nothing_is_kept(graftbook, season, location):
-    from graftbook.actions.desk import sit_down
-    from graftbook.actions.importing import import_files
+    from graftbook.actions.desk.desk import sit_down
+    from graftbook.actions.exchange.importing import import_files
 
     def stop(_count):
         raise KeyboardInterrupt

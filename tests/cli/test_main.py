@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from graftbook import __version__, errors
-from graftbook.actions import journal
+from graftbook.actions.desk import journal
 from graftbook.cli.main import main
 
 

@@ -346,7 +346,7 @@ def test_only_first_attempts_are_compared_when_asked(graftbook, location):
 
 
 def test_strata_too_many_for_an_exact_chance_are_tested_by_cmh_and_that_is_said(graftbook, location, monkeypatch):
-    from graftbook.actions import compare_rows
+    from graftbook.actions.compare import compare_rows
 
     monkeypatch.setattr(compare_rows, "EXACT_UP_TO", 10)
     fill(

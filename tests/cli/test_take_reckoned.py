@@ -3,7 +3,7 @@
 import pytest
 from filling import Filling, day
 
-from graftbook.actions.factor_words import rank
+from graftbook.actions.takes.factor_text import rank
 
 
 @pytest.fixture

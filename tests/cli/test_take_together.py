@@ -56,7 +56,7 @@ def test_a_factor_recorded_for_none_or_for_one_alone_is_not_said(graftbook, loca
 
 
 def test_a_large_book_is_looked_at_by_a_sample_first_and_says_the_same(graftbook, location, monkeypatch):
-    from graftbook.actions import judging
+    from graftbook.actions.takes import judging
 
     fill(location, *[(APPLE, "cleft", "04-01", "tape")] * 12, *[(APPLE, "bark", "04-01", "rubber")] * 12)
     before = graftbook("take", "--by", "species,method", "--json").json["notes"]
@@ -66,7 +66,7 @@ def test_a_large_book_is_looked_at_by_a_sample_first_and_says_the_same(graftbook
 
 
 def test_what_a_sample_missed_is_still_found_in_the_whole(graftbook, location, monkeypatch):
-    from graftbook.actions import judging
+    from graftbook.actions.takes import judging
 
     monkeypatch.setattr(judging, "PROBED", 4)
     groups = [*[(APPLE, "cleft", "04-01", "tape")] * 12, *[(APPLE, "bark", "04-01", "rubber")] * 12]

@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as some
 
-from graftbook.actions.results import Report
+from graftbook.actions.desk.results import Report
 from graftbook.output import plain_rows
 
 

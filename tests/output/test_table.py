@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.actions.results import Report
+from graftbook.actions.desk.results import Report
 from graftbook.output import plain_rows
 from graftbook.output.table import View, table_text
 

@@ -1,0 +1,178 @@
+"""The rows of a comparison: each stratum, all of them together, and everything thrown together beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import inf
+from typing import ClassVar
+
+from graftbook.stats.difference import newcombe
+from graftbook.stats.strata import OddsRatio, Pair, cmh, exact_conditional
+
+ALL, CRUDE = "all strata", "thrown together"
+
+SELDOM = 0.05
+
+EXACT_UP_TO = 3_000
+
+
+@dataclass(frozen=True)
+class CompareRow:
+    """One stratum, or all of them: k of n on each side, the difference of the rates with its range (first less second).
+
+    On the row of all strata only: the common odds ratio (None also where it has no limit), `p`, the chance that luck alone
+    does as much, made larger for the company it is in, `test`, by what it was found (`exact` or `cmh`), and
+    `p_strata_alike`, the chance of strata differing so much if they do not. None where a side has nothing decided.
+    """
+
+    first: str
+    second: str
+    stratum: str
+    k_first: int
+    n_first: int
+    k_second: int
+    n_second: int
+    difference: float | None
+    low: float | None
+    high: float | None
+    odds_ratio: float | None = None
+    odds_low: float | None = None
+    odds_high: float | None = None
+    p: float | None = None
+    level: float = 0.95
+    rate_first: float | None = None
+    rate_second: float | None = None
+    test: str | None = None
+    p_strata_alike: float | None = None
+    shown: ClassVar = ("stratum", "side_one", "side_two", "gap")
+    headings: ClassVar = {"side_one": "first", "side_two": "second", "gap": "difference, in points (range)"}
+
+    @property
+    def pair(self) -> str:
+        """`cleft (first) and bark (second)`, where several are compared."""
+        return f"{self.first} (first) and {self.second} (second)"
+
+    @property
+    def side_one(self) -> str:
+        """`11 of 15`, the first side."""
+        return f"{self.k_first} of {self.n_first}"
+
+    @property
+    def side_two(self) -> str:
+        """`3 of 14`, the second side."""
+        return f"{self.k_second} of {self.n_second}"
+
+    @property
+    def gap(self) -> str:
+        """`+52 (+18 to +73)`; over several strata the common odds ratio; empty where a side has nothing decided."""
+        if self.difference is not None and self.low is not None and self.high is not None:
+            return f"{self.difference * 100:+.0f} ({self.low * 100:+.0f} to {self.high * 100:+.0f})"
+        if self.odds_ratio is None:
+            return "odds ratio without limit" if self.p is not None else ""
+        ends = f" ({self.odds_low:.2g}-{self.odds_high:.2g})" if self.odds_low and self.odds_high is not None else ""
+        return f"odds ratio {self.odds_ratio:.2g}{ends}"
+
+
+@dataclass(frozen=True)
+class Found:
+    """One pair of sides: its strata, and what they say together. `p` is already larger for the company it is in; `differ`
+    is the chance of strata so different if they are alike."""
+
+    first: str
+    second: str
+    strata: tuple[tuple[str, Pair], ...]
+    odds: OddsRatio
+    p: float | None
+    test: str
+    differ: float | None
+
+    @property
+    def crude(self) -> Pair:
+        """All strata thrown together."""
+        return summed([pair for _label, pair in self.strata])
+
+    @property
+    def both(self) -> Pair:
+        """The strata in which both sides were used, thrown together."""
+        return summed([pair for _label, pair in self.strata if min(pair.n1, pair.n2)])
+
+    @property
+    def alone(self) -> int:
+        """Decided in strata in which only one side was used."""
+        return self.crude.total - self.both.total
+
+    @property
+    def sure(self) -> bool:
+        """Whether luck alone would seldom do it."""
+        return self.p is not None and self.p < SELDOM
+
+    @property
+    def points_to(self) -> str | None:
+        """The side that did better within strata; None when neither."""
+        value = self.odds.value
+        return None if value is None or value == 1 else self.first if value > 1 else self.second
+
+    @property
+    def crude_points_to(self) -> str | None:
+        """The side that did better with all strata thrown together; None when neither."""
+        pair = self.crude
+        gap = pair.k1 * pair.n2 - pair.k2 * pair.n1
+        return None if gap == 0 else self.first if gap > 0 else self.second
+
+    @property
+    def turned(self) -> bool:
+        """Whether the strata point one way and the sum the other."""
+        ways = (self.points_to, self.crude_points_to)
+        return len(self.strata) > 1 and None not in ways and ways[0] != ways[1]
+
+    @property
+    def only_crude(self) -> bool:
+        """Whether the sum shows a difference that the strata do not."""
+        if len(self.strata) < 2 or self.sure:
+            return False
+        found = chance([self.crude])[0]
+        return found is not None and found < SELDOM
+
+    @property
+    def close(self) -> bool:
+        """Whether chance and range of a single stratum tell two stories, as they may when it is close."""
+        gap = newcombe(*(getattr(self.crude, name) for name in ("k1", "n1", "k2", "n2")))
+        if len(self.strata) != 1 or gap.low is None or gap.high is None:
+            return False
+        return self.sure != (gap.low > 0 or gap.high < 0)
+
+
+def chance(pairs: Sequence[Pair]) -> tuple[float | None, str]:
+    """The chance that luck alone does as much, and the test it comes from: exact up to some thousands that tell."""
+    if sum(pair.total for pair in pairs if pair.tells) <= EXACT_UP_TO:
+        return exact_conditional(pairs), "exact"
+    test = cmh(pairs)
+    return (None if test is None else test.p), "cmh"
+
+
+def summed(pairs: Sequence[Pair]) -> Pair:
+    """Strata thrown together."""
+    return Pair(*(sum(getattr(pair, name) for pair in pairs) for name in ("k1", "n1", "k2", "n2")))
+
+
+def rows(found: Found, level: float) -> Iterator[CompareRow]:
+    """A row a stratum, one for all that both sides were used in, and where there are several one for everything."""
+    for label, pair in found.strata:
+        yield _row(found, label, pair, level)
+    odds = found.odds
+    ends = (None if value is None or value == inf else value for value in (odds.value, odds.low, odds.high))
+    told = dict(zip(("odds_ratio", "odds_low", "odds_high"), ends, strict=True))
+    told |= {"p": found.p, "test": found.test if found.p is not None else None, "p_strata_alike": found.differ}
+    both = sum(min(pair.n1, pair.n2) > 0 for _label, pair in found.strata)
+    whole = _row(found, ALL, found.both if len(found.strata) > 1 else found.crude, level)
+    yield replace(whole, **(told if both < 2 else {"difference": None, "low": None, "high": None, **told}))
+    if len(found.strata) > 1:
+        yield _row(found, CRUDE, found.crude, level)
+
+
+def _row(found: Found, label: str, pair: Pair, level: float) -> CompareRow:
+    gap = newcombe(pair.k1, pair.n1, pair.k2, pair.n2, level)
+    rates = (pair.k1 / pair.n1 if pair.n1 else None, pair.k2 / pair.n2 if pair.n2 else None)
+    return CompareRow(found.first, found.second, label, pair.k1, pair.n1, pair.k2, pair.n2, gap.difference, gap.low, gap.high,
+                      level=level, rate_first=rates[0], rate_second=rates[1])  # fmt: skip

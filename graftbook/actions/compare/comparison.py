@@ -1,0 +1,108 @@
+"""take compare: did one way do better than another, how sure is that, and what else changed at the same time.
+
+Only what is decided is counted: k of n on each side, within strata of one kind and one unit (and of one block, for grafts
+that are part of a trial). The answer over all strata is that of Mantel and Haenszel; its chance is exact while the numbers
+are small, and by the test of Cochran, Mantel and Haenszel when they are not. The crude answer stands beside it, since the two
+may point different ways.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations
+
+from graftbook.actions.compare import compare_phrase
+from graftbook.actions.compare.compare_counts import BLOCKS, Sides, count_sides
+from graftbook.actions.compare.compare_rows import CompareRow, Found, chance, rows
+from graftbook.actions.compare.compare_text import sentence, warnings
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, count
+from graftbook.actions.outcome.endpoints import RULES
+from graftbook.actions.takes import confounders, factors
+from graftbook.actions.takes.question import Question, ask
+from graftbook.errors import NotFound
+from graftbook.stats.difference import newcombe
+from graftbook.stats.several import holm
+from graftbook.stats.strata import breslow_day, mantel_haenszel
+
+CLUSTERED = 1.25
+"""From so many grafts to a plant, in the mean, it is said that they are not independent: a rule of this book."""
+
+
+def compare(
+    desk: Desk, text: str, endpoint: str = "took", as_of: str | None = None, season: str | None = None, level: float = 0.95,
+    within: Sequence[str] = ("species",), attempt: str = "any",
+) -> Report:  # fmt: skip
+    """Two or more ways compared within strata. `attempt` `first` leaves out what was grafted on a stock after its first day.
+    Raises UsageProblem for what cannot be asked, NotFound when one of the sides has no graft at all."""
+    asked = compare_phrase.read(desk, text)
+    question = ask(desk, endpoint, as_of, season, attempt=attempt)
+    newcombe(0, 1, 0, 1, level)
+    strata = tuple(name for name in factors.check(within) if name != asked.factor)
+    with desk.book.read() as session:
+        sides = count_sides(session, question, asked, strata)
+    _none_missing(asked, sides)
+    within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
+    pairs = _in_company([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
+    tied = [_tied(sides, (found.first, found.second), asked.factor, within) for found in pairs]
+    names = tuple(dict.fromkeys(one.name for those in tied for one in those if one.strong))
+    facts = {"as_of": question.as_of, "season": season, "endpoint": endpoint, "level": level, "within": within,
+             "together_with": names}  # fmt: skip
+    notes = (*confounders.sentences(tied), *_notes(pairs, sides, question, within))
+    title = " ".join(
+        sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, tied, strict=True)
+    )
+    found_rows = tuple(row for found in pairs for row in rows(found, level))
+    return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
+
+
+def _none_missing(asked: compare_phrase.Asked, sides: Sides) -> None:
+    missing = [side for side in asked.sides if side not in sides.made]
+    if missing:
+        dated = asked.factor == "on"
+        what = f"no graft {'made' if dated else f'with {asked.factor}'} {' or '.join(missing)}"
+        raise NotFound(what, "", f"See what there is with: graftbook take --by {'month' if dated else asked.factor}")
+
+
+def _found(sides: Sides, pair: tuple[str, str], level: float) -> Found:
+    pairs = tuple(sides.pairs(*pair))
+    told = [pair for _label, pair in pairs]
+    p, test = chance(told)
+    alike = breslow_day(told)
+    odds = mantel_haenszel(told, level)
+    return Found(*pair, pairs, odds, p, test, alike.p if alike is not None else None)
+
+
+def _in_company(pairs: Sequence[Found]) -> list[Found]:
+    """The chances of several comparisons made larger for the company they are in (Holm)."""
+    larger = iter(holm([found.p for found in pairs if found.p is not None]))
+    return [replace(found, p=next(larger)) if found.p is not None else found for found in pairs]
+
+
+def _tied(sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]) -> tuple[confounders.Tied, ...]:
+    """What moved with two sides among their grafts that count; all that were made, while none are decided."""
+    tables, both = sides.tables(*pair)
+    return confounders.tied(tables, both, asked, strata)
+
+
+def _notes(pairs: Sequence[Found], sides: Sides, question: Question, strata: Sequence[str]) -> Iterator[str]:
+    for found in pairs:
+        yield from warnings(found, strata)
+    if sides.undecided:
+        yield (f"{count(sides.undecided, 'is', 'are')} not decided or not known by {question.as_of.isoformat()} and counted on "
+               "neither side.")  # fmt: skip
+    if sides.decided > CLUSTERED * len(sides.hosts):
+        yield (f"The {count(sides.decided, 'graft')} decided stand on {count(len(sides.hosts), 'plant')}: those of one plant share "
+               "its luck, so the ranges and the chance are surer than they should be.")  # fmt: skip
+    if len(pairs) > 1:
+        yield "Several were compared at once; each chance is made larger for that (Holm)."
+    if question.attempt == "first":
+        yield "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
+    yield f"{RULES[question.endpoint][1]} {_how(pairs)}"
+
+
+def _how(pairs: Sequence[Found]) -> str:
+    tests = {found.test for found in pairs if found.p is not None}
+    by = "exact within strata" if tests <= {"exact"} else "by the test of Cochran, Mantel and Haenszel"
+    return f"Ranges are Newcombe's; the chance is {by}{', exact where few' if len(tests) > 1 else ''}."

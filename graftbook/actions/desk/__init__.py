@@ -1,0 +1,17 @@
+"""Sitting down at the book: the desk a verb works at, results, files put out, words as typed, entries and undoing.
+
+The modules named below are the face of the room: others may use these and no others.
+"""
+
+__all__ = (
+    "desk",
+    "facts",
+    "file_out",
+    "journal",
+    "naming",
+    "results",
+    "sorting",
+    "starting",
+    "tag_site",
+    "typed",
+)

@@ -1,0 +1,88 @@
+"""Making a book, telling it about itself, and bringing it up to date."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+from pathlib import Path
+
+from graftbook.actions.desk import tag_site
+from graftbook.actions.desk.desk import Desk, default_location
+from graftbook.actions.desk.results import Recorded, Report
+from graftbook.book import settings as book_settings
+from graftbook.book import versions
+from graftbook.book.engine import is_url, make_engine, our_errors
+from graftbook.book.unit import Book
+
+
+@dataclass(frozen=True)
+class SettingRow:
+    """One setting."""
+
+    setting: str
+    value: str
+
+
+def start(location: str | None, values: Mapping[str, str]) -> Recorded:
+    """Make an empty book and tell it about itself. Raises Refused where there is one already, UsageProblem for a setting
+    it cannot have; a book that could not be finished is taken away again."""
+    where = location if location is not None else default_location()
+    kept = {key: book_settings.check(key, value) for key, value in values.items()}
+    if location is None and not is_url(where):
+        Path(where).expanduser().parent.mkdir(parents=True, exist_ok=True)
+    versions.create(where)
+    book = Book(where)
+    with book.write("start") as unit:
+        book_settings.save(unit, kept)
+        said = ", ".join(f"{key} {value}" for key, value in kept.items() if value)
+        entry = unit.commit(f"Started the book{': ' + said if said else ''}")
+        number = entry.id
+    book.close()
+    shown = where if not is_url(where) else where.rsplit("@", 1)[-1]
+    return Recorded(f"Started a new book at {shown}.", number, (), _next_steps(kept))
+
+
+def _next_steps(kept: Mapping[str, str]) -> tuple[str, ...]:
+    notes = ["Next: graftbook tree add, graftbook stock add, graftbook prune."]
+    if kept.get("dates", "iso") == "iso":
+        notes.append("Dates are read as 2027-01-14; for 14/1/27 or 1/14/27 say graftbook settings dates=day-first.")
+    return tuple(notes)
+
+
+def show_settings(desk: Desk) -> Report:
+    """The book's settings."""
+    rows = tuple(SettingRow(field.name, str(getattr(desk.settings, field.name))) for field in fields(desk.settings))
+    return Report(SettingRow, rows, title=f"Settings of the book at {desk.book.location.rsplit('@', 1)[-1]}")
+
+
+def change_settings(desk: Desk, values: Mapping[str, str], who: str | None = None) -> Recorded:
+    """Change settings. Raises UsageProblem for one there is not, or a value it cannot have."""
+    kept = {key: book_settings.check(key, value) for key, value in values.items()}
+    tag_site.check_site(kept.get("site", ""))
+    with desk.book.write("settings", desk.person(who)) as unit:
+        book_settings.save(unit, kept)
+        entry = unit.commit("Set " + ", ".join(f"{key} to {value or 'nothing'}" for key, value in kept.items()))
+    return Recorded(f"{entry.summary}.", entry.id)
+
+
+def migrate(location: str | None) -> Recorded:
+    """Bring an older book up to date, copying a SQLite file first. Raises WrongVersion for a newer book."""
+    where = location if location is not None else default_location()
+    engine = make_engine(where)
+    try:
+        with our_errors(where):
+            steps = versions.pending(engine)
+            if not steps:
+                versions.check(engine, where)
+                return Recorded("The book is up to date; nothing to do.")
+            copy = versions.copy_first(where, datetime.now(UTC))
+            versions.upgrade(engine)
+    finally:
+        engine.dispose()
+    kept = (
+        f"The book as it was is kept at {copy}."
+        if copy is not None
+        else "Keep your own dump of the database as it was."
+    )
+    return Recorded(f"Brought the book up to version {versions.HEAD} in {len(steps)} step(s).", None, (), (kept,))

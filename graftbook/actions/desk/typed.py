@@ -1,0 +1,42 @@
+"""Words as typed, read the same way by every verb: blanks, whole numbers, the nearest word."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from graftbook.errors import UsageProblem
+
+_LATITUDE = re.compile(r"\s*([-+−]?\d{1,2}(?:[.,]\d+)?)\s*°?\s*([NnSs])?\s*$")
+
+_DEGREES = re.compile(r"-?\d{1,2}(?:\.\d{1,2})?$")
+
+
+def nearest_word(text: str, words: Sequence[str]) -> str | None:
+    """The word meant, whatever its case and with blanks or hyphens; None when it is none of them."""
+    plain = re.sub(r"[\s_-]+", "-", text.casefold())
+    return next((word for word in words if re.sub(r"[\s_-]+", "-", word.casefold()) == plain), None)
+
+
+def read_latitude(text: str) -> float:
+    """A latitude in degrees, north above 0, from `52.3`, `52.3N` or `-33.9`, `33.9 S`. Raises UsageProblem otherwise."""
+    match = _LATITUDE.match(text)
+    number = float(match[1].replace(",", ".").replace("−", "-")) if match is not None else 91.0
+    if match is None or abs(number) > 90 or (match[2] and number < 0):
+        raise UsageProblem("a latitude in degrees, such as 52.3 or 33.9S", repr(text))
+    return -number if (match[2] or "").upper() == "S" else number
+
+
+def blank(text: str | None) -> str | None:
+    """The text without blanks at either end; None for one that is empty."""
+    return (text.strip() or None) if text is not None else None
+
+
+def whole(text: str, what: str, low: int, high: int) -> int | None:
+    """A whole number between two bounds; an empty text gives None. Raises UsageProblem for anything else."""
+    cleaned = text.strip()
+    if not cleaned:
+        return None
+    if not cleaned.removeprefix("-").isdecimal() or len(cleaned) > 20 or not low <= int(cleaned) <= high:
+        raise UsageProblem(f"{what} as a whole number from {low:,} to {high:,}", repr(text))
+    return int(cleaned)

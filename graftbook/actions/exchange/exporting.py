@@ -1,0 +1,121 @@
+"""The whole book as CSV files, one a thing, from which the same book can be made again.
+
+UTF-8, a comma between cells, a line feed after each line, sorted by code and then by day: two exports of one book are
+the same byte for byte. The files are written beside the folder first and moved into it when all are whole.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any, ClassVar
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, count
+from graftbook.actions.exchange.csv_cells import line_of
+from graftbook.actions.exchange.csv_shapes import CODES, OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
+from graftbook.book import bulk
+from graftbook.errors import CannotWrite, Refused, UsageProblem
+
+
+@dataclass(frozen=True)
+class FileRow:
+    """One file written, and the rows in it (the line of headers not counted)."""
+
+    file: str
+    holds: str
+    rows: int
+    shown: ClassVar = ("file", "holds", "rows")
+
+
+def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, contacts: bool = False) -> Report:
+    """Write the book into a folder, which is made if need be; how to reach people only with `contacts`.
+
+    Raises Refused where the folder holds such files already (unless `force`), UsageProblem where it is no folder,
+    CannotWrite where the disk says no; then nothing is left behind.
+    """
+    _check(folder, force)
+    try:
+        made = tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.absolute().parent)
+    except OSError as error:
+        raise CannotWrite(f"a place that can be written for {folder}", str(error), "Nothing was written") from error
+    try:
+        rows = tuple(_write_all(desk, Path(made), progress, contacts))
+        _move(Path(made), folder)
+    except OSError as error:
+        raise CannotWrite(f"a folder that can be written at {folder}", str(error)) from error
+    finally:
+        shutil.rmtree(made, ignore_errors=True)
+    note = f"Take them into an empty book with: graftbook --book NEW start, then graftbook --book NEW import {folder}"
+    return Report(
+        FileRow, rows, (note + ".",), {"as_of": desk.today, "folder": str(folder)}, title=_title(rows, folder)
+    )
+
+
+def _title(rows: Sequence[FileRow], folder: Path) -> str:
+    return f"Wrote {count(len(rows), 'file')} with {count(sum(row.rows for row in rows), 'row')} to {folder}"
+
+
+def _check(folder: Path, force: bool) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise UsageProblem("a folder to write to", f"the file {folder}", "Name a folder")
+    if not folder.absolute().parent.is_dir():
+        raise CannotWrite(
+            f"a folder to make {folder.name} in", f"no folder {folder.absolute().parent}", "Make it first"
+        )
+    there = [f"{shape.name}.csv" for shape in SHAPES if (folder / f"{shape.name}.csv").exists()]
+    if there and not force:
+        raise Refused(
+            f"no files of a book yet in {folder}",
+            ", ".join(there),
+            "Name another folder, or write over them with --force",
+        )
+
+
+def _write_all(desk: Desk, folder: Path, progress: Any, contacts: bool) -> Iterator[FileRow]:
+    with desk.book.read() as session:
+        bulk.steady(session)
+        for shape in SHAPES:
+            path = folder / f"{shape.name}.csv"
+            with path.open("w", encoding="utf-8", newline="") as file:
+                written = _write(file, shape, _cells(session, desk, shape, contacts), progress)
+                file.flush()
+                os.fsync(file.fileno())
+            yield FileRow(path.name, shape.many, written)
+
+
+def _write(file: Any, shape: Shape, rows: Iterable[Sequence[Any]], progress: Any) -> int:
+    file.write(line_of(shape.headers))
+    written = 0
+    for row in rows:
+        file.write(line_of(row))
+        written += 1
+        if progress is not None and written % 5000 == 0:
+            progress(5000)
+    return written
+
+
+def _cells(session: Any, desk: Desk, shape: Shape, contacts: bool) -> Iterable[Sequence[Any]]:
+    if shape is SETTINGS:
+        return [(field.name, getattr(desk.settings, field.name)) for field in fields(desk.settings)]
+    if shape is CODES:
+        return bulk.counters(session)
+    rows = bulk.every(session, shape.name, [column.field for column in shape.columns])
+    if shape is PEOPLE and not contacts:
+        at = shape.headers.index("contact")
+        return [(*row[:at], None, *row[at + 1 :]) for row in rows]
+    return sorted(rows, key=lambda row: row[0]) if shape is OWN_ROWS else rows
+
+
+def _move(made: Path, folder: Path) -> None:
+    """Put the finished files where they belong: a folder of its own at once, otherwise file by file."""
+    if not folder.exists():
+        made.chmod(0o755)
+        made.rename(folder)
+        return
+    for shape in SHAPES:
+        os.replace(made / f"{shape.name}.csv", folder / f"{shape.name}.csv")

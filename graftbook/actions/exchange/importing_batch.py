@@ -1,0 +1,98 @@
+"""What one import carries from file to book: every sheet, what their rows may speak of, and what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_shapes import Shape
+from graftbook.book import bulk
+from graftbook.errors import Problem
+from graftbook.units import show_length
+
+MOST_NOTES = 12
+
+Facts = dict[str, Any]
+"""What is known of one plant, bundle or graft, by the book's own names; `id` only where the book holds it."""
+
+
+def _three() -> dict[str, Any]:
+    return {"P": {}, "W": {}, "G": {}}
+
+
+@dataclass
+class Batch:
+    """The sheets of one import. `known` holds the facts of every plant, bundle and graft in reach, by letter and code,
+    `ids` those already in the book, `broken` the codes of rows that could not be read, `repeated` rows (by identity) that the
+    book was found to have, `stations` the ids of weather stations by their plain names."""
+
+    sheets: list[Sheet]
+    known: dict[str, dict[str, Facts]] = field(default_factory=_three)
+    ids: dict[str, dict[str, int]] = field(default_factory=_three)
+    broken: set[str] = field(default_factory=set)
+    repeated: set[int] = field(default_factory=set)
+    stations: dict[str, int] = field(default_factory=dict)
+    notes: dict[str, None] = field(default_factory=dict)
+
+    def of(self, shape: Shape) -> Iterator[tuple[Sheet, int, dict[str, Any]]]:
+        """Every row of one thing, in the order of the files and their lines."""
+        for sheet in self.sheets:
+            if sheet.shape is shape:
+                for line, values in sheet.rows:
+                    yield sheet, line, values
+
+    def count(self, shape: Shape) -> int:
+        """How many rows of one thing there are."""
+        return sum(len(sheet.rows) for sheet in self.sheets if sheet.shape is shape)
+
+    def problems(self) -> list[Problem]:
+        """Everything wrong so far."""
+        return [problem for sheet in self.sheets for problem in sheet.problems]
+
+    def fact(self, code: str | None) -> Facts | None:
+        """What is known of a code; None for no code, one nobody knows, or one whose row is broken."""
+        return None if code is None else self.known[code[0]].get(code)
+
+    def note(self, sentence: str) -> None:
+        """Say something to the person, once."""
+        self.notes[sentence] = None
+
+    def said(self) -> tuple[str, ...]:
+        """What is to be said, shortened where it is much."""
+        notes = tuple(self.notes)
+        more = len(notes) - MOST_NOTES
+        return notes if more <= 0 else (*notes[:MOST_NOTES], f"And {more:,} more such notes.")
+
+
+def references(shape: Shape) -> tuple[tuple[str, str], ...]:
+    """Header and letters of the columns by which rows of this thing speak of others."""
+    return tuple((c.header, c.letters) for c in shape.columns if c.kind == "code" and c.header != "code")
+
+
+def fetch(batch: Batch, session: Any) -> None:
+    """Learn from the book what rows speak of and the files do not hold."""
+    wanted: dict[str, set[str]] = {"P": set(), "W": set(), "G": set()}
+    for sheet in batch.sheets:
+        headers = references(sheet.shape) if sheet.shape is not None else ()
+        for header, _letters in headers:
+            for code in {values[header] for _line, values in sheet.rows if header in values}:
+                if code not in batch.known[code[0]]:
+                    wanted[code[0]].add(code)
+    for letter, found in wanted.items():
+        for code, facts in bulk.facts(session, letter, sorted(found)).items():
+            batch.known[letter][code] = facts
+            batch.ids[letter][code] = facts["id"]
+
+
+def wide_scions(rows: Iterable[tuple[Sheet, int, Facts]]) -> str | None:
+    """A question about scions wider than their stock, but for rows out of a book, where it was asked before; None where
+    there is none."""
+    new = (values for _sheet, _line, values in rows if "uid" not in values)
+    wide = [v for v in new if v.get("scion_mm", 0) > v.get("stock_mm", 1e9)]
+    if not wide:
+        return None
+    scion, stock = show_length(wide[0]["scion_mm"]), show_length(wide[0]["stock_mm"])
+    others = f", and so in {len(wide) - 1:,} more" if len(wide) > 1 else ""
+    return f"The scion of {wide[0]['code']} is {scion} on a stock of {stock}{others}: is that right?"

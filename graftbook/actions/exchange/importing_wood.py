@@ -1,0 +1,129 @@
+"""Sticks of imported wood: what each bundle has once its movements are in, and what its grafts draw from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_shapes import GRAFTS, MOVES, WOOD
+from graftbook.actions.exchange.importing_batch import Batch
+from graftbook.actions.grafts.grafting import USUAL_BUDS
+from graftbook.actions.wood.drawing import InHand, draw
+from graftbook.book.balances import balances
+from graftbook.book.graft_queries import stick_use
+from graftbook.errors import Refused
+from graftbook.trade.methods import Method
+
+
+@dataclass
+class Hand(InHand):
+    """A bundle while grafts are drawn from it; `ever` is how many sticks came in, 0 where nobody counted."""
+
+    ever: int = 0
+
+
+def draw_all(batch: Batch, session: Any, methods: Mapping[str, Method]) -> None:
+    """Draw sticks for every graft, in the order of the rows. A graft that brings its own `sticks_drawn` draws so many;
+    one without wood draws nothing. Movements and grafts that take more than there is are objected to."""
+    hands = _hands(batch, session)
+    overdrawn = _moved(batch, hands)
+    for sheet, line, values in batch.of(GRAFTS):
+        hand = hands.get(values.get("wood", ""))
+        if hand is None or hand.code in overdrawn or id(values) in batch.repeated:
+            continue
+        if hand.ever and values.get("stick", 0) > hand.ever:
+            sheet.object_to(line, "stick", str(values["stick"]), f"a stick of {hand.code} from 1 to {hand.ever}")
+            continue
+        try:
+            _draw(hand, values, methods)
+        except Refused as error:
+            sheet.object_to(line, "wood", f"{values['wood']} with {error.found}", _accepted(error, values, hand))
+
+
+def _accepted(error: Refused, values: dict[str, Any], hand: Hand) -> str:
+    if "stick left" not in error.expected:
+        return error.expected
+    return (
+        f"a bundle with sticks left: give {hand.code} its sticks, or 0 under sticks_drawn where they were not counted"
+    )
+
+
+def _draw(hand: Hand, values: dict[str, Any], methods: Mapping[str, Method]) -> None:
+    stick, given = values.get("stick"), values.get("sticks_drawn")
+    buds = values.get("buds") or _usual_buds(hand, methods.get(values["method"]))
+    if given is None:
+        drawn = draw(hand, buds, stick)
+        values["sticks_drawn"] = drawn.sticks
+        if drawn.buds_left is not None:
+            values["buds_left"] = drawn.buds_left
+        return
+    if given > hand.left:
+        raise Refused("a stick left", f"{hand.left} left")
+    hand.left -= given
+    hand.buds_left = values.get("buds_left")
+    if stick is not None:
+        hand.named[stick] = hand.named.get(stick, 0) + buds
+
+
+def _usual_buds(hand: Hand, method: Method | None) -> int:
+    """Buds a scion took where nobody counted: the method's own number, never more than a stick has."""
+    usual = USUAL_BUDS if method is None or method.buds_default is None else method.buds_default
+    usual = 1 if method is not None and method.is_bud else usual
+    return min(usual, hand.buds_per_stick or usual)
+
+
+def _hands(batch: Batch, session: Any) -> dict[str, Hand]:
+    """Every bundle of these files, and those of the book that these files draw on or move, by code."""
+    ids = batch.ids["W"]
+    left = balances(session, sorted(ids.values())) if ids else {}
+    drawn = {values["wood"] for _s, _l, values in batch.of(GRAFTS) if "wood" in values}
+    hands: dict[str, Hand] = {}
+    for code, facts in batch.known["W"].items():
+        hand = hands[code] = Hand(code, facts.get("sticks") or 0, facts.get("buds_per_stick"))
+        hand.ever = hand.left
+        if code in ids:
+            hand.left, hand.ever = left[ids[code]].left, left[ids[code]].came_in + max(left[ids[code]].otherwise, 0)
+            use = stick_use(session, ids[code]) if code in drawn else None
+            if use is not None:
+                hand.buds_left, hand.named = use.buds_left, dict(use.named)
+    return hands
+
+
+def _moved(batch: Batch, hands: dict[str, Hand]) -> set[str]:
+    """Put the movements in; the codes of the bundles that they alone leave with less than nothing."""
+    last: dict[str, tuple[Sheet, int, int]] = {}
+    for sheet, line, values in batch.of(MOVES):
+        hand = hands.get(values["wood"])
+        if hand is not None and id(values) not in batch.repeated:
+            hand.left += values["sticks"]
+            hand.ever += max(values["sticks"], 0)
+            if values["sticks"] < 0:
+                last[hand.code] = (sheet, line, values["sticks"])
+    short = {code for code in last if hands[code].left < 0}
+    for code in short:
+        sheet, line, sticks = last[code]
+        sheet.object_to(
+            line, "sticks", str(sticks), f"no more than there are; {code} would be left with {hands[code].left} sticks"
+        )
+    return short
+
+
+def came_in(batch: Batch, today: Any) -> list[tuple[str, dict[str, Any]]]:
+    """The movement by which each bundle of these files came in: the bundle's code and the movement's values."""
+    first_use: dict[str, Any] = {}
+    for _sheet, _line, values in batch.of(GRAFTS):
+        if "wood" in values:
+            first_use[values["wood"]] = min(values["made_on"], first_use.get(values["wood"], today))
+    found = []
+    for _sheet, _line, values in batch.of(WOOD):
+        if values.get("sticks") is None:
+            continue
+        received = "source" not in values and ("donor" in values or "received_on" in values)
+        kind = values.get("came_as", "received" if received else "saved")
+        days = (values.get(name) for name in ("came_on", "received_on", "cut_on", "stored_on"))
+        extra = {name: values[f"came_{name}"] for name in ("who", "note", "uid") if f"came_{name}" in values}
+        on = next((day for day in days if day is not None), first_use.get(values["code"], today))
+        found.append((values["code"], {"kind": kind, "on": on, "sticks": values["sticks"], **extra}))
+    return found

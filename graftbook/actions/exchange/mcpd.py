@@ -1,0 +1,133 @@
+"""Living cultivars as multi-crop passport descriptors, for exchange with collections: identity only.
+
+Source: FAO/Bioversity Multi-Crop Passport Descriptors V.2.1 (MCPD), December 2015: names of the descriptors, `;` between
+several values, empty where unknown, REMARKS as `FIELD:text`. Institute codes are given out by FAO WIEWS; private people
+have none, so INSTCODE stays empty, and so does whatever is not the identity of the cultivar.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, count
+from graftbook.actions.exchange.exporting import FileRow
+from graftbook.actions.names import lineages, where_alive
+from graftbook.actions.names.lineages import Lineage
+from graftbook.book import lineage_queries
+from graftbook.errors import CannotWrite, Refused
+from graftbook.lineage.epithets import epithet
+
+FIELDS = (
+    "PUID", "INSTCODE", "ACCENUMB", "COLLNUMB", "COLLCODE", "COLLNAME", "COLLINSTADDRESS", "COLLMISSID", "GENUS", "SPECIES",
+    "SPAUTHOR", "SUBTAXA", "SUBTAUTHOR", "CROPNAME", "ACCENAME", "ACQDATE", "ORIGCTY", "COLLSITE", "DECLATITUDE", "LATITUDE",
+    "DECLONGITUDE", "LONGITUDE", "COORDUNCERT", "COORDDATUM", "GEOREFMETH", "ELEVATION", "COLLDATE", "BREDCODE", "BREDNAME",
+    "SAMPSTAT", "ANCEST", "COLLSRC", "DONORCODE", "DONORNAME", "DONORNUMB", "OTHERNUMB", "DUPLSITE", "DUPLINSTNAME", "STORAGE",
+    "MLSSTAT", "REMARKS",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _One:
+    """What is known of one cultivar of one kind."""
+
+    taxon: str | None
+    things: tuple[int, ...]
+
+
+def mcpd(desk: Desk, output: Path, force: bool = False) -> Report:
+    """Write every cultivar alive and surely named as one line of MCPD.
+
+    Raises Refused where the file is there (unless `force`), CannotWrite where the disk says no.
+    """
+    with desk.book.read() as session:
+        book = lineages.fetch(session)
+        alive = where_alive.fetch(session, book, desk.today)
+        also: dict[str, list[str]] = {}
+        for row in lineage_queries.synonyms(session):
+            also.setdefault(book.names.one(row.preferred), []).append(row.name)
+    named, doubtful = _by_name(book, (*alive.trees, *alive.grafts))
+    lines = [_line(book, name, one, also.get(name, [])) for (name, _), one in sorted(named.items(), key=str)]
+    _write(output, lines, force)
+    notes = [f"Identity only: {', '.join(f for f in FIELDS if any(line.get(f) for line in lines))}." if lines else ""]
+    if doubtful:
+        notes.append(
+            f"{count(doubtful, 'living tree or graft', 'living trees and grafts')} in doubt or without a name stayed out."
+        )
+    rows = (FileRow(output.name, "cultivars (MCPD v2.1)", len(lines)),)
+    facts = {"as_of": desk.today, "file": str(output)}
+    return Report(
+        FileRow, rows, tuple(n for n in notes if n), facts, title=f"Wrote {count(len(lines), 'cultivar')} to {output}"
+    )
+
+
+def _by_name(book: Lineage, things: Iterable[int]) -> tuple[dict[tuple[str, str], _One], int]:
+    taxa = {book.plant[row[0]]: row[8] for row in book.columns.plants}
+    by_bundle = {row[0]: row[8] for row in book.columns.bundles}
+    taxa.update({book.graft[row[0]]: by_bundle.get(row[2]) for row in book.columns.grafts})
+    found: dict[tuple[str, str], list[int]] = {}
+    doubtful = 0
+    for thing in things:
+        identity = book.identity(thing)
+        if identity.certain and identity.sure != "doubtful":
+            found.setdefault((identity.names[0], taxa.get(thing) or ""), []).append(thing)
+        else:
+            doubtful += 1
+    return {key: _One(key[1] or None, tuple(held)) for key, held in found.items()}, doubtful
+
+
+def _line(book: Lineage, name: str, one: _One, also: list[str]) -> dict[str, str]:
+    genus, species, subtaxa = _taxon(one.taxon)
+    return {
+        "ACCENUMB": min((book.code(thing) for thing in one.things), key=lambda code: (code[0] != "P", int(code[1:]))),
+        "GENUS": genus, "SPECIES": species, "SUBTAXA": subtaxa, "CROPNAME": _crop(one.taxon),
+        "ACCENAME": ";".join(_clean(epithet(part)) for part in (name, *also)),
+    }  # fmt: skip
+
+
+def _taxon(taxon: str | None) -> tuple[str, str, str]:
+    """Genus, species and the rest. A hybrid's sign goes with its species, as MCPD writes it."""
+    words = (taxon or "").split(" [")[0].split()
+    if not words:
+        return "", "", ""
+    at = 2 if len(words) > 2 and words[1] in ("×", "x") else 1
+    species = " ".join(words[1 : at + 1])
+    return words[0], "sp." if species in ("", "spp.") else species, " ".join(words[at + 1 :])
+
+
+def _crop(taxon: str | None) -> str:
+    from graftbook.trade import taxa
+
+    found = taxa.get(taxon) if taxon is not None else None
+    return found.common if found is not None and found.common else ""
+
+
+def _clean(text: str) -> str:
+    """A value on one line without the sign that parts values."""
+    return " ".join(text.replace(";", ",").split())
+
+
+def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:
+    import os
+    import tempfile
+
+    if output.exists() and (output.is_dir() or not force):
+        raise Refused(
+            "a new file to write", f"{output}, which is there already", "Name another, or write over it with --force"
+        )
+    text = io.StringIO()
+    writer = csv.DictWriter(text, FIELDS, restval="", lineterminator="\n")
+    writer.writeheader()
+    writer.writerows(lines)
+    try:
+        handle, part = tempfile.mkstemp(prefix=f".{output.name}-", dir=output.absolute().parent)
+        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
+            file.write(text.getvalue())
+        Path(part).chmod(0o644)
+        Path(part).replace(output)
+    except OSError as error:
+        raise CannotWrite(f"a file that can be written at {output}", str(error), "Nothing was written") from error

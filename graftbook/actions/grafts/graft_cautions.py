@@ -1,0 +1,124 @@
+"""What a person is told when a graft is made: doubts of fit, which are kept with it, and what can hurt.
+
+Hosts that differ in nothing but their code are judged once, so that a run of thousands is quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.results import code_list
+from graftbook.actions.grafts import matching
+from graftbook.actions.grafts.graft_hosts import Host
+from graftbook.actions.trade import own_tables
+from graftbook.book.wood import Bundle
+from graftbook.fit.facts import StockFacts
+from graftbook.fit.gate import Gate
+from graftbook.fit.match import Judgement, judge_all
+from graftbook.trade.methods import Method
+
+_HERE = "⟨host⟩"
+
+_MOST_TOLD = 8
+
+# Answered elsewhere when a graft is recorded: by drawing the sticks, and by asking whether the host is alive.
+_ASKED_ALREADY = frozenset({"sticks left", "stock alive"})
+
+_SAP = (("fig", "fig-sap"), ("citrus", "citrus-sap"), ("lacquer", "lacquer-sap"))
+
+
+@dataclass(frozen=True)
+class Doubts:
+    """Hosts alike, and what was said of them: `barred` what the trade's tables call impossible, `minded` the rest.
+
+    The sentences hold a mark where the host's code belongs; `of` and `told` fill it in.
+    """
+
+    codes: tuple[str, ...]
+    barred: tuple[str, ...]
+    minded: tuple[str, ...]
+
+    def of(self, code: str) -> str | None:
+        """Everything said of one host, one sentence a line; None when nothing was."""
+        return "\n".join(line.replace(_HERE, code) for line in (*self.barred, *self.minded))[:4000] or None
+
+    def told(self, lines: Sequence[str]) -> list[str]:
+        """Sentences for people, with all the hosts they are about."""
+        return [line.replace(_HERE, code_list(self.codes)) for line in lines]
+
+
+def doubts(
+    session: Session,
+    bundle: Bundle,
+    hosts: Sequence[Host],
+    method: Method,
+    day: date,
+    values: Mapping[str, Any],
+    unit: str,
+) -> tuple[Doubts, ...]:
+    """What the gates of fit say of a bundle on hosts by a method on a day, hosts alike together.
+
+    `values` are those of the graft: diameters measured at the union and a growth stage go before what the book has of
+    bundle and plant. `unit` is that of lengths in the sentences.
+    """
+    if bundle.taxon is None:
+        said = f"The kind of {bundle.code} is not recorded, so nothing can be said of how it fits {_HERE}."
+        return (Doubts(tuple(host.code for host in hosts), (), (said,)),)
+    wood = _measured(matching.wood_facts(session, [bundle], day)[0], values.get("scion_mm"))
+    alike: dict[StockFacts, list[str]] = {}
+    for host, facts in zip(hosts, matching.stock_facts(session, hosts, day), strict=True):
+        at_union = _measured(replace(facts, code=_HERE), values.get("stock_mm"))
+        stage = values.get("stage")
+        alike.setdefault(at_union if stage is None else replace(at_union, stage=stage), []).append(host.code)
+    judged = judge_all((wood,), tuple(alike), (method,), day, own_tables.own_pairs(session), unit, given=None)
+    return tuple(_doubts(judgement, codes) for judgement, codes in zip(judged, alike.values(), strict=True))
+
+
+def _measured(facts: Any, diameter: float | None) -> Any:
+    return facts if diameter is None else replace(facts, diameter_mm=(diameter, diameter))
+
+
+def _doubts(judgement: Judgement, codes: Sequence[str]) -> Doubts:
+    gates = [gate for gate in judgement.gates if gate.name not in _ASKED_ALREADY]
+    barred = tuple(gate.reason for gate in gates if gate.outcome == "no")
+    minded = tuple(gate.reason for gate in gates if _minds(gate))
+    return Doubts(tuple(codes), barred, minded)
+
+
+def _minds(gate: Gate) -> bool:
+    """Whether a doubt is worth keeping: a caution, or a pair of kinds of which nothing is known."""
+    return gate.outcome == "caution" or (gate.outcome == "unknown" and gate.name == "compatibility")
+
+
+def to_mind(found: Sequence[Doubts]) -> tuple[str, ...]:
+    """The doubts as notes for people, each said once; the first eight in words."""
+    lines = [f"Mind: {line}" for each in found for line in each.told((*each.barred, *each.minded))]
+    if len(lines) <= _MOST_TOLD:
+        return tuple(lines)
+    more = f"{len(lines) - _MOST_TOLD} more to mind, each kept with its graft: graftbook graft show CODE."
+    return (*lines[:_MOST_TOLD], more)
+
+
+def safety(kinds: Sequence[str | None], seal: str | None, before: frozenset[str | None]) -> tuple[str, ...]:
+    """What can hurt while grafting these kinds: knives and hot wax with the first grafts of a season, saps that burn with
+    the first of their kind. `before` are the kinds grafted earlier in the season; None is a kind not known."""
+    from graftbook.trade import cautions
+
+    told = _saps(before)
+    keys = [key for sap, key in _SAP if sap in _saps(kinds) - told]
+    if not before:
+        keys = ["knife", *keys, *(["hot-wax"] if seal is not None and "wax" in seal.casefold() else [])]
+    said = (cautions.get(key) for key in keys)
+    return tuple(caution.words for caution in said if caution is not None)
+
+
+def _saps(kinds: Iterable[str | None]) -> set[str]:
+    from graftbook.trade import taxa
+
+    found = [taxa.find(kind) or taxa.genus_of(kind) for kind in kinds if kind is not None]
+    return {taxon.sap for taxon in found if taxon is not None}

@@ -1,0 +1,100 @@
+"""What grafts are made on: alive and there on the day, with the attempts that went before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.results import count
+from graftbook.actions.outcome.states import seen_dead
+from graftbook.actions.outcome.subjects import Standing, ending, standing
+from graftbook.book import graft_queries
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.errors import Refused
+
+Host = Plant | Graft
+
+_MOST_TOLD = 10
+
+_ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
+
+
+@dataclass(frozen=True)
+class Hosts:
+    """Hosts in the order written; `earlier` the attempts made on each before, by its code; `feet` the plant at the foot
+    of each, by its code."""
+
+    rows: tuple[Host, ...]
+    earlier: Mapping[str, Sequence[Standing]]
+    feet: Mapping[str, Plant]
+
+
+def hosts_on(session: Session, rows: Sequence[Host], day: date) -> Hosts:
+    """Hosts with what stands on them on a day. Raises Refused naming every one that was dead or not there yet."""
+    plants = [row for row in rows if isinstance(row, Plant)]
+    grafts = [row for row in rows if isinstance(row, Graft)]
+    below = graft_queries.foot_plants(session, grafts)
+    feet = {plant.code: plant for plant in plants} | {graft.code: below[graft.id] for graft in grafts}
+    stood = standing(session, list({plant.id: plant for plant in feet.values()}.values()), day)
+    found = Hosts(tuple(rows), {row.code: _direct(row, stood.get(feet[row.code].id, ())) for row in rows}, feet)
+    _refuse_unfit(session, found, grafts, stood, day)
+    return found
+
+
+def _direct(host: Host, here: Sequence[Standing]) -> tuple[Standing, ...]:
+    column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
+    return tuple(each for each in here if getattr(each.graft, column) == host.id)
+
+
+def _refuse_unfit(
+    session: Session, hosts: Hosts, grafts: Sequence[Graft], stood: Mapping[int, Sequence[Standing]], day: date
+) -> None:
+    looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
+    unfit = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
+    for graft in grafts:
+        ended = ending(graft, looks.get(graft.id), None)
+        unfit += [f"{graft.code}, {ended}"] if ended is not None else []
+    dead = seen_dead(session, stood, day)
+    for row in hosts.rows:
+        unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
+    if unfit:
+        more = f"; and {len(unfit) - 20} more" if len(unfit) > 20 else ""
+        found = "; ".join(unfit[:20]) + more
+        raise Refused(
+            f"hosts alive and there on {day.isoformat()}", found, "Leave them out with --except, or mend the day"
+        )
+
+
+def _plant_unfit(row: Host, plant: Plant, dead: Mapping[int, tuple[date, str]], day: date) -> Iterator[str]:
+    name = row.code if row.code == plant.code else f"{row.code} on {plant.code}"
+    if plant.died_on is not None and plant.died_on <= day:
+        yield f"{name}, dead since {plant.died_on.isoformat()}"
+    elif plant.acquired_on is not None and plant.acquired_on > day:
+        yield f"{name}, which came on {plant.acquired_on.isoformat()}"
+    elif plant.id in dead:
+        on, graft = dead[plant.id]
+        yield f"{name}, whose stock was seen dead on {on.isoformat()} (the look at {graft})"
+
+
+def attempts_words(hosts: Hosts) -> tuple[str, ...]:
+    """Sentences on the attempts made on each host before; the first ten hosts in words, the rest as a count."""
+    told = [_earlier_words(row, hosts.earlier[row.code]) for row in hosts.rows if hosts.earlier[row.code]]
+    if len(told) <= _MOST_TOLD:
+        return tuple(told)
+    return (*told[:_MOST_TOLD], f"{count(len(told) - _MOST_TOLD, 'more host')} had attempts before.")
+
+
+def _earlier_words(host: Host, earlier: Sequence[Standing]) -> str:
+    ended = [f"{each.graft.code} {each.ended}" for each in earlier if each.ended is not None]
+    alive = [each.graft.code for each in earlier if each.ended is None]
+    stands = f"{', '.join(alive[:6])}{' and more' if len(alive) > 6 else ''} still open" if alive else ""
+    what = "; ".join(part for part in (", ".join(ended[-6:]), stands) if part)
+    if isinstance(host, Plant) and host.kind == "tree":
+        return f"{host.code} carries or carried {count(len(earlier), 'other graft')}: {what}."
+    at = len(earlier)
+    which = f"{_ORDINALS[at]} attempt" if at < len(_ORDINALS) else f"Attempt {at + 1}"
+    return f"{which} on {host.code}: {what}."

@@ -1,0 +1,155 @@
+"""Grafts listed by page with what was last seen of them, and the whole story of one."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, fields, replace
+from datetime import date
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook import codes
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, page_notes
+from graftbook.actions.grafts.graft_story import StoryRow, story
+from graftbook.actions.names import lineages
+from graftbook.actions.outcome import states, subjects
+from graftbook.actions.trade import own_tables
+from graftbook.book import find, graft_queries
+from graftbook.book.graft_queries import Wanted
+from graftbook.book.plants import Plant
+from graftbook.errors import UsageProblem
+from graftbook.season import turn
+
+
+@dataclass(frozen=True)
+class GraftRow:
+    """One graft of a list, with its last look. Diameters and lengths in mm; `wood_age_days` from
+    the day its wood was cut to the day it was made; `state` None means it was not looked at."""
+
+    code: str
+    wood: str | None
+    stick: int | None
+    cultivar: str | None
+    taxon: str | None
+    host: str | None
+    method: str
+    unit: str
+    made_on: date
+    scion_mm: float | None
+    stock_mm: float | None
+    buds: int | None
+    tie: str | None
+    seal: str | None
+    tied_on: date | None
+    who: str | None
+    place: str | None
+    stage: str | None
+    bench: bool | None
+    limb: str | None
+    bearing_deg: int | None
+    height_mm: float | None
+    position: str | None
+    trial: str | None
+    block: str | None
+    state: str | None
+    looked_on: date | None
+    shoot_mm: float | None
+    wood_age_days: int | None
+    note: str | None
+    shown: ClassVar = ("code", "made_on", "method", "cultivar", "host", "state", "looked_on")
+    headings: ClassVar = {"made_on": "made", "host": "on", "state": "last look", "looked_on": "seen"}
+
+
+_NOT_OWN = frozenset({"wood", "cultivar", "taxon", "host", "place", "state", "looked_on", "shoot_mm", "wood_age_days"})
+
+_OWN = tuple(field.name for field in fields(GraftRow) if field.name not in _NOT_OWN)
+
+
+def list_grafts(
+    desk: Desk, *, place: str | None = None, host: str | None = None, wood: str | None = None, method: str | None = None,
+    season: str | None = None, state: str | None = None, limit: int = 200, page: int = 1,
+) -> Report:  # fmt: skip
+    """One page of grafts by number. `host` is a plant, with all that stands on it, or a graft, with what was made on it;
+    `state` is that of the last look, or `not looked at`; `season` is written 2026-27."""
+    bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
+    seen = states.state_or_unseen(state) if state is not None else None
+    with desk.book.read() as session:
+        places, notes = _places(session, place)
+        bundle_id, stick = _wood(session, wood)
+        key = own_tables.method_named(session, method).method if method is not None else None
+        unseen = state is not None and seen is None
+        wanted = Wanted(places, _on(session, host), bundle_id, stick, key, bounds[0], bounds[1], seen, unseen)
+        found, total = graft_queries.page(session, wanted, limit, (page - 1) * limit)
+        labels = lineages.graft_labels(session)
+        rows = tuple(_row(line) for line in found)
+        if labels is not None:
+            ids = (line.Graft.id for line in found)
+            rows = tuple(replace(row, cultivar=labels.get(number)) for row, number in zip(rows, ids, strict=True))
+    facts = {"as_of": desk.today, "total": total, "page": page}
+    return Report(GraftRow, rows, (*notes, *page_notes(len(rows), total, limit, page, "graft")), facts)
+
+
+def _row(line: Any) -> GraftRow:
+    graft, look = line.Graft, line.Look
+    return GraftRow(
+        **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=line.cultivar, taxon=line.taxon,
+        host=line.host, place=graft.place if graft.place is not None else line.host_place,
+        state=look.state if look is not None else None, looked_on=look.on if look is not None else None,
+        shoot_mm=look.shoot_mm if look is not None else None, wood_age_days=wood_age(line),
+    )  # fmt: skip
+
+
+def wood_age(line: Any) -> int | None:
+    """Days from the cutting of the wood to the graft; None where the day of cutting is not known."""
+    return (line.Graft.made_on - line.cut_on).days if line.cut_on is not None else None
+
+
+def _places(session: Session, text: str | None) -> tuple[tuple[str, ...] | None, tuple[str, ...]]:
+    if text is None:
+        return None, ()
+    held = graft_queries.places(session)
+    found = tuple(place for place in held if naming.key(place) == naming.key(text))
+    known = f" Places in this book: {', '.join(held[:20])}." if held else ""
+    return found, () if found else (f"No graft stands at {text!r}.{known}",)
+
+
+def _wood(session: Session, text: str | None) -> tuple[int | None, int | None]:
+    if text is None:
+        return None, None
+    code = codes.read_one(text)
+    if code.letter != "W":
+        raise UsageProblem("wood, such as W7 or W7/3", repr(text))
+    return find.one(session, code).id, code.stick
+
+
+def _on(session: Session, text: str | None) -> tuple[int, ...] | None:
+    if text is None:
+        return None
+    rows = subjects.things_meant(session, text)
+    plants = [row.id for row in rows if isinstance(row, Plant)]
+    others = [row.id for row in rows if not isinstance(row, Plant)]
+    on_plants = graft_queries.standing_on(session, plants)
+    on_grafts = graft_queries.on_grafts(session, others)
+    return tuple(graft.id for here in (*on_plants.values(), *on_grafts.values()) for graft in here)
+
+
+def show_graft(desk: Desk, text: str) -> Report:
+    """The whole story of one graft, or of the only open one of a plant: facts, doubts, looks, care, every attempt on the
+    same host in order, and what came of it. The flat facts of the graft stand beside the rows."""
+    with desk.book.read() as session:
+        meant = subjects.grafts_meant(session, text, desk.today)
+        if len(meant) != 1:
+            raise UsageProblem("one graft, such as G5", f"{len(meant)} of them")
+        graft = meant[0]
+        line = graft_queries.page(session, Wanted(ids=(graft.id,)), 1)[0][0]
+        rows = tuple(story(session, graft, line, desk.settings.units))
+        facts = {"as_of": desk.today, **asdict(_row(line))}
+    note = f"What was written, and when: graftbook history {graft.code}"
+    return Report(StoryRow, rows, (note,), facts, title=_title(graft, line), group="section")
+
+
+def _title(graft: Any, line: Any) -> str:
+    kind = f", '{line.cultivar}'" if line.cultivar is not None else f", {line.taxon}" if line.taxon is not None else ""
+    return f"{graft.code}{kind} on {line.host}"

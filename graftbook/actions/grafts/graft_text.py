@@ -1,0 +1,80 @@
+"""What a person says of a graft, read into the values the book keeps."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any
+
+from graftbook import units
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.typed import blank, whole
+from graftbook.actions.plants import plant_text
+from graftbook.errors import Refused, UsageProblem
+from graftbook.lineage import positions
+
+_PLAIN = ("tie", "seal", "place", "limb", "position", "trial", "block", "note")
+
+
+@dataclass(frozen=True)
+class GraftWords:
+    """Facts of a graft as typed. None means not said; an empty text means it is not known (any more)."""
+
+    buds: str | None = None
+    scion: str | None = None
+    stock: str | None = None
+    tie: str | None = None
+    seal: str | None = None
+    tied: str | None = None
+    place: str | None = None
+    stage: str | None = None
+    bench: bool | None = None
+    limb: str | None = None
+    bearing: str | None = None
+    height: str | None = None
+    position: str | None = None
+    trial: str | None = None
+    block: str | None = None
+    note: str | None = None
+
+    def said(self) -> tuple[tuple[str, Any], ...]:
+        """What was said, as pairs of name and words."""
+        pairs = ((field.name, getattr(self, field.name)) for field in fields(self))
+        return tuple((name, value) for name, value in pairs if value is not None)
+
+
+def read(desk: Desk, words: GraftWords) -> dict[str, Any]:
+    """The values of what was said, by the book's own names. Raises UsageProblem and Refused for what cannot be."""
+    values: dict[str, Any] = {name: blank(getattr(words, name)) for name in _PLAIN if getattr(words, name) is not None}
+    lengths = (
+        ("scion", "scion_mm", units.SCION_DIAMETER), ("stock", "stock_mm", units.STOCK_DIAMETER),
+        ("height", "height_mm", units.HEIGHT),
+    )  # fmt: skip
+    for name, column, limit in lengths:
+        text = getattr(words, name)
+        if text is not None:
+            values[column] = desk.length(text, limit) if text.strip() else None
+    if words.buds is not None:
+        values["buds"] = whole(words.buds, "the buds on a scion", 1, 50)
+    if words.tied is not None:
+        values["tied_on"] = desk.day(words.tied) if words.tied.strip() else None
+    if words.stage is not None:
+        values["stage"] = plant_text.stage_values(words.stage, None, desk.today)["stage"]
+    if words.bearing is not None:
+        values["bearing_deg"] = positions.bearing(words.bearing) if words.bearing.strip() else None
+    if words.bench is not None:
+        values["bench"] = words.bench
+    return values
+
+
+def check_buds(method: str, is_bud: bool, buds: int | None) -> None:
+    """Refuse more than one bud for a method that puts on a single bud."""
+    if is_bud and buds is not None and buds != 1:
+        raise UsageProblem(f"one bud for {method}", f"{buds} buds", "Record two buds on one stock as two grafts")
+
+
+def check_tied(values: Mapping[str, Any], made_on: Any) -> None:
+    """Refuse a tie put on before the graft was made."""
+    tied = values.get("tied_on")
+    if tied is not None and tied < made_on:
+        raise Refused(f"a tie put on on or after {made_on.isoformat()}, when the graft was made", tied.isoformat())

@@ -1,0 +1,165 @@
+"""Grafts recorded: one, or one on each of a run of hosts, as one entry that draws down the wood."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.grafts import graft_cautions, graft_hosts, graft_text
+from graftbook.actions.grafts.graft_cautions import Doubts
+from graftbook.actions.grafts.graft_hosts import Hosts
+from graftbook.actions.grafts.graft_text import GraftWords
+from graftbook.actions.outcome import subjects
+from graftbook.actions.plants.stage_notes import fresh_stage
+from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import drawing
+from graftbook.book import graft_queries, tag_queries
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.codes import Code, read_many
+from graftbook.errors import NotFound, Refused, UsageProblem
+from graftbook.season import turn
+from graftbook.trade.methods import Method
+
+# Buds left on a scion where the method's row does not say.
+USUAL_BUDS = 2
+
+
+@dataclass(frozen=True)
+class _Job:
+    """One grafting: what goes on what, by which method, on which day, and the values all its grafts share."""
+
+    wood: drawing.Wood
+    hosts: Hosts
+    method: Method
+    day: date
+    values: Mapping[str, Any]
+
+
+def graft(
+    desk: Desk, wood: str, hosts: str, method: str, words: GraftWords, *, left_out: str | None = None,
+    on: str | None = None, who: str | None = None, yes: bool = False, tag: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record one graft on each host and draw down the wood, all as one entry.
+
+    Doubts of fit do not stand in the way and are kept with each graft; what the trade's tables call impossible is refused
+    unless `yes`; `tag` names blank tags given out ahead, one for each host. Raises Refused for an over-draw, dead wood or
+    hosts, and days that cannot be; NotFound for a blank tag there is not.
+    """
+    day = desk.day(on)
+    with desk.book.write("graft", desk.person(who)) as unit:
+        job = _job(desk, unit.session, (wood, hosts, method), words, left_out, day)
+        found = graft_cautions.doubts(
+            unit.session, job.wood.bundle, job.hosts.rows, job.method, day, job.values, desk.settings.units
+        )
+        _refuse_barred(found, yes)
+        hand = drawing.in_hand(unit.session, job.wood)
+        drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
+        before = _grafted_before(unit.session, desk, job)
+        rows = _rows(job, found, drawn, _numbers(unit, tag, len(drawn)), unit.entry.who)
+        unit.add_many(Graft, rows)
+        entry = unit.commit(_line(job, rows))
+    notes = (
+        *drawing.left_words(hand, drawn),
+        *graft_hosts.attempts_words(job.hosts),
+        *graft_cautions.to_mind(found),
+    )
+    kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
+    safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
+    return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
+
+
+def _numbers(unit: Any, tag: str | None, number: int) -> Sequence[int]:
+    if tag is not None:
+        return claim(unit.session, tag, number)
+    first = unit.next_number("G", number)
+    return range(first, first + number)
+
+
+def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | None]:
+    """The kinds grafted earlier this season, for which cautions were given already."""
+    season = turn.season_of(job.day, desk.settings.hemisphere)
+    return graft_queries.kinds_grafted(session, *turn.season_bounds(season, desk.settings.hemisphere))
+
+
+def _job(
+    desk: Desk, session: Session, named: tuple[str, str, str], words: GraftWords, left_out: str | None, day: date
+) -> _Job:
+    wood, hosts, method_name = named
+    method = own_tables.method_named(session, method_name)
+    meant = drawing.wood_meant(session, wood, day)
+    rows = subjects.things_meant(session, hosts, left_out)
+    found = graft_hosts.hosts_on(session, rows, day)
+    values = graft_text.read(desk, words)
+    graft_text.check_buds(method.method, method.is_bud, values.get("buds"))
+    graft_text.check_tied(values, day)
+    if values.get("buds") is None:
+        values["buds"] = 1 if method.is_bud else method.buds_default if method.buds_default is not None else USUAL_BUDS
+    if values.get("tie") is not None:
+        values.setdefault("tied_on", day)
+    return _Job(meant, found, method, day, values)
+
+
+def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
+    barred = [line for each in found for line in each.told(each.barred)]
+    if barred and not yes:
+        more = f" And {len(barred) - 10} more" if len(barred) > 10 else ""
+        raise Refused(
+            "a graft that can be made, by all that is known", " ".join(barred[:10]) + more,
+            "If it was made all the same, record it with --yes",
+        )  # fmt: skip
+
+
+def _rows(
+    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], numbers: Sequence[int], who: str | None
+) -> list[dict[str, Any]]:
+    said = {code: each for each in found for code in each.codes}
+    shared = {
+        **job.values, "method": job.method.method, "unit": "bud" if job.method.is_bud else "graft", "made_on": job.day,
+        "bundle_id": job.wood.bundle.id, "stick": job.wood.stick, "who": who,
+    }  # fmt: skip
+    rows = []
+    for number, host, one in zip(numbers, job.hosts.rows, drawn, strict=True):
+        column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
+        own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
+               "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
+        rows.append({**_where(host, job), **shared, **own})
+    return rows
+
+
+def _where(host: Plant | Graft, job: _Job) -> dict[str, Any]:
+    """Place and growth stage of the graft where nobody said: the host's own, the stage only while it is fresh."""
+    plant = job.hosts.feet[host.code]
+    place = host.place if host.place is not None else plant.place
+    return {"place": place, "stage": fresh_stage(plant, job.day)}
+
+
+def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:
+    bundle = job.wood.bundle
+    kind = f" '{bundle.cultivar}'" if bundle.cultivar is not None else ""
+    stick = f"/{job.wood.stick}" if job.wood.stick is not None else ""
+    hosts = code_list(tuple(host.code for host in job.hosts.rows))
+    codes = code_list(tuple(row["code"] for row in rows))
+    made = count(len(rows), "bud" if job.method.is_bud else "graft")
+    return f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts} by {job.method.method}, {job.day.isoformat()}"
+
+
+def claim(session: Session, text: str, number: int) -> list[int]:
+    """The numbers of blank tags for so many grafts, in the order written. Raises UsageProblem for another count of tags,
+    NotFound for codes never given out or used already."""
+    wanted: tuple[Code, ...] = read_many(text)
+    if len(wanted) != number:
+        raise UsageProblem(f"{count(number, 'tag')}, one for each graft", f"{len(wanted)} in {text}")
+    free = {code for code, _on, _what in tag_queries.unused(session)}
+    stray = [code.base for code in wanted if code.base not in free]
+    if stray:
+        raise NotFound(
+            f"no unused blank tag {code_list(tuple(stray))}", "", "List those there are with: graftbook tags blanks"
+        )
+    return [code.number for code in wanted]

@@ -1,0 +1,232 @@
+"""match: which wood fits which stock by which method, best first, with reasons; and what does not, and why."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook import units
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.grafts import joints, matching
+from graftbook.actions.names import health_flow
+from graftbook.actions.trade import own_tables
+from graftbook.book import find, match_queries
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+from graftbook.codes import read_many, read_one
+from graftbook.errors import UsageProblem
+from graftbook.fit.facts import StockFacts, WoodFacts
+from graftbook.fit.match import Judgement, judge_all, judging_best
+from graftbook.trade.methods import Method
+
+MOST_PAIRS = 1_000_000
+
+
+@dataclass(frozen=True)
+class MatchRow:
+    """A bundle and the stocks alike for which one method is the best. `stock` lists their codes, `stocks` counts them.
+
+    `joint_share` to `cut_mm` are those of the model of joints, None where a diameter is not known or there is no model.
+    """
+
+    wood: str
+    cultivar: str | None
+    scion_mm: str
+    stock: str
+    stocks: int
+    clone: str | None
+    stock_mm: str
+    method: str
+    verdict: str
+    why: str
+    joint_share: float | None
+    shift_mm: float | None
+    alignment: str | None
+    sides: int | None
+    cut_mm: float | None
+    shown: ClassVar = ("wood", "stock", "method", "verdict", "why")
+    headings: ClassVar = {"why": "what to mind"}
+
+
+@dataclass(frozen=True)
+class GateRow:
+    """One gate of one pair by one method, with whose word it is."""
+
+    method: str
+    gate: str
+    outcome: str
+    reason: str
+    basis: str
+    source: str
+    shown: ClassVar = ("gate", "outcome", "reason", "basis")
+
+
+def match(
+    desk: Desk,
+    wood: str | None = None,
+    stock: str | None = None,
+    method: str | None = None,
+    on: str | None = None,
+    barred: bool = False,
+    limit: int = 40,
+    reach: str | None = None,
+) -> Report:
+    """Pairs best first, the best method for each; with `barred`, the pairs that do not go and why instead.
+
+    `wood` None means every bundle with sticks left; `stock` None every living stock that carries no open graft; `reach`
+    is the gap callus is trusted to bridge, as typed.
+    """
+    day = desk.day(on, future=True)
+    with desk.book.read() as session:
+        woods = _woods(session, wood, day)
+        stocks = _stocks(session, stock, day)
+        methods = _methods(session, method)
+        own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+    groups = _alike(stocks)
+    if len(woods) * len(groups) * len(methods) > MOST_PAIRS:
+        raise UsageProblem(
+            f"at most {MOST_PAIRS:,} pairs and methods at once", f"{len(woods) * len(groups) * len(methods):,}",
+            "Narrow it with --wood, --stock or --method",
+        )  # fmt: skip
+    judged = tuple(judging_best(woods, [group[0] for group in groups], methods, day, own, desk.settings.units, given))
+    best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
+    codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
+    chosen = sorted(no if barred else best, key=lambda judgement: judgement.score)
+    rows = tuple(_row(judgement, codes[judgement.stock.code], desk.settings.units) for judgement in chosen[:limit])
+    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred)
+    return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
+
+
+def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
+    if text is None:
+        facts = matching.wood_facts(session, [b for b in match_queries.bundles(session) if b.taxon is not None], day)
+        return [fact for fact in facts if fact.sticks_left]
+    return matching.wood_facts(session, _rows(session, text, Bundle, "a bundle of wood, such as W7"), day)
+
+
+def _stocks(session: Session, text: str | None, day: date) -> list[StockFacts]:
+    if text is None:
+        hosts: Sequence[Any] = match_queries.living_stocks(session, day, match_queries.open_hosts(session, day))
+    else:
+        hosts = _rows(session, text, (Plant, Graft), "a plant or a graft, such as P12 or G5")
+    return matching.stock_facts(session, hosts, day)
+
+
+def _rows(session: Session, text: str, kinds: Any, expected: str) -> list[Any]:
+    rows = find.many(session, read_many(text))
+    for row in rows:
+        if not isinstance(row, kinds):
+            raise UsageProblem(expected, row.code)
+    return rows
+
+
+def _methods(session: Session, text: str | None) -> list[Method]:
+    if text is not None:
+        return [own_tables.method_named(session, name) for name in text.split(",")]
+    return [method for method in own_tables.all_methods(session).values() if method.stock_ok != (None, None)]
+
+
+def _alike(stocks: Sequence[StockFacts]) -> list[list[StockFacts]]:
+    """Stocks that differ in nothing but their code, together: fifty of one grade are judged once."""
+    groups: dict[StockFacts, list[StockFacts]] = {}
+    for fact in stocks:
+        groups.setdefault(replace(fact, code=""), []).append(fact)
+    return list(groups.values())
+
+
+def _row(judgement: Judgement, codes: tuple[str, ...], unit: str) -> MatchRow:
+    wood, stock = judgement.wood, judgement.stock
+    outcomes = ("no",) if judgement.verdict == "no" else ("caution", "unknown")
+    return MatchRow(
+        wood.code, wood.cultivar, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
+        stock.clone, units.show_range(*(stock.diameter_mm or (None, None)), unit), judgement.method.method,
+        judgement.verdict, _once(judgement.reasons(*outcomes)), **joints.facts(judgement.joint),
+    )  # fmt: skip
+
+
+def _once(reasons: Sequence[str]) -> str:
+    """The reasons as one text, a sentence that several gates say said once."""
+    sentences = [part for reason in reasons for part in reason.replace(". ", ".\n").splitlines()]
+    return " ".join(dict.fromkeys(sentences))
+
+
+def _notes(
+    woods: Sequence[WoodFacts],
+    stocks: Sequence[StockFacts],
+    best: Sequence[Judgement],
+    no: Sequence[Judgement],
+    more: int,
+    barred: bool,
+) -> tuple[str, ...]:
+    notes = [f"Looked at {count(len(woods), 'bundle')} and {count(len(stocks), 'free stock')}."]
+    if not woods:
+        notes.append("There is no wood with sticks left: graftbook wood list --empty shows what there was.")
+    if not stocks:
+        notes.append("There is no living stock without an open graft: graftbook stock add, or name one with --stock.")
+    if more > 0:
+        notes.append(f"{count(more, 'pair')} more: --limit {more + 40} shows them.")
+    if no and not barred:
+        reasons = Counter(gate.name for judgement in no for gate in judgement.gates if gate.outcome == "no")
+        said = ", ".join(f"{name} {number}" for name, number in reasons.most_common(4))
+        notes.append(f"{count(len(no), 'pair')} will not go by any method ({said}): --barred shows them with reasons.")
+    if any(note.kind == "health" and note.status == "suspect" for fact in (*woods, *stocks) for note in fact.notes):
+        notes.append(health_flow.DECIDES)
+    if best and not barred:
+        notes.append("The whole reasoning for one pair: graftbook match --why STOCK WOOD.")
+    return tuple(notes)
+
+
+def why(
+    desk: Desk,
+    stock: str,
+    wood: str,
+    method: str | None = None,
+    on: str | None = None,
+    reach: str | None = None,
+    drawing: Path | None = None,
+) -> Report:
+    """One pair in full: every gate with its reason, basis and source, and its joint, by the best method or the one named.
+
+    `drawing` is a file to draw the joint in, None for no drawing. Raises as `joints.draw`.
+    """
+    day, unit = desk.day(on, future=True), desk.settings.units
+    if read_one(stock).letter == "W":
+        stock, wood = wood, stock
+    with desk.book.read() as session:
+        woods = _woods(session, wood, day)
+        stocks = _stocks(session, stock, day)
+        methods = _methods(session, method)
+        own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+    ranked = sorted(judge_all(woods, stocks, methods, day, own, unit, given), key=lambda judgement: judgement.choice)
+    best = ranked[0]
+    found = joints.of_pair(best, given)
+    drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
+    rows = tuple(GateRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
+    notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
+    facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
+    return Report(
+        GateRow,
+        rows,
+        notes,
+        facts,
+        title=f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}",
+    )
+
+
+def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:
+    from graftbook.trade import sources
+
+    keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source)
+    notes = [f"Source: {sources.cite(key)}" for key in keys]
+    others = [f"{judgement.method.method} ({judgement.verdict})" for judgement in ranked[1:6]]
+    if others:
+        notes.append(f"Other methods, best first: {', '.join(others)}.")
+    return tuple(notes)

@@ -1,0 +1,121 @@
+"""The facts that fit asks for, fetched from the book, and one pair judged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.names import health_flow
+from graftbook.actions.trade import own_tables
+from graftbook.book import find, match_queries, stage_queries, wood_queries
+from graftbook.book.balances import balances
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.stage_queries import Newest
+from graftbook.book.wood import Bundle
+from graftbook.errors import UsageProblem
+from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
+from graftbook.fit.match import Judgement, judge
+from graftbook.season import keeping as clock
+from graftbook.trade.methods import Method
+
+BARK_NOTED_DAYS = 14
+
+
+def span(low: float | None, high: float | None) -> tuple[float, float] | None:
+    """A range of diameters in mm, None where neither end is known."""
+    ends = [end for end in (low, high) if end is not None]
+    return (min(ends), max(ends)) if ends else None
+
+
+def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[WoodFacts]:
+    """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
+    left = balances(session, [bundle.id for bundle in bundles])
+    looked = match_queries.inspections(session, on)
+    own = own_tables.own_keeping(session)
+    stays = wood_queries.temperatures(session)
+    by_plant, by_bundle = _notes(session, on)
+    carried = health_flow.flow(session, on)
+    facts = []
+    for bundle in bundles:
+        if bundle.taxon is None:
+            raise UsageProblem(
+                f"the kind of {bundle.code}", "none recorded", f"graftbook wood amend {bundle.code} --species …"
+            )
+        conditions = looked.get(bundle.id, [])
+        kept = clock.clock(bundle.taxon, bundle.wood_kind, bundle.cut_on, bundle.temperature_c, conditions, on, own,
+                           stays.get(bundle.id, ()))  # fmt: skip
+        facts.append(
+            WoodFacts(
+                bundle.code,
+                bundle.taxon,
+                bundle.cultivar,
+                span(bundle.diameter_min_mm, bundle.diameter_max_mm),
+                bundle.wood_kind,
+                bundle.cut_on,
+                kept.age_days,
+                kept.condition,
+                left[bundle.id].left,
+                KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
+                (
+                    *by_bundle.get(bundle.id, ()),
+                    *by_plant.get(bundle.cut_plant_id, ()),
+                    *carried.bundles.get(bundle.id, ()),
+                ),
+            )
+        )
+    return facts
+
+
+def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> list[StockFacts]:
+    """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
+    by_plant, _ = _notes(session, on)
+    seen = stage_queries.seen(session, [host for host in hosts if isinstance(host, Plant)], on)
+    carried = health_flow.flow(session, on)
+    graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
+    return [
+        _of_plant(host, seen[host.id], on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())))
+        if isinstance(host, Plant)
+        else _of_graft(host, graft_woods, carried.grafts.get(host.id, ()))
+        for host in hosts
+    ]
+
+
+def _fresh(noted: date | None, on: date) -> bool:
+    return noted is not None and 0 <= (on - noted).days <= BARK_NOTED_DAYS
+
+
+def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
+    size = span(plant.diameter_mm, plant.diameter_mm) or span(plant.grade_min_mm, plant.grade_max_mm)
+    alive = plant.died_on is None or plant.died_on > on
+    stage = seen.stage if _fresh(seen.stage_on, on) else None
+    bark = seen.bark if _fresh(seen.bark_on, on) else None
+    return StockFacts(plant.code, plant.taxon or "", plant.clone, size, stage, bark, alive, tuple(notes))
+
+
+def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
+    wood = woods.get(graft.bundle_id) if graft.bundle_id is not None else None
+    return StockFacts(
+        graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes)
+    )
+
+
+def _notes(session: Session, on: date) -> tuple[dict[int | None, list[NoteFacts]], dict[int, list[NoteFacts]]]:
+    by_plant: dict[int | None, list[NoteFacts]] = {}
+    by_bundle: dict[int, list[NoteFacts]] = {}
+    for note in find.caution_notes(session):
+        if note.on <= on and (note.until is None or note.until >= on):
+            facts = NoteFacts(note.kind, note.status, note.note or "", note.until)
+            where, key = (by_plant, note.plant_id) if note.plant_id is not None else (by_bundle, note.bundle_id)
+            where.setdefault(key, []).append(facts)
+    return by_plant, by_bundle
+
+
+def judge_one(session: Session, desk: Desk, bundle: Bundle, host: Plant | Graft, method: Method, on: date) -> Judgement:
+    """One bundle on one host by one method, judged with the grower's own rows."""
+    wood = wood_facts(session, [bundle], on)[0]
+    stock = stock_facts(session, [host], on)[0]
+    return judge(wood, stock, method, on, own_tables.own_pairs(session), desk.settings.units)

@@ -1,0 +1,17 @@
+"""What things are: namings with their doubt, threads of wood, where a cultivar lives, notes that travel along wood.
+
+The modules named below are the face of the room: others may use these and no others.
+"""
+
+__all__ = (
+    "at_risk",
+    "cultivar_names",
+    "have",
+    "health_flow",
+    "lineages",
+    "name_lists",
+    "name_text",
+    "own_notes",
+    "tracing",
+    "where_alive",
+)

@@ -1,0 +1,95 @@
+"""Whether a cultivar is here already, under its name or one like it, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, code_list
+from graftbook.actions.names import lineages, where_alive
+from graftbook.actions.names.lineages import Lineage
+from graftbook.book.balances import balances
+from graftbook.errors import UsageProblem
+from graftbook.lineage.epithets import bare
+
+ALIKE_FROM = 82
+
+
+@dataclass(frozen=True)
+class HaveRow:
+    """One cultivar that is here, or might be: `match` says how its name stands to the one asked for (same, like it, might be).
+    Counts are of living trees, living grafts, and sticks in store."""
+
+    cultivar: str
+    match: str
+    trees: int
+    grafts: int
+    sticks: int
+    codes: str
+    shown: ClassVar = ("cultivar", "match", "trees", "grafts", "sticks", "codes")
+
+
+def have(desk: Desk, text: str) -> Report:
+    """Every cultivar here whose name is this one or like it. Raises UsageProblem for an empty name."""
+    if not naming.key(text):
+        raise UsageProblem("a cultivar name", repr(text))
+    with desk.book.read() as session:
+        rows = rows_like(session, text, desk.today)
+    notes = () if rows else (f"'{bare(text)}' is not in this book, nor a name like it.",)
+    asked = {"as_of": desk.today, "asked": bare(text)}
+    return Report(HaveRow, rows, notes, asked, title=f"Is '{bare(text)}' here already?")
+
+
+def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
+    """What is here under a name, under names like it, and what might be it."""
+    book = lineages.fetch(session, on)
+    alive = where_alive.fetch(session, book, on)
+    left = {number: balance.left for number, balance in balances(session, as_of=on).items()}
+    by_name: dict[str, set[int]] = {}
+    certain: dict[str, set[int]] = {}
+    for thing in (*alive.trees, *alive.grafts, *(book.bundle[n] for n, sticks in left.items() if sticks > 0)):
+        identity = book.identity(thing)
+        for name in identity.names:
+            (certain if identity.certain else by_name).setdefault(name, set()).add(thing)
+    asked = naming.key(book.names.one(bare(text)))
+    rows = []
+    for name in sorted({*certain, *by_name}):
+        how = "same" if naming.key(name) == asked else "like it" if _alike(naming.key(name), asked) else None
+        if how is not None and certain.get(name):
+            rows.append(_row(book, name, how, certain[name], left))
+        if how is not None and by_name.get(name):
+            rows.append(_row(book, name, "might be" if how == "same" else f"{how}, might be", by_name[name], left))
+    return tuple(sorted(rows, key=lambda row: (row.match != "same", row.match, row.cultivar)))
+
+
+def _alike(name: str, asked: str) -> bool:
+    from rapidfuzz import fuzz
+
+    def digits(text: str) -> str:
+        return "".join(sign for sign in text if sign.isdigit())
+
+    return digits(name) == digits(asked) and fuzz.ratio(name, asked) >= ALIKE_FROM
+
+
+def _row(book: Lineage, name: str, how: str, things: set[int], left: dict[int, int]) -> HaveRow:
+    plants, bundles = len(book.plant), len(book.plant) + len(book.bundle)
+    trees = sum(thing < plants for thing in things)
+    ids = {thing: number for number, thing in book.bundle.items()}
+    sticks = sum(left.get(ids[thing], 0) for thing in things if thing in ids)
+    grafts = sum(thing >= bundles for thing in things)
+    return HaveRow(name, how, trees, grafts, sticks, code_list(tuple(book.code(thing) for thing in sorted(things)), 5))
+
+
+def already(rows: Sequence[HaveRow]) -> tuple[str, ...]:
+    """The same as sentences, for when wood comes in or is asked for."""
+    found = [row for row in rows if row.trees or row.grafts or row.sticks]
+    return tuple(
+        f"You have '{row.cultivar}' already{'' if row.match == 'same' else f' ({row.match})'}: {row.codes}."
+        for row in found[:3]
+    )

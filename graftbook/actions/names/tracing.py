@@ -1,0 +1,255 @@
+"""Wood followed up to its source and down to everything that came from it, by threads of wood and never by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from sqlmodel import Session
+
+from graftbook import codes
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.names import cultivar_names, lineages, where_alive
+from graftbook.actions.names.lineages import Lineage
+from graftbook.actions.names.where_alive import Living
+from graftbook.book import lineage_queries, wood_queries
+from graftbook.book.balances import balances
+from graftbook.errors import GraftbookError, NotFound
+from graftbook.lineage.threads import NONE
+from graftbook.lineage.walks import Descent, Exposure, down, exposed, up
+
+DECIDES = "This is your own record. What is to be done about a disease, the local plant-health service decides."
+
+DESCENDED, EXPOSED, GIVEN = "descended: the same clone", "exposed: shared a plant", "given away: fate not known"
+
+CAME, STOOD = "came from: the same clone", "stood on"
+
+
+@dataclass(frozen=True)
+class TraceRow:
+    """One thing on the way. `list` says which list it stands in; `on` when it was cut, made, given, or from when it was
+    exposed; `by` the thing it came from or was exposed by; `steps` counts threads, or plants for exposed things; `possible`
+    where it came through mixed wood and may be of another bundle; `fate` living, dead or not known, in words."""
+
+    list: str
+    code: str
+    cultivar: str | None
+    on: date | None
+    how: str
+    by: str | None
+    steps: int | None
+    possible: bool
+    fate: str
+    place: str | None
+    shown: ClassVar = ("list", "code", "cultivar", "on", "how_by", "fate", "place")
+    headings: ClassVar = {"how_by": "how"}
+
+    @property
+    def how_by(self) -> str:
+        """How it comes into the list, for people."""
+        return f"{'perhaps ' if self.possible else ''}{self.how}{f' {self.by}' if self.by is not None else ''}"
+
+
+def trace_down(
+    desk: Desk, text: str, since: str | None = None, plants: int | None = None, as_of: str | None = None
+) -> Report:
+    """Everything that descends from a plant, bundle, stick or graft, or from all wood of a donor; apart from it, everything
+    exposed by sharing a plant; and who was given sticks. `since` leaves out what was cut or made before a day; `plants` how
+    many plants away exposure is followed (None: to the end).
+
+    Raises NotFound for a code or donor the book has not got.
+    """
+    day = desk.day(as_of, future=True)
+    first = desk.day(since) if since is not None else None
+    with lineages.all_staying(), desk.book.read() as session:
+        book = lineages.fetch(session, day)
+        alive = where_alive.fetch(session, book, day)
+        starts, title = _starts(session, book, text)
+        left = {book.bundle[number]: balance.left for number, balance in balances(session, as_of=day).items()}
+        descended = down(book.threads, starts, first, book.found.sources)
+        aside = exposed(book.threads, descended, first)
+        aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
+        show = _Show(book, alive, left)
+        rows = (
+            *(show.descended(one) for one in sorted(descended.values(), key=lambda d: (d.generation, d.thing))),
+            *(
+                show.exposed(one)
+                for one in sorted(aside.values(), key=lambda e: (e.plants, e.since or date.min, e.thing))
+            ),
+            *_given(book, descended, aside, first),
+        )
+    facts = {"as_of": day, "asked": text, "since": first, "descended": len(descended), "exposed": len(aside)}
+    when = f" since {first.isoformat()}" if first is not None else ""
+    return Report(
+        TraceRow, rows, _notes(book, descended, aside, starts), facts, title=f"Down from {title}{when}", group="list"
+    )
+
+
+def trace_up(desk: Desk, text: str) -> Report:
+    """Everything a thing came from, nearest first, with both possible sources where wood was mixed; apart from it, what it
+    and its forebears stood on. Raises NotFound."""
+    with desk.book.read() as session:
+        book = lineages.fetch(session)
+        alive = where_alive.fetch(session, book, desk.today)
+        start = _thing(session, book, text)
+        left = {book.bundle[number]: balance.left for number, balance in balances(session).items()}
+    steps = up(book.threads, start, book.found.sources)
+    show = _Show(book, alive, left)
+    rows = [show.row(CAME, s.thing, "from", None, s.generation, s.possible) for s in steps]
+    donors = {book.bundle[row[0]]: row[7] for row in book.columns.bundles if row[7] is not None}
+    rows += [
+        show.row(CAME, s.thing, "received from", donors[s.thing], s.generation, s.possible)
+        for s in steps
+        if s.thing in donors
+    ]
+    rows += [
+        show.row(STOOD, host, "carried", thing, None, False)
+        for host, thing in _hosts(book, [start, *(s.thing for s in steps)])
+    ]
+    notes = () if rows else (f"Nothing in the book says where {book.code(start)} came from.",)
+    identity = book.identity(start)
+    title = f"Up from {book.code(start)}, {lineages.written(identity)}"
+    return Report(TraceRow, tuple(rows), notes, {"as_of": desk.today, "asked": text}, title=title, group="list")
+
+
+def _hosts(book: Lineage, things: Iterable[int]) -> Iterator[tuple[int, str]]:
+    """What each graft stands on, down to the plant."""
+    for thing in things:
+        at = thing
+        while (host := book.threads.host[at]) != NONE:
+            yield host, book.code(at)
+            at = host
+
+
+def _thing(session: Session, book: Lineage, text: str) -> int:
+    code = codes.read_one(text)
+    thing = book.threads.number.get(str(code))
+    if thing is None:
+        cultivar_names.subjects(session, text, date.max)
+        thing = book.threads.number[code.base]
+    return thing
+
+
+def _starts(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
+    """What a code, or a donor by name or initials, stands for."""
+    try:
+        codes.read_one(text)
+    except GraftbookError:
+        return _donor(session, book, text)
+    start = _thing(session, book, text)
+    return [start], f"{book.code(start)}, {lineages.written(book.identity(start))}"
+
+
+def _donor(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
+    names = person_names(session, text)
+    starts = [book.bundle[row[0]] for row in book.columns.bundles if row[7] is not None and naming.key(row[7]) in names]
+    if not starts:
+        known = ", ".join(sorted(wood_queries.donors(session))) or "nobody yet"
+        raise NotFound(f"no donor '{text}' and no code", "", f"Wood came from: {known}")
+    return starts, f"all wood from {text.strip()} ({code_list(tuple(book.code(thing) for thing in starts))})"
+
+
+def person_names(session: Session, text: str) -> set[str]:
+    """The keys of every name and initials of the person meant, `text` itself among them."""
+    asked = naming.key(text)
+    found = {asked}
+    for person in lineage_queries.people(session):
+        both = {naming.key(word) for word in (person.name, person.initials) if word}
+        if asked in both:
+            found |= both
+    return found
+
+
+class _Show:
+    """Things as rows."""
+
+    def __init__(self, book: Lineage, alive: Living, left: dict[int, int]) -> None:
+        self.book, self.alive, self.left = book, alive, left
+        self.threads, self.of = book.threads, book.found.of
+        self.labels: dict[int, str | None] = {}
+        self.given = {
+            f"{book.code(book.bundle[g.bundle_id])}/{g.stick}"
+            for g in book.gone
+            if g.kind == "given" and g.stick is not None
+        }
+        self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
+        self.places.update({book.graft[row[0]]: row[7] for row in book.columns.grafts if row[7] is not None})
+
+    def row(
+        self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool, on: date | None = ...
+    ) -> TraceRow:
+        """One thing in one list, `on` its own day unless another is given."""
+        threads = self.threads
+        place = self.places.get(thing) or self.places.get(threads.body[thing])
+        identity = self.of[thing]
+        cultivar = self.labels.get(id(identity))
+        if cultivar is None:
+            cultivar = self.labels[id(identity)] = lineages.label(identity)
+        fate = self.alive.fate.get(thing) or self.fate(thing)
+        day = threads.day[thing] if on is ... else on
+        return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, fate, place)
+
+    def fate(self, thing: int) -> str:
+        """What is known of how it stands."""
+        if thing in self.alive.fate:
+            return self.alive.fate[thing]
+        if thing in self.left:
+            return f"{count(self.left[thing], 'stick')} left" if self.left[thing] else "none left"
+        code = self.book.code(thing)
+        if "/" not in code:
+            return "none left"
+        if any(self.book.threads.host[child] != NONE for child in self.book.threads.children.get(thing, ())):
+            return "used"
+        return "given away" if code in self.given else f"not used, of {code.split('/')[0]}"
+
+    def descended(self, one: Descent) -> TraceRow:
+        """One thing of the clone."""
+        by = self.book.code(one.came_from) if one.came_from != NONE else None
+        return self.row(DESCENDED, one.thing, "from" if by else "asked about", by, one.generation, one.possible)
+
+    def exposed(self, one: Exposure) -> TraceRow:
+        """One thing that shared a plant."""
+        return self.row(EXPOSED, one.thing, one.how, self.book.code(one.by), one.plants, False, one.since)
+
+
+def _given(
+    book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], since: date | None
+) -> Iterator[TraceRow]:
+    """Who was given sticks of what is on either list, from the day it came onto it."""
+    for gift in book.gone:
+        if gift.kind != "given" or (since is not None and gift.on < since):
+            continue
+        bundle = book.bundle[gift.bundle_id]
+        code = book.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
+        thing = book.threads.number.get(code, bundle)
+        here = descended.get(thing)
+        there = aside.get(thing)
+        if here is None and (there is None or (there.since is not None and gift.on < there.since)):
+            continue
+        how = f"{count(gift.sticks, 'stick')} ({'descended' if here is not None else 'exposed'}) to"
+        label = lineages.label(book.identity(thing))
+        possible = here.possible if here is not None else False
+        yield TraceRow(GIVEN, code, label, gift.on, how, gift.receiver or "somebody", None, possible, "not known", None)
+
+
+def _notes(
+    book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], starts: list[int]
+) -> tuple[str, ...]:
+    grafts = [thing for thing in descended if book.threads.host[thing] != NONE]
+    notes = [
+        f"{count(len(grafts), 'graft')} descended; {count(len(aside), 'thing')} exposed. The two are never one list."
+    ]
+    if any(one.possible for one in descended.values()):
+        notes.append("Perhaps: it came through mixed wood, and may be of another bundle.")
+    on_starts = [g for thing in starts for g in book.threads.on_it.get(thing, ())]
+    cut = [c for thing in starts for c in book.threads.children.get(thing, ())]
+    if on_starts and cut:
+        notes.append(
+            f"{code_list(tuple(book.code(c) for c in cut), 4)}: cut from {book.code(starts[0])} itself. If it came off a graft "
+            f"there, say so: graftbook wood amend {book.code(cut[0])} --source {book.code(on_starts[0])}."
+        )
+    return (*notes, DECIDES)

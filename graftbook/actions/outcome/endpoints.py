@@ -1,0 +1,183 @@
+"""What became of a graft by a day: the written rules, as functions of its looks.
+
+An endpoint is never stored. Each rule reads the looks up to the as-of day and says one of
+
+- `yes`: it got there,
+- `failed`: it died or never grew, with the union or nothing known to blame (an unsure cause counts here),
+- `lost`: it went before it could be judged, for a cause that was not the union,
+- `waiting`: not yet decided, or not looked at: never a failure,
+- `unknown`: not found, or gone home.
+
+The rules
+
+- moved: buds opened (pushing) or a shoot lengthened (growing) at any look.
+- took: the shoot was lengthening (growing) at a look at or after the judging age, or at looks on two days. What never
+  grew by the end of its first growing season, and was looked at when old enough to judge, has failed.
+- set (buds only): healed in at a look, or anything later that only a set bud does.
+- standing: alive at the as-of day, by a look no more than 120 days before it.
+- established: growing in a season after the first growing season.
+
+A dead look can be followed by a living one; the later look counts and both stay. Shrivelled is a sign, not an end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from graftbook.book.seen import Seen
+
+ENDPOINTS = ("took", "moved", "set", "standing", "established")
+
+OUTCOMES = ("yes", "failed", "lost", "waiting", "unknown")
+
+STANDING_DAYS = 120
+
+MOVED = frozenset({"pushing", "growing"})
+
+_SET = frozenset({"set", "forced", "pushing", "growing"})
+
+_GONE = frozenset({"dead", "not-set"})
+
+_NOT_GROWING = frozenset({"no-movement", "swelling", "pushing", "stalled", "shrivelled"})
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The days a graft is judged by: when it was made, from when a take may be judged, the end of its first growing
+    season, and the day as of which the question is put."""
+
+    made_on: date
+    judge_from: date
+    season_end: date
+    as_of: date
+
+
+def ending(looks: Sequence[Seen]) -> str | None:
+    """The outcome when the last look is an end of some kind, else None. Not found is unknown, unless it had been seen dead
+    before."""
+    if not looks:
+        return None
+    gone = next((look for look in reversed(looks) if look[1] != "not-found"), None)
+    if gone is not None and gone[1] in _GONE:
+        return "lost" if gone[1] == "dead" and blame(looks) == "no" else "failed"
+    return "unknown" if looks[-1][1] == "not-found" else None
+
+
+def blame(looks: Sequence[Seen]) -> str | None:
+    """What was last said of the union while it was seen gone; a later look that says nothing takes nothing back."""
+    for _, state, fault, _ in reversed(looks):
+        if state != "not-found" and state not in _GONE:
+            return None
+        if fault is not None and state != "not-found":
+            return fault
+    return None
+
+
+def moved(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether the buds opened."""
+    if any(look[1] in MOVED for look in looks):
+        return "yes"
+    return ending(looks) or _never(looks, frame)
+
+
+def took(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether the union lives and the shoot lengthens."""
+    judge_from = _judge_from(looks, frame)
+    days = {look[0] for look in looks if look[1] == "growing"}
+    if len(days) > 1 or any(day >= judge_from for day in days):
+        return "yes"
+    return ending(looks) or _never(looks, frame)
+
+
+def _judge_from(looks: Sequence[Seen], frame: Frame) -> date:
+    """A bud that slept is judged from when it was forced."""
+    forced = [look[0] for look in looks if look[1] == "forced"]
+    return forced[0] + (frame.judge_from - frame.made_on) if forced else frame.judge_from
+
+
+def _never(looks: Sequence[Seen], frame: Frame) -> str:
+    """Never grew by the end of its first growing season and looked at when old enough; otherwise still waiting."""
+    if not looks or frame.as_of <= frame.season_end:
+        return "waiting"
+    on, state, _, _ = looks[-1]
+    return "failed" if state in _NOT_GROWING and on >= frame.judge_from else "waiting"
+
+
+def healed_in(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether a bud set."""
+    if any(look[1] in _SET for look in looks):
+        return "yes"
+    return ending(looks) or "waiting"
+
+
+def standing(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether it was alive at the as-of day."""
+    end = ending(looks)
+    if end is not None:
+        return end
+    if not looks or looks[-1][1] == "shrivelled":
+        return "waiting"
+    return "yes" if looks[-1][0] >= frame.as_of - timedelta(days=STANDING_DAYS) else "waiting"
+
+
+def established(looks: Sequence[Seen], frame: Frame) -> str:
+    """Whether it grew in a season after the first."""
+    if any(look[1] == "growing" and look[0] > frame.season_end for look in looks):
+        return "yes"
+    return ending(looks) or "waiting"
+
+
+Rule = Callable[[Sequence[Seen], Frame], str]
+
+RULES: dict[str, tuple[Rule, str]] = {
+    "took": (took, "Took: the shoot was lengthening at or after the judging age, or at looks on two days."),
+    "moved": (
+        moved,
+        "Moved: the buds opened or a shoot lengthened, which stored sap alone can do; it is not yet a take.",
+    ),
+    "set": (healed_in, "Set: the bud had healed in. Grafts of more than a bud are not counted here."),
+    "standing": (standing, f"Standing: alive by a look no more than {STANDING_DAYS} days before the day asked about."),
+    "established": (established, "Established: growing in a season after the first growing season."),
+}
+
+COUNTED_AS_KNOWN = frozenset({"standing", "established"})
+"""Endpoints whose n is everything of known fate, losses that were not the union included."""
+
+NOTHING_YET = frozenset({"no-movement", "shrivelled", "dead"})
+
+BLAMES = ("union", "not_union", "unsure")
+
+_BLAMED = {"yes": "union", "no": "not_union"}
+
+
+class Fate(NamedTuple):
+    """`outcome`: one of endpoints.OUTCOMES. `loss`: what a loss was put down to, one of BLAMES (None: not lost); where
+    nothing was said it is unsure, and `said_unsure` when that was said of the last look."""
+
+    outcome: str
+    false_take: bool = False
+    late_take: bool = False
+    loss: str | None = None
+    said_unsure: bool = False
+
+
+def fate(looks: Sequence[Seen], days: Frame, endpoint: str, home: bool) -> Fate:
+    """What became of one graft by its looks; `home` when it left the place and was not looked at since."""
+    outcome = RULES[endpoint][0](looks, days)
+    if outcome == "waiting" and home:
+        outcome = "unknown"
+    if not looks:
+        return Fate(outcome)
+    took_it = (outcome if endpoint == "took" else took(looks, days)) == "yes"
+    said = blame(looks)
+    gone = ending(looks) in ("failed", "lost")
+    return Fate(
+        outcome,
+        gone and not took_it and any(look[1] in MOVED for look in looks),
+        took_it and looks[0][1] in NOTHING_YET,
+        _BLAMED.get(said or "", "unsure") if gone else None,
+        said == "unsure",
+    )

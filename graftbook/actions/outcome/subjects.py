@@ -1,0 +1,145 @@
+"""Which grafts and plants a person means by codes: runs with exceptions, and a plant standing for its only open graft."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.results import code_list
+from graftbook.book import find, graft_queries, look_queries
+from graftbook.book.grafts import Graft, Look
+from graftbook.book.plants import Plant
+from graftbook.codes import Code, read_many
+from graftbook.errors import NotFound, Refused, UsageProblem
+
+# What a last look may say that leaves a plant free for another attempt.
+ENDED = frozenset({"dead", "not-set", "not-found"})
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A graft on a plant and how it stood on a day: `ended` says how it ended, None while it is open."""
+
+    graft: Graft
+    ended: str | None
+
+
+def grafts_meant(session: Session, text: str, on: date, left_out: str | None = None) -> tuple[Graft, ...]:
+    """The grafts behind codes as typed, each once, in the order written; a plant stands for its only graft open on `on`.
+
+    Raises UsageProblem for wood or sticks and for an exception that is not among the codes, NotFound for codes the book
+    has not got, Refused for plants without an open graft or with several (naming the candidates of each).
+    """
+    rows, without = _rows(session, text, left_out)
+    plants = [row for row in rows if isinstance(row, Plant)]
+    only = _only_open(session, plants, on, without)
+    meant = [row if isinstance(row, Graft) else only.get(row.id) for row in rows]
+    kept = {graft.code: graft for graft in meant if graft is not None and graft.code not in without}
+    return _some(tuple(kept.values()), text, left_out)
+
+
+def things_meant(session: Session, text: str, left_out: str | None = None) -> tuple[Plant | Graft, ...]:
+    """The plants and grafts behind codes as typed, each once and as itself. Raises as `grafts_meant`, never Refused."""
+    rows, without = _rows(session, text, left_out)
+    return _some(tuple(row for row in rows if row.code not in without), text, left_out)
+
+
+def standing(session: Session, plants: Sequence[Plant], on: date) -> dict[int, list[Standing]]:
+    """Every graft made by a day on each plant, by number, with how it ended if it has; plants without any are absent."""
+    on_plants = graft_queries.standing_on(session, [plant.id for plant in plants])
+    made = {key: [graft for graft in grafts if graft.made_on <= on] for key, grafts in on_plants.items()}
+    ids = [graft.id for grafts in made.values() for graft in grafts]
+    looks = graft_queries.last_looks(session, ids, on)
+    home = look_queries.left_home(session, ids, list(made), on)
+    return {
+        plant_id: [
+            Standing(graft, ending(graft, looks.get(graft.id), _left(graft, plant_id, home))) for graft in grafts
+        ]
+        for plant_id, grafts in made.items()
+        if grafts
+    }
+
+
+def ending(graft: Graft, look: Look | None, left: date | None) -> str | None:
+    """How a graft ended by its last look and the day it went home, as a few words; None while it is open."""
+    if left is not None and left >= graft.made_on and (look is None or look.on <= left):
+        return f"gone home on {left.isoformat()}"
+    if look is not None and look.state in ENDED:
+        return f"{look.state} on {look.on.isoformat()}"
+    return None
+
+
+def _left(graft: Graft, plant_id: int, home: dict[str, date]) -> date | None:
+    days = [home[key] for key in (f"G{graft.id}", f"P{plant_id}") if key in home]
+    return max(days, default=None)
+
+
+def _rows(session: Session, text: str, left_out: str | None) -> tuple[list[Any], frozenset[str]]:
+    codes = read_many(text)
+    without = read_many(left_out) if left_out is not None else ()
+    for code in (*codes, *without):
+        if code.letter == "W" or code.stick is not None:
+            raise UsageProblem("grafts or plants, such as G5 or P12", str(code))
+    left = frozenset(code.base for code in without)
+    rows = find_these(session, [code for code in codes if code.base not in left])
+    _all_among(session, without, codes, rows)
+    return rows, left
+
+
+def find_these(session: Session, codes: Sequence[Code]) -> list[Any]:
+    """The rows behind codes. Raises NotFound that names every missing code and how to go on without them."""
+    try:
+        return find.many(session, codes)
+    except NotFound as error:
+        if len(codes) == 1:
+            raise
+        step = f"Leave out of the run what the book has not got with --except. {error.next_step}"
+        raise NotFound(error.expected, "", step) from error
+
+
+def _all_among(session: Session, without: Sequence[Code], codes: Sequence[Code], rows: Sequence[Any]) -> None:
+    """An exception that excepts nothing is a slip, and the wrong graft would be recorded: refuse it."""
+    among = {code.base for code in codes}
+    strange = [code for code in without if code.base not in among]
+    if strange and any(isinstance(row, Plant) for row in rows):
+        ids = [row.id for row in rows if isinstance(row, Plant)]
+        among |= {graft.code for grafts in graft_queries.standing_on(session, ids).values() for graft in grafts}
+        strange = [code for code in strange if code.base not in among]
+    if strange:
+        raise UsageProblem("exceptions that are among the codes", ", ".join(code.base for code in strange))
+
+
+def _some(kept: tuple[Any, ...], text: str, left_out: str | None) -> tuple[Any, ...]:
+    if not kept:
+        raise UsageProblem("at least one code left", f"none: {text!r} without {left_out!r}")
+    return kept
+
+
+def _only_open(session: Session, plants: Sequence[Plant], on: date, without: frozenset[str]) -> dict[int, Graft]:
+    """The only open graft of each plant by the plant's id; plants whose open grafts were all left out are absent."""
+    stood = standing(session, plants, on)
+    chosen: dict[int, Graft] = {}
+    doubts: list[str] = []
+    for plant in plants:
+        here = stood.get(plant.id, [])
+        alive = [each.graft for each in here if each.ended is None]
+        kept = [graft for graft in alive if graft.code not in without]
+        if not alive:
+            doubts.append(f"{plant.code} carries none{_ends(here)}")
+        elif len(kept) > 1:
+            doubts.append(f"{plant.code} carries {code_list(tuple(graft.code for graft in kept))}")
+        elif kept:
+            chosen[plant.id] = kept[0]
+    if doubts:
+        more = f"; and {len(doubts) - 10} more plants" if len(doubts) > 10 else ""
+        found = "; ".join(doubts[:10]) + more
+        raise Refused(f"one open graft on each plant on {on.isoformat()}", found, "Name the graft itself")
+    return chosen
+
+
+def _ends(here: Sequence[Standing]) -> str:
+    return f" ({', '.join(f'{each.graft.code} {each.ended}' for each in here[-3:])})" if here else ""

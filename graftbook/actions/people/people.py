@@ -1,0 +1,106 @@
+"""People wood comes from and goes to: a name or initials is enough."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, Report, count
+from graftbook.actions.desk.typed import blank
+from graftbook.book import lineage_queries, wood_queries
+from graftbook.book.lineage import Person
+from graftbook.errors import NotFound, Refused, UsageProblem
+
+
+@dataclass(frozen=True)
+class PersonRow:
+    """One person: bundles that came from them, sticks that went to them. `contact` only where it was asked for."""
+
+    name: str
+    initials: str | None
+    contact: str | None
+    bundles_from: int
+    sticks_to: int
+    note: str | None
+    shown: ClassVar = ("name", "initials", "bundles_from", "sticks_to", "note")
+
+
+@dataclass(frozen=True)
+class ContactRow(PersonRow):
+    """The same with how to reach them."""
+
+    shown: ClassVar = ("name", "initials", "contact", "bundles_from", "sticks_to", "note")
+
+
+def add(
+    desk: Desk, name: str, initials: str | None = None, contact: str | None = None, note: str | None = None,
+    who: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record somebody. Raises UsageProblem for an empty name, Refused for a name or initials that are taken."""
+    with desk.book.write("people add", desk.person(who)) as unit:
+        if not naming.key(name):
+            raise UsageProblem("a name or initials", repr(name))
+        _free(lineage_queries.people(unit.session), name, initials, None)
+        unit.add(Person, name=name, initials=blank(initials), contact=blank(contact), note=blank(note))
+        entry = unit.commit(f"Added {name.strip()} to the people")
+    notes = ("How to reach people stays in this book: it is exported only with --contacts.",) if contact else ()
+    return Recorded(f"{entry.summary}.", entry.id, (), notes)
+
+
+def amend(desk: Desk, name: str, values: dict[str, str | None], who: str | None = None) -> Recorded:
+    """Change what is known of somebody; None leaves a fact, an empty text takes it away. Raises NotFound, Refused."""
+    with desk.book.write("people amend", desk.person(who)) as unit:
+        everyone = lineage_queries.people(unit.session)
+        asked = naming.key(name)
+        row = next((p for p in everyone if asked in {naming.key(w) for w in (p.name, p.initials) if w}), None)
+        if row is None:
+            raise NotFound(f"nobody called '{name}'", "", "List them with: graftbook people list")
+        said: dict[str, Any] = {key: blank(value) for key, value in values.items() if value is not None}
+        if not said:
+            raise UsageProblem("something to change", "nothing")
+        _free(everyone, row.name, said.get("initials"), row)
+        unit.amend(row, **said)
+        entry = unit.commit(f"Amended {row.name}: {', '.join(said)}")
+    return Recorded(f"{entry.summary}.", entry.id)
+
+
+def _free(everyone: list[Person], name: str, initials: str | None, own: Person | None) -> None:
+    taken = {naming.key(word): p.name for p in everyone if p is not own for word in (p.name, p.initials) if word}
+    for word in (name, initials):
+        if word and naming.key(word) in taken:
+            raise Refused(
+                f"a name and initials of their own for {name.strip()}", f"{word.strip()} is {taken[naming.key(word)]}"
+            )
+
+
+def list_people(desk: Desk, contacts: bool = False) -> Report:
+    """Everybody the book knows: recorded people, donors and receivers; how to reach them only with `contacts`."""
+    with desk.book.read() as session:
+        known = lineage_queries.people(session)
+        columns, gone = lineage_queries.columns(session), lineage_queries.gone(session)
+        names = {naming.key(word): p.name for p in known for word in (p.name, p.initials) if word}
+        for name in (*wood_queries.donors(session), *(g.receiver for g in gone if g.kind == "given" and g.receiver)):
+            names.setdefault(naming.key(name), name)
+    came: dict[str, int] = {}
+    went: dict[str, int] = {}
+    for row in columns.bundles:
+        if row[7] is not None:
+            came[names[naming.key(row[7])]] = came.get(names[naming.key(row[7])], 0) + 1
+    for gift in gone:
+        if gift.kind == "given" and gift.receiver:
+            name = names[naming.key(gift.receiver)]
+            went[name] = went.get(name, 0) + gift.sticks
+    by_name = {person.name: person for person in known}
+    kind = ContactRow if contacts else PersonRow
+    rows = []
+    for name in sorted(set(names.values()), key=str.casefold):
+        p = by_name.get(name)
+        contact = p.contact if p is not None and contacts else None
+        rows.append(
+            kind(name, p.initials if p else None, contact, came.get(name, 0), went.get(name, 0), p.note if p else None)
+        )
+    held = sum(person.contact is not None for person in known)
+    notes = (f"How to reach {count(held, 'person', 'people')}: --contacts.",) if held and not contacts else ()
+    return Report(kind, tuple(rows), notes, {"as_of": desk.today}, title="People wood came from and went to")

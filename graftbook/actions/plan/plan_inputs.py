@@ -1,0 +1,304 @@
+"""plan need: back from orders to grafts, sticks and stocks by grade, against what is in store."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook import units
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, count
+from graftbook.actions.plan import plan_request, plan_stages, want_counts
+from graftbook.actions.plan.plan_stages import Counted
+from graftbook.actions.trade import own_tables
+from graftbook.book import match_queries
+from graftbook.book.balances import balances
+from graftbook.errors import NoPlan, UsageProblem
+from graftbook.fit.need import Need, StageRate
+from graftbook.trade import pairs, taxa
+from graftbook.units import show_range
+
+MOST_TREES = 1_000_000
+
+USUAL_BUDS = 2
+
+
+@dataclass(frozen=True)
+class NeedWords:
+    """What is asked; None means not said. `trees` of `cultivar` are an order by themselves; without `trees` every open want
+    is one (`wants`: only these). `grade` lists the grades of stocks that will do, the best liked first."""
+
+    trees: int | None = None
+    cultivar: str | None = None
+    wants: str | None = None
+    through: str | None = None
+    stock: str | None = None
+    grade: str | None = None
+    buds: int = USUAL_BUDS
+    sure: float = 0.9
+    as_of: str | None = None
+
+
+@dataclass(frozen=True)
+class NeedRow:
+    """One order. `grafts` is what must be made so that `trees` are to be expected, each stage rounded up; `sure_grafts` meet
+    the order with the chance asked for, `low_grafts` with every stage at the low end of its range, `flat_grafts` is the
+    flat percentage on top, too few. `sticks` and `stocks` are those that `grafts` take, `…_short` what is lacking in store;
+    `stocks_from` says which stocks in store are given to it."""
+
+    want: int | None
+    cultivar: str
+    trees: int
+    clone: str | None
+    grafts: int
+    sure_grafts: int
+    low_grafts: int | None
+    flat_grafts: int
+    flat_trees: float
+    chance: float
+    buds: int
+    sticks: int | None
+    sticks_short: int
+    buds_short: int
+    stocks: int
+    stocks_short: int
+    stocks_from: tuple[str, ...]
+    shown: ClassVar = ("cultivar", "trees", "grafts", "sure_grafts", "wood", "clone", "stock")
+    headings: ClassVar = {"sure_grafts": "to be sure", "wood": "sticks", "stock": "stocks", "clone": "on"}
+
+    @property
+    def wood(self) -> str:
+        """`7, 2 short`; where none is in store, the buds it takes."""
+        if self.sticks is None:
+            return f"none; {self.buds_short:,} buds"
+        return f"{self.sticks:,}" + (f", {self.sticks_short:,} short" if self.sticks_short else "")
+
+    @property
+    def stock(self) -> str:
+        """`7, 2 short`."""
+        return f"{self.stocks:,}" + (f", {self.stocks_short:,} short" if self.stocks_short else "")
+
+
+@dataclass(frozen=True)
+class _Order:
+    want: int | None
+    cultivar: str
+    trees: int
+    clone: str | None
+    taxon: str | None
+
+
+def need(desk: Desk, words: NeedWords) -> Report:
+    """What orders need. Stages not named are those that this book has counted, with their ranges.
+
+    Raises UsageProblem for what cannot be asked or where no rate is known, NoPlan where nothing is ordered.
+    """
+    from graftbook.fit.need_store import StoreStocks, against_store
+
+    _check(words)
+    day = desk.day(words.as_of, future=True)
+    given = plan_stages.read(words.through) if words.through is not None else ()
+    with desk.book.read() as session:
+        orders = _orders(desk, session, words, min(day, desk.today))
+        counted = plan_stages.counted(session, desk.settings.hemisphere, min(day, desk.today))
+        needs = [_need(order, given, counted, words.sure) for order in orders]
+        lots = _lots(session, day, _grades(desk, words.grade), desk.settings.units)
+        lines = _lines(orders, needs, words, lots, own_tables.own_pairs(session))
+        wood = _wood(session, {order.cultivar for order in orders}, words)
+    found = against_store(lines, [StoreStocks("", lot.name, lot.number) for lot in lots], wood)
+    rows = tuple(_row(*each, words) for each in zip(orders, needs, found, strict=True))
+    facts = {"as_of": day, "sureness": words.sure, "grafts": sum(row.grafts for row in rows),
+             "through": [{"stage": step.name, "rate": step.rate, "low": step.low} for step in needs[0].steps]}  # fmt: skip
+    return Report(NeedRow, rows, tuple(_notes(orders, needs, given, counted, lots)), facts, title=_title(rows))
+
+
+def _check(words: NeedWords) -> None:
+    if words.trees is not None and not 1 <= words.trees <= MOST_TREES:
+        raise UsageProblem(f"an order from 1 to {MOST_TREES:,} trees", f"{words.trees:,}")
+    if words.trees is None and words.cultivar is not None:
+        raise UsageProblem("a cultivar together with --trees", "the cultivar alone", "Or leave it out for all wants")
+    if words.trees is not None and words.wants is not None:
+        raise UsageProblem("either --trees or --wants", "both")
+    if not 1 <= words.buds <= 20:
+        raise UsageProblem("from 1 to 20 buds a scion", str(words.buds))
+    if not 0 < words.sure < 1:
+        raise UsageProblem("a chance of meeting the order between 0 and 1, such as 0.9", f"{words.sure:g}")
+
+
+def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list[_Order]:
+    clone = naming.clone(words.stock).kept if words.stock else None
+    kinds = {bundle.cultivar: bundle.taxon for bundle in match_queries.bundles(session) if bundle.cultivar}
+    if words.trees is not None:
+        name = naming.Cultivars.of(session).name(words.cultivar).kept if words.cultivar else "all"
+        return [_Order(None, name, words.trees, clone, kinds.get(name))]
+    wants = plan_request.wants_meant(session, words.wants)
+    had = want_counts.had(session, desk.settings.hemisphere, wants, as_of)
+    orders = [_Order(want.number, want.cultivar, want.trees - had[want.number].alive, clone or want.clone,
+                     want.taxon or kinds.get(want.cultivar)) for want in wants]  # fmt: skip
+    orders = [order for order in orders if order.trees > 0]
+    if not orders:
+        raise NoPlan("a want that is not met", "none", "All wanted trees live already: graftbook want list")
+    return orders
+
+
+def _need(order: _Order, given: Sequence[StageRate], counted: Counted, sure: float) -> Need:
+    from graftbook.fit.need import back
+
+    return back(order.trees, _stages(order, given, counted), sure)
+
+
+def _stages(order: _Order, given: Sequence[StageRate], counted: Counted) -> list[StageRate]:
+    """The stages named; where none is, those that this book has counted."""
+    if given:
+        return list(given)
+    kind = taxa.common_name(order.taxon)
+    own = [stage for stage in (counted.stage(name, kind) for name in plan_stages.OWN) if stage is not None]
+    if not own:
+        raise UsageProblem(
+            "a rate for at least one stage", "no graft in this book that took",
+            "Name the stages: --through take=0.85,winter=0.96,grade=0.92",
+        )  # fmt: skip
+    return own
+
+
+def _grades(desk: Desk, text: str | None) -> dict[str, tuple[float, float]]:
+    """Grades of stocks by their words, the best liked first; empty: any."""
+    parts = [part.strip() for part in (text or "").split(",") if part.strip()]
+    read = [desk.lengths(part, units.STOCK_DIAMETER) for part in parts]
+    return {show_range(*ends, desk.settings.units): ends for ends in read}
+
+
+@dataclass(frozen=True)
+class _Lot:
+    """Free stocks alike: of a kind, clone and grade. `liked` is the place of the grade among those asked for."""
+
+    taxon: str
+    clone: str
+    grade: str
+    number: int
+    liked: int = 0
+
+    @property
+    def name(self) -> str:
+        """`MM.106 6-9 mm`."""
+        return f"{self.clone or self.taxon or 'kind not known'} {self.grade}"
+
+
+def _lots(session: Session, day: date, grades: dict[str, tuple[float, float]], unit: str) -> list[_Lot]:
+    """Free stocks in store by kind, clone and grade; where grades are asked for, only those that are of one of them."""
+    found: Counter[tuple[str, str, str, int]] = Counter()
+    for plant in match_queries.living_stocks(session, day, match_queries.open_hosts(session, day)):
+        ends = (plant.diameter_mm, plant.diameter_mm) if plant.diameter_mm else (plant.grade_min_mm, plant.grade_max_mm)
+        name, liked = "size not known", 0
+        if ends[0] is not None and ends[1] is not None:
+            name = show_range(*ends, unit)
+        if grades:
+            fits = [at for at, grade in enumerate(grades.values()) if _within(ends, grade)]
+            if not fits:
+                continue
+            name, liked = list(grades)[fits[0]], fits[0]
+        found[plant.taxon or "", plant.clone or "", name, liked] += 1
+    return [_Lot(taxon, clone, name, number, liked) for (taxon, clone, name, liked), number in sorted(found.items())]
+
+
+def _within(ends: tuple[float | None, float | None], grade: tuple[float, float]) -> bool:
+    low, high = ends
+    return low is not None and high is not None and grade[0] - 0.01 <= low and high <= grade[1] + 0.01
+
+
+def _will_do(order: _Order, lots: Sequence[_Lot], own: Sequence[Any]) -> tuple[str, ...]:
+    """The names of the lots that an order may stand on, the best liked grades first."""
+    fits = [lot for lot in lots if order.clone in (None, lot.clone) and _joins(order, lot, own)]
+    return tuple(lot.name for lot in sorted(fits, key=lambda lot: (lot.liked, lot.name))) or ("none",)
+
+
+def _joins(order: _Order, lot: _Lot, own: Sequence[Any]) -> bool:
+    """Whether the union is known to be good or workable; always where the kind of the order is not known."""
+    if order.taxon is None:
+        return True
+    return pairs.verdict(order.taxon, order.cultivar, lot.taxon, lot.clone or None, own=own).word in (
+        "good",
+        "workable",
+    )
+
+
+def _wood(session: Session, names: set[str], words: NeedWords) -> list[Any]:
+    from graftbook.fit.need_store import StoreWood
+
+    left = balances(session)
+    every = words.trees is not None and words.cultivar is None
+    return [
+        StoreWood("all" if every else bundle.cultivar or "", left[bundle.id].left, bundle.buds_per_stick or words.buds)
+        for bundle in match_queries.bundles(session)
+        if bundle.id in left and left[bundle.id].left > 0 and (every or bundle.cultivar in names)
+    ]
+
+
+def _lines(
+    orders: Sequence[_Order], needs: Sequence[Need], words: NeedWords, lots: Sequence[_Lot], own: Any
+) -> list[Any]:
+    from graftbook.fit.need_store import OrderLine
+
+    return [
+        OrderLine(str(at), order.cultivar, need, words.buds, "", _will_do(order, lots, own))
+        for at, (order, need) in enumerate(zip(orders, needs, strict=True))
+    ]
+
+
+def _row(order: _Order, need: Need, line: Any, words: NeedWords) -> NeedRow:
+    given = tuple(
+        f"{number} {' '.join(part for part in (clone, grade) if part)}" for clone, grade, number in line.stocks
+    )
+    return NeedRow(
+        order.want, order.cultivar, order.trees, order.clone, line.grafts, need.sure_grafts, need.low_grafts, need.flat_grafts,
+        round(need.flat_trees, 1), round(need.chance, 4), words.buds, line.sticks, line.sticks_short, line.buds_short,
+        line.grafts, line.stocks_short, given,
+    )  # fmt: skip
+
+
+def _title(rows: Sequence[NeedRow]) -> str:
+    trees, grafts = sum(row.trees for row in rows), sum(row.grafts for row in rows)
+    return f"For {count(trees, 'tree')}: {count(grafts, 'graft')}, scions of {count(rows[0].buds, 'bud')}"
+
+
+def _notes(
+    orders: Sequence[_Order], needs: Sequence[Need], given: Sequence[StageRate], counted: Counted, lots: Sequence[_Lot]
+) -> list[str]:
+    largest = max(range(len(orders)), key=lambda at: orders[at].trees)
+    order, need = orders[largest], needs[largest]
+    of = f"{order.cultivar}: " if len(orders) > 1 else ""
+    told = [of + "; ".join(_step(step) for step in need.steps) + "."]
+    if need.low_grafts is not None and need.low_grafts > need.grafts:
+        told.append(f"{of}In a bad year, every stage at the low end of its range, it would take {need.low_grafts}.")
+    told += [f"{of}{why}" for why in need.why]
+    told += dict.fromkeys(_basis(stage) for each in orders for stage in _stages(each, given, counted))
+    if not any("grade" in step.name for step in need.steps):
+        told.append(
+            "Trees too poor to sell are not reckoned with: name that stage too, such as --through take=0.85,grade=0.92."
+        )
+    free = ", ".join(f"{lot.number} {lot.name}" for lot in lots[:12]) or "none that would do"
+    more = f" and {len(lots) - 12} kinds more" if len(lots) > 12 else ""
+    told.append(f"Free stocks in store: {free}{more}. They are given to one order only.")
+    return told
+
+
+def _step(step: Any) -> str:
+    return f"{step.name} {step.rate:.0%}: {step.into} in, {step.out} out"
+
+
+def _basis(stage: StageRate) -> str:
+    if stage.k is None:
+        ends = f", {stage.low:.0%} to {stage.high:.0%}" if stage.low is not None and stage.high is not None else ""
+        return f"{stage.name}: {stage.basis}{ends}."
+    from graftbook.stats.interval import wilson
+
+    found = wilson(stage.k, stage.n or stage.k)
+    return (
+        f"{stage.name}: {stage.basis}, {stage.k} of {stage.n} ({found.low or 0:.0%} to {found.high or 0:.0%}, Wilson)."
+    )

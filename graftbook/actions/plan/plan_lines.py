@@ -1,0 +1,203 @@
+"""The lines of a plan: from what the solver found into the book, and from the book for people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.results import Report, code_list
+from graftbook.actions.plan.plan_request import Asked
+from graftbook.actions.tags.tag_fields import SHORT_METHODS
+from graftbook.book import plan_queries as queries
+from graftbook.book.plans import Plan, PlanRow
+from graftbook.fit.plan_facts import Pair, StickCut
+from graftbook.fit.plan_facts import Plan as Found
+
+
+@dataclass(frozen=True)
+class PlanLine:
+    """One graft of a plan, in bench order. `code` is that of the graft to be, None before a sheet gave codes out; `stick`
+    counts among the sticks left of the bundle, `piece` from its butt, which is `scion_mm` thick; `chance` is of `basis`,
+    `k` of `n` where it is the grower's own; `done` says whether a graft with this code is in the book."""
+
+    line: int
+    code: str | None
+    cultivar: str | None
+    wood: str
+    stick: int
+    piece: int
+    buds: int
+    scion_mm: float | None
+    host: str
+    clone: str | None
+    stock_mm: float | None
+    site: str | None
+    place: str | None
+    spot: int
+    method: str
+    chance: float
+    basis: str
+    basis_words: str | None
+    k: int | None
+    n: int | None
+    joint_share: float | None
+    want: int | None
+    trial: str | None
+    block: str | None
+    treatment: str | None
+    cautions: str | None
+    done: bool
+    shown: ClassVar = ("line", "cut", "buds", "scion_mm", "on", "stock_mm", "method", "odds", "want")
+    headings: ClassVar = {"cut": "stick/piece", "on": "on", "odds": "chance", "scion_mm": "scion", "stock_mm": "stock"}
+
+    @property
+    def cut(self) -> str:
+        """`W7 1/2`: the bundle, the stick among those left, and the piece of it."""
+        return f"{self.wood} {self.stick}/{self.piece}"
+
+    @property
+    def on(self) -> str:
+        """`P12 MM.106`."""
+        return " ".join(part for part in (self.host, self.clone) if part)
+
+    @property
+    def odds(self) -> str:
+        """`85 %`, with `own` where it is the grower's own count."""
+        return f"{self.chance * 100:.0f} %" + (" own" if self.basis == "own" else "")
+
+
+class TrialLine(PlanLine):
+    """One graft of a plan that compares."""
+
+    shown: ClassVar = ("line", "cut", "buds", "on", "stock_mm", "way", "block", "odds")
+
+    @property
+    def way(self) -> str:
+        """The method, in short beside what the lot gave where that is something else."""
+        if self.treatment in (None, self.method):
+            return self.method
+        return f"{SHORT_METHODS.get(self.method, self.method)}, {self.treatment}"
+
+
+def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
+    """Pairs one cultivar at a time, the dearest first, each stick cut to its end before the next."""
+    priority: dict[str, int] = {}
+    for want in asked.facts:
+        priority[want.label] = min(want.priority, priority.get(want.label, want.priority))
+    labels = {want.key: want.label for want in asked.facts}
+    numbers = {key: bundle.number for key, bundle in asked.wood.bundles.items()}
+
+    def place(pair: Pair) -> tuple[Any, ...]:
+        label = labels[pair.want]
+        in_hand = "/" not in pair.stick
+        return priority[label], label, numbers[pair.stick], in_hand, pair.stick_number, pair.piece, pair.position
+
+    return sorted(found.pairs, key=place)
+
+
+def kept_rows(asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[str, Any]]:
+    """The lines as their table holds them, all but plan, trial, block and cautions."""
+    wants = {str(want.number): want.id for want in asked.wants}
+    starts = _starts(found.cuts)
+    rows = []
+    for line, pair in enumerate(pairs, start=1):
+        bundle, host = asked.wood.bundles[pair.stick], asked.hosts.plants[pair.host]
+        chance = asked.allowed.chances[pair.cut.kind, asked.host_kinds[pair.host], pair.method]
+        begin = starts.get((pair.stick, pair.stick_number, pair.piece))
+        measured = pair.cut.length_mm is not None and begin is not None
+        rows.append({
+            "line": line, "want_id": wants[pair.want], "bundle_id": bundle.id, "host_plant_id": host.id,
+            "stick": _stick_number(asked, pair), "piece": pair.piece, "buds": pair.cut.buds,
+            "from_mm": round(begin, 2) if measured else None,
+            "to_mm": round(begin + pair.cut.length_mm, 2) if measured else None,
+            "scion_mm": pair.cut.butt_mm if measured else None, "spot": pair.position, "method": pair.method,
+            "chance": round(pair.chance, 6), "basis": chance.basis, "basis_words": chance.words[:200], "k": chance.k,
+            "n": chance.n, "joint_share": None if pair.share is None else round(pair.share, 4),
+        })  # fmt: skip
+    return rows
+
+
+def _stick_number(asked: Asked, pair: Pair) -> int:
+    """The stick among those left: the stick in hand, where there is one, is number 1."""
+    bundle = asked.wood.bundles[pair.stick]
+    opened = f"{bundle.code}/hand" in asked.wood.bundles and "/" not in pair.stick
+    return pair.stick_number + opened
+
+
+def _starts(cuts: Sequence[StickCut]) -> dict[tuple[str, int, int], float | None]:
+    """Where each piece of each stick starts, in mm from the butt of what is left of it; None where not measured."""
+    found: dict[tuple[str, int, int], float | None] = {}
+    for cut in cuts:
+        at: float | None = 0.0
+        for number, piece in enumerate(cut.pieces, start=1):
+            found[cut.stick, cut.stick_number, number] = at
+            at = None if at is None or piece.length_mm is None else at + piece.length_mm
+    return found
+
+
+def show_lines(session: Session, plan: Plan, used: set[str] | None = None) -> tuple[PlanLine, ...]:
+    """The lines of a plan as people see them, in bench order."""
+    lines = queries.plan_lines(session, plan.id)
+    codes = [code_of(plan, line.row) for line in lines]
+    made = queries.codes_in_use(session, [code for code in codes if code]) if used is None else used
+    kind = TrialLine if plan.compare else PlanLine
+    return tuple(_line(kind, line, code, code in made) for line, code in zip(lines, codes, strict=True))
+
+
+def code_of(plan: Plan, row: PlanRow) -> str | None:
+    """The code of the graft that a line is to be; None before codes were given out."""
+    return None if plan.first_graft is None else f"G{plan.first_graft + row.line - 1}"
+
+
+def _line(kind: type[PlanLine], line: queries.Line, code: str | None, done: bool) -> PlanLine:
+    row, bundle, host = line.row, line.bundle, line.host
+    return kind(
+        row.line, code, bundle.cultivar, bundle.code, row.stick, row.piece, row.buds, row.scion_mm, host.code, host.clone,
+        host.diameter_mm, host.site, host.place, row.spot, row.method, row.chance, row.basis, row.basis_words, row.k, row.n,
+        row.joint_share, None if line.want is None else line.want.number, row.trial, row.block, row.treatment, row.cautions, done,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class PlanOfList:
+    """One plan of the list: `lines` grafts for `day`, `done_on` None until it was recorded as done."""
+
+    plan: int
+    on: date
+    day: date
+    lines: int
+    outcome: str
+    compare: str | None
+    done_on: date | None
+    codes: str | None
+    note: str | None
+    shown: ClassVar = ("plan", "day", "lines", "outcome", "compare", "codes", "done_on")
+    headings: ClassVar = {"day": "for", "lines": "grafts", "done_on": "done", "outcome": "solver"}
+
+
+def plan_list(session: Session, limit: int, today: date) -> Report:
+    """Plans, newest first."""
+    rows = tuple(
+        PlanOfList(plan.number, plan.on, plan.day, lines, plan.outcome, plan.compare, plan.done_on, codes_of(plan, lines),
+                   plan.note)
+        for plan, lines in queries.plans(session, limit)
+    )  # fmt: skip
+    notes = () if rows else ("Make one: graftbook plan --on DATE",)
+    return Report(PlanOfList, rows, notes, {"as_of": today})
+
+
+def codes_of(plan: Plan, lines: int) -> str | None:
+    """The codes of the grafts of a plan, such as `G101-G112`; None before they were given out."""
+    if plan.first_graft is None or not lines:
+        return None
+    return f"G{plan.first_graft}-G{plan.first_graft + lines - 1}" if lines > 1 else f"G{plan.first_graft}"
+
+
+def numbers_words(numbers: Sequence[int]) -> str:
+    """Numbers of lines in words: `line 3`, `lines 1-4, 9`."""
+    said = code_list(tuple(f"L{number}" for number in numbers)).replace("L", "")
+    return f"line{'s' if len(numbers) > 1 else ''} {said}"

@@ -1,0 +1,226 @@
+"""What is said of a plan: what each want gets and lacks, whose chances these are, what is left over, what is in one place only."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.plan import one_place
+from graftbook.actions.plan.plan_lines import PlanLine, numbers_words
+from graftbook.actions.plan.plan_request import Asked
+from graftbook.actions.plan.plan_wood import wood_words
+from graftbook.errors import NoPlan
+from graftbook.fit.plan_facts import HoldingCost, WantResult
+from graftbook.fit.plan_facts import Plan as Found
+from graftbook.trade import sources, takes
+
+MOST = 12
+
+UNSURE = "the union being apt to part, poor or unknown"
+
+
+def notes(
+    desk: Desk, session: Session, asked: Asked, found: Found, lines: Sequence[PlanLine], more: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """Whole sentences under a plan, the weightiest first; `more` stand after what is short."""
+    late = found.message.startswith("Time ran out")
+    told = [
+        f"{found.message} Give it longer with --time-limit {asked.question.seconds * 4:.0f}." if late else "",
+        *_few([_want(asked, want) for want in found.wants], "more wants: --json has every one"),
+        *_few(list(_short(found)), "more things are short: --json has every one"),
+        *more,
+        *_left_over(asked, found),
+        *one_place.sentences(desk, session, {line.cultivar for line in lines}),
+        *_chances(asked, lines),
+        *_minded(lines),
+        *asked.notes, *asked.wood.notes, *asked.hosts.notes,
+        *_sites(asked), _looked_at(asked), "" if late else found.message,
+    ]  # fmt: skip
+    return tuple(sentence for sentence in dict.fromkeys(told) if sentence)
+
+
+def facts(asked: Asked, found: Found, trial: Any) -> dict[str, Any]:
+    """What is true of the whole plan, for programs."""
+    numbers = {str(want.number): want.number for want in asked.wants}
+    return {
+        "status": found.status, "message": found.message, "seconds": round(found.seconds, 2),
+        "methods": [method.method for method in asked.methods],
+        "seed": None if trial is None else trial.seed, "compare": None if trial is None else trial.text,
+        "wants": [
+            {"want": numbers[want.key], "cultivar": want.label, "grafts": want.grafts, "living_already": want.already,
+             "chance": None if want.chance is None else round(want.chance, 6), "expected": round(want.expected, 3),
+             "sites": list(want.sites), "met": want.met}
+            for want in found.wants
+        ],
+        "short": [
+            {"want": numbers[short.want], "of": short.of, "number": short.number, "clone": short.clone or None,
+             "grade": short.grade or None, "words": short.words}
+            for short in found.shortages
+        ],
+        "left_over": [
+            {"of": left.of, "code": left.key, "number": left.number, "why": left.why} for left in found.left_over
+        ],
+        "levels": [
+            {"name": level.name, "value": round(level.value, 6), "bound": round(level.bound, 6), "gap": round(level.gap, 6),
+             "proven": level.proven}
+            for level in found.levels
+        ],
+    }  # fmt: skip
+
+
+def no_plan(asked: Asked, found: Found) -> NoPlan:
+    """Why nothing can be grafted, and the nearest thing that could be done."""
+    ways = list(dict.fromkeys(_plainly(way) for way in found.in_the_way))
+    if asked.allowed.doubtful:
+        ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
+    ways += [short.words for short in found.shortages if not any(way in short.words for way in ways)]
+    said = " ".join(ways[:MOST]) or found.message
+    more = f" And {len(ways) - MOST} more." if len(ways) > MOST else ""
+    nearest = found.nearest.rstrip(".")
+    return NoPlan(
+        f"a graft that can be made on {asked.day.isoformat()}", (said + more).rstrip("."),
+        f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}" if nearest else f"Try {_hint(asked)}",
+    )  # fmt: skip
+
+
+def _plainly(way: str) -> str:
+    """`W3/hand: W3 was cut …` without the name said twice."""
+    name, found, rest = way.partition(": ")
+    return rest if found and rest.startswith(name.split("/")[0]) else way
+
+
+def _hint(asked: Asked) -> str:
+    if not asked.question.sticks:
+        return "graftbook wood list for what there is"
+    if not asked.question.hosts:
+        return "graftbook stock list for what there is"
+    return "graftbook match --barred for every pair and its reasons"
+
+
+def _want(asked: Asked, want: WantResult) -> str:
+    fact = next(each for each in asked.facts if each.key == want.key)
+    where = f" on {', '.join(site or 'a site not recorded' for site in want.sites)}" if want.sites else ""
+    had = f" beside {want.already} living" if want.already else ""
+    said = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
+    said += f"{want.expected:.1f} trees expected, {fact.number} wanted"
+    if want.chance is not None:
+        chance = f"{want.chance:.0%}" if not 0.995 <= want.chance < 1 else "over 99%"
+        said += f", and the chance that {fact.living} live is {chance}"
+    return f"{said}." if want.met else f"{said}: not met."
+
+
+def _short(found: Found) -> Iterator[str]:
+    grafts = {want.key: want.grafts for want in found.wants}
+    for short in found.shortages:
+        if grafts[short.want] or short.of not in ("sites", "chance"):
+            yield f"Short: {short.words}"
+
+
+def _few(said: list[str], more: str) -> list[str]:
+    return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} {more}."]
+
+
+def _left_over(asked: Asked, found: Found) -> Iterator[str]:
+    """What is left over, put together by the reason."""
+    by_why: dict[tuple[str, str], list[Any]] = defaultdict(list)
+    for left in found.left_over:
+        by_why[left.of, left.why].append(left)
+    for (of, why), lefts in list(by_why.items())[:8]:
+        codes = code_list(tuple(dict.fromkeys(left.key.split("/")[0] for left in lefts)))
+        number = sum(left.number for left in lefts)
+        what = count(number, "bud") if of == "wood" else count(number, "free place")
+        yield f"Left over: {what} ({codes}). {why}"
+    if len(by_why) > 8:
+        yield f"{len(by_why) - 8} more kinds of things are left over: --json has every one."
+
+
+def _chances(asked: Asked, lines: Sequence[PlanLine]) -> Iterator[str]:
+    """Whose chances these are, once each, with the sources of printed ones."""
+    told: dict[str, list[int]] = defaultdict(list)
+    for line in lines:
+        told[f"{line.method}: {line.basis_words}"].append(line.line)
+    for words, numbers in list(told.items())[:8]:
+        yield f"Chance by {words} ({count(len(numbers), 'graft')})."
+    bases = {line.basis for line in lines}
+    if "published" in bases:
+        taxa = {bundle.taxon for bundle in asked.wood.bundles.values()}
+        keys = {row.source for method in {line.method for line in lines if line.basis == "published"} for taxon in taxa
+                for row in takes.of(method, taxon).rows if row.source}  # fmt: skip
+        cited = [cite for cite in (sources.cite(key) for key in sorted(keys)) if cite]
+        yield from (f"Source: {cite}" for cite in cited[:4])
+    if "own" in bases:
+        yield "An own count is drawn toward the printed range as by two grafts more, so that one of one is not read as certain."
+    if bases - {"own"}:
+        yield "A printed chance is a yardstick from another place; your own looks take over, kind by kind and method by method."
+
+
+def _minded(lines: Sequence[PlanLine]) -> Iterator[str]:
+    """What is to be minded, each sentence once with the lines it is about."""
+    told: dict[str, list[int]] = defaultdict(list)
+    for line in lines:
+        for sentence in (line.cautions or "").splitlines():
+            told[sentence.replace(line.host, "the stock")].append(line.line)
+    for sentence, numbers in list(told.items())[:8]:
+        yield f"Mind, {numbers_words(numbers)}: {sentence}"
+    if len(told) > 8:
+        yield f"{len(told) - 8} more to mind, each kept with its line: --json."
+
+
+def _sites(asked: Asked) -> Iterator[str]:
+    """Where stocks have no site of their own and a want asks for several."""
+    bare = tuple(code for code, plant in asked.hosts.plants.items() if plant.site is None)
+    if bare and any(want.sites > 1 for want in asked.facts):
+        yield (f"No site is recorded for {code_list(bare)}: the place where they stand now is taken for one. Say where they are to "
+               f"grow: graftbook stock amend {bare[0]} --site NAME.")  # fmt: skip
+
+
+def _looked_at(asked: Asked) -> str:
+    free = [host for host in asked.question.hosts if not host.barred]
+    how = ", ".join(method.method for method in asked.methods)
+    said = f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}."
+    if asked.allowed.doubtful:
+        said += f" {count(asked.allowed.doubtful, 'kind')} of pairs left out, {UNSURE}: --doubtful plans them."
+    return said
+
+
+# Larger plans are not solved a second time unasked.
+MOST_GRAFTS = 400
+
+SECONDS = 10.0
+
+
+def sentences(asked: Asked, found: Found) -> Iterator[str]:
+    """One sentence on what a bud more held back of every cultivar would cost, or on what those held back do cost."""
+    from graftbook.fit import plan_hold, plan_solve
+
+    held = asked.question.hold_back
+    if len(found.pairs) > MOST_GRAFTS:
+        yield "What holding a bud back would cost is not reckoned for so many grafts: try --hold-back 1 --dry-run."
+        return
+    question = replace(asked.question, hold_back=0, seconds=min(SECONDS, asked.question.seconds))
+    whole = plan_solve.plan(question) if held else found
+    lost = [_lost(each) for each in plan_hold.holding_costs(question, whole, held or 1) if each.expected_lost > 0.05]
+    buds = f"{count(held or 1, 'bud')} of every cultivar"
+    if held:
+        yield f"Holding {buds} back costs {_several(lost)}." if lost else f"Holding {buds} back costs nothing."
+    elif lost:
+        yield f"Holding {buds} back for a later method would cost {_several(lost)}."
+    else:
+        yield f"Holding {buds} back for a later method would cost nothing: --hold-back 1."
+
+
+def _lost(cost: HoldingCost) -> str:
+    chance = ""
+    if cost.chance_lost is not None and cost.chance_lost > 0.005:
+        chance = f" and {cost.chance_lost * 100:.0f} points of its chance"
+    return f"want {cost.want} {cost.expected_lost:.1f} of the trees expected{chance}"
+
+
+def _several(lost: list[str]) -> str:
+    return "; ".join(lost[:6]) + (f"; and {len(lost) - 6} wants more" if len(lost) > 6 else "")

@@ -1,0 +1,299 @@
+"""graft --plan N --done: a planned day recorded as made, with its exceptions, all in one entry that draws down the wood."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.grafts import graft_cautions, graft_text, matching
+from graftbook.actions.grafts.graft_text import GraftWords
+from graftbook.actions.plan import plan_departures, plan_lines, plan_sheet, planning
+from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
+from graftbook.actions.plants import stage_notes
+from graftbook.actions.trade import own_tables
+from graftbook.book import graft_queries, match_queries
+from graftbook.book import plan_queries as queries
+from graftbook.book.balances import balances
+from graftbook.book.grafts import Graft
+from graftbook.book.plan_queries import Line
+from graftbook.book.plans import Plan
+from graftbook.book.plants import Plant
+from graftbook.book.unit import Unit
+from graftbook.book.wood import Movement
+from graftbook.errors import BadData, Refused
+from graftbook.fit.match import judge_all
+from graftbook.season import turn
+from graftbook.trade.methods import Method
+
+
+@dataclass(frozen=True)
+class Made:
+    """A line as it was made: on which host, by which method, with which code."""
+
+    line: Line
+    host: Plant
+    method: Method
+    code: str
+    cautions: str | None
+
+
+@dataclass(frozen=True)
+class _Day:
+    desk: Desk
+    plan: Plan
+    day: date
+    words: Mapping[str, Any]
+    said: Exceptions
+
+
+def record(
+    desk: Desk, number: int, words: GraftWords, said: ExceptionWords, *, on: str | None = None, who: str | None = None,
+    yes: bool = False,
+) -> Recorded:  # fmt: skip
+    """Record the lines of a plan as grafts, as one entry. `on` None is the day of the plan, or today while that is ahead.
+
+    Of a comparison of dates only the lines of that day are made. Raises NotFound for a plan there is not, Refused for one
+    that is done, BadData with everything that cannot be: lines, hosts, methods, wood; pairs that the tables call impossible
+    only unless `yes`.
+    """
+    with desk.book.write("graft", desk.person(who)) as unit:
+        plan = planning.one(unit.session, number)
+        if plan.done_on is not None:
+            raise Refused(f"a plan that is not done, as plan {plan.number} is", f"done on {plan.done_on.isoformat()}")
+        day = desk.day(on) if on is not None else min(plan.day, desk.today)
+        lines = queries.plan_lines(unit.session, plan.id)
+        exceptions = plan_departures.read(unit.session, plan.number, len(lines), said)
+        values = graft_text.read(desk, words)
+        graft_text.check_tied(values, day)
+        job = _Day(desk, plan, day, values, exceptions)
+        codes = plan_sheet.reserve(unit, desk, plan)
+        mine, later = _of_the_day(plan, lines, day, queries.codes_in_use(unit.session, codes), codes)
+        made = _made(unit, job, mine, codes, yes)
+        rows = list(_rows(unit, job, made))
+        _raise(exceptions)
+        before = _grafted_before(unit, desk, day)
+        unit.add_many(Graft, rows)
+        discarded = _discard_dry(unit, job, mine, made)
+        unit.amend(plan, **({} if later else {"done_on": day}))
+        entry = unit.commit(_summary(job, made, mine, later))
+    safety = _safety(made, values.get("seal"), before)
+    return Recorded(
+        f"{entry.summary}.", entry.id, tuple(one.code for one in made), _notes(job, made, discarded), safety
+    )
+
+
+def _of_the_day(
+    plan: Plan, lines: Sequence[Line], day: date, used: set[str], codes: Sequence[str]
+) -> tuple[list[Line], int]:
+    """The lines that may be made now, and how many belong to another day of a comparison of dates."""
+    left = [line for line in lines if codes[line.row.line - 1] not in used]
+    if not (plan.compare or "").startswith("date="):
+        return left, 0
+    mine = [line for line in left if line.row.treatment in (None, day.isoformat())]
+    return mine, len(left) - len(mine)
+
+
+def _made(unit: Unit, job: _Day, lines: Sequence[Line], codes: Sequence[str], yes: bool) -> list[Made]:
+    """The lines as made; everything that stands in the way is noted."""
+    known = own_tables.all_methods(unit.session)
+    numbers = {line.row.line for line in lines}
+    for line in sorted((job.said.hosts.keys() | job.said.methods.keys()) - numbers):
+        job.said.object_to(line, "", "a line that is made already or belongs to another day", "a line of this day")
+    found = []
+    for line in lines:
+        number = line.row.line
+        if job.said.made(number):
+            method = job.said.methods.get(number) or known.get(line.row.method)
+            host = job.said.hosts.get(number, line.host)
+            if method is None:
+                job.said.object_to(
+                    number, "method", line.row.method, "a method the tables have; say --other LINE=METHOD"
+                )
+                continue
+            if method.is_bud and line.row.buds != 1:
+                job.said.object_to(number, "--other", method.method, f"a method for a scion of {line.row.buds} buds")
+            found.append(Made(line, host, method, codes[number - 1], line.row.cautions))
+    _hosts_fit(unit, job, found)
+    return _judged(unit, job, found, yes)
+
+
+def _hosts_fit(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
+    taken = match_queries.open_hosts(unit.session, job.day)
+    on = Counter(one.host.code for one in made if one.host.kind == "stock")
+    room = Counter(one.line.host.code for one in made if one.line.host.id == one.host.id)
+    for one in made:
+        host, number = one.host, one.line.row.line
+        if host.died_on is not None and host.died_on <= job.day:
+            job.said.object_to(
+                number, "on", f"{host.code}, dead since {host.died_on.isoformat()}", "a living host; --swap or --except"
+            )
+        if host.acquired_on is not None and host.acquired_on > job.day:
+            job.said.object_to(
+                number, "on", f"{host.code}, which came on {host.acquired_on.isoformat()}", "a host that was there"
+            )
+        if host.kind == "stock" and host.id in taken:
+            job.said.object_to(
+                number, "on", f"{host.code}, which carries an open graft", "a free stock; --swap or --except"
+            )
+        elif on[host.code] > max(1, room[host.code]):
+            job.said.object_to(number, "on", f"{host.code}, which is taken by another line", "each stock once")
+
+
+def _judged(unit: Unit, job: _Day, made: Sequence[Made], yes: bool) -> list[Made]:
+    """Lines made otherwise than planned, judged anew: what is to be minded, and what cannot be."""
+    own = own_tables.own_pairs(unit.session)
+    found = []
+    for one in made:
+        number = one.line.row.line
+        if number not in job.said.hosts and number not in job.said.methods:
+            found.append(one)
+            continue
+        if one.line.bundle.taxon is None:
+            found.append(one)
+            continue
+        (wood,) = matching.wood_facts(unit.session, [one.line.bundle], job.day)
+        (stock,) = matching.stock_facts(unit.session, [one.host], job.day)
+        (judged,) = judge_all((wood,), (stock,), (one.method,), job.day, own, job.desk.settings.units)
+        gates = [gate for gate in judged.gates if gate.name not in ("sticks left", "stock alive")]
+        barred = [gate.reason for gate in gates if gate.outcome == "no"]
+        if barred and not yes:
+            job.said.object_to(
+                number, "", " ".join(barred), "a graft that can be made; if it was made all the same, --yes"
+            )
+        minded = [gate.reason for gate in gates if gate.outcome in ("no", "caution")]
+        found.append(Made(one.line, one.host, one.method, one.code, "\n".join(minded)[:4000] or None))
+    return found
+
+
+def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any]]:
+    drawn = _drawn(unit, job, made)
+    who = unit.entry.who
+    for one in made:
+        row, host = one.line.row, one.host
+        sticks, left = drawn[row.line]
+        tie = (
+            row.treatment
+            if (job.plan.compare or "").startswith("tie=") and row.block is not None
+            else job.words.get("tie")
+        )
+        values = {**job.words, **({"tie": tie} if tie is not None else {})}
+        if tie is not None:
+            values.setdefault("tied_on", job.day)
+        yield {
+            "place": host.place, "stage": stage_notes.fresh_stage(host, job.day), "position": row.position, **values,
+            "number": int(one.code[1:]), "code": one.code, "bundle_id": one.line.bundle.id, "host_plant_id": host.id,
+            "method": one.method.method, "unit": "bud" if one.method.is_bud else "graft", "made_on": job.day, "who": who,
+            "buds": row.buds, "trial": row.trial, "block": row.block, "cautions": one.cautions, "sticks_drawn": sticks,
+            "buds_left": left,
+        }  # fmt: skip
+
+
+def _drawn(unit: Unit, job: _Day, made: Sequence[Made]) -> dict[int, tuple[int, int | None]]:
+    """Sticks newly opened for each line, and the buds then left on that stick; wood that does not reach is noted."""
+    ids = sorted({one.line.bundle.id for one in made})
+    left = balances(unit.session, ids) if ids else {}
+    in_hand = queries.bundle_buds(unit.session)
+    opened: dict[int, set[int]] = defaultdict(set)
+    used: Counter[tuple[int, int]] = Counter()
+    found: dict[int, tuple[int, int | None]] = {}
+    for one in made:
+        bundle, row = one.line.bundle, one.line.row
+        hand = row.stick == 1 and bundle.id in in_hand
+        sticks = int(not hand and row.stick not in opened[bundle.id])
+        if sticks:
+            opened[bundle.id].add(row.stick)
+        used[bundle.id, row.stick] += row.buds
+        on_stick = in_hand[bundle.id] if hand else bundle.buds_per_stick
+        rest = None if on_stick is None else max(0, on_stick - used[bundle.id, row.stick])
+        found[row.line] = sticks, rest
+    _wood_reaches(unit, job, made, left, opened)
+    return found
+
+
+def _wood_reaches(
+    unit: Unit, job: _Day, made: Sequence[Made], left: Mapping[int, Any], opened: Mapping[int, set[int]]
+) -> None:
+    looked = match_queries.inspections(unit.session, job.day)
+    for bundle_id, bundle in {one.line.bundle.id: one.line.bundle for one in made}.items():
+        first = next(one.line.row.line for one in made if one.line.bundle.id == bundle_id)
+        if len(opened[bundle_id]) > left[bundle_id].left:
+            job.said.object_to(first, "wood", f"{count(left[bundle_id].left, 'stick')} of {bundle.code} left",
+                               f"the {len(opened[bundle_id])} this takes: graftbook wood count {bundle.code} STICKS")  # fmt: skip
+        for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
+            if on is not None and on > job.day:
+                job.said.object_to(
+                    first, "wood", f"{bundle.code}, {what} on {on.isoformat()}", "wood of that day or before"
+                )
+        if looked.get(bundle_id, [(None, "")])[-1][1] == "dead":
+            job.said.object_to(first, "wood", f"{bundle.code}, seen dead", "living wood; --dry or --except its lines")
+
+
+def _discard_dry(unit: Unit, job: _Day, lines: Sequence[Line], made: Sequence[Made]) -> tuple[str, ...]:
+    """Take the sticks that were dry out of the wood, but those of which a scion was made."""
+    cut = {(one.line.bundle.id, one.line.row.stick) for one in made}
+    in_hand = queries.bundle_buds(unit.session)
+    dry: dict[int, set[int]] = defaultdict(set)
+    names: dict[int, str] = {}
+    for line in lines:
+        key = line.bundle.id, line.row.stick
+        hand = line.row.stick == 1 and line.bundle.id in in_hand
+        if line.row.line in job.said.dry and key not in cut and not hand:
+            dry[line.bundle.id].add(line.row.stick)
+            names[line.bundle.id] = line.bundle.code
+    for bundle_id, sticks in dry.items():
+        unit.add(Movement, bundle_id=bundle_id, on=job.day, kind="discarded", sticks=-len(sticks), who=unit.entry.who,
+                 note=f"Dry at the bench (plan {job.plan.number})")  # fmt: skip
+    return tuple(
+        f"{names[bundle_id]}: {count(len(sticks), 'dry stick')} thrown away." for bundle_id, sticks in dry.items()
+    )
+
+
+def _raise(said: Exceptions) -> None:
+    if said.problems:
+        raise BadData(said.problems, f"plan {said.plan}", "Say it again with these put right")
+
+
+def _summary(job: _Day, made: Sequence[Made], lines: Sequence[Line], later: int) -> str:
+    ways = Counter(one.method.method for one in made)
+    how = ", ".join(f"{number} by {name}" for name, number in ways.most_common())
+    line = f"Plan {job.plan.number} made: {count(len(made), 'graft')} {code_list(tuple(one.code for one in made))}"
+    line += f" ({how})" if made else ""
+    line += f", {job.day.isoformat()}"
+    out = [line_.row.line for line_ in lines if not job.said.made(line_.row.line)]
+    if out:
+        line += f"; not made: {plan_lines.numbers_words(out)}"
+    return line + (f"; {count(later, 'line')} for another day" if later else "")
+
+
+def _notes(job: _Day, made: Sequence[Made], discarded: tuple[str, ...]) -> tuple[str, ...]:
+    notes = list(discarded)
+    swapped = [f"line {one.line.row.line} on {one.host.code} instead of {one.line.host.code}" for one in made
+               if one.host.id != one.line.host.id]  # fmt: skip
+    other = [f"line {one.line.row.line} by {one.method.method} instead of {one.line.row.method}" for one in made
+             if one.method.method != one.line.row.method]  # fmt: skip
+    if swapped or other:
+        notes.append(f"Otherwise than planned: {'; '.join((*swapped, *other))}.")
+    if job.plan.compare and any(one.line.row.block is not None for one in made) and other:
+        notes.append(
+            "Lines made by another method than the lot gave them stay in their block; take compare counts them as made."
+        )
+    wants = Counter(one.line.want.number for one in made if one.line.want is not None)
+    notes += [f"Want {number}: {count(grafts, 'graft')} made." for number, grafts in sorted(wants.items())]
+    notes.append("Look at them from a month on: graftbook look CODES STATE; graftbook due says when.")
+    return tuple(notes)
+
+
+def _grafted_before(unit: Unit, desk: Desk, day: date) -> frozenset[str | None]:
+    """The kinds grafted earlier in the season of a day, for which cautions were given already."""
+    season = turn.season_of(day, desk.settings.hemisphere)
+    return graft_queries.kinds_grafted(unit.session, *turn.season_bounds(season, desk.settings.hemisphere))
+
+
+def _safety(made: Sequence[Made], seal: str | None, before: frozenset[str | None]) -> tuple[str, ...]:
+    kinds = (*{one.line.bundle.taxon for one in made}, *{one.host.taxon for one in made})
+    return graft_cautions.safety(kinds, seal, before) if made else ()

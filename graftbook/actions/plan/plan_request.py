@@ -1,0 +1,189 @@
+"""What a plan is asked with, read from words, and the question put to the solver."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import code_list
+from graftbook.actions.plan import plan_hosts, plan_wood, want_counts, wants
+from graftbook.actions.plan.plan_chances import Chances
+from graftbook.actions.plan.plan_hosts import Allowed, Hosts, HostWords
+from graftbook.actions.plan.plan_wood import Circumstances, Wood
+from graftbook.actions.trade import own_tables
+from graftbook.book import match_queries
+from graftbook.book import plan_queries as queries
+from graftbook.book.plans import Want
+from graftbook.codes import read_many
+from graftbook.errors import NoPlan, NotFound, Refused, UsageProblem
+from graftbook.fit.plan_facts import Question, WantFact
+from graftbook.trade.methods import Method
+
+# Methods that are planned when nobody names any: for wood at rest, and for buds cut in summer.
+FOR_DORMANT = ("whip-and-tongue", "splice", "cleft", "bark", "side-veneer")
+
+FOR_SUMMER = ("chip-bud", "T-bud")
+
+SECONDS = 60.0
+
+
+@dataclass(frozen=True)
+class PlanWords:
+    """A plan as it is asked for; None means not said. `wants` are numbers, `without` codes of wood and hosts to leave out,
+    `host` the only plants to graft on, each with room for `positions` grafts. With `despite_notes` the grower's own notes
+    on health and rights bar nothing, with `doubtful` unions that are poor or unknown are planned too."""
+
+    on: str | None = None
+    wants: str | None = None
+    method: str | None = None
+    place: str | None = None
+    host: str | None = None
+    positions: int = 1
+    without: str | None = None
+    hold_back: int = 0
+    sure: float = 0.95
+    seconds: float = SECONDS
+    despite_notes: bool = False
+    doubtful: bool = False
+    compare: str | None = None
+    seed: int | None = None
+
+    def settings(self) -> dict[str, str]:
+        """What was said, as text, to be kept with the plan."""
+        said = ((field.name, getattr(self, field.name), field.default) for field in fields(self))
+        return {name: str(value) for name, value, usual in said if value is not None and value != usual}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Everything a plan rests on. `open_to_all` are the pairs of kinds that every way of a comparison of methods suits."""
+
+    day: date
+    wants: tuple[Want, ...]
+    facts: tuple[WantFact, ...]
+    methods: tuple[Method, ...]
+    wood: Wood
+    hosts: Hosts
+    allowed: Allowed
+    question: Question
+    notes: tuple[str, ...] = ()
+    open_to_all: frozenset[tuple[str, str]] = frozenset()
+
+    @cached_property
+    def host_kinds(self) -> dict[str, str]:
+        """The kind of every host, by its code."""
+        return {host.key: host.kind for host in self.hosts.facts}
+
+
+def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method] | None = None, **how: Any) -> Asked:
+    """The question of a plan. `methods` None means as the words say; `how` goes to `plan_hosts.allowed`.
+
+    Raises NotFound for wants there are not, NoPlan where the book holds nothing to plan with.
+    """
+    _check(words)
+    day = desk.day(words.on, future=True)
+    open_wants = tuple(wants_meant(session, words.wants))
+    chosen = tuple(_methods(session, words.method, open_wants) if methods is None else methods)
+    if not chosen:
+        raise UsageProblem("at least one method that puts on a scion", "none")
+    left_out = frozenset(code.base for code in read_many(words.without)) if words.without else frozenset()
+    usual = words.method is None and methods is None
+    around = Circumstances(chosen, day, words.despite_notes, words.doubtful, usual)
+    wood = plan_wood.gather(session, [want.cultivar for want in open_wants], around, left_out)
+    host_words = HostWords(words.place, words.host, words.positions, left_out)
+    hosts = plan_hosts.gather(session, host_words, around, desk.settings.units)
+    chances = Chances.of_book(desk, session, min(day, desk.today))
+    allowed = plan_hosts.allowed(
+        desk, session, list(wood.kinds.values()), hosts, chosen, day, chances, words.doubtful, **how
+    )
+    had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
+    facts, notes = _facts(open_wants, had, session, chances)
+    question = Question(
+        tuple(wood.sticks), tuple(hosts.facts), allowed.possible, facts, words.hold_back, words.sure, words.seconds
+    )
+    return Asked(day, open_wants, facts, chosen, wood, hosts, allowed, question, notes)
+
+
+def methods_meant(session: Session, words: PlanWords) -> list[Method]:
+    """The methods of a plan, as named or the usual ones for its wood. Raises as ask."""
+    return _methods(session, words.method, wants_meant(session, words.wants))
+
+
+def _check(words: PlanWords) -> None:
+    if not 0 <= words.hold_back <= 1000:
+        raise UsageProblem("from 0 to 1000 buds held back", str(words.hold_back))
+    if not 0 < words.sure <= 1:
+        raise UsageProblem("a chance above 0 and up to 1 at which a must-have is safe, such as 0.95", f"{words.sure:g}")
+    if not 0 < words.seconds <= 36_000:
+        raise UsageProblem("a time limit above 0 seconds", f"{words.seconds:g}")
+
+
+def wants_meant(session: Session, text: str | None) -> list[Want]:
+    """The wants a person means, by number, or every open one. Raises NotFound, Refused for ended ones, NoPlan for none."""
+    if text is None:
+        found = queries.wants(session)
+        if not found:
+            raise NoPlan(
+                "something that is wanted", "no open want in the book",
+                "Say what is wanted: graftbook want add 'Stoneway Pearmain' 3 --living 2 --priority 1",
+            )  # fmt: skip
+        return found
+    numbers = wants.read_numbers(text)
+    held = {want.number: want for want in queries.wants(session, numbers, standing=False)}
+    missing = [str(number) for number in numbers if number not in held]
+    if missing:
+        raise NotFound(f"no want {', '.join(missing)}", "", "List them with: graftbook want list")
+    over = [f"want {number}, {wants.state(held[number])}" for number in numbers if wants.state(held[number]) != "open"]
+    if over:
+        raise Refused("wants that still stand", "; ".join(over))
+    return [held[number] for number in numbers]
+
+
+def _methods(session: Session, text: str | None, open_wants: Sequence[Want]) -> list[Method]:
+    if text is not None:
+        named = [own_tables.method_named(session, name) for name in text.split(",") if name.strip()]
+        return list({method.method: method for method in named}.values())
+    names = {want.cultivar for want in open_wants}
+    kinds = {bundle.wood_kind for bundle in match_queries.bundles(session) if bundle.cultivar in names}
+    usual = (FOR_DORMANT if kinds != {"summer"} else ()) + (FOR_SUMMER if "summer" in kinds else ())
+    known = own_tables.all_methods(session)
+    return [known[name] for name in usual if name in known]
+
+
+def _facts(
+    open_wants: Sequence[Want], had: Mapping[int, want_counts.Had], session: Session, chances: Chances
+) -> tuple[tuple[WantFact, ...], tuple[str, ...]]:
+    known, facts, notes = own_tables.all_methods(session), [], []
+    for want in open_wants:
+        living, counted = _already(had[want.number], known, chances)
+        facts.append(WantFact(
+            str(want.number), want.cultivar, want.trees, want.living or 0, want.sites, want.priority,
+            (want.clone,) if want.clone else (), want.for_whom or "", tuple(sorted(living.items())),
+        ))  # fmt: skip
+        waiting = tuple(graft.code for graft in had[want.number].grafts if graft.outcome == "waiting")
+        if waiting:
+            one = len(waiting) == 1
+            notes.append(f"Of want {want.number}, {code_list(waiting)} {'is' if one else 'are'} made and not decided: counted as "
+                         f"{counted} living, by the chance of each.")  # fmt: skip
+    return tuple(facts), tuple(notes)
+
+
+def _already(had: want_counts.Had, known: Mapping[str, Method], chances: Chances) -> tuple[Counter[str], int]:
+    """Living by site, and how many of those not decided were counted in: the sum of their chances on a site, rounded down."""
+    living = Counter(graft.site for graft in had.grafts if graft.outcome == "yes")
+    hoped: dict[str, float] = {}
+    for graft in had.grafts:
+        if graft.outcome == "waiting":
+            method = known.get(graft.method)
+            value = chances.of(graft.taxon or "", method).value if method is not None else 0.5
+            hoped[graft.site] = hoped.get(graft.site, 0.0) + value
+    counted = {site: int(value + 1e-9) for site, value in hoped.items()}
+    living.update({site: number for site, number in counted.items() if number})
+    return living, sum(counted.values())

@@ -1,0 +1,116 @@
+"""Stages on the way from graft to tree: as typed, or as this book has counted them."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome.endpoints import RULES
+from graftbook.actions.takes import factor_text
+from graftbook.book import seen
+from graftbook.errors import UsageProblem
+from graftbook.fit.need import StageRate
+
+# The stages that looks can tell: of the grafts made those that took, of those that took those that grew the season after.
+OWN = ("take", "winter")
+
+_COUNT = re.compile(r"(\d+)\s*(?:/|of)\s*(\d+)$")
+
+_SHARE = re.compile(r"(\d*[.,]?\d+)\s*(%?)$")
+
+
+def read(text: str) -> tuple[StageRate, ...]:
+    """Stages as typed, first stage first: `take=0.85,winter=96%,grade=170/200`, a range as `take=0.8-0.9`.
+
+    Raises UsageProblem naming every part that is none.
+    """
+    found, wrong = [], []
+    for part in (part.strip() for part in text.split(",") if part.strip()):
+        name, given, value = part.partition("=")
+        rate = _stage(name.strip().casefold(), value.strip()) if given and name.strip() else None
+        if rate is None:
+            wrong.append(repr(part))
+        else:
+            found.append(rate)
+    names = Counter(stage.name for stage in found)
+    wrong += [f"{name} {number} times" for name, number in names.items() if number > 1]
+    if wrong or not found:
+        raise UsageProblem("stages with the share that comes through each, such as take=0.85,winter=96%,grade=170/200, each once",
+                           ", ".join(wrong) or repr(text))  # fmt: skip
+    return tuple(found)
+
+
+def _stage(name: str, value: str) -> StageRate | None:
+    if (match := _COUNT.match(value)) is not None:
+        k, n = int(match[1]), int(match[2])
+        return StageRate(name, k / n, k=k, n=n, basis="as counted") if 0 < k <= n else None
+    low, dash, high = value.partition("-")
+    ends = [_share(low), _share(high)] if dash else [_share(value)]
+    if any(end is None for end in ends):
+        return None
+    first, last = float(ends[0] or 0), float(ends[-1] or 0)
+    if not 0 < first <= last <= 1:
+        return None
+    middle = round((first + last) / 2, 6)
+    return StageRate(name, middle, first, last, basis="as given") if dash else StageRate(name, first, basis="as given")
+
+
+def _share(text: str) -> float | None:
+    match = _SHARE.match(text.strip())
+    if match is None:
+        return None
+    value = float(match[1].replace(",", "."))
+    return round(value / 100, 6) if match[2] or value > 1 else value
+
+
+@dataclass(frozen=True)
+class Counted:
+    """What came through the stages that looks can tell, by kind and in all: k of n."""
+
+    by_kind: Mapping[tuple[str | None, str], tuple[int, int]]
+    in_all: Mapping[str, tuple[int, int]]
+
+    def stage(self, name: str, kind: str | None) -> StageRate | None:
+        """A stage as counted for a kind (None: any), else as counted for all kinds; None where nothing came through."""
+        k, n = self.by_kind.get((kind, name), (0, 0))
+        of = f"own count, {kind}"
+        if not k:
+            (k, n), of = self.in_all.get(name, (0, 0)), "own count, all kinds"
+        return StageRate(name, k / n, k=k, n=n, basis=of) if k else None
+
+
+def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
+    """The stages that the looks of this book tell by a day; what is not decided is not counted."""
+    looks, home = seen.looks(session, as_of), seen.gone_home(session, as_of)
+    tally: Counter[tuple[str | None, str, str]] = Counter()
+    names = ("id", "method", "made_on", "taxon", "host_taxon")
+    for graft_id, method, made_on, taxon, host_taxon in seen.graft_columns(session, names, None, as_of):
+        if graft_id in home:
+            continue
+        frame = judging_frame.frame(made_on, judging_frame.judge_days(method), hemisphere, as_of)
+        kind = factor_text.species(taxon, host_taxon)
+        held = looks.get(graft_id, ())
+        took = RULES["took"][0](held, frame)
+        tally[kind, "take", took] += 1
+        if took == "yes":
+            tally[kind, "winter", RULES["established"][0](held, frame)] += 1
+    return _counted(tally)
+
+
+def _counted(tally: Counter[tuple[str | None, str, str]]) -> Counted:
+    by_kind: dict[tuple[str | None, str], tuple[int, int]] = {}
+    in_all: dict[str, tuple[int, int]] = {}
+    lost = {"take": ("failed",), "winter": ("failed", "lost")}
+    for kind, name in {(kind, name) for kind, name, _ in tally}:
+        k = tally[kind, name, "yes"]
+        n = k + sum(tally[kind, name, outcome] for outcome in lost[name])
+        by_kind[kind, name] = k, n
+        all_k, all_n = in_all.get(name, (0, 0))
+        in_all[name] = all_k + k, all_n + n
+    return Counted(by_kind, in_all)

@@ -1,0 +1,319 @@
+"""The sticks in store as a plan asks for them: what each can be cut into, how worn it is, and why some may not be used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.grafts import matching
+from graftbook.book import match_queries, plan_queries
+from graftbook.book.balances import balances
+from graftbook.book.wood import Bundle
+from graftbook.errors import NoPlan, UsageProblem
+from graftbook.fit import cutting, notes
+from graftbook.fit.cutting import Rules, Stick
+from graftbook.fit.facts import StockFacts, WoodFacts
+from graftbook.fit.gate import Known
+from graftbook.fit.plan_facts import PieceFact, StickFact, WayFact
+from graftbook.trade.methods import Method
+from graftbook.trade.pairs import Verdict
+
+# Thicknesses are told apart by so much, in mm, as sticks are sorted by hand.
+CLASS_MM = 0.5
+
+WORN = {"swelling": 0.9, "drying": 0.95, "mould": 0.95}
+
+NOT_KNOWN_WEAR = 0.5
+
+MOST_WAYS = 60
+
+_NOBODY = StockFacts("", "")
+
+_NOTHING_KNOWN = Known(Verdict("unknown", (), "", "", "", ()))
+
+
+@dataclass(frozen=True)
+class PieceKind:
+    """Pieces that may stand for one another: `facts` as the gates ask for them, `buds`, and the methods for which they are
+    long enough, by name."""
+
+    key: str
+    facts: WoodFacts
+    buds: int
+    methods: frozenset[str]
+
+
+@dataclass
+class Wood:
+    """The wood of a plan. `bundles` are those behind the sticks, by the key of the stick; `kinds` the kinds of pieces by
+    key, `keys` the keys by what makes a kind; `notes` whole sentences on what was assumed."""
+
+    sticks: list[StickFact] = field(default_factory=list)
+    bundles: dict[str, Bundle] = field(default_factory=dict)
+    kinds: dict[str, PieceKind] = field(default_factory=dict)
+    keys: dict[Any, str] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+
+
+@dataclass(frozen=True)
+class Circumstances:
+    """By which methods, on which day, and what stands in no way: notes on health and rights with `despite_notes`, wood past
+    its time with `doubtful`. With `usual` nobody named the methods, so that buds go with summer wood and grafts with wood at
+    rest."""
+
+    methods: Sequence[Method]
+    day: date
+    despite_notes: bool = False
+    doubtful: bool = False
+    usual: bool = False
+
+    def cutter(self, wood: WoodFacts) -> Cutter:
+        """What scions some wood may be cut into."""
+        summer = wood.kind == "summer"
+        if summer not in self._cutters:
+            asked = [method for method in self.methods if not self.usual or method.is_bud == summer]
+            self._cutters[summer] = Cutter(asked)
+        return self._cutters[summer]
+
+    @cached_property
+    def _cutters(self) -> dict[bool, Cutter]:
+        return {}
+
+
+class Cutter:
+    """What scions may be for some methods, each question answered once."""
+
+    def __init__(self, methods: Sequence[Method]) -> None:
+        self.rules = tuple(_all_rules(methods))
+        self._methods = [(method, bud_numbers(method)) for method in methods]
+        self._found: dict[tuple[int, float | None, float | None], frozenset[str]] = {}
+
+    def methods(self, buds: int, butt_mm: float | None, length_mm: float | None) -> frozenset[str]:
+        """The methods, by name, that a piece of so many buds is long enough for; sizes are None where not measured."""
+        key = buds, butt_mm, length_mm
+        if key not in self._found:
+            self._found[key] = frozenset(
+                method.method
+                for method, sizes in self._methods
+                if buds in sizes and _long_enough(length_mm, butt_mm, Rules((buds,), method))
+            )
+        return self._found[key]
+
+
+def gather(
+    session: Session, cultivars: Iterable[str], asked: Circumstances, left_out: frozenset[str] = frozenset()
+) -> Wood:  # fmt: skip
+    """The sticks of some cultivars that are left, those of the bundles named in `left_out` excepted.
+
+    Raises NoPlan naming every bundle whose numbers contradict each other.
+    """
+    wanted = set(cultivars)
+    found = [b for b in match_queries.bundles(session) if b.cultivar in wanted and b.code not in left_out]
+    nameless = [bundle.code for bundle in found if bundle.taxon is None]
+    bundles = [bundle for bundle in found if bundle.taxon is not None]
+    facts = matching.wood_facts(session, bundles, asked.day)
+    left, open_buds = balances(session, [bundle.id for bundle in bundles]), plan_queries.bundle_buds(session)
+    wood, wrong = Wood(), []
+    for bundle, fact in zip(bundles, facts, strict=True):
+        in_hand = open_buds.get(bundle.id) or 0
+        if left[bundle.id].left > 0 or in_hand:
+            try:
+                _add(wood, bundle, fact, left[bundle.id].left, in_hand, asked)
+            except UsageProblem as error:
+                wrong.append(f"{bundle.code}: {error.found} where {error.expected} can be")
+    if wrong:
+        raise NoPlan(
+            "wood whose sticks can be as they are recorded", "; ".join(wrong),
+            "Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
+        )  # fmt: skip
+    if nameless:
+        wood.notes.append(f"Of {code_list(tuple(nameless))} no kind is recorded, so nothing was planned with it: graftbook wood "
+                          f"amend {nameless[0]} --species NAME.")  # fmt: skip
+    _assumed(wood)
+    return wood
+
+
+def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, left: int, in_hand: int, asked: Circumstances) -> None:
+    barred = tuple(_barred(fact, asked))
+    for name, many, buds in (("hand", 1 if in_hand else 0, in_hand), ("", left, bundle.buds_per_stick)):
+        if many <= 0:
+            continue
+        ways = tuple(_ways(wood, bundle, fact, buds, asked))
+        key = f"{bundle.code}/{name}" if name else bundle.code
+        wood.bundles[key] = bundle
+        ends = fact.diameter_mm or (None, None)
+        wood.sticks.append(StickFact(
+            key, bundle.code, bundle.cultivar or "", ways, buds or max((sum(p.buds for p in way) for way in ways), default=1),
+            many, _wear(fact), fact.age_days, ends[1], ends[0], bundle.length_mm, (), barred,
+        ))  # fmt: skip
+
+
+def _barred(fact: WoodFacts, asked: Circumstances) -> Iterator[str]:
+    if fact.condition == "dead":
+        yield f"{fact.code} was dead when last looked at."
+    if fact.cut_on is not None and fact.cut_on > asked.day:
+        yield f"{fact.code} is cut on {fact.cut_on.isoformat()}, after the day of grafting."
+    longest = None if fact.keeping is None else fact.keeping.longest_days
+    if not asked.doubtful and longest is not None and fact.age_days is not None and fact.age_days > longest:
+        past = f"past the {longest} days such wood is known to keep"
+        yield f"{fact.code} was cut {fact.age_days} days ago, {past}: throw it away, or plan it with --doubtful."
+    yield from () if asked.despite_notes else noted(fact, _NOBODY, asked)
+
+
+def noted(wood: WoodFacts, stock: StockFacts, asked: Circumstances) -> Iterator[str]:
+    """The grower's own notes on health and rights that hold on the day, in the grower's words."""
+    for gate in (notes.health_note, notes.rights_note):
+        method = asked.methods[0]
+        said = gate(wood, stock, method, asked.day, _NOTHING_KNOWN)
+        if said.outcome == "caution":
+            yield said.reason
+
+
+def _wear(fact: WoodFacts) -> float:
+    """How near its end the wood is, 0 to 1: its age against how long such wood usually keeps, and what was seen of it."""
+    seen = WORN.get(fact.condition or "", 0.0)
+    usual = None if fact.keeping is None else fact.keeping.usual_days
+    if fact.age_days is None or not usual:
+        return max(NOT_KNOWN_WEAR, seen)
+    return round(max(min(1.0, max(0.0, fact.age_days / usual)), seen), 3)
+
+
+def _ways(wood: Wood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
+    """Every way to cut one stick that some method can use, each once."""
+    seen: set[WayFact] = set()
+    cutter = asked.cutter(fact)
+    for rules in cutter.rules:
+        for pieces in _cuts(bundle, fact, buds, rules):
+            way = tuple(_piece(wood, fact, piece, cutter) for piece in pieces)
+            if way and way not in seen and len(seen) < MOST_WAYS:
+                seen.add(way)
+                yield way
+
+
+def _all_rules(methods: Sequence[Method]) -> Iterator[Rules]:
+    """What scions may be for each method, alike ones once."""
+    done = set()
+    for method in methods:
+        sizes = bud_numbers(method)
+        rules = Rules(sizes, method)
+        key = sizes, tuple(round(rules.shortest(mm), 1) for mm in (5, 8, 12, 20))
+        if key not in done:
+            done.add(key)
+            yield rules
+
+
+def bud_numbers(method: Method) -> tuple[int, ...]:
+    """The numbers of buds a scion for a method may have: from its least to its usual, at most three."""
+    if method.is_bud:
+        return (1,)
+    usual = min(method.buds_default or 2, max(cutting.BUDS))
+    return tuple(range(min(method.buds_min or 1, usual), usual + 1))
+
+
+@dataclass(frozen=True)
+class _Cut:
+    """One piece before it is named; sizes are None where the stick was not measured."""
+
+    buds: int
+    lost: int = 0
+    butt_mm: float | None = None
+    tip_mm: float | None = None
+    from_mm: float | None = None
+    to_mm: float | None = None
+
+
+def _cuts(bundle: Bundle, fact: WoodFacts, buds: int | None, rules: Rules) -> Iterator[tuple[_Cut, ...]]:
+    if buds is None:
+        yield (_Cut(max(rules.buds), 0, *_middle(fact)),)
+        return
+    ends = fact.diameter_mm
+    if ends is None or bundle.length_mm is None:
+        for size in sorted(set(rules.buds), reverse=True):
+            whole, rest = divmod(buds, size)
+            yield tuple(_Cut(size, 0, *_middle(fact)) for _ in range(whole)) + (
+                (_Cut(rest, 0, *_middle(fact)),) if rest in rules.buds else ()
+            )
+        return
+    stick = _stick(bundle, ends, buds)
+    for way in cutting.patterns(stick, rules):
+        yield tuple(
+            _Cut(p.buds, p.lost, round(p.butt_mm, 2), round(p.tip_mm, 2), round(p.from_mm, 2), round(p.to_mm, 2))
+            for p in way.pieces
+        )
+
+
+def _middle(fact: WoodFacts) -> tuple[float | None, float | None]:
+    """The ends of the bundle's range as those of a piece cut anywhere."""
+    return (None, None) if fact.diameter_mm is None else (fact.diameter_mm[1], fact.diameter_mm[0])
+
+
+def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:
+    """One stick, or what is left of the stick in hand: its tip end, with so many buds."""
+    length, per_stick = bundle.length_mm or 0.0, bundle.buds_per_stick or buds
+    whole = Stick(ends[1], ends[0], length, per_stick)
+    if buds >= per_stick:
+        return Stick(ends[1], ends[0], length, buds)
+    used = whole.sound_mm * (per_stick - buds) / per_stick
+    return Stick(whole.diameter_at(used), ends[0], length - used, buds)
+
+
+def _piece(wood: Wood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
+    size = None if cut.butt_mm is None else size_class(cut.butt_mm)
+    if size is not None and cut.from_mm is None and fact.diameter_mm is not None:
+        diameter: tuple[float, float] | None = fact.diameter_mm
+    else:
+        diameter = None if size is None else (size, size)
+    length = None if cut.from_mm is None or cut.to_mm is None else round(cut.to_mm - cut.from_mm, 2)
+    fits = cutter.methods(cut.buds, cut.butt_mm, length)
+    known = fact.code, cut.buds, diameter, fits
+    if known in wood.keys:
+        return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
+    facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1)
+    key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.kinds) + 1}")
+    if key not in wood.kinds:
+        wood.kinds[key] = PieceKind(key, facts, cut.buds, fits)
+    wood.keys[known] = key
+    return PieceFact(key, cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
+
+
+def _long_enough(length: float | None, butt_mm: float | None, rules: Rules) -> bool:
+    return length is None or butt_mm is None or length >= rules.shortest(butt_mm) - 0.5
+
+
+def size_class(mm: float) -> float:
+    """The class of thickness a diameter belongs to, in mm: sizes within half a step of one another are one kind."""
+    return max(CLASS_MM, round(round(mm / CLASS_MM) * CLASS_MM, 1))
+
+
+def _assumed(wood: Wood) -> None:
+    bundles: Mapping[str, Bundle] = {bundle.code: bundle for bundle in wood.bundles.values()}
+    uncounted = tuple(code for code, bundle in bundles.items() if bundle.buds_per_stick is None)
+    bare = tuple(
+        code for code, bundle in bundles.items() if bundle.diameter_min_mm is None and bundle.diameter_max_mm is None
+    )
+    no_length = tuple(
+        code for code, bundle in bundles.items() if bundle.length_mm is None and bundle.buds_per_stick is not None
+    )
+    if uncounted:
+        wood.notes.append(
+            f"Buds a stick were not counted for {code_list(uncounted)}: one scion is planned from each stick."
+        )
+    if no_length:
+        wood.notes.append(f"No length is recorded for {code_list(no_length)}: pieces are planned by buds alone.")
+    if bare:
+        wood.notes.append(f"The diameter of {code_list(bare)} is not known, so no joint could be judged: measure a stick, then "
+                          f"graftbook wood amend {bare[0]} --diameter 6-9mm.")  # fmt: skip
+
+
+def wood_words(wood: Wood) -> str:
+    """The wood in a clause: `2 bundles, 12 sticks, 60 buds`."""
+    usable = [stick for stick in wood.sticks if not stick.barred]
+    buds = sum(stick.buds * stick.many for stick in usable)
+    sticks = sum(stick.many for stick in usable)
+    return f"{count(len({stick.bundle for stick in usable}), 'bundle')}, {count(sticks, 'stick')}, {count(buds, 'bud')}"

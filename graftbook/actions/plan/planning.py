@@ -1,0 +1,155 @@
+"""plan: which piece of which stick goes on which host on a grafting day, saved as one entry and shown with its reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report, count
+from graftbook.actions.plan import plan_cautions, plan_lines, plan_notes, plan_request, plan_trial
+from graftbook.actions.plan.plan_lines import PlanLine, TrialLine
+from graftbook.actions.plan.plan_request import Asked, PlanWords
+from graftbook.book import plan_queries as queries
+from graftbook.book.plans import Plan, PlanRow
+from graftbook.book.unit import Unit
+from graftbook.errors import NotFound, UsageProblem
+from graftbook.fit.plan_facts import Pair
+from graftbook.fit.plan_facts import Plan as Found
+
+
+def make(
+    desk: Desk, words: PlanWords, who: str | None = None, note: str | None = None, dry_run: bool = False
+) -> Report:
+    """Plan a grafting day and keep the plan, unless `dry_run`. The rows are its lines in bench order, the notes what is
+    short, what is left over and what it rests on.
+
+    Raises NoPlan, saying what stands in the way and the nearest thing that could be done; UsageProblem and NotFound for
+    what cannot be asked.
+    """
+    trial = None if words.compare is None else plan_trial.read(desk, words.compare, words.seed)
+    if trial is None and words.seed is not None:
+        raise UsageProblem("--seed together with --compare", "--seed alone")
+    asked, found = solve(desk, words, trial)
+    holding = tuple(plan_notes.sentences(asked, found))
+    with desk.book.write("plan", desk.person(who)) as unit:
+        pairs = plan_lines.in_bench_order(asked, found)
+        rows = plan_lines.kept_rows(asked, found, pairs)
+        split = _drawn(unit.session, desk, trial, rows, asked, pairs)
+        plan = _keep(unit, desk, words, asked, found, trial, rows, note)
+        shown = plan_lines.show_lines(unit.session, plan, set())
+        notes = plan_notes.notes(desk, unit.session, asked, found, shown, (*(split.notes if split else ()), *holding))
+        facts = {"as_of": desk.today, "plan": None if dry_run else plan.number, "day": asked.day,
+                 **plan_notes.facts(asked, found, trial), "entry": None}  # fmt: skip
+        title = title_of(plan, len(rows), dry_run)
+        if not dry_run:
+            entry = unit.commit(f"Plan {plan.number}: {_summary(plan, rows, asked)}")
+            facts["entry"] = entry.id
+    return Report(TrialLine if trial is not None else PlanLine, shown, notes, facts, title=title, group="cultivar")
+
+
+def _drawn(
+    session: Session, desk: Desk, trial: Any, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair]
+) -> Any:
+    """The ways of a comparison drawn into the rows, then what is to be minded of each; None where nothing is compared."""
+    unit = desk.settings.units
+    split = plan_trial.assign(session, trial, rows, asked, pairs, unit) if trial is not None else None
+    made = [replace(pair, method=row["method"]) for pair, row in zip(pairs, rows, strict=True)]
+    for row, cautions in zip(rows, plan_cautions.cautions(session, asked, made, unit), strict=True):
+        row["cautions"] = cautions
+    return split
+
+
+def solve(desk: Desk, words: PlanWords, trial: Any = None) -> tuple[Asked, Found]:
+    """The question of a plan and its answer. Raises NoPlan where nothing can be grafted."""
+    from graftbook.fit import plan_solve
+
+    with desk.book.read() as session:
+        asked = _asked(desk, session, words, trial)
+    found = plan_solve.plan(asked.question)
+    if found.status == "none" or not found.pairs:
+        raise plan_notes.no_plan(asked, found)
+    return asked, found
+
+
+def _asked(desk: Desk, session: Session, words: PlanWords, trial: Any) -> Asked:
+    if trial is None:
+        return plan_request.ask(desk, session, words)
+    return plan_trial.ask(desk, session, words, trial)
+
+
+def _keep(
+    unit: Unit, desk: Desk, words: PlanWords, asked: Asked, found: Found, trial: Any, rows: list[dict[str, Any]],
+    note: str | None,
+) -> Plan:  # fmt: skip
+    plan = unit.add(
+        Plan, number=queries.next_number(unit.session, Plan), on=desk.today, day=asked.day,
+        outcome="optimal" if found.status == "optimal" else "gap", message=found.message or None,
+        seed=None if trial is None else trial.seed, compare=None if trial is None else trial.text,
+        settings=words.settings(), who=unit.entry.who, note=(note or "").strip() or None,
+    )  # fmt: skip
+    name = f"plan {plan.number}"
+    for row in rows:
+        row["plan_id"] = plan.id
+        if row.get("block") is not None:
+            row["trial"] = name
+    unit.add_many(PlanRow, rows)
+    return plan
+
+
+def _summary(plan: Plan, rows: list[dict[str, Any]], asked: Asked) -> str:
+    cultivars = len({bundle.cultivar for key, bundle in asked.wood.bundles.items()
+                     if bundle.id in {row["bundle_id"] for row in rows}})  # fmt: skip
+    what = f"{count(len(rows), 'graft')} of {count(cultivars, 'cultivar')} for {plan.day.isoformat()}"
+    return what + (f", comparing {plan.compare} (seed {plan.seed})" if plan.compare else "")
+
+
+def title_of(plan: Plan, lines: int, dry_run: bool = False) -> str:
+    """The line above a plan."""
+    name = "Plan, not kept," if dry_run else f"Plan {plan.number}"
+    what = f"{name} for {plan.day.isoformat()}: {count(lines, 'graft')} in bench order"
+    return what + (f", comparing {plan.compare}, seed {plan.seed}" if plan.compare else "")
+
+
+def list_plans(desk: Desk, limit: int = 50) -> Report:
+    """Plans, newest first."""
+    with desk.book.read() as session:
+        return plan_lines.plan_list(session, limit, desk.today)
+
+
+def show(desk: Desk, number: int | None = None) -> Report:
+    """One plan as it was kept, the newest when `number` is None. Raises NotFound."""
+    with desk.book.read() as session:
+        plan = one(session, number)
+        rows = plan_lines.show_lines(session, plan)
+        done = sum(row.done for row in rows)
+        notes = [plan.message] if plan.message else []
+        notes.append(_standing(plan, done, len(rows)))
+        said = "; ".join(f"{name.replace('_', ' ')} {value}" for name, value in plan.settings.items())
+        notes += [f"Asked with: {said}."] if said else []
+        notes += [f"Note: {plan.note}"] if plan.note else []
+        facts = {"as_of": desk.today, "plan": plan.number, "day": plan.day, "outcome": plan.outcome, "seed": plan.seed,
+                 "compare": plan.compare, "done_on": plan.done_on, "done": done}  # fmt: skip
+        title = title_of(plan, len(rows))
+    kind = TrialLine if plan.compare else PlanLine
+    return Report(kind, rows, tuple(notes), facts, title=title, group="cultivar")
+
+
+def _standing(plan: Plan, done: int, lines: int) -> str:
+    if done or plan.done_on is not None:
+        when = f" on {plan.done_on.isoformat()}" if plan.done_on is not None else ""
+        return f"{count(done, 'line')} of {lines} recorded as made{when}."
+    return (f"Not made yet. Print it: graftbook plan sheet {plan.number} -o bench.pdf; record it: graftbook graft --plan "
+            f"{plan.number} --done.")  # fmt: skip
+
+
+def one(session: Session, number: int | None) -> Plan:
+    """A plan by its number, the newest when it is None. Raises NotFound."""
+    found = queries.plan(session, number)
+    if found is None:
+        what = "no plan in the book" if number is None else f"no plan {number}"
+        raise NotFound(what, "", "List them with graftbook plan list, or make one: graftbook plan --on DATE")
+    return found

@@ -1,0 +1,272 @@
+"""Whether a thing answers to what is known of it, and how near it comes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import lru_cache
+from typing import Any
+
+from graftbook.actions.desk import naming, typed
+from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
+from graftbook.codes import read_one
+from graftbook.errors import UsageProblem
+from graftbook.lineage import positions
+from graftbook.lineage.positions import Spot
+from graftbook.units import show_length
+
+
+@dataclass(frozen=True)
+class Thing:
+    """A plant, graft or bundle with all it may be found by. `names` are what it may be called, the likeliest first."""
+
+    id: int
+    code: str
+    kind: str
+    name: str | None
+    names: tuple[str, ...]
+    host: str | None = None
+    place: str | None = None
+    row: str | None = None
+    order: int | None = None
+    limb: str | None = None
+    spot: Spot = field(default_factory=Spot)
+    where: str | None = None
+    on: date | None = None
+    state: str | None = None
+    marks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Sought:
+    """What is known of the thing; None and empty never narrow. `words` are parts of a name or code, `code` a whole one."""
+
+    words: tuple[str, ...] = ()
+    code: str | None = None
+    spot: Spot = field(default_factory=Spot)
+    within_mm: float = 0.0
+    place: tuple[str, ...] = ()
+    row: tuple[str, ...] = ()
+    order: int | None = None
+    beside: frozenset[str] | None = None
+    marks: tuple[str, ...] = ()
+    made: str | None = None
+
+    @property
+    def has_spot(self) -> bool:
+        """Whether a position on a host was asked."""
+        return self.spot != Spot()
+
+
+@dataclass(frozen=True)
+class Held:
+    """What the book holds that may be meant; `on_host` the ids of the grafts on the host that was named, None where none
+    was: then only those are to be found, and the rest is there to tell where they stand."""
+
+    plants: Sequence[PlantLine]
+    grafts: Sequence[GraftLine]
+    bundles: Sequence[WoodLine]
+    on_host: frozenset[int] | None = None
+
+
+_key = lru_cache(maxsize=20_000)(naming.key)
+
+_TAG_CODE = re.compile(r"[PWG]\d+-[A-Z0-9]$", re.I)
+
+
+def pieces(text: str | None, what: str = "what is sought") -> tuple[str, ...]:
+    """The words of a text without case and accents; empty for None. Raises UsageProblem for a text of signs alone."""
+    found = tuple(key for word in (text or "").split() if (key := naming.key(word)))
+    if text and not found:
+        raise UsageProblem(f"letters or digits for {what}", repr(text))
+    return found
+
+
+def code_among(text: str | None) -> tuple[str | None, str | None]:
+    """A code as it stands on a tag, with its check character, and the other words. Raises UsageProblem for a wrong one."""
+    words = (text or "").split()
+    tags = [word for word in words if _TAG_CODE.match(word)]
+    if not tags:
+        return None, text
+    return read_one(tags[0]).base, " ".join(word for word in words if word != tags[0]) or None
+
+
+def order(text: str | None) -> int | None:
+    """A number in the row as typed. Raises UsageProblem."""
+    return typed.whole(text, "a place in the row", 0, 1_000_000) if text is not None else None
+
+
+def of_plant(plant: Any) -> Thing:
+    """A plant as a thing to find."""
+    names = _known(plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon)
+    own = plant.cultivar if plant.cultivar is not None else plant.clone if plant.clone is not None else plant.taxon
+    return Thing(
+        plant.id, plant.code, plant.kind, own, names, None, plant.place, plant.row, plant.order, None, Spot(), plant.site,
+        plant.acquired_on, "dead" if plant.died_on is not None else None, _known(plant.note, plant.lot, plant.container),
+    )  # fmt: skip
+
+
+def of_graft(graft: Any, host: str, plant: Any) -> Thing:
+    """A graft as a thing to find; it stands where it was put, else where its plant stands."""
+    names = _known(graft.cultivar, graft.taxon)
+    return Thing(
+        graft.id, graft.code, "graft", names[0] if names else None, names, host, graft.place or plant.place, plant.row, plant.order,
+        graft.limb, Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
+        _known(graft.note, graft.position, graft.tie, graft.limb),
+    )  # fmt: skip
+
+
+def of_wood(bundle: Any) -> Thing:
+    """A bundle as a thing to find."""
+    names = _known(bundle.cultivar, bundle.cultivar_typed, bundle.taxon)
+    return Thing(bundle.id, bundle.code, "wood", names[0] if names else None, names, place=bundle.store, on=bundle.cut_on,
+                 marks=_known(bundle.note))  # fmt: skip
+
+
+def carrying(thing: Thing, cultivars: set[str] | None) -> Thing:
+    """A stock that is also known by what was grafted on it."""
+    if not cultivars:
+        return thing
+    return replace(thing, name=f"{thing.name or 'stock'} with {', '.join(sorted(cultivars)[:3])}",
+                   names=(*thing.names, *sorted(cultivars)))  # fmt: skip
+
+
+def foot(graft: Any, by_graft: Mapping[int, Any]) -> int:
+    """Id of the plant at the foot of a graft's stack."""
+    while graft.host_plant_id is None:
+        graft = by_graft[graft.host_graft_id]
+    return graft.host_plant_id
+
+
+def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
+    """What may answer by its name or code alone, plants first; `answers` judges the rest."""
+    by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
+    if held.on_host is None and not sought.has_spot:
+        carried = _carried(held.grafts, by_graft) if held.plants else {}
+        for plant in held.plants:
+            thing = of_plant(plant)
+            yield carrying(thing, carried.get(plant.id)) if plant.kind == "stock" else thing
+    called: dict[tuple[str | None, str | None], bool] = {}
+    for graft in held.grafts:
+        if held.on_host is not None and graft.id not in held.on_host:
+            continue
+        kind = (graft.cultivar, graft.taxon)
+        if kind not in called:
+            called[kind] = _among(sought.words, kind)
+        if _dated(graft.made_on, sought.made) and (called[kind] or _among(sought.words, (graft.code,))):
+            plant = by_plant[foot(graft, by_graft)]
+            host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id]
+            yield of_graft(graft, host.code, plant)
+    if not sought.has_spot:
+        yield from map(of_wood, held.bundles)
+
+
+def _carried(grafts: Sequence[GraftLine], by_graft: Mapping[int, GraftLine]) -> dict[int, set[str]]:
+    """What was grafted on each plant, by the plant's id."""
+    found: dict[int, set[str]] = {}
+    for graft in grafts:
+        name = graft.cultivar or graft.taxon
+        if name is not None:
+            found.setdefault(foot(graft, by_graft), set()).add(name)
+    return found
+
+
+def all_names(held: Held) -> set[str]:
+    """Every name that anything is called by."""
+    lines = ((plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon) for plant in held.plants)
+    kinds = {(line.cultivar, line.taxon) for line in (*held.grafts, *held.bundles)}
+    return {name for line in (*lines, *kinds) for name in line if name}
+
+
+def answers(thing: Thing, sought: Sought) -> bool:
+    """Whether a thing may be what is sought."""
+    if sought.code is not None and thing.code != sought.code:
+        return False
+    if sought.words and not _among(sought.words, (*thing.names, thing.code)):
+        return False
+    if sought.has_spot and (thing.kind != "graft" or not positions.may_be(sought.spot, thing.spot, sought.within_mm)):
+        return False
+    return _stands(thing, sought) and _dated(thing.on, sought.made) and _among(sought.marks, thing.marks)
+
+
+def _stands(thing: Thing, sought: Sought) -> bool:
+    if sought.beside is not None and thing.code not in sought.beside and thing.host not in sought.beside:
+        return False
+    if sought.order is not None and thing.order != sought.order:
+        return False
+    if sought.row and _key(thing.row or "") != "".join(sought.row):
+        return False
+    return _among(sought.place, (thing.place, thing.where))
+
+
+def _dated(on: date | None, made: str | None) -> bool:
+    return made is None or (on is not None and on.isoformat().startswith(made))
+
+
+def _among(words: Sequence[str], texts: Sequence[str | None]) -> bool:
+    """Whether every word stands in one of the texts, case and accents apart."""
+    return not words or any(all(word in _key(text) for word in words) for text in texts if text)
+
+
+def _known(*texts: str | None) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(text for text in texts if text))
+
+
+def lanes(plants: Sequence[PlantLine]) -> dict[tuple[str, str], list[PlantLine]]:
+    """Plants that have a number in a row, by place and row, in the order they stand."""
+    found: dict[tuple[str, str], list[PlantLine]] = {}
+    for plant in plants:
+        if plant.order is not None:
+            found.setdefault((_key(plant.place or ""), _key(plant.row or "")), []).append(plant)
+    for lane in found.values():
+        lane.sort(key=lambda plant: (plant.order, plant.number))
+    return found
+
+
+def next_in_row(code: str, held: Mapping[tuple[str, str], Sequence[PlantLine]]) -> frozenset[str]:
+    """The plants next to one in its row; empty where its place in a row is not known."""
+    for lane in held.values():
+        codes = [plant.code for plant in lane]
+        if code in codes:
+            at = codes.index(code)
+            return frozenset((*codes[max(at - 1, 0) : at], *codes[at + 1 : at + 2]))
+    return frozenset()
+
+
+def reasons(thing: Thing, sought: Sought, unit: str) -> Iterator[str]:
+    """Where the thing is and how near it comes to the position asked, in a few words each."""
+    if thing.host is not None:
+        yield f"on {thing.host}"
+    if thing.limb is not None:
+        yield f"limb {thing.limb}"
+    if sought.has_spot:
+        yield from _near(thing.spot, sought.spot, unit)
+    elif thing.kind == "graft":
+        yield from _spot(thing.spot, unit)
+    lane = f"row {thing.row}" if thing.row is not None else ""
+    number = f"no. {thing.order}" if thing.order is not None else ""
+    said = ", ".join(part for part in (thing.place, lane, number) if part)
+    if said:
+        yield said
+
+
+def _spot(spot: Spot, unit: str) -> Iterator[str]:
+    if spot.bearing_deg is not None:
+        yield positions.point(spot.bearing_deg)
+    if spot.height_mm is not None:
+        yield f"{show_length(spot.height_mm, unit)} high"
+
+
+def _near(held: Spot, sought: Spot, unit: str) -> Iterator[str]:
+    gap = positions.apart(sought, held)
+    if sought.bearing_deg is not None:
+        yield f"faces {positions.point(held.bearing_deg)}" if held.bearing_deg is not None else "bearing not recorded"
+    if sought.height_mm is not None:
+        if gap.height_mm is None:
+            yield "height not recorded"
+        else:
+            off = show_length(abs(gap.height_mm), unit)
+            way = "higher" if gap.height_mm > 0 else "lower"
+            yield "at that height" if round(gap.height_mm) == 0 else f"{off} {way}"

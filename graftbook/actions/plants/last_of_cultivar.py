@@ -1,0 +1,188 @@
+"""Before a limb or a plant goes: what living grafts go with it, and which cultivars would live nowhere else."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.desk.sorting import natural
+from graftbook.actions.outcome import subjects
+from graftbook.actions.outcome.plant_days import alive_on
+from graftbook.actions.plants.plants import dated_note, find_plants
+from graftbook.book import find, graft_queries, living_queries, plant_queries
+from graftbook.book.grafts import Graft, Look
+from graftbook.book.plants import Plant
+from graftbook.book.unit import Unit
+from graftbook.book.wood import Bundle
+from graftbook.errors import NotFound, Refused, UsageProblem
+
+LIMB_CUT, PLANT_GONE = "limb cut off", "plant taken away"
+
+
+@dataclass(frozen=True)
+class Leaving:
+    """What goes: living grafts by number with the words for what they are, and the cultivars that would live nowhere else,
+    each with the sticks of it in store."""
+
+    what: str
+    grafts: tuple[Graft, ...]
+    kinds: tuple[str, ...]
+    last_ones: tuple[tuple[str, int], ...]
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """What a person should read before it goes; empty when nothing is lost."""
+        return (*self._with_it(), *(f"‘{name}’ would live nowhere else in this book{_store(sticks)}. Save wood of it first."
+                                    for name, sticks in self.last_ones))  # fmt: skip
+
+    def _with_it(self) -> tuple[str, ...]:
+        if not self.grafts:
+            return ()
+        told = ", ".join(f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12])
+        more = f" and {len(self.grafts) - 12} more" if len(self.grafts) > 12 else ""
+        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {told}{more}.",)
+
+
+def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None) -> tuple[str, ...]:
+    """What would be lost if the limb, or the whole plant where `limb` is None, went on a day; empty when nothing would.
+
+    Raises UsageProblem unless one plant is named, NotFound for a limb that nothing stands on.
+    """
+    day = desk.day(on)
+    with desk.book.read() as session:
+        return leaving(session, one_plant(session, text), limb, day).sentences
+
+
+def one_plant(session: Session, text: str) -> Plant:
+    """The one plant behind a code. Raises UsageProblem for several."""
+    plants = find_plants(session, text)
+    if len(plants) != 1:
+        raise UsageProblem("one plant, such as P9", f"{len(plants)} of them")
+    return plants[0]
+
+
+def leaving(session: Session, plant: Plant, limb: str | None, day: date) -> Leaving:
+    """What goes with a limb, or with the whole plant. Raises as `ahead`."""
+    here = subjects.standing(session, [plant], day).get(plant.id, ())
+    alive = [each.graft for each in here if each.ended is None]
+    if limb is not None:
+        there = on_limb(plant, [each.graft for each in here], limb, day)
+        alive = [graft for graft in alive if graft.id in there]
+    what = f"limb {limb} of {plant.code}" if limb is not None else plant.code
+    wood = find.by_id(session, Bundle, [graft.bundle_id for graft in alive])
+    names = [wood[graft.bundle_id].cultivar if graft.bundle_id in wood else None for graft in alive]
+    kinds = tuple(f"‘{name}’" if name is not None else "of unknown kind" for name in names)
+    own = {plant.cultivar} if limb is None and plant.died_on is None else set()
+    going = {graft.code for graft in alive} | ({plant.code} if limb is None else set())
+    return Leaving(what, tuple(alive), kinds, tuple(_last_ones(session, {*names, *own} - {None}, going, day)))
+
+
+def _last_ones(
+    session: Session, kinds: Collection[str], going: Collection[str], day: date
+) -> Iterator[tuple[str, int]]:
+    """The cultivars that only what goes holds, with the sticks of each in store."""
+    left = {one.cultivar for one in living_queries.holders(session, kinds, day) if one.code not in going}
+    alone = sorted(set(kinds) - left, key=naming.key)
+    sticks = living_queries.sticks_left(session, alone)
+    yield from ((name, sticks.get(name, 0)) for name in alone)
+
+
+def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> frozenset[int]:
+    """Ids of the grafts on a limb and of all that stands on them. Raises NotFound where none was made on it by that day."""
+    wanted = limb_key(limb)
+    found = {graft.id for graft in grafts if graft.limb is not None and limb_key(graft.limb) == wanted}
+    if not found:
+        named = sorted(
+            {limb_key(graft.limb): graft.limb for graft in grafts if graft.limb is not None}.values(), key=natural
+        )
+        if not named:
+            raise NotFound(
+                f"a graft recorded on limb {limb!r} of {plant.code}", f"no graft on it with a limb by {day.isoformat()}",
+                f"See what stands on it: graftbook find --host {plant.code}",
+            )  # fmt: skip
+        raise NotFound(
+            f"a graft recorded on limb {limb!r} of {plant.code}", f"limbs {', '.join(named)} by {day.isoformat()}",
+            "Only a limb that carries grafts is known to the book: name one of those",
+        )  # fmt: skip
+    while above := {graft.id for graft in grafts if graft.host_graft_id in found} - found:
+        found |= above
+    return frozenset(found)
+
+
+def limb_key(limb: str) -> str:
+    """A limb's name for telling whether two spellings are one limb; signs alone, such as `#`, are kept."""
+    return naming.key(limb) or " ".join(limb.split())
+
+
+def _store(sticks: int) -> str:
+    return f"; {count(sticks, 'stick')} of it {'is' if sticks == 1 else 'are'} in store" if sticks else ", nor in store"
+
+
+def after(gone: Leaving) -> tuple[str, ...]:
+    """Sentences for after it went: which cultivars live nowhere in this book any more."""
+    return tuple(f"‘{name}’ lives nowhere in this book now{_store(sticks)}." for name, sticks in gone.last_ones)
+
+
+def limb_gone(
+    desk: Desk, text: str, limb: str, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record that a limb came off and the living grafts on it with it, as one entry: a look at each, no union to blame."""
+    day = desk.day(on)
+    with desk.book.write("limb gone", desk.person(who)) as unit:
+        plant = one_plant(unit.session, text)
+        alive_on(plant, day, "a limb coming off")
+        gone = leaving(unit.session, plant, limb, day)
+        record(unit, gone, day, LIMB_CUT, note)
+        if not gone.grafts:
+            raise Refused(f"living grafts on limb {limb} of {plant.code}", "none, so there is nothing to record")
+        entry = unit.commit(f"Limb {limb} of {plant.code} gone, {day.isoformat()}, with {went(gone)}")
+    return Recorded(f"{entry.summary}.", entry.id, tuple(graft.code for graft in gone.grafts), after(gone))
+
+
+def plant_gone(
+    desk: Desk, text: str, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record that a plant was taken away, felled or given up, and the living grafts on it with it, as one entry."""
+    day = desk.day(on)
+    with desk.book.write("plant gone", desk.person(who)) as unit:
+        plant = one_plant(unit.session, text)
+        alive_on(plant, day, "death")
+        last = plant_queries.event_days(unit.session, [plant.id]).get(plant.id, (day, day))[1]
+        if last > day:
+            raise Refused(f"a day no earlier than the last work on {plant.code}, {last.isoformat()}", day.isoformat())
+        gone = leaving(unit.session, plant, None, day)
+        record(unit, gone, day, PLANT_GONE, note)
+        unit.amend(plant, died_on=day, **dated_note(plant, day, note))
+        with_it = f", with {went(gone)}" if gone.grafts else ""
+        entry = unit.commit(f"{plant.code} gone, {day.isoformat()}{with_it}")
+    named = (plant.code, *(graft.code for graft in gone.grafts))
+    return Recorded(f"{entry.summary}.", entry.id, named, after(gone))
+
+
+def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = None) -> None:
+    """Write down a look at each graft that goes. Raises Refused where one was seen after that day."""
+    seen = graft_queries.last_looks(unit.session, [graft.id for graft in gone.grafts], date.max)
+    later = [f"{graft.code} on {seen[graft.id].on.isoformat()}" for graft in gone.grafts
+             if graft.id in seen and seen[graft.id].on > day]  # fmt: skip
+    if later:
+        raise Refused(
+            f"a day no earlier than the last look at each graft that goes, not {day.isoformat()}", "; ".join(later[:10])
+        )
+    unit.add_many(
+        Look,
+        [{"graft_id": graft.id, "on": day, "state": "dead", "cause": cause, "union_fault": "no", "who": unit.entry.who,
+          "note": (note or "").strip() or None} for graft in gone.grafts],
+    )  # fmt: skip
+
+
+def went(gone: Leaving) -> str:
+    """How many grafts go, and which."""
+    if not gone.grafts:
+        return "no living graft"
+    return f"{count(len(gone.grafts), 'graft')} {code_list(tuple(graft.code for graft in gone.grafts))}"

@@ -1,0 +1,148 @@
+"""The sentences of the winter review: what was done, what took, what can be believed of it and what cannot be told."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from graftbook.actions.desk.results import count
+from graftbook.actions.review import curve_text
+from graftbook.actions.review.course_facts import name_of
+from graftbook.actions.review.graft_stages import STAGES, Tally
+from graftbook.actions.takes.confounders import listed
+
+if TYPE_CHECKING:
+    from graftbook.actions.review.review_facts import Findings
+
+ENOUGH = 10
+
+MOST_KINDS = 8
+
+
+@dataclass(frozen=True)
+class Part:
+    """A heading and its sentences."""
+
+    heading: str
+    sentences: tuple[str, ...]
+
+
+def sections(found: Findings) -> tuple[Part, ...]:
+    """The parts of the page, in order; those with nothing to say are left out."""
+    parts = (
+        Part("What was done", tuple(_done(found))),
+        Part("What took", tuple(_took(found))),
+        Part("By method", tuple(_methods(found))),
+        Part("By date", tuple(curve_text.sentences(found.by_date))),
+        Part("By age of the wood", tuple(_age(found))),
+        Part("Where they were lost", tuple(_lost(found))),
+        Part("What is not known", tuple(_not_known(found))),
+        Part("Next season", tuple(_next(found))),
+    )
+    return tuple(Part(part.heading, tuple(map(_begun, part.sentences))) for part in parts if part.sentences)
+
+
+def _begun(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]
+
+
+def _done(found: Findings) -> Iterator[str]:
+    grafts, buds = (sum(row.made for row in found.kinds if row.unit == unit) for unit in ("graft", "bud"))
+    made = " and ".join(count(number, unit) for number, unit in ((grafts, "graft"), (buds, "bud")) if number)
+    names = sorted({str(row.species or "a kind not recorded") for row in found.kinds})
+    methods = sorted({row.method for row in found.methods if row.method is not None})
+    yield f"You made {made} of {_some(names)}, by {_some(methods)}."
+
+
+def _some(names: Sequence[str]) -> str:
+    return (
+        listed(names)
+        if len(names) <= MOST_KINDS
+        else f"{', '.join(names[:MOST_KINDS])} and {len(names) - MOST_KINDS} more"
+    )
+
+
+def _name(row: Any) -> str:
+    return name_of((row.species, row.unit))
+
+
+def _took(found: Findings) -> Iterator[str]:
+    """Kind by kind in the order of names, those with few together; beside each the book's own past."""
+    enough = [row for row in found.kinds if row.n >= ENOUGH]
+    for row in sorted(enough, key=lambda row: -row.n)[:MOST_KINDS]:
+        past = [old for old in found.earlier if (old.species, old.unit) == (row.species, row.unit) and old.n]
+        before = f" In earlier seasons it was {sum(o.k for o in past)} of {sum(o.n for o in past)}." if past else ""
+        range_ = f"{row.level * 100:.4g} % range {row.low * 100:.0f} to {row.high * 100:.0f}"
+        yield f"{_name(row)}: {row.k} of {row.n} took, {row.rate * 100:.0f} % ({range_}).{before}"
+    for row in sorted(enough, key=lambda row: -row.n)[MOST_KINDS:]:
+        yield f"{_name(row)}: {row.k} of {row.n} took."
+    few = [f"{_name(row)} {row.k} of {row.n}" for row in found.kinds if 0 < row.n < ENOUGH]
+    if few:
+        yield f"Too few to say more than the count: {', '.join(few)}."
+    none = [_name(row) for row in found.kinds if not row.n]
+    if none:
+        yield f"Nothing decided yet: {', '.join(none)}."
+
+
+def _methods(found: Findings) -> Iterator[str]:
+    if found.compared is not None:
+        yield found.compared
+    else:
+        yield "Fewer than two methods of grafting have anything decided, so there is nothing to compare."
+
+
+def _age(found: Findings) -> Iterator[str]:
+    yield from curve_text.sentences(found.by_age)
+    without = sum(one.gathered.without for one in found.by_age.drawn)
+    if without:
+        yield f"Of {without} decided it is not recorded when the wood was cut."
+
+
+def _lost(found: Findings) -> Iterator[str]:
+    for key, kind in found.whole.kinds.items():
+        unit = "bud" if key[-1] == "bud" else "graft"
+        steps = []
+        for stage in STAGES[1:]:
+            tally = kind.tallies.get(stage)
+            if tally is not None and tally.known:
+                steps.append(f"{tally.reached} of {tally.known} {_reached(stage)}{_faults(tally)}")
+        if steps:
+            made = count(kind.tallies["made"].reached, unit)
+            yield f"Of {made}: {'; '.join(steps)}. Each stage is of those that reached the one before."
+
+
+def _reached(stage: str) -> str:
+    return {"standing at leaf fall": "stood at leaf fall", "established": "grew on into a later season"}.get(
+        stage, stage
+    )
+
+
+def _faults(tally: Tally) -> str:
+    parts = (("the union", tally.union), ("another cause", tally.not_union), ("unsure", tally.unsure))
+    said = ", ".join(f"{number} {word}" for word, number in parts if number)
+    return f" (lost: {said})" if said else ""
+
+
+def _not_known(found: Findings) -> Iterator[str]:
+    waiting, unknown = (sum(getattr(row, name) for row in found.kinds) for name in ("waiting", "unknown"))
+    lost = sum(row.lost_otherwise for row in found.kinds)
+    unseen = sum(kind.unseen for kind in found.whole.kinds.values())
+    if waiting:
+        never = f"; {count(unseen, 'was', 'were')} never looked at" if unseen else ""
+        yield f"{count(waiting, 'is', 'are')} not decided by {found.as_of.isoformat()} and counted neither way{never}."
+    if unknown:
+        counts = "counts" if unknown == 1 else "count"
+        yield f"{count(unknown, 'was', 'were')} not found or went home unreported, and {counts} neither way."
+    if lost:
+        counts = "counts" if lost == 1 else "count"
+        yield f"{count(lost, 'was', 'were')} lost too early to judge, for a cause that was not the union, and {counts} neither way."
+    yield "Luck alone moves small counts far: read k of n and the range, not the percentage."
+
+
+def _next(found: Findings) -> Iterator[str]:
+    if found.compared_methods:
+        yield (
+            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "
+            f"how many are needed: graftbook take next method={','.join(found.compared_methods)}."
+        )

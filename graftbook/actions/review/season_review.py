@@ -1,0 +1,113 @@
+"""take review: what a season comes to, in plain sentences first and then in pictures, each with its counts and its day.
+
+Nothing in it ranks people, and nothing says whether a rate is as it should be: beside a rate stands this book's own past.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, ClassVar
+
+from graftbook.actions.compare import comparison
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.file_out import write_file
+from graftbook.actions.desk.results import Report
+from graftbook.actions.review import course, curve, review_figures, review_text
+from graftbook.actions.review.review_facts import Findings
+from graftbook.actions.takes import take_table
+from graftbook.errors import NotFound, UsageProblem
+from graftbook.season import turn
+
+KINDS = ("pdf", "html")
+
+METHODS_COMPARED = 2
+
+
+@dataclass(frozen=True)
+class SentenceRow:
+    """One sentence of the review under its heading."""
+
+    section: str
+    sentence: str
+    shown: ClassVar = ("sentence",)
+    headings: ClassVar = {"sentence": ""}
+
+
+def take_review(
+    desk: Desk, season: str | None = None, as_of: str | None = None, outputs: Sequence[Path] = (), level: float = 0.95
+) -> Report:
+    """The review of a season (None: the one of the as-of day) as sentences; written as PDF or HTML to each of `outputs`.
+
+    Raises UsageProblem for what cannot be asked, NotFound when no graft was made in the season, CannotWrite; then files
+    named after the one that failed are not written.
+    """
+    for output in outputs:
+        if output.suffix.lower().lstrip(".") not in KINDS:
+            raise UsageProblem("a name that ends in .pdf or .html", repr(output.name))
+    found = findings(desk, season, as_of, level)
+    sections = review_text.sections(found)
+    if outputs:
+        _write(desk, found, outputs)
+    rows = tuple(SentenceRow(section.heading, sentence) for section in sections for sentence in section.sentences)
+    facts = {"as_of": found.as_of, "season": found.season, "level": level}
+    return Report(
+        SentenceRow,
+        rows,
+        (),
+        facts,
+        title=f"Review of {found.season}, as of {found.as_of.isoformat()}",
+        group="section",
+    )
+
+
+def findings(desk: Desk, season: str | None, as_of: str | None, level: float = 0.95) -> Findings:
+    """Everything the review is written from. Raises UsageProblem, NotFound."""
+    day = desk.day(as_of, future=True)
+    season = season if season is not None else turn.season_of(day, desk.settings.hemisphere)
+    until = day.isoformat()
+    kinds = take_table.take(desk, ("species",), as_of=until, season=season, level=level).rows
+    if not kinds:
+        see = "See the seasons there are with: graftbook take --by season"
+        raise NotFound(f"no graft made in the season {season} by {until}", "", see)
+    methods = take_table.take(desk, ("species", "method"), as_of=until, season=season, level=level).rows
+    every = take_table.take(desk, ("season", "species"), as_of=until, level=level).rows
+    earlier = tuple(row for row in every if row.season is not None and row.season < season)
+    compared, pair = _compared(desk, methods, until, season, level)
+    return Findings(
+        desk.settings.name, season, day, level, kinds, methods, earlier,
+        course.courses(desk, (), until, season, level), course.courses(desk, ("species",), until, season, level),
+        curve.curves(desk, "date", as_of=until, season=season, level=level),
+        curve.curves(desk, "wood-age", as_of=until, season=season, level=level), compared, pair,
+    )  # fmt: skip
+
+
+def _compared(
+    desk: Desk, methods: Sequence[Any], until: str, season: str, level: float
+) -> tuple[str | None, tuple[str, ...]]:
+    """What comparing the two methods with the most decided grafts says; None where there are no two."""
+    decided: dict[str, int] = {}
+    for row in methods:
+        if row.unit == "graft" and row.method is not None and row.n:
+            decided[row.method] = decided.get(row.method, 0) + row.n
+    pair = tuple(sorted(decided, key=lambda method: (-decided[method], method))[:METHODS_COMPARED])
+    if len(pair) < METHODS_COMPARED:
+        return None, ()
+    return comparison.compare(desk, f"method={','.join(pair)}", "took", until, season, level).title, pair
+
+
+def _write(desk: Desk, found: Findings, outputs: Sequence[Path]) -> None:
+    from graftbook.paper import review as sheets
+
+    review = sheets.Review(
+        f"Winter review {found.season}, {found.name}", found.dated,
+        tuple(sheets.Section(section.heading, section.sentences) for section in review_text.sections(found)),
+        review_figures.every(found), (review_figures.table(found),),
+    )  # fmt: skip
+    paper = "letter" if desk.settings.units == "in" else "a4"
+    contents = [
+        (output, sheets.pdf(review, paper) if output.suffix.lower() == ".pdf" else sheets.html(review)) for output in outputs
+    ]  # fmt: skip
+    for output, content in contents:
+        write_file(output, content)

@@ -1,0 +1,169 @@
+"""Aftercare recorded and listed: done to grafts, or to a plant and so to all that stands on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, Report, code_list
+from graftbook.actions.desk.typed import blank
+from graftbook.actions.outcome import foot, states, subjects
+from graftbook.book import find, graft_queries, look_queries
+from graftbook.book.grafts import Care, Graft
+from graftbook.book.plants import Plant
+from graftbook.book.unit import Unit
+from graftbook.errors import Refused, UsageProblem
+
+Subject = Plant | Graft
+
+
+@dataclass(frozen=True)
+class CareRow:
+    """Care done to one plant or graft on a day."""
+
+    code: str
+    on: date
+    what: str
+    who: str | None
+    note: str | None
+    headings: ClassVar = {"what": "done", "who": "by"}
+
+
+def care_at(
+    desk: Desk, place: str, row: str | None, done: str, *, left_out: str | None = None, on: str | None = None,
+    who: str | None = None, note: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record that one thing was done to every living graft at a place, or in a row of it, as one entry.
+
+    Raises as `care`, NotFound where none stands there, and UsageProblem for being moved: what was moved is named.
+    """
+    if states.care(done) in ("moved", "gone-home"):
+        raise UsageProblem("codes of what was moved, before the word", f"only a place, {place!r}")
+    with desk.book.read() as session:
+        codes = foot.living_at(session, place, row, desk.day(on))
+    return care(desk, ",".join(codes), done, left_out=left_out, on=on, who=who, note=note)
+
+
+def care(
+    desk: Desk, text: str, done: str, *, left_out: str | None = None, place: str | None = None, on: str | None = None,
+    who: str | None = None, note: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record that one thing was done to every graft and plant named, all as one entry.
+
+    `place` says where things were moved to, and goes with `moved` or `gone-home` alone. Raises UsageProblem for words that
+    are no care, Refused for a day before a graft was made or a plant came, or after a plant died.
+    """
+    day = desk.day(on)
+    what = states.care(done)
+    if place is not None and what not in ("moved", "gone-home"):
+        raise UsageProblem("--place with moved or gone-home", f"it with {what}")
+    with desk.book.write("care", desk.person(who)) as unit:
+        rows = subjects.things_meant(unit.session, text, left_out)
+        _refuse(rows, day)
+        notes = tuple(_notes(unit.session, rows, day, what, place))
+        stood = _places(unit.session, rows) if blank(place) is not None else {}
+        done_to = [_values(row, day, what, desk.person(who), blank(note)) for row in rows]
+        unit.add_many(
+            Care, [{**one, **stood.get(row.code, {}), **_to(place)} for row, one in zip(rows, done_to, strict=True)]
+        )
+        if blank(place) is not None and place is not None:
+            _put(unit, rows, place.strip())
+        codes = tuple(row.code for row in rows)
+        where = f" to {place.strip()}" if place is not None and blank(place) is not None else ""
+        entry = unit.commit(f"{code_list(codes)}: {what.replace('-', ' ')}{where}, {day.isoformat()}")
+    return Recorded(f"{entry.summary}.", entry.id, codes, notes)
+
+
+def _values(row: Subject, day: date, what: str, who: str | None, note: str | None) -> dict[str, object]:
+    column = "plant_id" if isinstance(row, Plant) else "graft_id"
+    return {column: row.id, "on": day, "what": what, "who": who, "note": note}
+
+
+def _to(place: str | None) -> dict[str, object]:
+    return {} if place is None or blank(place) is None else {"place": place.strip()}
+
+
+def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, object]]:
+    """Where each thing stands before it is moved; a graft without a place of its own stands where its plant does."""
+    feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
+    return {
+        row.code: {"place_before": row.place if isinstance(row, Plant) or row.place else feet[row.id].place}
+        for row in rows
+    }
+
+
+def _refuse(rows: Sequence[Subject], day: date) -> None:
+    wrong = [words for row in rows for words in _unfit(row, day)]
+    if wrong:
+        found = "; ".join(wrong[:10]) + (f"; and {len(wrong) - 10} more" if len(wrong) > 10 else "")
+        raise Refused(f"grafts and plants that were there on {day.isoformat()}", found, "Give the right day with --on")
+
+
+def _unfit(row: Subject, day: date) -> Iterator[str]:
+    if isinstance(row, Graft):
+        if row.made_on > day:
+            yield f"{row.code}, made on {row.made_on.isoformat()}"
+    elif row.acquired_on is not None and row.acquired_on > day:
+        yield f"{row.code}, which came on {row.acquired_on.isoformat()}"
+    elif row.died_on is not None and row.died_on < day:
+        yield f"{row.code}, dead since {row.died_on.isoformat()}"
+
+
+def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, place: str | None) -> Iterator[str]:
+    looks = graft_queries.last_looks(session, [row.id for row in rows if isinstance(row, Graft)], day)
+    dead = [row.code for row in rows if isinstance(row, Graft) and subjects.ending(row, looks.get(row.id), None)]
+    if dead:
+        yield f"{code_list(tuple(dead))}: not alive at the last look; what was done is kept all the same."
+    stood = subjects.standing(session, [row for row in rows if isinstance(row, Plant)], day)
+    several = {
+        row.code: len(stood[row.id]) for row in rows if isinstance(row, Plant) and len(stood.get(row.id, ())) > 1
+    }
+    if several and what not in ("moved", "tag-missing", "tag-illegible"):
+        yield f"{code_list(tuple(several))}: this counts for every graft there, {sum(several.values()):,} in all."
+    if what == "moved" and blank(place) is None:
+        yield "The place in the book is as it was: say where they went with --place."
+
+
+def _put(unit: Unit, rows: Sequence[Subject], place: str) -> None:
+    """Put things at another place: a plant leaves its row, and grafts on it that stood where it stood go along."""
+    plants = [row for row in rows if isinstance(row, Plant)]
+    stood = graft_queries.standing_on(unit.session, [plant.id for plant in plants])
+    here = {graft.code for graft in rows if isinstance(graft, Graft)}
+    for plant in plants:
+        along = [graft for graft in stood.get(plant.id, []) if graft.place == plant.place and graft.code not in here]
+        unit.amend(plant, place=place, row=None, order=None)
+        for graft in along:
+            unit.amend(graft, place=place)
+    for row in rows:
+        if isinstance(row, Graft):
+            unit.amend(row, place=place)
+
+
+def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, limit: int = 200) -> Report:
+    """Care by day, oldest first: done to the plants and grafts named, and to what stands on those plants (None: any)."""
+    first = desk.day(since, future=True) if since is not None else None
+    with desk.book.read() as session:
+        graft_ids, plant_ids = _named(session, text) if text is not None else (None, None)
+        found = look_queries.care_of(session, graft_ids, plant_ids, first, limit)
+        grafts = find.by_id(session, Graft, [one.graft_id for one in found])
+        plants = find.by_id(session, Plant, [one.plant_id for one in found])
+        rows = tuple(
+            CareRow((grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id]).code, one.on, one.what,
+                    one.who, one.note)
+            for one in found
+        )  # fmt: skip
+    notes = (f"The newest {limit:,}; --limit N shows more.",) if len(rows) == limit else ()
+    return Report(CareRow, rows, notes, {"as_of": desk.today})
+
+
+def _named(session: Session, text: str) -> tuple[list[int], list[int]]:
+    rows = subjects.things_meant(session, text)
+    plants = [row.id for row in rows if isinstance(row, Plant)]
+    on_plants = graft_queries.standing_on(session, plants)
+    here = [graft.id for grafts in on_plants.values() for graft in grafts]
+    return [*(row.id for row in rows if isinstance(row, Graft)), *here], plants

@@ -1,0 +1,127 @@
+"""The sheet of a round: its rows in walking order, put together where they want the same, and why in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.desk.sorting import natural
+
+_NO_PLACE = "￿"
+
+_AT_END = 10_000_000
+
+
+@dataclass(frozen=True)
+class DueRow:
+    """One thing one graft wants, or one bundle of wood to use first.
+
+    `since` is the day it fell due, None for wood whose keeping time is not known; `until` the last day of the time given
+    for it, None where none is given; `why` a sentence, `basis` whose word it is; `driven_by` what made it due: calendar,
+    warmth or growth.
+    """
+
+    place: str | None
+    row: str | None
+    order: int | None
+    code: str
+    cultivar: str | None
+    host: str | None
+    what: str
+    since: date | None
+    until: date | None
+    why: str
+    basis: str
+    driven_by: str = "calendar"
+    shown: ClassVar = ("row", "order", "code", "cultivar", "host", "what", "since", "until")
+    headings: ClassVar = {"order": "no.", "host": "on"}
+
+
+@dataclass(frozen=True)
+class BriefRow:
+    """What several grafts at one place want since the same day. `grafts` counts them; for wood it is None."""
+
+    place: str | None
+    codes: str
+    grafts: int | None
+    what: str
+    since: date | None
+    until: date | None
+    why: str
+    basis: str
+    driven_by: str
+    shown: ClassVar = ("codes", "grafts", "what", "since", "until")
+
+
+def past_words(codes: tuple[str, ...]) -> tuple[str, ...]:
+    """A sentence on wood that has lain too long to count on; nothing where there is none."""
+    if not codes:
+        return ()
+    kept = "past the longest such wood is known to keep"
+    return (f"{count(len(codes), 'bundle')} with sticks left, {kept}: {code_list(codes)}. Try the green under the bark, then "
+            "graftbook wood discard what is dead.",)  # fmt: skip
+
+
+def in_order(rows: list[DueRow]) -> list[DueRow]:
+    """Rows in walking order: place, grafts before wood, row, order in the row, number. Rows of one graft stay together."""
+    places = _ranks({row.place or _NO_PLACE for row in rows})
+    lanes = _ranks({row.row or "" for row in rows})
+    return sorted(
+        rows,
+        key=lambda row: (
+            places[row.place or _NO_PLACE], row.code[0] == "W", lanes[row.row or ""],
+            _AT_END if row.order is None else row.order, int(row.code[1:]),
+        ),
+    )  # fmt: skip
+
+
+def _ranks(names: set[str]) -> dict[str, int]:
+    return {name: rank for rank, name in enumerate(sorted(names, key=natural))}
+
+
+def together(rows: Iterable[DueRow]) -> list[BriefRow]:
+    """Rows that want the same since the same day at one place, in the order in which the first of them is walked to."""
+    groups: dict[tuple[Any, ...], list[str]] = {}
+    for row in rows:
+        groups.setdefault((row.place, row.what, row.since, row.until, row.why, row.basis, row.driven_by), []).append(
+            row.code
+        )
+    return [
+        BriefRow(place, code_list(tuple(codes), len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
+        for (place, *rest), codes in groups.items()
+    ]
+
+
+def summed(rows: Iterable[DueRow]) -> str:
+    """How many grafts and bundles the rows are about, each counted once."""
+    grafts = {row.code for row in rows if row.code[0] == "G"}
+    wood = {row.code for row in rows if row.code[0] == "W"}
+    said = [count(len(grafts), "graft")] if grafts else []
+    said += [f"{count(len(wood), 'bundle')} of wood"] if wood else []
+    return " and ".join(said) if said else "nothing"
+
+
+def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:
+    """Why each kind of thing is due, said once a kind; wood each in its own words."""
+    said: dict[str, None] = {}
+    alike: dict[tuple[str, ...], DueRow] = {}
+    for row in rows:
+        alike.setdefault((row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""), row)
+    for row in alike.values():
+        if row.what == "forgotten":
+            said.setdefault("forgotten: not looked at for so many weeks; see how it stands.")
+        else:
+            about = f"{row.code}, use first" if row.code[0] == "W" else row.what
+            said.setdefault(f"{about}: {row.why.rstrip('.')}{basis_words(row)}.")
+    lines = tuple(said)
+    return lines if len(lines) <= 30 else (*lines[:30], f"And {len(lines) - 30} more reasons: --json gives every one.")
+
+
+def basis_words(row: DueRow) -> str:
+    """Whose word a thing is, and what made it due where that was not the calendar: ` (own, by growth)`."""
+    by = "" if row.driven_by == "calendar" else f"by {row.driven_by}"
+    said = ", ".join(part for part in (row.basis, by) if part)
+    return f" ({said})" if said else ""

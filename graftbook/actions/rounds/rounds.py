@@ -1,0 +1,213 @@
+"""due: what the grafts want now, to be walked place by place, and the wood to use first.
+
+The rules are those of the season; this file lays them on every living graft of the book. Grafts alike in everything the
+rules look at are asked once, which is what makes tens of thousands of them quick.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk import naming, sorting
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report
+from graftbook.actions.outcome.foot import Standing
+from graftbook.actions.outcome.judging_frame import judge_days
+from graftbook.actions.rounds import round_sheet
+from graftbook.actions.weather.subject_places import Stay
+from graftbook.actions.weather.warm import GraftWarmth
+from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
+from graftbook.book import find, round_queries, weather_queries
+from graftbook.book.round_queries import Last, Line
+from graftbook.season.aftercare import FORGOTTEN_WEEKS, Due, Round
+from graftbook.season.care_facts import ENDED, GraftFacts, Warmed
+from graftbook.trade import aftercare
+from graftbook.trade.aftercare import Rule
+
+# Past this age nothing is asked of a graft any more: its first growing season and the one after are over.
+OLDEST_DAYS = 120 + 366 + 366
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """Everything due on a day, in walking order, and sentences on what is not among it."""
+
+    day: date
+    rows: tuple[round_sheet.DueRow, ...]
+    notes: tuple[str, ...]
+
+
+def due(
+    desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS,
+    place: str | None = None, brief: bool = False,
+    limit: int | None = None,
+) -> Report:  # fmt: skip
+    """What is due on a day, which may lie ahead, by place in walking order; living grafts only, and wood to use first.
+
+    `weeks` looks so many weeks ahead of that day; `forgotten` weeks without a look put a graft on the list; `place` narrows
+    to one place under any spelling of it; `brief` puts together what wants the same; `limit` None gives every row.
+    """
+    found = gather(desk, on=on, weeks=weeks, forgotten=forgotten, place=place)
+    rows = found.rows
+    shown: Sequence[Any] = round_sheet.together(rows) if brief else rows
+    cut = shown[:limit]
+    more = (f"{len(shown) - len(cut):,} more rows: --place, --brief or --limit.",) if len(cut) < len(shown) else ()
+    facts = {"as_of": found.day, "due": len(rows)}
+    title = f"Due on {found.day.isoformat()}: {round_sheet.summed(rows)}"
+    notes = (*found.notes, *more, *round_sheet.whys(rows))
+    return Report(round_sheet.BriefRow if brief else round_sheet.DueRow, tuple(cut), notes, facts, title, "place")
+
+
+def gather(
+    desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS, place: str | None = None
+) -> Gathered:
+    """What is due, as `due` says it, before it is put in any form."""
+    day = desk.day(on, future=True)
+    with desk.book.read() as session:
+        wood = wood_to_use_first(session, day)
+        rows = [*_graft_rows(session, desk, day, weeks, forgotten), *(_wood_row(each) for each in wood.urgent)]
+    notes = round_sheet.past_words(wood.past) if place is None else ()
+    if place is not None:
+        held = {row.place for row in rows if row.place is not None}
+        rows = [row for row in rows if row.place is not None and naming.key(row.place) == naming.key(place)]
+        notes = sorting.no_such(place, held) if not rows else ()
+    return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
+
+
+def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[round_sheet.DueRow]:
+    own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
+    rules = (*aftercare.rules(), *own)
+    oldest = day - timedelta(days=OLDEST_DAYS)
+    looks = round_queries.last_looks(session, oldest, day)
+    cares = round_queries.cares(session, oldest, day)
+    kinds = round_queries.kinds(session)
+    lines = round_queries.lines(session, oldest, day)
+    warm = of(session, rules, lines, kinds, day)
+    asked = _Asked(
+        Round(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
+    )
+    stands, unknown = Standing(session), (None, None, None)
+    for line in lines:
+        last = looks.get(line.id)
+        if last is not None and (last.state in ENDED or last.state == "not-found"):
+            continue
+        taxon, cultivar, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
+        items = asked.of(line, last, cares.get(line.id, ()), taxon, wood)
+        where = stands.of(line, day) if items else None
+        if where is not None:
+            for item in items:
+                yield round_sheet.DueRow(
+                    where.place, where.row, where.order, line.code, cultivar, where.host, item.what, item.since, item.until,
+                    item.why, item.basis, item.driven_by,
+                )  # fmt: skip
+
+
+class _Asked:
+    """A round that asks grafts alike only once."""
+
+    def __init__(self, walk: Round, warm: GraftsWarm | None) -> None:
+        self._walk, self._warm = walk, warm
+        self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
+
+    def of(
+        self, line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+    ) -> tuple[Due, ...]:
+        key: tuple[object, ...] = (
+            line.method,
+            line.unit,
+            line.made_on,
+            line.tie,
+            line.tied_on,
+            line.bench,
+            taxon,
+            wood,
+            last,
+            cares,
+        )
+        if self._warm is not None:
+            key = (*key, self._warm.turn_to(line.id))
+        found = self._answers.get(key)
+        if found is None:
+            found = self._answers[key] = self._walk.due(_facts(line, last, cares, taxon, wood))
+        return found
+
+
+def _facts(
+    line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+) -> GraftFacts:
+    state, seen_on, forced = (None, None, None) if last is None else (last.state, last.on, last.forced_on)
+    return GraftFacts(
+        line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, state, seen_on, seen_on, cares, line.place,
+        line.bench, taxon, forced, _took(line, last), wood, () if last is None else last.shoots,
+    )  # fmt: skip
+
+
+def _took(line: Line, last: Last | None) -> bool:
+    """Whether the take is decided: growing on two days, or at the judging age, for a forced bud from its forcing."""
+    if last is None or last.first_growing is None or last.last_growing is None:
+        return False
+    start = last.forced_on if last.forced_on is not None else line.made_on
+    return last.first_growing < last.last_growing or last.last_growing >= start + timedelta(
+        days=judge_days(line.method)
+    )
+
+
+def _wood_row(wood: WoodDue) -> round_sheet.DueRow:
+    return round_sheet.DueRow(
+        wood.store,
+        None,
+        None,
+        wood.code,
+        wood.cultivar,
+        None,
+        "use first",
+        wood.since,
+        wood.until,
+        wood.why,
+        wood.basis,
+    )
+
+
+Kinds = Mapping[int, tuple[str | None, str | None, str]]
+
+
+class GraftsWarm:
+    """The warmth of some grafts up to a day, asked for one graft at a time: first turned to, then asked."""
+
+    def __init__(self, warmth: GraftWarmth, ids: frozenset[int]) -> None:
+        self._warmth, self._ids = warmth, ids
+        self._now: int | None = None
+
+    def turn_to(self, graft_id: int) -> tuple[Stay, ...]:
+        """Turn to a graft; where it stood since it was made, empty for one whose warmth nobody asks for."""
+        self._now = graft_id if graft_id in self._ids else None
+        return self._warmth.stays(graft_id) if self._now is not None else ()
+
+    def asked(self, graft: GraftFacts, base_c: float, degree_days: float) -> Warmed | None:
+        """Whether the graft turned to has had so much; None where days without a temperature leave it open."""
+        if self._now is None:
+            return None
+        reached = self._warmth.reached(self._now, base_c, degree_days)
+        return None if reached.on is None and reached.missing else Warmed(reached.on)
+
+
+def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Kinds, day: date) -> GraftsWarm | None:
+    """The warmth of the grafts that rules which go by warmth may speak of; None in a book without weather, or without such
+    rules or grafts."""
+    taxa = tuple(
+        rule.taxon for rule in rules if rule.warmth_from is not None and (rule.is_default or rule.basis == "own")
+    )
+    if not taxa or not (weather_queries.told(session) or weather_queries.stations(session)):
+        return None
+    ids = [line.id for line in lines if _of_kind(line, kinds, taxa)]
+    return GraftsWarm(GraftWarmth.of(session, ids, day), frozenset(ids)) if ids else None
+
+
+def _of_kind(line: Line, kinds: Kinds, taxa: tuple[str, ...]) -> bool:
+    taxon = kinds.get(line.bundle_id, (None, None, ""))[0] if line.bundle_id is not None else None
+    return any((taxon or "").startswith(kind) for kind in taxa)

@@ -1,0 +1,12 @@
+"""Tags: what stands on them, runs printed and printed again, media, photos read, the worklist.
+
+The modules named below are the face of the room: others may use these and no others.
+"""
+
+__all__ = (
+    "tag_fields",
+    "tag_jobs",
+    "tag_media",
+    "tag_photos",
+    "tags",
+)

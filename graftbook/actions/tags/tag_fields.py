@@ -1,0 +1,121 @@
+"""What stands on the tag of each thing, the most important first: code, name, what it is on, method and day, place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook import units
+from graftbook.actions.desk.sorting import natural
+from graftbook.book import find, graft_queries
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+from graftbook.codes import with_check
+
+SHORT_METHODS = {"whip-and-tongue": "W&T", "side-veneer": "veneer", "modified-cleft": "mod. cleft"}
+
+Forms = tuple[str, ...]
+
+_LATE_ORDER = 10**7
+
+
+class Words:
+    """The words of some rows, everything they point to fetched at once. `site` is the address before codes, '' for none."""
+
+    def __init__(self, session: Session, rows: Sequence[Any], site: str = "") -> None:
+        grafts = [row for row in rows if isinstance(row, Graft)]
+        bundles = [row for row in rows if isinstance(row, Bundle)]
+        self._site = site
+        self._woods = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
+        above = [graft.host_graft_id for graft in grafts] + [bundle.cut_graft_id for bundle in bundles]
+        self._hosts = find.by_id(session, Graft, above)
+        self._feet = graft_queries.foot_plants(session, grafts)
+        self._plants = find.by_id(session, Plant, [bundle.cut_plant_id for bundle in bundles])
+
+    def tag(self, row: Any) -> Any:
+        """The tag of one row."""
+        lines = (
+            self._graft(row) if isinstance(row, Graft) else self._wood(row) if isinstance(row, Bundle) else plant(row)
+        )
+        return tag(row.code, lines, self._site)
+
+    def place(self, row: Any) -> tuple[Any, ...]:
+        """A key that sorts rows as they are walked to: place, row, order and code; what has no place comes last."""
+        here, lane, order = self.stands(row)
+        late = _LATE_ORDER if order is None else order
+        return here is None, natural(here or ""), natural(lane or ""), late, row.code[0], row.number
+
+    def stands(self, row: Any) -> tuple[str | None, str | None, int | None]:
+        """Where a row stands or lies: place or store, row, order; a graft where the plant at its foot stands."""
+        if isinstance(row, Bundle):
+            return row.store, None, None
+        foot = self._feet[row.id] if isinstance(row, Graft) else row
+        return row.place or foot.place, foot.row, foot.order
+
+    def bench(self, row: Any) -> tuple[Any, ...]:
+        """A key that sorts rows as a bench works: by cultivar, then by what it is on; what has no cultivar comes last."""
+        wood = self._woods.get(row.bundle_id) if isinstance(row, Graft) else row
+        cultivar = wood.cultivar if wood is not None else None
+        on = self._on(row) if isinstance(row, Graft) else ""
+        return cultivar is None, natural(cultivar or ""), natural(on), row.code[0], row.number
+
+    def line(self, row: Any) -> str:
+        """What a row is, in a line: the lines of its tag but for the place."""
+        lines = (
+            self._graft(row) if isinstance(row, Graft) else self._wood(row) if isinstance(row, Bundle) else plant(row)
+        )
+        return ", ".join(forms[0] for forms in lines[:-1] if forms[0])
+
+    def _on(self, graft: Graft) -> str:
+        if graft.host_graft_id is not None:
+            return self._hosts[graft.host_graft_id].code
+        host = self._feet[graft.id]
+        return host.clone or host.cultivar or host.taxon or host.code
+
+    def _graft(self, graft: Graft) -> list[Forms]:
+        wood, foot = self._woods.get(graft.bundle_id), self._feet[graft.id]
+        day = graft.made_on.isoformat()
+        short = SHORT_METHODS.get(graft.method, graft.method)
+        return [
+            ((wood.cultivar or wood.taxon or "") if wood is not None else "",),
+            (f"on {self._on(graft)}",),
+            (f"{graft.method} {day}", f"{short} {day}", day),
+            (where(graft.place or foot.place, foot.row, foot.order),),
+        ]
+
+    def _wood(self, bundle: Bundle) -> list[Forms]:
+        source = self._plants.get(bundle.cut_plant_id) or self._hosts.get(bundle.cut_graft_id)
+        cut = f"cut {bundle.cut_on.isoformat()}" if bundle.cut_on is not None else ""
+        origin = f"from {source.code}" if source is not None else f"from {bundle.donor}" if bundle.donor else ""
+        size = units.show_range(bundle.diameter_min_mm, bundle.diameter_max_mm)
+        return [
+            (bundle.cultivar or bundle.taxon or "",), (f"{cut} {origin}".strip(), cut), (size,), (bundle.store or "",),
+        ]  # fmt: skip
+
+
+def plant(row: Plant) -> list[Forms]:
+    """What stands on the tag of a plant."""
+    name = row.cultivar or row.clone or row.taxon or row.kind
+    second = f"on {row.clone}" if row.cultivar and row.clone else row.taxon if name != row.taxon else None
+    return [(name,), (second or "",), (where(row.place or row.site, row.row, row.order),)]
+
+
+def where(place: str | None, row: str | None, order: int | None) -> str:
+    """`home row, row 2, no. 5`, as much of it as is known."""
+    parts = [place or "", f"row {row}" if row else "", f"no. {order}" if order is not None else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def tag(code: str, lines: Sequence[Forms] = (), site: str = "") -> Any:
+    """A tag with a code, its check character, and lines of ever shorter forms; all but the first may be left out."""
+    from labels.layout import Line, Tag
+    from labels.payload import address
+
+    head = with_check(code)
+    kept = [tuple(form for form in forms if form) for forms in lines]
+    first, *rest = [forms for forms in kept if forms] or [()]
+    payload = address(site, head) if site else head
+    return Tag(payload, head, (first, *(Line(forms, optional=True) for forms in rest)) if first else ())

@@ -1,0 +1,288 @@
+"""tags: sheets printed and printed again, and blank ones with codes given out ahead. Every printing is a run in the book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any, ClassVar
+
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.file_out import write_file, written
+from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.tag_site import ours
+from graftbook.actions.tags import tag_fields
+from graftbook.actions.tags.tag_media import medium_named, printer_for
+from graftbook.book import find, tag_queries
+from graftbook.book.tags import ORDERS, ReservedCode, TagRun
+from graftbook.codes import Code, read_many, read_one, with_check
+from graftbook.errors import NotFound, UsageProblem
+
+MOST_BLANKS = 5_000
+
+Progress = Callable[[int], None] | None
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """How to print: medium by name, first cell, copies of each, order of the codes, printer by name, shifts in mm (None: as
+    the printer is set), dots an inch, what the run is for, the day it is printed as typed (None: today), and a note."""
+
+    medium: str
+    start: int = 1
+    copies: int = 1
+    order: str = "asked"
+    printer: str | None = None
+    shift_right_mm: float | None = None
+    shift_down_mm: float | None = None
+    dpi: int | None = None
+    purpose: str | None = None
+    on: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True)
+class RunRow:
+    """One run of tags."""
+
+    run: int
+    on: date
+    tags: int
+    codes: str
+    medium: str
+    purpose: str | None
+    who: str | None
+    shown: ClassVar = ("run", "on", "tags", "codes", "medium", "purpose")
+    headings: ClassVar = {"purpose": "for"}
+
+
+@dataclass(frozen=True)
+class BlankRow:
+    """Codes given out ahead on one day for one thing, and not used yet."""
+
+    on: date
+    purpose: str | None
+    unused: int
+    codes: str
+    headings: ClassVar = {"purpose": "for", "on": "given out"}
+
+
+def tags(
+    desk: Desk, codes: str, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None
+) -> Recorded:
+    """Print tags for codes of any kinds to a PDF, and keep the run.
+
+    Raises NotFound for codes the book lacks, an unknown medium or printer; TagDoesNotFit when a tag has no room for its
+    code and name; CannotWrite when the file cannot be written; then no run is kept.
+    """
+    if sheet.order not in ORDERS:
+        raise UsageProblem(f"an order of {', '.join(ORDERS)}", repr(sheet.order))
+    desk.day(sheet.on)
+    sheet = _tidy(sheet)
+    with desk.book.read() as session:
+        rows = find.many(session, _whole(read_many(codes)))
+        words = tag_fields.Words(session, rows, desk.settings.site)
+        rows = _ordered(rows, words, sheet.order)
+        wanted = [words.tag(row) for row in rows]
+        pressed, medium = _press(session, wanted, sheet, sheet.purpose or desk.settings.name, progress)
+    held = [row.code for row in rows]
+    with desk.book.write("tags", desk.person(who)) as unit:
+        number = _keep(unit, desk, sheet, medium.name, held, who)
+        shown = code_list(tuple(held))
+        line = f"Printed {count(len(held) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} of {medium.name}"
+        with written(output, pressed.pdf):
+            entry = unit.commit(f"Run {number}: {line}")
+    return Recorded(f"Run {number}. {line} to {output}.", entry.id, tuple(held), _notes(pressed, medium))
+
+
+def _tidy(sheet: Sheet) -> Sheet:
+    return replace(sheet, purpose=(sheet.purpose or "").strip() or None, note=(sheet.note or "").strip() or None)
+
+
+def _whole(codes: Sequence[Code]) -> Sequence[Code]:
+    """The codes, none of them of a stick: a stick has no tag of its own. Raises UsageProblem."""
+    sticks = [str(code) for code in codes if code.stick is not None]
+    if sticks:
+        raise UsageProblem("plants, bundles or grafts", ", ".join(sticks[:10]), "A bundle is tagged as a whole: W7")
+    return codes
+
+
+def _ordered(rows: list[Any], words: tag_fields.Words, order: str) -> list[Any]:
+    keys = {"code": lambda row: (row.code[0], row.number), "place": words.place, "bench": words.bench}
+    return rows if order == "asked" else sorted(rows, key=keys[order])
+
+
+def _press(
+    session: Session,
+    wanted: Sequence[Any],
+    sheet: Sheet,
+    title: str,
+    progress: Progress,
+    only: Sequence[int] | None = None,
+) -> tuple[Any, Any]:
+    from labels import press
+
+    medium = medium_named(session, sheet.medium)
+    setting = printer_for(session, sheet.printer, medium.name)
+    right = setting.shift_right_mm if sheet.shift_right_mm is None else sheet.shift_right_mm
+    down = setting.shift_down_mm if sheet.shift_down_mm is None else sheet.shift_down_mm
+    made = ours(
+        lambda: press.press(
+            wanted,
+            medium,
+            start=sheet.start,
+            copies=sheet.copies,
+            offset_mm=(right, down),
+            scale=(setting.scale_across, setting.scale_down),
+            title=title,
+            only_sheets=only,
+            dpi=setting.dpi if sheet.dpi is None else sheet.dpi,
+            progress=None if progress is None else lambda done, of: progress(1),
+        )
+    )
+    return made, medium
+
+
+def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], who: str | None) -> int:
+    number = tag_queries.next_run(unit.session)
+    unit.add(
+        TagRun, number=number, on=desk.day(sheet.on), medium=medium, purpose=sheet.purpose, start_cell=sheet.start,
+        copies=sheet.copies, in_order=sheet.order, printer=sheet.printer, who=desk.person(who), codes=codes, note=sheet.note,
+    )  # fmt: skip
+    return number
+
+
+def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
+    notes = [*pressed.warnings]
+    if pressed.left_out:
+        words = [f"{item.head} {item.line!r}" for item in pressed.left_out[:5]]
+        more = f" and {len(pressed.left_out) - 5} more" if len(pressed.left_out) > 5 else ""
+        notes.insert(0, f"No room for some lines, which stand in the book: {', '.join(words)}{more}.")
+    if medium.kind == "metal":
+        return (*notes, "A metal tag takes no print: copy each code by hand, check character and all.")
+    return (*notes, "Print at 100 %, not fitted to the page.")
+
+
+def again(
+    desk: Desk, number: int, output: Path, sheets: Sequence[int] | None = None, progress: Progress = None, *,
+    printer: str | None = None, shift: tuple[float | None, float | None] = (None, None), dpi: int | None = None,
+) -> Recorded:  # fmt: skip
+    """Print a run again, whole or only some of its sheets: the same codes in the same cells, with what the book says now.
+
+    `printer` (None: the run's own), `shift` right and down in mm and `dpi` (None: as the printer is set) are as for tags.
+    Raises NotFound for a run there is not, UsageProblem for a sheet it has not.
+    """
+    with desk.book.read() as session:
+        run = tag_queries.run(session, number)
+        if run is None:
+            raise NotFound(f"no run {number}", "", "List them with: graftbook tags runs")
+        wanted = _tags_of(session, run.codes, desk.settings.site)
+        named = printer if printer is not None else run.printer
+        sheet = Sheet(run.medium, run.start_cell, run.copies, "asked", named, *shift, dpi)
+        pressed, medium = _press(session, wanted, sheet, run.purpose or desk.settings.name, progress, sheets)
+    write_file(output, pressed.pdf)
+    which = f"sheet {', '.join(map(str, sheets))}" if sheets else "every sheet"
+    line = f"Printed run {number} again, {which} of {pressed.of}, to {output}."
+    return Recorded(line, None, tuple(run.codes) if not sheets else (), _notes(pressed, medium))
+
+
+def _tags_of(session: Session, codes: Sequence[str], site: str) -> list[Any]:
+    """Tags of codes, blank ones for codes that nothing has."""
+    wanted = [read_one(code) for code in codes]
+    held = {row.code: row for row in find.known(session, wanted)}
+    words = tag_fields.Words(session, list(held.values()), site)
+    return [words.tag(held[code]) if code in held else tag_fields.tag(code, (), site) for code in codes]
+
+
+def runs(desk: Desk, limit: int = 50) -> Report:
+    """The newest runs first."""
+    with desk.book.read() as session:
+        rows = tuple(
+            RunRow(r.number, r.on, len(r.codes) * r.copies, code_list(tuple(r.codes)), r.medium, r.purpose, r.who)
+            for r in tag_queries.runs(session, limit)
+        )
+    notes = ("One sheet again: graftbook tags again RUN --sheet 2 -o FILE.",) if rows else ()
+    return Report(RunRow, rows, notes, {"as_of": desk.today})
+
+
+def blank(
+    desk: Desk, number: int, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None
+) -> Recorded:
+    """Give out so many graft codes ahead and print them on blank tags; a later graft takes one with --tag.
+
+    Raises as tags; then no code is given out.
+    """
+    if not 1 <= number <= MOST_BLANKS:
+        raise UsageProblem(f"from 1 to {MOST_BLANKS:,} blank tags", f"{number:,}")
+    sheet = _tidy(sheet)
+    with desk.book.write("tags blank", desk.person(who)) as unit:
+        first = unit.next_number("G", number)
+        codes = [f"G{first + step}" for step in range(number)]
+        wanted = [tag_fields.tag(code, (), desk.settings.site) for code in codes]
+        title = sheet.purpose or desk.settings.name
+        pressed, medium = _press(unit.session, wanted, sheet, title, progress)
+        unit.add_many(
+            ReservedCode, [{"code": code, "on": desk.day(sheet.on), "purpose": sheet.purpose} for code in codes]
+        )
+        run = _keep(unit, desk, replace(sheet, order="asked"), medium.name, codes, who)
+        line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(tuple(codes))}"
+        with written(output, pressed.pdf):
+            entry = unit.commit(line + (f" for {title}" if sheet.purpose else ""))
+    notes = (*_notes(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
+    return Recorded(
+        f"{entry.summary}, on {count(pressed.pages, 'page')} of {medium.name} to {output}.",
+        entry.id,
+        tuple(codes),
+        notes,
+    )
+
+
+def blanks(desk: Desk) -> Report:
+    """Codes given out ahead that no graft has yet, a row for each day and purpose."""
+    with desk.book.read() as session:
+        found: dict[tuple[date, str | None], list[str]] = {}
+        for code, on, purpose in tag_queries.unused(session):
+            found.setdefault((on, purpose), []).append(code)
+    rows = tuple(BlankRow(on, what, len(codes), code_list(tuple(codes))) for (on, what), codes in found.items())
+    return Report(BlankRow, rows, (), {"as_of": desk.today, "unused": sum(row.unused for row in rows)})
+
+
+USUAL_MEDIUM = "letter-30up"
+
+
+@dataclass(frozen=True)
+class TagRow:
+    """What stands on one tag: the code as printed, what the code reads as, and the lines."""
+
+    code: str
+    printed: str
+    payload: str
+    lines: tuple[str, ...]
+    shown: ClassVar = ("printed", "payload", "lines")
+
+
+def show(desk: Desk, code: str) -> tuple[Report, str]:
+    """What stands on a tag, and the tag as text for a terminal."""
+    from labels import picture
+
+    with desk.book.read() as session:
+        row = find.one(session, read_one(code))
+        tag = tag_fields.Words(session, [row], desk.settings.site).tag(row)
+    lines = tuple(line.forms[0] for line in tag.settled)
+    report = Report(TagRow, (TagRow(row.code, with_check(row.code), tag.payload, lines),), (), {"as_of": desk.today})
+    return report, ours(lambda: picture.text(tag)) + "\n"
+
+
+def save_png(desk: Desk, code: str, medium: str, dpi: int, output: Path) -> Recorded:
+    """One tag as a picture in a PNG file, as it would be printed on a medium."""
+    from labels import picture
+
+    with desk.book.read() as session:
+        row = find.one(session, read_one(code))
+        tag = tag_fields.Words(session, [row], desk.settings.site).tag(row)
+        wanted = medium_named(session, medium)
+    write_file(output, ours(lambda: picture.png(tag, wanted, dpi)))
+    return Recorded(f"Drew the tag of {row.code} as on {wanted.name} to {output}.", None, (row.code,))

@@ -1,0 +1,14 @@
+"""How often grafts took: factors, judging by endpoint, rows with their ranges, what went along with what.
+
+The modules named below are the face of the room: others may use these and no others.
+"""
+
+__all__ = (
+    "confounders",
+    "factor_text",
+    "factors",
+    "judging",
+    "question",
+    "take_rows",
+    "take_table",
+)

@@ -1,0 +1,196 @@
+"""Every graft judged by one endpoint and counted into cells by factors, by columns and in one pass.
+
+A graft's looks come as a story; each story of one day and method is judged once, however many grafts tell it, and the rest
+is counting, so that a book of hundreds of thousands needs no loop over its grafts.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from itertools import compress, repeat
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome.endpoints import RULES, Fate, Frame, fate
+from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.takes import computed_factors, factors, question
+from graftbook.actions.takes.confounding_screen import Watch
+from graftbook.actions.takes.factor_text import same
+from graftbook.actions.takes.question import Question
+from graftbook.book import columns, seen
+from graftbook.book.columns import Columns, Span
+from graftbook.book.seen import Seen
+
+PROBED = 2_000
+
+_WORST_LAST = ("yes", "waiting", "unknown", "failed", "lost")
+
+
+@dataclass
+class Judged:
+    """How many of each fate by cell: the factors' values, then the unit."""
+
+    cells: dict[tuple[Any, ...], Counter[Fate]] = field(default_factory=dict)
+    species: Counter = field(default_factory=Counter)
+    notes: tuple[str, ...] = ()
+
+    def total(self, **wanted: Any) -> int:
+        """How many in all cells have a fate like this: `outcome="waiting"`."""
+        return sum(
+            number for cell in self.cells.values() for held, number in cell.items()
+            if all(getattr(held, name) == value for name, value in wanted.items())
+        )  # fmt: skip
+
+
+class Judge(dict):
+    """Fates by (story, day made, method, whether it went home), each worked out the first time it is asked for."""
+
+    def __init__(self, question: Question) -> None:
+        super().__init__()
+        self._asked = question
+
+    def __missing__(self, key: tuple[str | None, date, str, bool]) -> Fate:
+        (story, made_on, method, home), asked = key, self._asked
+        days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
+        self[key] = found = fate(seen.read_story(story), days, asked.endpoint, home)
+        return found
+
+
+def said(held: Columns, name: str) -> Sequence[Any]:
+    """A factor's value for every graft of a chunk."""
+    factor = factors.FACTORS[name]
+    read = [held[column] for column in factor.columns]
+    return read[0] if factor.say is same else list(map(factor.say, *read))
+
+
+def columns_of(names: Sequence[str]) -> tuple[str, ...]:
+    """The columns that factors read."""
+    return tuple(dict.fromkeys(column for name in names for column in factors.FACTORS[name].columns))
+
+
+def judged(
+    session: Session, asked: Question, names: Sequence[str], more: Sequence[str] = ()
+) -> Iterator[tuple[Columns, list[Fate]]]:
+    """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
+    about."""
+    stories, home, judge = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of), Judge(asked)
+    for held in about(session, asked, names, asked.span, more):
+        gone = map(home.__contains__, held["id"]) if home else repeat(False)
+        keys = zip(map(stories.get, held["id"]), held["made_on"], held["method"], gone, strict=False)
+        yield held, list(map(judge.__getitem__, keys))
+
+
+def about(
+    session: Session, asked: Question, names: Sequence[str], span: Span, more: Sequence[str] = ()
+) -> Iterator[Columns]:
+    """Chunk by chunk, the grafts that the question is about: buds where only they set, stocks, first attempts."""
+    hosts = ("host_id", "host_kind", "host_plant_id") if asked.by_host or asked.attempt == "first" else ()
+    wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
+    first = columns.first_days(session) if asked.attempt == "first" else None
+    for held in computed_factors.chunks(session, wanted, span, computed_factors.When(asked.as_of, asked.hemisphere)):
+        masks = []
+        if asked.endpoint == "set" or asked.unit == "bud":
+            masks.append([unit == "bud" for unit in held["unit"]])
+        if asked.by_host:
+            masks.append([kind == asked.unit for kind in held["host_kind"]])
+        if first is not None:
+            on_plant = zip(held["host_plant_id"], held["made_on"], strict=True)
+            masks.append([first.get(plant, made) == made for plant, made in on_plant])
+        if masks:
+            keep = [all(mask) for mask in zip(*masks, strict=True)]
+            held = {name: list(compress(column, keep)) for name, column in held.items()}
+        yield held
+
+
+def judge(session: Session, asked: Question, by: Sequence[str], watch: Watch | None = None) -> Judged:
+    """Count the fates of every graft, or stock, the question is about. `watch` is shown what else changed."""
+    others = _others(session, asked, by, watch)
+    result, found, stocks = Judged(), Counter(), {}
+    for held, fates in judged(session, asked, (*by, *others, "species")):
+        groups = [said(held, name) for name in by]
+        result.species.update(said(held, "species"))
+        if asked.by_host:
+            _gather(stocks, held["host_id"], list(zip(*groups, strict=True)) if groups else [()] * len(fates), fates)
+        else:
+            found.update(zip(*groups, held["unit"], fates, strict=True))
+        if watch is not None and watch.open:
+            watch.see([*groups, held["unit"]], {name: said(held, name) for name in watch.others})
+    if asked.by_host:
+        found.update((*group, asked.unit, Fate(_best(outcomes))) for group, outcomes in stocks.values())
+        result.species = Counter()
+        result.notes = _host_notes(asked.unit, by)
+    for (*cell, one), number in found.items():
+        result.cells.setdefault(tuple(cell), Counter())[one] += number
+    return result
+
+
+def _others(session: Session, asked: Question, by: Sequence[str], watch: Watch | None) -> tuple[str, ...]:
+    """The factors still to be watched after a look at some grafts, in a book so large that a look at all would cost."""
+    if watch is None:
+        return ()
+    every = columns.how_many(session) // PROBED
+    if every > 4 and watch.open:
+        span = Span(asked.span.made_from, asked.span.made_to, every)
+        for held in about(session, asked, (*by, *watch.others), span):
+            watch.see(
+                [*(said(held, name) for name in by), held["unit"]], {name: said(held, name) for name in watch.others}
+            )
+        watch.begin_again()
+    return watch.others
+
+
+def _gather(
+    stocks: dict[int, tuple[tuple, list[str]]], hosts: Sequence[int], groups: Sequence[tuple], fates: Sequence[Fate]
+):
+    for host, group, one in zip(hosts, groups, fates, strict=True):
+        stocks.setdefault(host, (group, []))[1].append(one.outcome)
+
+
+def _best(outcomes: Sequence[str]) -> str:
+    """A stock got there when any of its grafts did; it is not decided while any of them may still."""
+    return min(outcomes, key=_WORST_LAST.index)
+
+
+def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:
+    other = {"stock": "trees", "tree": "stocks"}[unit]
+    counted = f"Counted are {unit}s on which at least one graft got there; grafts on {other} are left out."
+    return (counted, f"A {unit} with several grafts stands under what its first graft was.") if by else (counted,)
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """Grafts with one story: `graft` or `bud`, their looks in order, the days they are judged by, whether they went home
+    unreported, and how many they are."""
+
+    unit: str
+    looks: Sequence[Seen]
+    frame: Frame
+    home: bool = False
+    times: int = 1
+
+    def outcome(self, endpoint: str) -> str:
+        """What became of them: one of graftbook.actions.endpoints.OUTCOMES."""
+        found = RULES[endpoint][0](self.looks, self.frame)
+        return "unknown" if found == "waiting" and self.home else found
+
+
+def each(
+    session: Session, asked: question.Question, names: Sequence[str]
+) -> Iterator[tuple[tuple[Any, ...], Followed]]:
+    """Every graft the question is about, those alike together: the values of the factors named and the unit, then what there
+    is to follow."""
+    stories, home = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of)
+    held: Counter[tuple[Any, ...]] = Counter()
+    for found in about(session, asked, names, asked.span):
+        groups = [said(found, name) for name in names]
+        gone = map(home.__contains__, found["id"]) if home else repeat(False)
+        told = map(stories.get, found["id"])
+        held.update(zip(*groups, found["unit"], found["made_on"], found["method"], told, gone, strict=False))
+    for (*group, unit, made_on, method, story, gone), times in held.items():
+        frame = judging_frame.frame(made_on, judging_frame.judge_days(method), asked.hemisphere, asked.as_of)
+        yield (*group, unit), Followed(unit, seen.read_story(story), frame, gone, times)

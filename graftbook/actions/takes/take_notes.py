@@ -1,0 +1,68 @@
+"""What is said under the rows of take: the rule, what is not decided, what was lost to what, and what may mislead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from graftbook.actions.desk.results import count
+from graftbook.actions.outcome.endpoints import RULES
+from graftbook.actions.takes.judging import Judged
+from graftbook.actions.takes.question import Question
+from graftbook.actions.takes.take_rows import Extra
+from graftbook.book.sources import Import
+
+SMALL = 10
+
+
+def notes(
+    judged: Judged, names: tuple[str, ...], rows: Sequence[Any], asked: Question, interval: str, extra: Extra
+) -> Iterator[str]:
+    """The sentences under the rows, in the order people need them."""
+    yield RULES[asked.endpoint][1]
+    if rows:
+        yield f"The range is a {rows[0].level * 100:.4g} % {interval} interval."
+    yield from _undecided(judged, asked, extra)
+    if not asked.by_host:
+        yield from _story(judged, rows)
+    if any(0 < row.n < SMALL for row in rows):
+        yield f"Some rows rest on fewer than {SMALL} decided: read the range, not the percentage."
+    if "species" not in names and len(judged.species) > 1:
+        kinds = ", ".join(f"{name} {number}" for name, number in judged.species.most_common(6))
+        yield f"This pools kinds that take differently ({kinds}): add species to --by before comparing."
+    if asked.attempt == "first":
+        yield "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
+    yield from judged.notes
+
+
+def _undecided(judged: Judged, asked: Question, extra: Extra) -> Iterator[str]:
+    waiting, unknown = judged.total(outcome="waiting"), judged.total(outcome="unknown")
+    if waiting:
+        yield (
+            f"{count(waiting, 'is', 'are')} not decided by {asked.as_of.isoformat()} and counted neither way. Failures often "
+            "show before takes, so while many wait a percentage may read low."
+        )
+    if unknown:
+        more = "" if extra.bounds else "; --bounds shows how far that could move the rate"
+        yield f"{count(unknown, 'is', 'are')} not known (not found, or gone home) and counted neither way{more}."
+
+
+def _story(judged: Judged, rows: Sequence[Any]) -> Iterator[str]:
+    unsure = judged.total(outcome="failed", said_unsure=True)
+    if unsure:
+        yield f"In {count(unsure, 'loss', 'losses')} the cause was unsure; those count as failed."
+    if any(row.lost_otherwise for row in rows):
+        yield "Lost: gone before it could be judged, for a cause that was not the union."
+    early, late = judged.total(false_take=True), judged.total(late_take=True)
+    if early:
+        yield f"False takes: {early:,} moved, on stored sap, and then died without having taken."
+    if late:
+        yield f"Late takes: {late:,} showed nothing at the first look, or {'was' if late == 1 else 'were'} called dead, and took."
+
+
+def whence(imports: Sequence[Import]) -> Iterator[str]:
+    """The imports that brought some of the grafts."""
+    if imports:
+        each = [f"{one.grafts:,} by entry {one.entry} of {one.on.isoformat()}{f' ({one.files})' if one.files else ''}"
+                for one in imports]  # fmt: skip
+        yield f"Grafts that came by import are counted with the rest: {'; '.join(each)}."

@@ -1,0 +1,122 @@
+"""Take rates: k of n by the factors asked for, with a range, and everything not decided beside them.
+
+Grafts and buds are never put in one row. Totals reconcile: made = took + failed + lost otherwise + waiting + unknown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Report
+from graftbook.actions.takes import factor_text, factors, judging
+from graftbook.actions.takes.confounding_screen import Watch
+from graftbook.actions.takes.judging import Judged
+from graftbook.actions.takes.question import Question, ask
+from graftbook.actions.takes.take_notes import notes, whence
+from graftbook.actions.takes.take_rows import Extra, row_of, row_type
+from graftbook.book import sources
+from graftbook.errors import UsageProblem
+from graftbook.stats.interval import INTERVALS, Interval
+from graftbook.stats.shrink import LEAST_CELLS, shrink
+
+
+def take(
+    desk: Desk,
+    by: Sequence[str] = (),
+    endpoint: str = "took",
+    as_of: str | None = None,
+    season: str | None = None,
+    level: float = 0.95,
+    unit: str = "graft",
+    interval: str = "wilson",
+    attempt: str = "any",
+    extra: Extra = Extra(),
+) -> Report:
+    """Rates by any of the factors.
+
+    `season` None means every season; `unit` is `graft` (buds in rows of their own), `bud`, `stock` or `tree` (one got there
+    when any of its grafts did); `interval` is `wilson`, `exact` or `jeffreys`; `attempt` `first` leaves out what was grafted
+    on a stock after the first day it was grafted. Raises UsageProblem for a word or a level that is none of these.
+    """
+    names = factors.check(by)
+    asked = ask(desk, endpoint, as_of, season, unit, attempt)
+    _check(unit, level, names, extra)
+    said, reckon = _interval(interval)
+    watch = Watch(names)
+    with desk.book.read() as session:
+        judged = judging.judge(session, asked, names, watch)
+        imports = sources.imports(session, asked.span)
+    rows, why_not = _rows(judged, names, asked, partial(reckon, level=level), extra)
+    facts = {"as_of": asked.as_of, "season": season, "endpoint": endpoint, "level": level, "by": names,
+             "interval": interval.strip().lower()}  # fmt: skip
+    under = (*notes(judged, names, rows, asked, said, extra), *why_not, *watch.sentences(), *whence(imports))
+    return Report(row_type(names, endpoint, extra), rows, under, facts, title=_title(asked, season))
+
+
+def _check(unit: str, level: float, names: Sequence[str], extra: Extra) -> None:
+    if not 0 < level < 1:
+        raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
+    if extra.losses and unit in ("stock", "tree"):
+        raise UsageProblem("--losses with --unit graft or bud", f"--unit {unit}", "Losses are counted by grafts")
+    if extra.shrink and ("species" not in names or len(names) < 2):
+        raise UsageProblem(
+            "species and another factor in --by with --shrink", ", ".join(names) or "none",
+            "A row is drawn towards the others of its kind",
+        )  # fmt: skip
+
+
+def _interval(asked: str) -> tuple[str, Callable[..., Interval]]:
+    """The interval asked for: its name for people, and what reckons it."""
+    for name, said, reckon in INTERVALS:
+        if name == asked.strip().lower():
+            return said, reckon
+    raise UsageProblem(f"an interval is one of {', '.join(entry[0] for entry in INTERVALS)}", repr(asked))
+
+
+def _rows(
+    judged: Judged, names: tuple[str, ...], asked: Question, reckon: Callable[[int, int], Interval], extra: Extra
+) -> tuple[tuple[Any, ...], tuple[str, ...]]:
+    """The rows in order, and what is said of shrinking them."""
+    kind = row_type(names, asked.endpoint, extra)
+    cells = sorted(judged.cells.items(), key=lambda item: [factor_text.rank(part) for part in item[0]])
+    rows = tuple(row_of(kind, group, cell, asked.endpoint, reckon, extra) for group, cell in cells)
+    return shrunk(rows) if extra.shrink else (rows, ())
+
+
+def _title(asked: Question, season: str | None) -> str:
+    what = {"graft": "grafts", "bud": "buds", "stock": "stocks grafted", "tree": "trees grafted"}[asked.unit]
+    which = f"{what} of {season}" if season is not None else f"{what} of all seasons"
+    first = ", first attempts" if asked.attempt == "first" else ""
+    return f"{asked.endpoint.capitalize()}, {which}{first}, as of {asked.as_of.isoformat()}"
+
+
+_SAID = (
+    "Shrunk: each row drawn towards the others of its kind, by as much as those differ among themselves and as few as stand in "
+    "the row; a guess at what the row would come to with many more, and not a count."
+)
+
+
+def shrunk(rows: Sequence[Any]) -> tuple[tuple[Any, ...], tuple[str, ...]]:
+    """The rows with their shrunk rates, kind by kind, and what is to be said of it."""
+    kinds: dict[tuple[str | None, str], list[int]] = {}
+    for place, row in enumerate(rows):
+        kinds.setdefault((row.species, row.unit), []).append(place)
+    done, without = list(rows), []
+    for (species, unit), places in kinds.items():
+        found = shrink([(rows[at].k, rows[at].n) for at in places], rows[places[0]].level)
+        if found is None:
+            without.append(f"{species or 'kind not recorded'} {unit}s")
+            continue
+        for at, one in zip(places, found, strict=True):
+            done[at] = replace(rows[at], shrunk_rate=one.rate, shrunk_low=one.low, shrunk_high=one.high)
+    notes = [_SAID] if len(without) < len(kinds) else []
+    if without:
+        notes.append(
+            f"Not shrunk: {', '.join(without)}; that takes {LEAST_CELLS} rows of a kind or more, in one of which some took and "
+            "some did not."
+        )
+    return tuple(done), tuple(notes)

@@ -1,0 +1,116 @@
+"""The weather of places as days: what each was told, station or kept, put end to end over the days asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from sqlmodel import Session
+
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.results import count
+from graftbook.book import weather_queries
+from graftbook.book.weather import PlaceWeather, WeatherStation
+from graftbook.season.weather_days import Days, joined, none, steady, year_days
+from graftbook.units import show_temperature
+
+MOST_GAPS = 4
+
+Told = tuple[date, PlaceWeather]
+
+
+class PlaceDays:
+    """The weather of every place from `first` to `last`, read from the book once and put together as it is asked for; words are
+    in `unit`, C or F."""
+
+    def __init__(self, session: Session, first: date, last: date, unit: str = "C") -> None:
+        self.first, self.last = first, max(first, last)
+        self.unit = unit
+        self._session = session
+        self.stations = {station.id: station for station in weather_queries.stations(session)}
+        self._told: dict[str | None, list[PlaceWeather]] = {}
+        for row in weather_queries.told(session):
+            self._told.setdefault(None if row.place is None else naming.key(row.place), []).append(row)
+        self._of_station: dict[int, Days] = {}
+        self._of_place: dict[str | None, Days] = {}
+
+    def days(self, place: str | None) -> Days:
+        """The days of a place (None: one not recorded, which has the weather of every other place), gaps where nothing is
+        known."""
+        key = None if place is None else naming.key(place)
+        if key not in self._of_place:
+            self._of_place[key] = self._put_together(key)
+        return self._of_place[key]
+
+    def station_days(self, station_id: int) -> Days:
+        """The days of a station, over the days asked for."""
+        if station_id not in self._of_station:
+            texts = weather_queries.year_texts(self._session, [station_id], self.first.year, self.last.year)
+            parts = [year_days(year, lows, highs) for _, year, lows, highs in texts]
+            held = joined(parts) if parts else none(self.first)
+            self._of_station[station_id] = held.between(self.first, self.last)
+        return self._of_station[station_id]
+
+    def said(self, place: str | None) -> tuple[Told, ...]:
+        """What holds at a place, each with the day from which it does within the days asked for, in order."""
+        own = self._told.get(None if place is None else naming.key(place), []) if place is not None else []
+        shared = self._told.get(None, [])
+        before = [row for row in shared if not own or row.on < own[0].on]
+        chosen = [*before, *own]
+        ends = [*(row.on - timedelta(days=1) for row in chosen[1:]), self.last]
+        return tuple(
+            (max(row.on, self.first), row)
+            for row, end in zip(chosen, ends, strict=False)
+            if row.on <= self.last and end >= max(row.on, self.first)
+        )
+
+    def told_of(self, place: str) -> bool:
+        """Whether the place itself was told its weather, so that it has not that of every other place."""
+        return bool(self._told.get(naming.key(place)))
+
+    def basis(self, place: str | None) -> str:
+        """Where the weather of a place comes from, in a few words; '' where none is known."""
+        said = self.said(place)
+        words = [self._words(row) for _, row in said]
+        return ", then ".join(
+            words if len(said) == 1 else [f"{w} from {on.isoformat()}" for w, (on, _) in zip(words, said, strict=True)]
+        )
+
+    def _words(self, row: PlaceWeather) -> str:
+        if row.station_id is not None:
+            return self.stations[row.station_id].name
+        low, high = show_temperature(row.low_c, self.unit), show_temperature(row.high_c, self.unit)
+        return f"kept at {low}" if low == high else f"kept at {low} to {high}"
+
+    def latitude(self, place: str | None) -> float | None:
+        """The latitude of the station of a place, else of the book's; None where none was said."""
+        rows: Sequence[Told] = (*self.said(place), *self.said(None))
+        at = [self.stations[row.station_id].latitude for _, row in reversed(rows) if row.station_id is not None]
+        return next((found for found in at if found is not None), None)
+
+    def _put_together(self, key: str | None) -> Days:
+        said = self.said(key)
+        ends = [*(on - timedelta(days=1) for on, _ in said[1:]), self.last]
+        parts = [self._part(on, end, row) for (on, row), end in zip(said, ends, strict=False)]
+        return (joined(parts) if parts else none(self.first)).between(self.first, self.last)
+
+    def _part(self, on: date, end: date, row: PlaceWeather) -> Days:
+        if row.station_id is not None:
+            return self.station_days(row.station_id).between(on, end)
+        return steady(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
+
+
+def gap_words(gaps: Sequence[tuple[date, date]]) -> str:
+    """Stretches of days without a temperature in a few words, with their number; '' for none."""
+    if not gaps:
+        return ""
+    days = sum((last - first).days + 1 for first, last in gaps)
+    told = [a.isoformat() if a == b else f"{a.isoformat()} to {b.isoformat()}" for a, b in gaps[:MOST_GAPS]]
+    more = f" and {len(gaps) - MOST_GAPS} more stretches" if len(gaps) > MOST_GAPS else ""
+    return f"{count(days, 'day')} ({', '.join(told)}{more})"
+
+
+def station_named(stations: Sequence[WeatherStation], name: str) -> WeatherStation | None:
+    """The station of this name, however it is spelled; None when there is none."""
+    wanted = naming.key(name)
+    return next((station for station in stations if naming.key(station.name) == wanted), None)

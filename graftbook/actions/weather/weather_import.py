@@ -1,0 +1,222 @@
+"""Weather into the book: from files and as typed, a day at most once, and never over another value unasked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from graftbook import dates
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, count
+from graftbook.actions.desk.typed import blank, read_latitude
+from graftbook.actions.weather.station_years import Shelf, keep, put, shelf_of
+from graftbook.actions.weather.weather_days import gap_words, station_named
+from graftbook.actions.weather.weather_files import Progress, order_of, read_all
+from graftbook.book import weather_queries
+from graftbook.book.unit import Unit
+from graftbook.book.weather import PlaceWeather, WeatherStation
+from graftbook.errors import BadData, Refused, UsageProblem
+from graftbook.season import weather_reading, weather_units
+from graftbook.season.weather_days import joined, year_days
+from graftbook.season.weather_file import LATEST, WeatherFile
+from graftbook.units import show_temperature
+
+
+@dataclass(frozen=True)
+class FileWords:
+    """What is said of weather files on the command line; None or empty where it was not."""
+
+    unit: str | None = None
+    columns: Sequence[str] = ()
+    known_as: str | None = None
+    latitude: str | None = None
+    dates: str | None = None
+    sure: bool = False
+
+
+def import_weather(
+    desk: Desk, paths: Sequence[Path], station: str, said: FileWords, *, replace: bool = False, dry_run: bool = False,
+    who: str | None = None, note: str | None = None, progress: Progress = None,
+) -> Recorded:  # fmt: skip
+    """Take the days of files into the book under a station's name, as one entry; days the book has already are passed over.
+
+    With `replace` a day that says something else than the book is put in its place, otherwise it is a problem. The first
+    station becomes the weather of every place. `progress` is called with the bytes read.
+
+    Raises BadData with every problem of every file, NotFound for a file that is not there, UsageProblem for what must be
+    said of a file, Refused for a unit that cannot be right and for a file of another station.
+    """
+    name = _name(station)
+    asked = weather_reading.Asked(
+        None if said.unit is None else weather_units.read_unit(said.unit),
+        weather_reading.named_columns(said.columns), blank(said.known_as), said.sure,
+    )  # fmt: skip
+    latitude = None if said.latitude is None else read_latitude(said.latitude)
+    files = read_all(desk, paths, asked, order_of(desk, said.dates), progress)
+    with desk.book.write("weather", desk.person(who)) as unit:
+        row, notes = _station(unit, name, files, latitude)
+        shelf = shelf_of(unit, row, files)
+        for one in files:
+            put(shelf, one, replace)
+        if shelf.problems:
+            raise BadData(
+                shelf.problems, _files_words(paths), "Mend the file, or take its days over the book's with --replace"
+            )
+        line = _line(row.name, files, shelf)
+        if not shelf.touched and not notes:
+            return Recorded(f"Nothing new: {_all_there(shelf, row.name)}.", notes=_said(files))
+        if dry_run:
+            return Recorded(f"Nothing was recorded (--dry-run). It would have recorded: {line}.", notes=_said(files))
+        keep(unit, row, shelf)
+        gaps = _gaps(row.name, unit, row)
+        entry = unit.commit(line + (f" ({note})" if blank(note) else ""))
+    return Recorded(f"{line}.", entry.id, (), (*notes, *_said(files), *gaps, *_ahead(files, desk.today)))
+
+
+def add_day(
+    desk: Desk, day: str, low: str, high: str, station: str | None = None, *, who: str | None = None,
+    note: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record the lowest and highest of one day as read off a thermometer or a forecast; a day to come may be typed too.
+
+    It takes the place of what the book has for that day. `station` None means the book's only one; a new name makes a
+    station. Raises UsageProblem and Refused for a day or temperatures that cannot be.
+    """
+    on = desk.day(day, future=True)
+    if on.toordinal() > LATEST:
+        raise UsageProblem(f"a day up to {date.fromordinal(LATEST)}", day)
+    lowest, highest = desk.temperature(low), desk.temperature(high)
+    if lowest > highest:
+        raise Refused("a lowest that is not above the highest", f"{lowest:.10g} C and {highest:.10g} C")
+    with desk.book.write("weather", desk.person(who)) as unit:
+        name = _only(unit, station)
+        file = WeatherFile(
+            "typed", "typed", "C", None, None, {on.toordinal(): lowest}, {on.toordinal(): highest},
+            {on.toordinal(): 0}, 0, 0, 0,
+        )  # fmt: skip
+        row, notes = _station(unit, name, [file], None)
+        shelf = shelf_of(unit, row, [file])
+        before = shelf.at(on)
+        put(shelf, file, replace=True)
+        if not shelf.touched:
+            return Recorded(
+                f"Nothing new: the book has {_range(desk, lowest, highest)} for {row.name} on {on.isoformat()}."
+            )
+        keep(unit, row, shelf)
+        line = f"Weather of {row.name}: {_range(desk, lowest, highest)} on {on.isoformat()}"
+        entry = unit.commit(line + (f" ({note})" if blank(note) else ""))
+    if shelf.changed:
+        notes = (*notes, f"It takes the place of {_range(desk, *before)}.")
+    ahead = ("That day is to come: it is taken as a forecast.",) if on > desk.today else ()
+    return Recorded(f"{line}.", entry.id, (), (*notes, *ahead))
+
+
+def _range(desk: Desk, low: float | None, high: float | None) -> str:
+    shown = [show_temperature(value, desk.settings.temperature) or "unknown" for value in (low, high)]
+    return " to ".join(shown)
+
+
+def _name(station: str) -> str:
+    name = " ".join(station.split())
+    if not name or len(name) > 200:
+        raise UsageProblem("a name for the station, such as --station Kilbride", repr(station))
+    return name
+
+
+def _only(unit: Unit, station: str | None) -> str:
+    if station is not None:
+        return _name(station)
+    held = weather_queries.stations(unit.session)
+    if len(held) != 1:
+        names = ", ".join(one.name for one in held) or "none yet"
+        raise UsageProblem("--station with the name of a station", f"none named; the book has {names}")
+    return held[0].name
+
+
+def _station(
+    unit: Unit, name: str, files: Sequence[WeatherFile], latitude: float | None
+) -> tuple[WeatherStation, tuple[str, ...]]:
+    """The station of this name, made if need be, with what the files say of it; and notes on what was changed."""
+    held = weather_queries.stations(unit.session)
+    row = station_named(held, name)
+    known_as = next((one.station for one in files if one.station is not None), None)
+    lying = (
+        latitude if latitude is not None else next((one.latitude for one in files if one.latitude is not None), None)
+    )
+    strange = {one.station for one in files if one.station is not None and one.station != known_as}
+    if row is not None and row.known_as is not None and known_as is not None and row.known_as != known_as:
+        strange = {known_as}
+        known_as = row.known_as
+    if strange:
+        raise Refused(
+            f"files of one station; {name} is {known_as}", ", ".join(sorted(map(str, strange))),
+            "Two stations do not make one: give the other a name of its own with --station",
+        )  # fmt: skip
+    if row is None:
+        row = unit.add(WeatherStation, name=name, known_as=known_as, latitude=lying)
+        return row, _everywhere(unit, row)
+    changes = {"known_as": known_as if row.known_as is None else row.known_as}
+    changes |= {"latitude": lying} if lying is not None and (row.latitude is None or latitude is not None) else {}
+    changes = {key: value for key, value in changes.items() if value != getattr(row, key)}
+    if changes:
+        unit.amend(row, **changes)
+    return row, tuple(f"Its latitude is {value:.10g}." for key, value in changes.items() if key == "latitude")
+
+
+def _everywhere(unit: Unit, row: WeatherStation) -> tuple[str, ...]:
+    """The first station is the weather of every place of which nothing else is said."""
+    if any(one.place is None for one in weather_queries.told(unit.session)):
+        return ()
+    unit.add(PlaceWeather, place=None, on=dates.EARLIEST, station_id=row.id)
+    return (f"Every place now has the weather of {row.name}, unless it is told another with graftbook weather use or "
+            "graftbook weather place.",)  # fmt: skip
+
+
+def _files_words(paths: Sequence[Path]) -> str:
+    return str(paths[0]) if len(paths) == 1 else count(len(paths), "file")
+
+
+def _all_there(shelf: Shelf, name: str) -> str:
+    number = len(shelf.days)
+    return f"the book has all {number:,} days of {name} already" if number > 1 else f"the book has that day of {name}"
+
+
+def _line(name: str, files: Sequence[WeatherFile], shelf: Shelf) -> str:
+    span = f"{date.fromordinal(min(shelf.days)).isoformat()} to {date.fromordinal(max(shelf.days)).isoformat()}"
+    changed, there = len(shelf.changed - shelf.filled), len(shelf.days - shelf.filled - shelf.changed)
+    parts = [count(len(shelf.filled), "new day")]
+    parts += [f"{count(changed, 'day')} replaced"] if changed else []
+    parts += [f"{count(there, 'day')} already there"] if there else []
+    form = ", ".join(dict.fromkeys(f"{one.form}, {one.unit}" for one in files))
+    return f"Weather of {name}: {', '.join(parts)}, {span} ({form})"
+
+
+def _said(files: Sequence[WeatherFile]) -> tuple[str, ...]:
+    flagged, missing, early = (sum(getattr(one, name) for one in files) for name in ("flagged", "missing", "early"))
+    notes = []
+    if flagged:
+        notes.append(
+            f"{count(flagged, 'value')} had failed a check of the publisher and {'was' if flagged == 1 else 'were'} left out."
+        )
+    if missing:
+        notes.append(f"{count(missing, 'value')} {'is' if missing == 1 else 'are'} marked as missing.")
+    if early:
+        notes.append(f"{count(early, 'value')} from before 1900 {'was' if early == 1 else 'were'} left out.")
+    return tuple(notes)
+
+
+def _gaps(name: str, unit: Unit, row: WeatherStation) -> tuple[str, ...]:
+    """The days without a temperature between the first and the last that a station has, as one note."""
+    texts = weather_queries.year_texts(unit.session, [row.id or 0], 1900, 2200)
+    words = gap_words(joined([year_days(year, lows, highs) for _, year, lows, highs in texts]).trimmed().gaps())
+    return (f"{name} has gaps, which are never filled: {words}.",) if words else ()
+
+
+def _ahead(files: Sequence[WeatherFile], today: date) -> tuple[str, ...]:
+    number = len({day for one in files for day in one.line_of if day > today.toordinal()})
+    if not number:
+        return ()
+    return (f"{count(number, 'day')} {'is' if number == 1 else 'are'} to come, and taken as a forecast; when the days were "
+            "measured, import them with --replace.",)  # fmt: skip

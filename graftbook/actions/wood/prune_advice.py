@@ -1,0 +1,125 @@
+"""What is usually said of a pruning: how much, when, with what; and the cautions that go with it.
+
+All of it is common practice and none of it forbids.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook import units
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.wood.save_phrase import Saved
+from graftbook.book import plant_queries, wood_queries
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Prune
+
+MOST_PERCENT = 33
+
+SHEARS_BELOW_MM = 12.7
+
+# A noted stage speaks for this many days; after that the calendar does. A rule of this book, no source.
+STAGE_DAYS = 42
+
+_RESTING = (0, 100)
+
+_SAPS = ("fig", "citrus", "lacquer")
+
+
+def advise(
+    desk: Desk, plant: Plant, day: date, facts: Mapping[str, Any], saved: Sequence[Saved], summer: bool,
+    fruit: bool | None,
+) -> tuple[str, ...]:  # fmt: skip
+    """Sentences on what is usually done otherwise and on the tools; empty when there is nothing to say."""
+    from graftbook.trade import taxa
+
+    found = (taxa.find(plant.taxon) or taxa.genus_of(plant.taxon)) if plant.taxon is not None else None
+    parts = (
+        _much(facts["removed_percent"], found is not None and found.fruits_on_new_wood),
+        _awake(desk, plant, day, None if found is None else found.deciduous) if not summer else "",
+        _fruit(plant, fruit) if found is not None and not found.deciduous else "",
+        _tools(saved, facts, desk.settings.units),
+    )
+    return tuple(part for part in parts if part)
+
+
+def _much(percent: int | None, on_new_wood: bool) -> str:
+    if percent is None or percent <= MOST_PERCENT or on_new_wood:
+        return ""
+    return (
+        f"More than a third of the canopy went ({percent} %): a quarter to a third is usually the most in one year"
+        " (common practice)."
+    )
+
+
+def _awake(desk: Desk, plant: Plant, day: date, deciduous: bool | None) -> str:
+    from graftbook.season.turn import dormant
+    from graftbook.trade import stages
+
+    if deciduous is not True:
+        return ""
+    usual = "deciduous trees are usually pruned at full dormancy (common practice)."
+    age = (day - plant.stage_on).days if plant.stage_on is not None else -1
+    order = stages.order(plant.stage) if plant.stage is not None and 0 <= age <= STAGE_DAYS else None
+    if order is not None:
+        if order in _RESTING:
+            return ""
+        return f"{plant.code} was not dormant ({plant.stage}, {plant.stage_on.isoformat()}): {usual}"
+    if dormant(day, desk.settings.hemisphere, True):
+        return ""
+    return f"By the calendar {plant.code} was not dormant on {day.isoformat()}: {usual}"
+
+
+def _fruit(plant: Plant, fruit: bool | None) -> str:
+    usual = "evergreens are usually pruned right after harvest (common practice)."
+    if fruit is True:
+        return f"{plant.code} still carried fruit: {usual}"
+    return (
+        f"If {plant.code} still carried fruit: {usual} Say which with --fruit yes or --fruit no."
+        if fruit is None
+        else ""
+    )
+
+
+def _tools(saved: Sequence[Saved], facts: Mapping[str, Any], unit: str) -> str:
+    widest = [bundle.diameter_max_mm for bundle in saved if bundle.diameter_max_mm is not None]
+    if not widest and not facts["bench"]:
+        return ""
+    limit = "1/2 in (13 mm)" if unit == "in" else "13 mm (half an inch)"
+    usual = f"Cuts under {limit} are usually made with shears, thicker ones with a saw (common practice)"
+    if not widest:
+        return f"{usual}."
+    most = max(widest)
+    what = "was for shears" if most < SHEARS_BELOW_MM else "wanted a saw in part"
+    return f"{usual}; the wood saved here, up to {units.show_length(most, unit)}, {what}."
+
+
+def cautions(desk: Desk, session: Session, plant: Plant, pruned: Prune, saved: bool) -> tuple[str, ...]:
+    """The cautions for a pruning: tools and ladders once a season, sap and livestock once a season for each kind, a tree
+    under suspicion each time wood is taken from it."""
+    from graftbook.season import turn
+    from graftbook.trade import cautions as table
+    from graftbook.trade import taxa
+
+    season = turn.season_of(pruned.on, desk.settings.hemisphere)
+    since = turn.season_bounds(season, desk.settings.hemisphere)[0]
+    before = plant_queries.taxa_pruned_since(session, since, pruned.id)
+    keys = ["saw", "ladder"] if not before else []
+    kinds = {sap for taxon in before for sap in _hazards(taxa, taxon)}
+    keys += [key for key in _hazards(taxa, plant.taxon) if key not in kinds]
+    if saved and wood_queries.is_suspect(session, plant.id, pruned.on):
+        keys.append("suspect-tree")
+    found = (table.get(key) for key in keys)
+    return tuple(caution.words for caution in found if caution is not None)
+
+
+def _hazards(taxa: Any, taxon: str | None) -> tuple[str, ...]:
+    found = (taxa.find(taxon) or taxa.genus_of(taxon)) if taxon is not None else None
+    if found is None:
+        return ()
+    keys = (f"{found.sap}-sap" if found.sap in _SAPS else "", "prunus-prunings" if found.genus == "Prunus" else "")
+    return tuple(key for key in keys if key)

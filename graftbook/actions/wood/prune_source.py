@@ -1,0 +1,155 @@
+"""Whose wood a pruning saved: the plant's own, that of a graft on it, or that of what stands on one of its limbs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook import codes
+from graftbook.actions.outcome import subjects
+from graftbook.actions.outcome.subjects import Standing
+from graftbook.actions.plants import last_of_cultivar
+from graftbook.book import find, look_queries
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+from graftbook.errors import NotFound, Refused, UsageProblem
+
+
+@dataclass(frozen=True)
+class Source:
+    """What saved wood is and where it was cut: `keys` point to its plant or graft, `graft` is the code of that graft, None
+    for the plant's own wood; `notes` are sentences for the person."""
+
+    taxon: str | None
+    cultivar: str | None
+    keys: Mapping[str, int]
+    graft: str | None = None
+    notes: tuple[str, ...] = ()
+
+
+def source(session: Session, plant: Plant, said: str | None, limb: str | None, day: date) -> Source:
+    """The source of wood saved at a pruning: `said` a graft, the plant itself or a limb (None: not said), `limb` the limb
+    that came off.
+
+    Not said, a stock's wood is that of the only graft on it that grows; otherwise it is the plant's own. Raises
+    UsageProblem where it cannot be told, NotFound for a limb without grafts, Refused for a graft that lives no longer.
+    """
+    if said is not None and not said.strip():
+        raise UsageProblem("a graft, a limb or the tree itself after --from", "nothing")
+    here = subjects.standing(session, [plant], day).get(plant.id, [])
+    if said is None:
+        return _unsaid(session, plant, here, limb, day)
+    code = _code(said)
+    if code is not None and code.letter == "P" and code.base == plant.code:
+        return _own(plant, here)
+    if code is not None:
+        named = next((each for each in here if each.graft.code == code.base), None)
+        return _of_graft(session, _alive(plant, code, named, day), day)
+    return _of_graft(session, _only_one(session, plant, here, said, day), day)
+
+
+def _unsaid(session: Session, plant: Plant, here: Sequence[Standing], limb: str | None, day: date) -> Source:
+    tops = _tops(here)
+    if limb is not None:
+        there = last_of_cultivar.on_limb(plant, [each.graft for each in here], limb, day)
+        tops = [graft for graft in tops if graft.id in there]
+        if tops:
+            raise UsageProblem(
+                f"whose wood was saved off limb {limb}", f"it carries {_called(session, tops)}",
+                f"Say --from {tops[0].code} for that of a graft, --from {plant.code} for the tree's own",
+            )  # fmt: skip
+        return _own(plant, here)
+    if plant.kind == "stock" and plant.cultivar is None and len(tops) == 1 and _has_grown(session, tops[0], day):
+        note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
+        found = _of_graft(session, tops[0], day)
+        return Source(found.taxon, found.cultivar, found.keys, found.graft, (note,))
+    note = (
+        f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
+        if tops
+        else ""
+    )
+    own = _own(plant, here)
+    return Source(own.taxon, own.cultivar, own.keys, None, (note,) if note else ())
+
+
+def _code(text: str) -> codes.Code | None:
+    """The plant or graft a text names; None for the name of a limb. Raises UsageProblem for wood or a wrong check character."""
+    try:
+        code = codes.read_one(text)
+    except UsageProblem:
+        if "-" in text and text.strip()[:1].upper() in ("P", "G") and text.strip()[1:2].isdigit():
+            raise
+        return None
+    if code.letter == "W":
+        raise UsageProblem("the graft or limb the wood was cut from, such as G5", str(code))
+    return code
+
+
+def _alive(plant: Plant, code: codes.Code, named: Standing | None, day: date) -> Graft:
+    if named is None:
+        raise Refused(
+            f"a graft that stood on {plant.code} on {day.isoformat()}", f"{code}, which did not",
+            f"See what does: graftbook find --host {plant.code}",
+        )  # fmt: skip
+    if named.ended is not None:
+        raise Refused(
+            f"wood of a graft that lived on {day.isoformat()}", f"{named.graft.code}, {named.ended}",
+            f"If it grows after all, record that first: graftbook look {named.graft.code} growing",
+        )  # fmt: skip
+    return named.graft
+
+
+def _only_one(session: Session, plant: Plant, here: Sequence[Standing], limb: str, day: date) -> Graft:
+    there = last_of_cultivar.on_limb(plant, [each.graft for each in here], limb, day)
+    tops = [graft for graft in _tops(here) if graft.id in there]
+    if not tops:
+        raise NotFound(
+            f"a living graft on limb {limb} of {plant.code}", "none that lives", "Leave --from out for the tree's own"
+        )
+    if len(tops) > 1:
+        raise UsageProblem(
+            f"one graft on limb {limb}", _called(session, tops), f"Name the graft: --from {tops[0].code}"
+        )
+    return tops[0]
+
+
+def _tops(here: Sequence[Standing]) -> list[Graft]:
+    """Living grafts with no living graft on them, by number."""
+    alive = [each.graft for each in here if each.ended is None]
+    under = {graft.host_graft_id for graft in alive}
+    return [graft for graft in alive if graft.id not in under]
+
+
+def _called(session: Session, grafts: Sequence[Graft]) -> str:
+    wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
+    names = [wood[graft.bundle_id].cultivar if graft.bundle_id in wood else None for graft in grafts[:6]]
+    said = [f"{graft.code} '{name}'" if name else graft.code for graft, name in zip(grafts, names, strict=False)]
+    return ", ".join(said) + (f" and {len(grafts) - 6} more" if len(grafts) > 6 else "")
+
+
+def _own(plant: Plant, here: Sequence[Standing]) -> Source:
+    return Source(plant.taxon, wood_cultivar(plant, bool(here)), {"cut_plant_id": plant.id})
+
+
+def _of_graft(session: Session, graft: Graft, day: date) -> Source:
+    bundle = find.by_id(session, Bundle, [graft.bundle_id]).get(graft.bundle_id)
+    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
+    note = f"{graft.code} was not seen growing by {day.isoformat()}; wood is usually cut once a graft has taken (common practice)."
+    notes = () if _has_grown(session, graft, day) else (note,)
+    return Source(taxon, cultivar, {"cut_graft_id": graft.id}, graft.code, notes)
+
+
+def _has_grown(session: Session, graft: Graft, day: date) -> bool:
+    first = look_queries.first_seen_as(session, graft.id, "growing")
+    return first is not None and first <= day
+
+
+def wood_cultivar(plant: Plant, grafted: bool) -> str | None:
+    """What wood of a plant is: its cultivar; that of an ungrafted clonal stock is the clone; else None."""
+    if plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted:
+        return plant.clone
+    return plant.cultivar

@@ -1,0 +1,174 @@
+"""Prunings: the cuts and the wood saved from them in one breath, and what is usually said of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar
+
+from graftbook import units
+from graftbook.actions.desk import typed
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.facts import CUTS, bundle_sizes, cut_words
+from graftbook.actions.desk.results import Recorded, Report, page_notes
+from graftbook.actions.outcome.plant_days import alive_on
+from graftbook.actions.plants import last_of_cultivar
+from graftbook.actions.plants.plants import find_plants
+from graftbook.actions.wood import prune_advice, prune_source
+from graftbook.actions.wood.prune_source import Source
+from graftbook.actions.wood.save_phrase import Saved, read_saved
+from graftbook.book import plant_queries
+from graftbook.book.plants import Plant
+from graftbook.book.unit import Unit
+from graftbook.book.wood import Bundle, Movement, Prune
+from graftbook.errors import UsageProblem
+
+
+@dataclass(frozen=True)
+class PruneWords:
+    """A pruning as typed; None means not said. `fruit` says whether an evergreen still carried fruit: yes or no; `limb`
+    names a whole limb that came off; `source` the graft, limb or plant that the saved wood was cut from."""
+
+    thinning: int | None = None
+    heading: int | None = None
+    bench: int | None = None
+    removed: str | None = None
+    saves: tuple[str, ...] = ()
+    store: str | None = None
+    temperature: str | None = None
+    packing: str | None = None
+    summer: bool = False
+    fruit: str | None = None
+    limb: str | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True)
+class PruneRow:
+    """One pruning: cuts by kind, the share of the canopy removed in per cent, the bundles saved and their sticks."""
+
+    plant: str
+    on: date
+    thinning: int | None
+    heading: int | None
+    bench: int | None
+    removed_percent: int | None
+    bundles: tuple[str, ...]
+    sticks: int
+    who: str | None
+    note: str | None
+    shown: ClassVar = ("plant", "on", "thinning", "heading", "bench", "removed_percent", "bundles", "sticks")
+    headings: ClassVar = {"sticks": "sticks saved"}
+
+
+def prune(
+    desk: Desk, text: str, words: PruneWords, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record one pruning of one plant and the bundles saved from it, as one entry.
+
+    What is usually done otherwise is said, never forbidden. Raises Refused for a dead plant or a day before it came,
+    UsageProblem for counts below zero, for wood that cannot be read, and where it cannot be told whose wood was saved.
+    """
+    day = desk.day(on)
+    if words.source is not None and not words.saves:
+        raise UsageProblem("--from beside --save", "--from alone", 'Such as: --from G5 --save "6 sticks 6-9mm"')
+    saved = tuple(read_saved(desk, phrase) for phrase in words.saves)
+    facts: dict[str, Any] = {name: _cuts(name, getattr(words, name)) for name in CUTS}
+    facts["removed_percent"] = units.read_share(words.removed) if words.removed is not None else None
+    fruit = _yes_or_no(words.fruit)
+    person = desk.person(who)
+    with desk.book.write("prune", person) as unit:
+        plant = _one_plant(unit, text)
+        alive_on(plant, day, "a pruning")
+        advice = prune_advice.advise(desk, plant, day, facts, saved, words.summer, fruit)
+        pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=typed.blank(note), **facts)
+        kept = _kept(desk, words, day)
+        whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None
+        made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
+        cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
+        lost = _limb(unit, plant, words.limb, day)
+        wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s, whose)})" for b, s in made) if made else ""
+        entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
+        named = (plant.code, *(bundle.code for bundle, _ in made))
+    notes = whose.notes if whose is not None else ()
+    return Recorded(f"{entry.summary}.", entry.id, named, notes + advice, cautions)
+
+
+def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> str:
+    """Record the grafts that went with a limb, and say so; '' where no limb came off."""
+    if limb is None:
+        return ""
+    gone = last_of_cultivar.leaving(unit.session, plant, limb, day)
+    last_of_cultivar.record(unit, gone, day, last_of_cultivar.LIMB_CUT)
+    return f"; limb {limb} off, with {last_of_cultivar.went(gone)}"
+
+
+def _one_plant(unit: Unit, text: str) -> Plant:
+    plants = find_plants(unit.session, text)
+    if len(plants) != 1:
+        raise UsageProblem("one plant, such as P3", f"{len(plants)} of them", "Log each pruning by itself")
+    return plants[0]
+
+
+def _cuts(kind: str, number: int | None) -> int | None:
+    if number is not None and not 0 <= number <= 100_000:
+        raise UsageProblem(f"from 0 to 100,000 {kind} cuts", f"{number:,}")
+    return number
+
+
+def _yes_or_no(text: str | None) -> bool | None:
+    if text is None:
+        return None
+    if text.strip().lower() not in ("yes", "no"):
+        raise UsageProblem("--fruit yes or --fruit no", repr(text))
+    return text.strip().lower() == "yes"
+
+
+def _kept(desk: Desk, words: PruneWords, day: date) -> dict[str, Any]:
+    temperature = desk.temperature(words.temperature) if words.temperature is not None else None
+    values = {"store": typed.blank(words.store), "packing": typed.blank(words.packing),
+              "temperature_c": temperature, "wood_kind": "summer" if words.summer else "dormant"}  # fmt: skip
+    return {**values, "stored_on": day if values["store"] is not None or temperature is not None else None}
+
+
+def _bundles(
+    unit: Unit, whose: Source, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
+) -> list[tuple[Bundle, Saved]]:
+    first = unit.next_number("W", len(saved))
+    made = []
+    for number, bundle in enumerate(saved, start=first):
+        row = unit.add(
+            Bundle, number=number, code=f"W{number}", taxon=whose.taxon, cultivar=whose.cultivar, cut_on=pruned.on,
+            length_mm=bundle.length_mm, diameter_min_mm=bundle.diameter_min_mm, diameter_max_mm=bundle.diameter_max_mm,
+            buds_per_stick=bundle.buds_per_stick, prune_id=pruned.id, **whose.keys, **kept,
+        )  # fmt: skip
+        unit.add(Movement, bundle_id=row.id, on=pruned.on, kind="saved", sticks=bundle.sticks, who=person)
+        made.append((row, bundle))
+    return made
+
+
+def _bundle_words(desk: Desk, bundle: Bundle, saved: Saved, whose: Source) -> str:
+    called = f"'{bundle.cultivar}'" if bundle.cultivar is not None else ""
+    name = [f"{called} from {whose.graft}".strip()] if whose.graft is not None else [called] if called else []
+    return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
+
+
+def list_prunes(desk: Desk, text: str | None = None, limit: int = 200, page: int = 1) -> Report:
+    """One page of prunings, newest first, of one plant or (None) of all."""
+    with desk.book.read() as session:
+        plants = find_plants(session, text) if text is not None else []
+        if len(plants) > 1:
+            raise UsageProblem("one plant, such as P3, or none for all of them", f"{len(plants)} of them")
+        found, total = plant_queries.prunes(session, plants[0].id if plants else None, limit, (page - 1) * limit)
+        saved = plant_queries.saved_at(session, [pruned.id for pruned, _ in found])
+        rows = tuple(_row(pruned, code, saved.get(pruned.id, [])) for pruned, code in found)
+    notes = page_notes(len(rows), total, limit, page, "pruning")
+    return Report(PruneRow, rows, notes, {"as_of": desk.today, "total": total, "page": page})
+
+
+def _row(pruned: Prune, code: str, saved: list[tuple[str, int]]) -> PruneRow:
+    return PruneRow(
+        code, pruned.on, pruned.thinning, pruned.heading, pruned.bench, pruned.removed_percent,
+        tuple(name for name, _ in saved), sum(sticks for _, sticks in saved), pruned.who, pruned.note,
+    )  # fmt: skip

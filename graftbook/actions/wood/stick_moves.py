@@ -1,0 +1,198 @@
+"""Sticks counted, given away, thrown away and found. The balance is the sum of what moved and never falls below zero."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook.actions.desk import typed
+from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.results import Recorded, count
+from graftbook.actions.names import health_flow, lineages
+from graftbook.actions.wood import wood
+from graftbook.actions.wood.save_phrase import MOST_STICKS, stick_count
+from graftbook.book import wood_queries
+from graftbook.book.balances import balances
+from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood_queries import Flow
+from graftbook.codes import read_one
+from graftbook.errors import Refused, UsageProblem
+
+Change = Callable[[Bundle, Flow, date], tuple[dict[str, Any], str]]
+
+
+def count_sticks(
+    desk: Desk, text: str, counted: int, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record a count as a count; the difference to the book's balance on that day becomes part of the balance.
+
+    Raises UsageProblem for a count below zero, Refused where more than was counted has gone since that day.
+    """
+    if not 0 <= counted <= MOST_STICKS:
+        raise UsageProblem(f"from 0 to {MOST_STICKS:,} sticks", f"{counted:,}")
+
+    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
+        held = flow.on(day)
+        _stays_above(bundle, flow, day, held - counted)
+        more = counted - held
+        said = (
+            "as the book had"
+            if more == 0
+            else f"{abs(more)} {'more' if more > 0 else 'fewer'} than the {held} the book had"
+        )
+        values = {"kind": "counted", "sticks": more, "counted": counted}
+        return values, f"Counted {count(counted, 'stick')} in {bundle.code}: {said}"
+
+    return _move(desk, text, change, on, who, note)
+
+
+def give(
+    desk: Desk,
+    text: str,
+    sticks: int,
+    receiver: str,
+    on: str | None = None,
+    who: str | None = None,
+    note: str | None = None,
+) -> Recorded:
+    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is told.
+
+    Raises Refused, with the balance, when there are not so many, or when that stick was used already.
+    """
+    stick_count(sticks)
+    name = receiver.strip()
+    if not name:
+        raise UsageProblem("who got the sticks", repr(receiver))
+    code = read_one(text)
+    if code.stick is not None and sticks != 1:
+        raise UsageProblem(
+            f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
+        )
+
+    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
+        _stays_above(bundle, flow, day, sticks)
+        values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
+        what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
+        return values, f"Gave {what} to {name}"
+
+    def before(session: Session, bundle: Bundle, day: date) -> tuple[str, ...]:
+        if code.stick is not None:
+            stick_free(session, bundle, code.stick)
+        return _rights(session, bundle, code.stick, day)
+
+    return _move(desk, code.base, change, on, who, note, before)
+
+
+def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
+    """Refuse a stick that the bundle never had, that was given away, or that was opened for a graft."""
+    balance = balances(session, [bundle.id])[bundle.id]
+    ever = balance.came_in + max(balance.otherwise, 0)
+    if not 1 <= stick <= ever:
+        raise UsageProblem(f"a stick of {bundle.code} from 1 to {ever}", f"{bundle.code}/{stick}")
+    used = wood_queries.stick_gone(session, bundle.id, stick) or wood_queries.stick_opened(session, bundle.id, stick)
+    if used is not None:
+        raise Refused(
+            f"a stick used once, {bundle.code}/{stick}", used, "Take another stick, or mend what was recorded first"
+        )
+
+
+def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> tuple[str, ...]:
+    if not wood_queries.any_rights(session, day):
+        return ()
+    book = lineages.fetch(session)
+    code = f"{bundle.code}/{stick}" if stick is not None else bundle.code
+    identity = book.identity(book.threads.number.get(code, book.bundle[bundle.id]))
+    told = health_flow.rights_on(session, identity.names, day, bundle.code)
+    return (*told, "Rights are your own notes, and no legal advice.") if told else ()
+
+
+def discard(
+    desk: Desk, text: str, sticks: str = "all", on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record sticks thrown away: a number, or `all` that are left, then also of several bundles at once. Raises Refused,
+    with the balance, when there are not so many."""
+    wanted = None if sticks.strip().lower() == "all" else typed.whole(sticks, "sticks, or all,", 1, MOST_STICKS)
+
+    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
+        number = max(flow.free_from(day), 1) if wanted is None else wanted
+        _stays_above(bundle, flow, day, number)
+        return {"kind": "discarded", "sticks": -number}, f"Discarded {count(number, 'stick')} of {bundle.code}"
+
+    if wanted is None:
+        return _discard_all(desk, text, change, on, who, note)
+    return _move(desk, text, change, on, who, note)
+
+
+def _discard_all(desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None) -> Recorded:
+    """All that is left of each bundle, as one entry; whichever has none left stops the whole."""
+    day, person = desk.day(on), desk.person(who)
+    with desk.book.write("sticks", person) as unit:
+        bundles = wood.find_bundles(unit.session, text)
+        said, left = [], 0
+        for bundle in bundles:
+            wood.not_before(unit.session, bundle, day, "moved")
+            flow = wood_queries.flow(unit.session, bundle.id)
+            values, words = change(bundle, flow, day)
+            unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
+            said.append(words if not said else words.removeprefix("Discarded "))
+            left += sum(sticks for _, sticks in flow.days) + values["sticks"]
+        entry = unit.commit(f"{', '.join(said)}; {left} left")
+        codes = tuple(bundle.code for bundle in bundles)
+    return Recorded(f"{entry.summary}.", entry.id, codes)
+
+
+def found(
+    desk: Desk, text: str, sticks: int, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:
+    """Record sticks of a bundle that turned up."""
+    stick_count(sticks)
+
+    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
+        return {"kind": "found", "sticks": sticks}, f"Found {count(sticks, 'stick')} of {bundle.code}"
+
+    return _move(desk, text, change, on, who, note)
+
+
+Before = Callable[[Session, Bundle, date], tuple[str, ...]]
+
+
+def _move(
+    desk: Desk,
+    text: str,
+    change: Change,
+    on: str | None,
+    who: str | None,
+    note: str | None,
+    before: Before | None = None,
+) -> Recorded:
+    day, person = desk.day(on), desk.person(who)
+    with desk.book.write("sticks", person) as unit:
+        bundle = wood.one_bundle(unit.session, text)
+        wood.not_before(unit.session, bundle, day, "moved")
+        told = before(unit.session, bundle, day) if before is not None else ()
+        flow = wood_queries.flow(unit.session, bundle.id)
+        values, said = change(bundle, flow, day)
+        unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
+        left = sum(sticks for _, sticks in flow.days) + values["sticks"]
+        entry = unit.commit(f"{said}; {left} left")
+        code = bundle.code
+    return Recorded(f"{entry.summary}.", entry.id, (code,), (), told)
+
+
+def _stays_above(bundle: Bundle, flow: Flow, day: date, going: int) -> None:
+    free = flow.free_from(day)
+    if going <= free:
+        return
+    now = sum(sticks for _, sticks in flow.days)
+    later = (
+        f" ({count(flow.on(day), 'stick')} on {day.isoformat()}, some of which went later)"
+        if flow.on(day) > free
+        else ""
+    )
+    raise Refused(
+        f"no more than {count(max(free, 0), 'stick')} to go from {bundle.code}",
+        f"{going}, with {now} left{later}", f"Count them again: graftbook wood count {bundle.code} STICKS",
+    )  # fmt: skip

@@ -1,0 +1,113 @@
+"""Where wood comes from: a plant or a graft here, or someone else; what that tells of it and what is to be said of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from types import MappingProxyType
+from typing import Any
+
+from sqlmodel import Session
+
+from graftbook import codes
+from graftbook.actions.desk import naming
+from graftbook.actions.wood import prune_source
+from graftbook.book import find, graft_queries, wood_queries
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
+from graftbook.errors import Refused, UsageProblem
+
+
+@dataclass(frozen=True)
+class Origin:
+    """A source of wood; without a code it is not in this book. `there_from` and `there_to` are the days between which
+    wood could be cut there, None where that is not known; `keys` point to it."""
+
+    code: str | None = None
+    taxon: str | None = None
+    cultivar: str | None = None
+    there_from: date | None = None
+    there_to: date | None = None
+    plant_id: int | None = None
+    keys: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+
+    @property
+    def movement(self) -> str:
+        """The word for its sticks coming in."""
+        return "received" if self.code is None else "saved"
+
+
+def origin(session: Session, text: str | None) -> Origin:
+    """The source named by a code; None or an empty text gives one that is not in this book. Raises UsageProblem, NotFound."""
+    if text is None or not text.strip():
+        return Origin()
+    code = codes.read_one(text)
+    if code.letter == "W":
+        raise UsageProblem("the plant or graft the wood was cut from, such as P3 or G5", str(code))
+    row = find.one(session, code)
+    return _of_graft(session, row) if isinstance(row, Graft) else _of_plant(session, row)
+
+
+def of_ids(session: Session, plant_id: int | None, graft_id: int | None) -> Origin:
+    """The source behind the keys a bundle holds."""
+    if graft_id is not None:
+        return _of_graft(session, find.by_id(session, Graft, [graft_id])[graft_id])
+    if plant_id is not None:
+        return _of_plant(session, find.by_id(session, Plant, [plant_id])[plant_id])
+    return Origin()
+
+
+def _of_plant(session: Session, plant: Plant) -> Origin:
+    grafted = bool(graft_queries.standing_on(session, [plant.id]))
+    return Origin(
+        plant.code, plant.taxon, prune_source.wood_cultivar(plant, grafted), plant.acquired_on, plant.died_on, plant.id,
+        {"cut_plant_id": plant.id},
+    )  # fmt: skip
+
+
+def _of_graft(session: Session, graft: Graft) -> Origin:
+    bundle = find.by_id(session, Bundle, [graft.bundle_id]).get(graft.bundle_id)
+    foot = graft_queries.foot_plants(session, [graft])[graft.id]
+    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
+    return Origin(graft.code, taxon, cultivar, graft.made_on, foot.died_on, foot.id, {"cut_graft_id": graft.id})
+
+
+def fits(source: Origin, cut: date | None, came: date | None) -> None:
+    """Refuse wood cut before its source was there or after it died."""
+    day = cut if cut is not None else came
+    if source.code is None or day is None:
+        return
+    if source.there_from is not None and day < source.there_from:
+        raise Refused(f"wood cut from {source.code} on or after {source.there_from.isoformat()}", day.isoformat())
+    if source.there_to is not None and day > source.there_to:
+        raise Refused(
+            f"wood cut from {source.code} no later than it died, {source.there_to.isoformat()}", day.isoformat()
+        )
+
+
+def cautions(session: Session, values: Mapping[str, Any], source: Origin, day: date) -> tuple[str, ...]:
+    """What is to be said of this wood: of a donor's the first time, of a tree under suspicion each time."""
+    from graftbook.trade import cautions as table
+
+    keys = []
+    if source.plant_id is not None and wood_queries.is_suspect(session, source.plant_id, day):
+        keys.append("suspect-tree")
+    if values.get("donor") is not None:
+        known = {naming.key(name) for name in wood_queries.donors(session)}
+        if naming.key(values["donor"]) not in known:
+            keys += [*_quarantine(values.get("taxon")), "rights"]
+    found = (table.get(key) for key in keys)
+    return tuple(caution.words for caution in found if caution is not None)
+
+
+def _quarantine(taxon: str | None) -> tuple[str, ...]:
+    from graftbook.trade import taxa
+
+    found = (taxa.find(taxon) or taxa.genus_of(taxon)) if taxon is not None else None
+    if found is not None and found.genus == "Prunus":
+        return ("quarantine-prunus",)
+    if found is not None and found.crop == "citrus":
+        return ("quarantine-citrus",)
+    return ("quarantine", "fire-blight") if found is not None and found.crop == "pome" else ("quarantine",)
