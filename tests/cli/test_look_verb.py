@@ -1,6 +1,7 @@
 """look: one graft and whole rows, states and their spellings, contradictions that stay, and what is refused."""
 
 import pytest
+from refusals import refused
 
 MARCH, MAY, JUNE = "2027-03-15", "2027-05-01", "2027-06-10"
 
@@ -25,13 +26,6 @@ def on_one_row(on_sqlite):
               "--cut", "2027-01-20", "--received", "2027-01-21", "--on", "2027-01-21")  # fmt: skip
     assert on_sqlite("graft", "W1", "P1", "--method", "whip", "--on", MARCH).code == 0
     return on_sqlite
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err + run.out
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def looks(book, *words):

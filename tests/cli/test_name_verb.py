@@ -1,6 +1,7 @@
 """name: words on what a thing is flow along the clone both ways; doubt, contradiction and old words stay visible."""
 
 import pytest
+from refusals import refused
 
 RUSSET, PIPPIN = "Quern Russet", "Kilwarden Pippin"
 
@@ -28,13 +29,6 @@ def mixed(orchard):
     orchard("wood", "add", "--source", "G1", "--sticks", 3, "--cut", "2027-08-20", "--summer")
     orchard("wood", "give", "W4", 1, "--to", "Mo", "--on", "2027-08-21")
     return orchard
-
-
-def refused(run, code, *words):
-    assert code == run.code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def what(graftbook, code):

@@ -4,6 +4,7 @@ What is usually done (dormancy, a third of the canopy, shears under half an inch
 """
 
 import pytest
+from refusals import refused
 
 
 @pytest.fixture
@@ -14,13 +15,6 @@ def orchard(graftbook):
         assert graftbook("tree", "add", name, "--species", species, "--acquired", "2020-03-01").code == 0
     graftbook("tree", "died", "P5", "--on", "2026-05-01")
     return graftbook
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def test_cuts_and_bundles_are_logged_in_one_breath(orchard):

@@ -6,6 +6,7 @@ flowering in pome fruit; stone fruit has no 07.
 """
 
 import pytest
+from refusals import refused
 
 
 @pytest.fixture
@@ -18,12 +19,6 @@ def orchard(graftbook):
         )
     assert graftbook("stock", "add", "MM.106", "--place", "Shed", "--acquired", "2020-03-01").code == 0
     return graftbook
-
-
-def refused(run, code, *words):
-    assert (code, "") == (run.code, run.out)
-    for word in words:
-        assert word in run.err
 
 
 def seen(book, *words):

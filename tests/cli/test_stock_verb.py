@@ -1,13 +1,7 @@
 """stock: stocks added many at once, measured one by one or as a grade, and listed."""
 
 import pytest
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
+from refusals import refused
 
 
 def sizes(graftbook):

@@ -5,15 +5,9 @@ California, Quince as Pear Rootstock); the rest are checks of the search.
 """
 
 import pytest
+from refusals import refused
 
 TABLES = ("methods", "pairs", "clones", "keeping", "callus", "stages", "cautions", "sources", "aftercare", "taxa")
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def test_without_a_name_the_tables_are_listed_with_their_rows(graftbook):

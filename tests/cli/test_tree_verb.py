@@ -1,15 +1,10 @@
 """tree: trees added, listed, shown, amended, their stage, their end and the grower's own notes, as a person types them."""
 
+from refusals import refused
+
 
 def add(graftbook, *more):
     return graftbook("tree", "add", "Kilwarden Pippin", "--species", "apple", "--acquired", "2020-03-01", *more)
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def entries(graftbook):

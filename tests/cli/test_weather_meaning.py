@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+from refusals import refused
 
 
 def csv_of(first, lows_highs, header="date,min (°C),max (°C)"):
@@ -59,12 +60,6 @@ def grafted(graftbook):
     ):
         assert 0 == graftbook(*words).code
     return graftbook
-
-
-def refused(run, code, *said):
-    assert (code, "") == (run.code, run.out)
-    for words in said:
-        assert words in run.err
 
 
 def test_a_sum_names_its_gaps_and_how_it_is_counted(grafted, spring):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+from refusals import refused
 from whole_book import contents
 
 
@@ -60,12 +61,6 @@ def grafted(graftbook):
     ):
         assert 0 == graftbook(*words).code
     return graftbook
-
-
-def refused(run, code, *said):
-    assert (code, "") == (run.code, run.out)
-    for words in said:
-        assert words in run.err
 
 
 def test_days_come_in_once_and_again_add_nothing(graftbook, spring, location):

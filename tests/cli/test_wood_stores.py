@@ -1,6 +1,7 @@
 """wood moved from store to store, and the lists of what is to be used, looked at and cleared."""
 
 import pytest
+from refusals import refused
 
 JANUARY = "2027-01-10"
 
@@ -12,12 +13,6 @@ def store(graftbook):
         assert graftbook("wood", "add", name, "--species", kind, "--from", "Neighbour", "--sticks", 10, "--buds", 6,
                          "--cut", JANUARY, "--received", JANUARY, "--store", "fridge", "--temperature", "2C").code == 0  # fmt: skip
     return graftbook
-
-
-def refused(run, code, *words):
-    assert (code, "") == (run.code, run.out)
-    for word in words:
-        assert word in run.err
 
 
 def wood(book, *words, code="W1"):

@@ -1,6 +1,7 @@
 """wood: bundles, what moves in and out of them, how they keep, and a balance that never falls below zero."""
 
 import pytest
+from refusals import refused
 
 
 @pytest.fixture
@@ -12,13 +13,6 @@ def store(graftbook):
         == 0
     )
     return graftbook
-
-
-def refused(run, code, *words):
-    assert run.code == code, run.err
-    assert run.out == ""
-    for word in words:
-        assert word in run.err
 
 
 def left(graftbook, code="W1"):
