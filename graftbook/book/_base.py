@@ -57,8 +57,13 @@ def at_least(column: str, low: float) -> CheckConstraint:
     return CheckConstraint(f"{column} >= {low}", name=f"{column}_low")
 
 
-class Row(SQLModel):
-    """A thing kept in the book: `id` within this book, `uid` (UUIDv7) the same in every copy and after merging."""
+class Numbered(SQLModel):
+    """`id` is the number of the row in this book: an int to whoever reads it, unset until the row is flushed."""
 
-    id: int | None = Field(default=None, primary_key=True)
+    id: int = Field(default=None, primary_key=True)
+
+
+class Row(Numbered):
+    """A thing kept in the book: `uid` (UUIDv7) the same in every copy and after merging."""
+
     uid: str = Field(max_length=36, unique=True)

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from sqlalchemy import JSON, CheckConstraint, Column
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Row, ShortText, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Numbered, Row, ShortText, only, word_of
 
 OPERATIONS = ("insert", "update", "delete")
 NOTE_KINDS = ("health", "rights")
@@ -26,11 +26,10 @@ class Entry(Row, table=True):
     undone_by: int | None = Field(default=None, foreign_key="entry.id")
 
 
-class Change(SQLModel, table=True):
+class Change(Numbered, table=True):
     """One row touched by an entry, with its values before (None: new) and after (None: taken away)."""
 
     __table_args__ = (only("operation", *OPERATIONS), NO_REUSE)
-    id: int | None = Field(default=None, primary_key=True)
     entry_id: int = Field(foreign_key="entry.id", index=True)
     table_name: str = Field(max_length=40)
     row_uid: str = Field(max_length=36, index=True)
