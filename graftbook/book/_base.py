@@ -7,10 +7,11 @@ fixed by the convention below, so that a later migration can find them.
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, ClassVar
 
 from annotated_types import Ge, Le
 from pydantic import AllowInfNan, StringConstraints
+from sqlalchemy import FromClause
 from sqlmodel import Field, SQLModel
 
 from graftbook import units
@@ -43,6 +44,8 @@ def code_of(letter: str) -> StringConstraints:
 class Numbered(SQLModel):
     """`id` is the number of the row in this book: an int to whoever reads it, unset until the row is flushed."""
 
+    if TYPE_CHECKING:
+        __table__: ClassVar[FromClause]
     id: int = Field(default=None, primary_key=True)
 
 

@@ -20,9 +20,13 @@ RECORD: tuple[type[Row], ...] = (
     ReservedCode, WeatherStation, WeatherYear, PlaceWeather, Naming, Synonym, Person, WoodRequest, Want, Plan, PlanRow,
     Setting,
 )  # fmt: skip
-BY_NAME = {table.__tablename__: table for table in RECORD}
-FIELDS = {table: base for table in RECORD for base in table.__bases__ if base is not Row}
+BY_NAME = {str(table.__tablename__): table for table in RECORD}
+FIELDS: dict[type[Row], type[SQLModel]] = {
+    table: base for table in RECORD for base in table.__bases__ if base is not Row
+}
 """The class that validates each table; Entry, Setting and OwnRow have none."""
+CodedTable = type[Plant] | type[Bundle] | type[Graft]
+"""A table whose rows carry codes."""
 METADATA = SQLModel.metadata
 
-__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "Counter", "Entry", "Setting"]
+__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "CodedTable", "Counter", "Entry", "Setting"]
