@@ -15,7 +15,7 @@ from sqlalchemy import FromClause
 from sqlmodel import Field, SQLModel
 
 from graftbook import units
-from graftbook.book.limits import Within
+from graftbook.book.limits import LONG, SHORT, Within
 
 SQLModel.metadata.naming_convention = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
@@ -28,8 +28,8 @@ SQLModel.metadata.naming_convention = {
 NO_REUSE = {"sqlite_autoincrement": True}
 """For every table: an id once given is never given again, so that a row can come back under its own."""
 
-ShortText = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
-LongText = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=4000)]
+ShortText = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=SHORT)]
+LongText = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=LONG)]
 Celsius = Annotated[float, Ge(-40), Le(60), AllowInfNan(False)]
 ScionDiameter = Annotated[float, Within(units.SCION_DIAMETER)]
 Number = Annotated[int, Ge(1), Le(1_000_000)]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType, NoneType
 from typing import Annotated, Any, NamedTuple, get_args, get_origin
 
 from pydantic import BaseModel, GetCoreSchemaHandler
@@ -16,6 +17,9 @@ from pydantic_core import CoreSchema, core_schema
 from sqlalchemy import CheckConstraint
 
 from graftbook.units import Limit
+
+SHORT, LONG = 200, 4000
+"""The most signs of a name or a word, and of a note."""
 
 
 @dataclass(frozen=True)
@@ -44,9 +48,10 @@ class Within:
 
 
 class Limits(NamedTuple):
-    """What one column may hold: numbers from `low` to `high`, lengths within `length` in mm, text of at most `longest`
-    signs, one of `words`. None or no words: not limited so."""
+    """What one column may hold: values of type `holds`, numbers from `low` to `high`, lengths within `length` in mm, text of
+    at most `longest` signs, one of `words`. None or no words: not limited so."""
 
+    holds: type
     low: float | None = None
     high: float | None = None
     length: Limit | None = None
@@ -54,19 +59,22 @@ class Limits(NamedTuple):
     words: tuple[str, ...] = ()
 
 
+_SAID = MappingProxyType({"low": "ge", "high": "le", "longest": "max_length"})
+
+
 @cache
 def of(table: type[BaseModel], column: str) -> Limits:
     """The limits of a column of a table or of its fields. Raises KeyError for a column it has not got."""
     field = table.model_fields[column]
-    found = Limits()
-    for rule in (*field.metadata, *_rules(field.annotation)):
+    rules = [*field.metadata, *_rules(field.annotation)]
+    found = Limits(next(rule for rule in rules if isinstance(rule, type) and rule is not NoneType))
+    for rule in rules:
         if isinstance(rule, Words):
             found = found._replace(words=rule.words)
         elif isinstance(rule, Within):
             found = found._replace(length=rule.limit)
-        else:
-            said = {"low": "ge", "high": "le", "longest": "max_length"}
-            held = {name: getattr(rule, attribute, None) for name, attribute in said.items()}
+        elif not isinstance(rule, type):
+            held = {name: getattr(rule, attribute, None) for name, attribute in _SAID.items()}
             found = found._replace(**{name: value for name, value in held.items() if value is not None})
     return found
 
@@ -100,7 +108,9 @@ def _bound(fields: type[BaseModel], name: str) -> str:
 
 
 def _rules(annotation: Any) -> Iterator[Any]:
+    """What is annotated, and the types, of a type written as `Annotated[int, ...] | None`."""
     if get_origin(annotation) is Annotated:
         yield from annotation.__metadata__
-    for part in get_args(annotation):
-        yield from _rules(part)
+    parts = get_args(annotation) or (annotation,)
+    for part in parts:
+        yield from _rules(part) if part is not annotation else (part,)
