@@ -12,8 +12,8 @@ from functools import cache
 from types import MappingProxyType, NoneType
 from typing import Annotated, Any, NamedTuple, get_args, get_origin
 
-from pydantic import BaseModel, GetCoreSchemaHandler
-from pydantic_core import CoreSchema, core_schema
+from annotated_types import Ge, GroupedMetadata, Le
+from pydantic import AfterValidator, AllowInfNan, BaseModel
 from sqlalchemy import CheckConstraint
 
 from graftbook.units import Limit
@@ -23,13 +23,13 @@ SHORT, LONG = 200, 4000
 
 
 @dataclass(frozen=True)
-class Words:
+class Words(GroupedMetadata):
     """Text that may only be one of these words."""
 
     words: tuple[str, ...]
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.no_info_after_validator_function(self._one, handler(source))
+    def __iter__(self) -> Iterator[Any]:
+        yield AfterValidator(self._one)
 
     def _one(self, value: str) -> str:
         if value not in self.words:
@@ -38,13 +38,13 @@ class Words:
 
 
 @dataclass(frozen=True)
-class Within:
+class Within(GroupedMetadata):
     """A length in mm within the limit of the thing measured."""
 
     limit: Limit
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.float_schema(ge=self.limit.low, le=self.limit.high, allow_inf_nan=False)
+    def __iter__(self) -> Iterator[Any]:
+        yield from (Ge(self.limit.low), Le(self.limit.high), AllowInfNan(False))
 
 
 class Limits(NamedTuple):
@@ -85,6 +85,14 @@ def bounds(table: type[BaseModel], column: str) -> tuple[int, int]:
     if found.low is None or found.high is None:
         raise TypeError(f"{table.__name__}.{column} is not bounded at both ends")
     return int(found.low), int(found.high)
+
+
+def length(table: type[BaseModel], column: str) -> Limit:
+    """The limit of a length. Raises TypeError for a column that holds none."""
+    found = of(table, column).length
+    if found is None:
+        raise TypeError(f"{table.__name__}.{column} is no length")
+    return found
 
 
 def constraints(fields: type[BaseModel], *names: str) -> tuple[CheckConstraint, ...]:

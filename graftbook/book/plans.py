@@ -13,7 +13,6 @@ from graftbook.book.limits import Within, Words, constraints
 from graftbook.codes import LARGEST_NUMBER
 from graftbook.units import Limit
 
-MOST_TREES = 1_000_000
 OUTCOMES = ("optimal", "gap")
 BASES = ("own", "published", "working value")
 AlongStick = Annotated[float, Within(Limit("a place along a stick", 0.0, 2000.0))]
@@ -32,8 +31,8 @@ class WantFields(SQLModel):
     cultivar: ShortText
     cultivar_typed: ShortText | None = None
     taxon: ShortText | None = None
-    trees: int = Field(ge=1, le=MOST_TREES)
-    living: int | None = Field(default=None, ge=1, le=MOST_TREES)
+    trees: int = Field(ge=1, le=1_000_000)
+    living: int | None = Field(default=None, ge=1, le=1_000_000)
     sites: int = Field(default=1, ge=1, le=1000)
     priority: int = Field(default=2, ge=1, le=9)
     for_whom: ShortText | None = None
