@@ -94,7 +94,7 @@ def chunks(session: Session, names: Sequence[str], span: Span) -> Iterator[Colum
         yield columns
 
 
-def raw_parts(session: Session, query: Select) -> Iterator[list[tuple[Any, ...]]]:
+def raw_parts(session: Session, query: Select) -> Iterator[Sequence[Sequence[Any]]]:
     """The rows of a query as the driver gives them, so many at a time: days may be text (see day_of)."""
     rows = session.connection().execute(query)
     while part := rows.cursor.fetchmany(CHUNK):

@@ -53,7 +53,7 @@ def last_looks(session: Session, graft_ids: Iterable[int], as_of: date) -> dict[
 
 def standing_on(session: Session, plant_ids: Iterable[int]) -> dict[int, list[Graft]]:
     """Every graft on each plant by number, grafts on its grafts among them; plants without grafts are absent."""
-    foot: dict[int, int] = {}
+    foot: dict[int | None, int] = {}
     found: dict[int, list[Graft]] = {}
     level = _where(session, Graft.host_plant_id, plant_ids)
     while level:
@@ -71,7 +71,8 @@ def on_grafts(session: Session, graft_ids: Iterable[int]) -> dict[int, list[Graf
     """The grafts made on each of these grafts, by number."""
     found: dict[int, list[Graft]] = {}
     for graft in sorted(_where(session, Graft.host_graft_id, graft_ids), key=lambda graft: graft.number):
-        found.setdefault(graft.host_graft_id, []).append(graft)
+        if graft.host_graft_id is not None:
+            found.setdefault(graft.host_graft_id, []).append(graft)
     return found
 
 
@@ -81,7 +82,7 @@ def _where(session: Session, column: Any, ids: Iterable[int]) -> list[Graft]:
 
 def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
     """The plant at the foot of the stack each graft stands on, by graft id."""
-    hosts = {graft.id: graft for graft in grafts}
+    hosts: dict[int | None, Graft] = {graft.id: graft for graft in grafts}
     missing = {g.host_graft_id for g in grafts if g.host_graft_id is not None} - set(hosts)
     while missing:
         level = _where(session, Graft.id, missing)
@@ -94,7 +95,7 @@ def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
     return {graft_id: plants[plant_id] for graft_id, plant_id in feet.items()}
 
 
-def _foot(graft: Graft, hosts: dict[int, Graft]) -> int:
+def _foot(graft: Graft, hosts: dict[int | None, Graft]) -> int:
     while graft.host_plant_id is None:
         graft = hosts[graft.host_graft_id]
     return graft.host_plant_id
@@ -144,8 +145,8 @@ def stick_use(session: Session, bundle_id: int) -> StickUse:
     named = {
         stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))
     }
-    in_hand = newest is not None and (gone is None or gone < newest.uid)
-    return StickUse(newest.buds_left if in_hand else None, named)
+    in_hand = newest if newest is not None and (gone is None or gone < newest.uid) else None
+    return StickUse(in_hand.buds_left if in_hand is not None else None, named)
 
 
 def places(session: Session) -> tuple[str, ...]:

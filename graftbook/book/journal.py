@@ -151,7 +151,7 @@ def put_back(unit: Unit, entry: Entry) -> int:
     unit.entry.undoes = entry.id
     entry.undone_by = unit.entry.id
     if entry.undoes is not None:
-        session.get(Entry, entry.undoes).undone_by = None
+        session.get_one(Entry, entry.undoes).undone_by = None
     session.flush()
     return len(changes)
 

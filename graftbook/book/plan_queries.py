@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any, NamedTuple
 
 from sqlalchemy import func, select
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
 from graftbook.book.grafts import Graft
 from graftbook.book.plans import Plan, PlanRow, Want
@@ -16,12 +16,12 @@ from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle, Movement
 
 
-def numbers(session: Session, table: type[SQLModel]) -> set[int]:
+def numbers(session: Session, table: type[Want] | type[Plan]) -> set[int]:
     """The numbers of every want, or of every plan."""
     return set(session.execute(select(table.number)).scalars())
 
 
-def next_number(session: Session, table: type[SQLModel]) -> int:
+def next_number(session: Session, table: type[Want] | type[Plan]) -> int:
     """The number of the next want or plan."""
     return (session.execute(select(func.max(table.number))).scalar() or 0) + 1
 

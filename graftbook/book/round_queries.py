@@ -80,7 +80,7 @@ def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
     """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
     under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
     query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
+    return {graft: (code, plant, under) for graft, code, plant, under in session.connection().execute(query)}
 
 
 def feet(session: Session) -> dict[int, Foot]:
@@ -92,7 +92,7 @@ def feet(session: Session) -> dict[int, Foot]:
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
     """Taxon, cultivar and kind of wood of every bundle."""
     query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
+    return {bundle: (taxon, cultivar, kind) for bundle, taxon, cultivar, kind in session.connection().execute(query)}
 
 
 def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
@@ -111,12 +111,12 @@ def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {row[0]: row[1:] for row in session.connection().execute(moved).all()}
+    days = {graft: (first, newest, buds) for graft, first, newest, buds in session.connection().execute(moved)}
     shoots = _shoots(session, since, as_of)
     never = (None, None, None)
     return {
-        row[0]: Last(row[1], row[2], *days.get(row[0], never), shoots.get(row[0], ()))
-        for row in session.connection().execute(last).all()
+        graft: Last(state, on, *days.get(graft, never), shoots.get(graft, ()))
+        for graft, state, on in session.connection().execute(last)
     }
 
 
@@ -127,14 +127,15 @@ def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple
         Look.shoot_mm.is_not(None), Look.on >= since, Look.on <= as_of
     )
     for graft_id, on, mm in session.connection().execute(query.order_by(Look.on, Look.id)):
-        measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
+        if mm is not None:
+            measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
     return measured
 
 
 def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
     """Care up to a day done to each graft made from a day on: to itself, or since it was made to the plant it is on."""
     done: dict[int, list[tuple[date, str]]] = {}
-    own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
+    own = select(Graft.id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
         within = query.where(Graft.made_on >= made_from, Care.on <= as_of)

@@ -15,7 +15,7 @@ from sqlalchemy import String, cast, func, literal, select
 from sqlalchemy.dialects.postgresql import aggregate_order_by
 from sqlmodel import Session
 
-from graftbook.book.columns import Span, chunks, day_of, raw_parts
+from graftbook.book.columns import Span, chunks, raw_parts
 from graftbook.book.grafts import Care, Graft, Look
 
 Seen = tuple[date, str, str | None, str | None]
@@ -51,7 +51,7 @@ def read_story(story: str | None) -> tuple[Seen, ...]:
 @lru_cache(maxsize=65_536)
 def _read_look(text: str) -> Seen:
     on, state, *fault = text.split(" ")
-    return day_of(on), state, fault[0] if fault else None, None
+    return date.fromisoformat(on), state, fault[0] if fault else None, None
 
 
 def graft_columns(

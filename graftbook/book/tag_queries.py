@@ -105,5 +105,5 @@ def plants(session: Session) -> list[Rooted]:
 
 def plants_gone_home(session: Session, as_of: date) -> set[int]:
     """Ids of the plants that went home by a day."""
-    query = select(Care.plant_id).where(Care.plant_id.is_not(None), Care.what == "gone-home", Care.on <= as_of)
+    query = select(Plant.id).join(Care, Care.plant_id == Plant.id).where(Care.what == "gone-home", Care.on <= as_of)
     return set(session.connection().execute(query).scalars())

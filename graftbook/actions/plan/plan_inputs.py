@@ -17,14 +17,13 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.plan import plan_request, plan_stages, want_counts
 from graftbook.actions.plan.plan_stages import Counted
 from graftbook.actions.trade import own_tables
-from graftbook.book import match_queries
+from graftbook.book import limits, match_queries
 from graftbook.book.balances import balances
+from graftbook.book.plans import Want
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit.need import Need, StageRate
 from graftbook.trade import pairs, taxa
 from graftbook.units import show_range
-
-MOST_TREES = 1_000_000
 
 USUAL_BUDS = 2
 
@@ -119,8 +118,9 @@ def need(desk: Desk, words: NeedWords) -> Report:
 
 
 def _check(words: NeedWords) -> None:
-    if words.trees is not None and not 1 <= words.trees <= MOST_TREES:
-        raise UsageProblem(f"an order from 1 to {MOST_TREES:,} trees", f"{words.trees:,}")
+    least, most = limits.bounds(Want, "trees")
+    if words.trees is not None and not least <= words.trees <= most:
+        raise UsageProblem(f"an order from {least} to {most:,} trees", f"{words.trees:,}")
     if words.trees is None and words.cultivar is not None:
         raise UsageProblem("a cultivar together with --trees", "the cultivar alone", "Or leave it out for all wants")
     if words.trees is not None and words.wants is not None:

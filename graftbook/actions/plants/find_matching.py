@@ -10,7 +10,9 @@ from functools import lru_cache
 from typing import Any
 
 from graftbook.actions.desk import naming, typed
+from graftbook.book import limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
+from graftbook.book.plants import Plant
 from graftbook.codes import read_one
 from graftbook.errors import UsageProblem
 from graftbook.lineage import positions
@@ -95,7 +97,7 @@ def code_among(text: str | None) -> tuple[str | None, str | None]:
 
 def order(text: str | None) -> int | None:
     """A number in the row as typed. Raises UsageProblem."""
-    return typed.whole(text, "a place in the row", 0, 1_000_000) if text is not None else None
+    return typed.whole(text, "a place in the row", *limits.bounds(Plant, "order")) if text is not None else None
 
 
 def of_plant(plant: Any) -> Thing:

@@ -12,10 +12,9 @@ from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.typed import blank, whole
-from graftbook.book import plant_queries
+from graftbook.book import limits, plant_queries
+from graftbook.book.plants import BARKS, Plant
 from graftbook.errors import UsageProblem
-
-BARKS = ("tight", "slipping")
 
 _PLAIN = ("site", "place", "row", "source", "container", "lot", "note")
 
@@ -63,7 +62,7 @@ def read(desk: Desk, session: Session, kind: str, words: PlantWords, on: date) -
         values.update(name.values)
         notes += name.notes
     if words.order is not None:
-        values["order"] = whole(words.order, "a place in the row", 0, 1_000_000)
+        values["order"] = whole(words.order, "a place in the row", *limits.bounds(Plant, "order"))
     if words.acquired is not None:
         values["acquired_on"] = desk.day(words.acquired) if blank(words.acquired) else None
     values.update(_sizes(desk, kind, words, on))

@@ -16,7 +16,7 @@ from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.outcome.plant_days import after_it_came, alive_on
 from graftbook.actions.plants import plant_text, stage_notes
 from graftbook.actions.plants.plant_text import PlantWords
-from graftbook.book import find, graft_queries, plant_queries
+from graftbook.book import find, graft_queries, limits, plant_queries
 from graftbook.book.plants import PLANT_KINDS, Plant
 from graftbook.errors import Refused, UsageProblem
 from graftbook.units import show_length, show_range
@@ -122,7 +122,11 @@ def amend(
 
 
 def _numbered(words: PlantWords, step: int) -> PlantWords:
-    first = typed.whole(words.order, "a place in the row", 0, 1_000_000) if words.order is not None else None
+    first = (
+        typed.whole(words.order, "a place in the row", *limits.bounds(Plant, "order"))
+        if words.order is not None
+        else None
+    )
     return words if first is None else replace(words, order=str(first + step))
 
 

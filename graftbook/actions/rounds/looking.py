@@ -15,7 +15,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.outcome import states, subjects
-from graftbook.book import find, graft_queries, look_queries
+from graftbook.book import find, graft_queries, limits, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
 from graftbook.errors import Refused, UsageProblem
 
@@ -87,7 +87,7 @@ def look(
 
 
 def _read(desk: Desk, state: str, words: LookWords) -> dict[str, Any]:
-    shoot = desk.length(words.shoot, units.SHOOT_LENGTH) if words.shoot is not None else None
+    shoot = desk.length(words.shoot, limits.length(Look, "shoot_mm")) if words.shoot is not None else None
     if shoot and state in SHOOTLESS:
         raise UsageProblem(
             f"no shoot on a graft seen {state}", f"--shoot {words.shoot}", "A shoot that lengthens is growing"

@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook import codes, units
+from graftbook import codes
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import bundle_sizes
@@ -18,7 +18,7 @@ from graftbook.actions.plants import plant_text
 from graftbook.actions.wood import wood_source
 from graftbook.actions.wood.save_phrase import bud_count, stick_count
 from graftbook.actions.wood.wood_source import Origin
-from graftbook.book import find, wood_queries
+from graftbook.book import find, limits, wood_queries
 from graftbook.book.unit import Unit
 from graftbook.book.wood import CONDITIONS, Bundle, Inspection, Movement, Stay
 from graftbook.errors import Refused, UsageProblem
@@ -158,12 +158,15 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
 def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
     values: dict[str, Any] = {}
     if words.diameter is not None:
-        low, high = desk.lengths(words.diameter, units.SCION_DIAMETER) if words.diameter.strip() else (None, None)
+        limit = limits.length(Bundle, "diameter_min_mm")
+        low, high = desk.lengths(words.diameter, limit) if words.diameter.strip() else (None, None)
         values.update(diameter_min_mm=low, diameter_max_mm=high)
     if words.length is not None:
-        values["length_mm"] = desk.length(words.length, units.STICK_LENGTH) if words.length.strip() else None
+        values["length_mm"] = (
+            desk.length(words.length, limits.length(Bundle, "length_mm")) if words.length.strip() else None
+        )
     if words.buds is not None:
-        buds = typed.whole(words.buds, "buds a stick", 1, 200)
+        buds = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
         values["buds_per_stick"] = None if buds is None else bud_count(buds)
     if words.temperature is not None:
         values["temperature_c"] = desk.temperature(words.temperature) if words.temperature.strip() else None
