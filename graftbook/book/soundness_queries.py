@@ -19,6 +19,13 @@ from graftbook.book.tables import FIELDS, METADATA, RECORD, Change, Counter, Ent
 MOST_FAULTS = 100
 
 
+def _core(table: type[SQLModel]) -> Table:
+    return METADATA.tables[str(table.__tablename__)]
+
+
+_ENTRY, _CHANGE, _COUNTER = _core(Entry).c, _core(Change).c, _core(Counter).c
+
+
 class Astray(NamedTuple):
     """A row whose key points to a row that is not there: its table and id, the key's column, the table and id it names."""
 
@@ -102,13 +109,13 @@ def astray(session: Session) -> Iterator[Astray]:
 
 def rows(session: Session, table: type[SQLModel], names: Sequence[str]) -> list[Any]:
     """The named columns of every row of a table in the order of ids, days as days; each row answers by name."""
-    kept = table.__table__.c
+    kept = _core(table).c
     return list(session.connection().execute(select(*(kept[name] for name in names)).order_by(kept.id)))
 
 
 def counters(session: Session) -> dict[str, int]:
     """The last number given out for each kind of code, by letter; a kind of which none was given may be absent."""
-    return dict(session.execute(select(Counter.letter, Counter.last)).tuples().all())
+    return dict(session.execute(select(_COUNTER.letter, _COUNTER.last)).tuples().all())
 
 
 def entries(session: Session) -> list[Any]:
@@ -118,17 +125,17 @@ def entries(session: Session) -> list[Any]:
 
 def row_uids(session: Session, table: type[SQLModel]) -> list[tuple[int, str]]:
     """The id and uid of every row of a table."""
-    kept = table.__table__.c
+    kept = _core(table).c
     return [tuple(row) for part in raw_parts(session, select(kept.id, kept.uid)) for row in part]
 
 
 def added_by_undone(session: Session) -> Iterator[tuple[int, int, str, str, str]]:
     """Every change of an entry that was undone: entry, the entry that undid it, table, row and operation."""
     query = (
-        select(Entry.id, Entry.undone_by, Change.table_name, Change.row_uid, Change.operation)
-        .join(Entry, Change.entry_id == Entry.id)
-        .where(Entry.undone_by.is_not(None))
-        .order_by(Change.id)
+        select(_ENTRY.id, _ENTRY.undone_by, _CHANGE.table_name, _CHANGE.row_uid, _CHANGE.operation)
+        .join(_core(Entry), _CHANGE.entry_id == _ENTRY.id)
+        .where(_ENTRY.undone_by.is_not(None))
+        .order_by(_CHANGE.id)
     )
     yield from session.execute(query).tuples()
 
@@ -138,17 +145,20 @@ def rows_of_entries(session: Session, entry_ids: Sequence[int]) -> set[tuple[int
     wanted = set(entry_ids)
     if not wanted:
         return set()
-    query = select(Change.entry_id, Change.row_uid).join(Entry, Change.entry_id == Entry.id).where(Entry.undoes.is_not(None))
+    query = (
+        select(_CHANGE.entry_id, _CHANGE.row_uid)
+        .join(_core(Entry), _CHANGE.entry_id == _ENTRY.id)
+        .where(_ENTRY.undoes.is_not(None))
+    )
     return {(entry, uid) for entry, uid in session.execute(query) if entry in wanted}
 
 
 def last_changes(session: Session) -> Iterator[LastChange]:
     """The newest change of every row that was ever in the record."""
-    newest = select(func.max(Change.id)).group_by(Change.row_uid)
-    changed = Change.__table__.c
+    newest = select(func.max(_CHANGE.id)).group_by(_CHANGE.row_uid)
     query = select(
-        changed.table_name, changed.row_uid, changed.entry_id, changed.operation, changed.before, changed.after
-    ).where(changed.id.in_(newest))
+        _CHANGE.table_name, _CHANGE.row_uid, _CHANGE.entry_id, _CHANGE.operation, _CHANGE.before, _CHANGE.after
+    ).where(_CHANGE.id.in_(newest))
     for part in raw_parts(session, query):
         for name, uid, entry, operation, before, after in part:
             yield LastChange(name, uid, entry, operation, _read(before if operation == "delete" else after))
@@ -162,17 +172,20 @@ def _read(value: Any) -> dict[str, Any]:
 
 def held_values(session: Session, table: type[SQLModel]) -> Iterator[tuple[str, dict[str, Any]]]:
     """The uid of every row of a table with its values as a change would hold them."""
-    columns = list(table.__table__.columns)
+    columns = list(_core(table).columns)
     names = [column.name for column in columns]
     makers = [_maker(column.type) for column in columns]
     uid = names.index("uid")
-    for part in raw_parts(session, select(table.__table__)):
+    for part in raw_parts(session, select(_core(table))):
         for row in part:
-            yield row[uid], {
-                name: make(value) if make is not None else value
-                for name, make, value in zip(names, makers, row, strict=True)
-                if value is not None
-            }
+            yield (
+                row[uid],
+                {
+                    name: make(value) if make is not None else value
+                    for name, make, value in zip(names, makers, row, strict=True)
+                    if value is not None
+                },
+            )
 
 
 def _maker(kind: Any) -> Callable[[Any], Any] | None:
@@ -188,12 +201,14 @@ def _maker(kind: Any) -> Callable[[Any], Any] | None:
 def unsaid_values(table: type[SQLModel]) -> dict[str, Any]:
     """What a row of a table holds where nothing was said, by column; columns that then hold nothing are absent."""
     fields = FIELDS.get(table, table).model_fields
-    return {name: field.default for name, field in fields.items() if not field.is_required() and field.default is not None}
+    return {
+        name: field.default for name, field in fields.items() if not field.is_required() and field.default is not None
+    }
 
 
 def counts(session: Session) -> dict[str, int]:
     """How many rows every table of the record holds, entries and changes among them, by name."""
     return {
-        table.__tablename__: session.execute(select(func.count()).select_from(table)).scalar_one()
+        str(table.__tablename__): session.execute(select(func.count()).select_from(table)).scalar_one()
         for table in (*RECORD, Entry, Change)
     }

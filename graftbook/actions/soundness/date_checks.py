@@ -30,10 +30,15 @@ def wood(record: Record) -> Iterator[Finding]:
             yield from _from((*codes, plant.code), plant.died_on, bundle.cut_on, f"{plant.code} died", what)
         if graft is not None:
             yield from _from((*codes, graft.code), bundle.cut_on, graft.made_on, what, f"{graft.code} was made")
-    for row, what in ((*((row, "moved") for row in record.movements), *((row, "looked at") for row in record.inspections))):
+    for row, what in (
+        *((row, "moved") for row in record.movements),
+        *((row, "looked at") for row in record.inspections),
+    ):
         bundle = record.bundles.get(row.bundle_id)
         if bundle is not None:
-            yield from _from((bundle.code,), row.on, bundle.cut_on, f"sticks of {bundle.code} were {what}", "it was cut")
+            yield from _from(
+                (bundle.code,), row.on, bundle.cut_on, f"sticks of {bundle.code} were {what}", "it was cut"
+            )
 
 
 def grafts(record: Record) -> Iterator[Finding]:
@@ -44,13 +49,19 @@ def grafts(record: Record) -> Iterator[Finding]:
         bundle = record.bundles.get(graft.bundle_id)
         if bundle is not None:
             yield from _from((*codes, bundle.code), graft.made_on, bundle.cut_on, what, f"{bundle.code} was cut")
-            yield from _from((*codes, bundle.code), graft.made_on, bundle.received_on, what, f"{bundle.code} was received")
+            yield from _from(
+                (*codes, bundle.code), graft.made_on, bundle.received_on, what, f"{bundle.code} was received"
+            )
         below = record.grafts.get(graft.host_graft_id)
         if below is not None:
-            yield from _from((*codes, below.code), graft.made_on, below.made_on, what, f"its host {below.code} was made")
+            yield from _from(
+                (*codes, below.code), graft.made_on, below.made_on, what, f"its host {below.code} was made"
+            )
         plant = record.foot(graft)
         if plant is not None:
-            yield from _from((*codes, plant.code), graft.made_on, plant.acquired_on, what, f"{plant.code} under it came")
+            yield from _from(
+                (*codes, plant.code), graft.made_on, plant.acquired_on, what, f"{plant.code} under it came"
+            )
             yield from _from((*codes, plant.code), plant.died_on, graft.made_on, f"{plant.code} died", what)
 
 
@@ -81,7 +92,11 @@ def newest_stage(record: Record) -> Iterator[Finding]:
         plant = record.plants.get(plant_id)
         if plant is None:
             continue
-        if plant.stage_on is None or plant.stage_on < note.on or (plant.stage_on == note.on and plant.stage != note.stage):
+        if (
+            plant.stage_on is None
+            or plant.stage_on < note.on
+            or (plant.stage_on == note.on and plant.stage != note.stage)
+        ):
             found = f"{plant.stage}, {plant.stage_on}" if plant.stage_on is not None else "no stage"
             yield Finding((plant.code,), f"{plant.code} at the newest stage noted, {note.stage}, {note.on.isoformat()}", found,
                           f"Note it again: graftbook stage {plant.code} '{note.stage}' --on {note.on.isoformat()}")  # fmt: skip

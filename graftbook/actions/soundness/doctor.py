@@ -19,6 +19,8 @@ from graftbook.actions.soundness import (
 )
 from graftbook.actions.soundness.record import Finding, Record
 from graftbook.book import bulk, soundness_queries
+from graftbook.book.engine import our_errors
+from graftbook.errors import NotABook
 
 BREACH, CONTRADICTION = "breach", "contradiction"
 
@@ -33,12 +35,13 @@ class Check(NamedTuple):
 
 
 GROUND = (
+    Check("tables", "Every table and column of the record is there.", database_checks.tables),
     Check("database", "The database is whole by its own check.", database_checks.whole),
-    Check("version", "The book holds one version, that of this program.", database_checks.one_version),
-    Check("tables", "Every table, column and rule of the record is there.", database_checks.tables),
-    Check("links", "Every row points to rows that are there.", database_checks.links),
 )
 CHECKS = (
+    Check("version", "The book holds one version, that of this program.", database_checks.one_version),
+    Check("rules", "The database holds every rule of the record.", database_checks.rules),
+    Check("links", "Every row points to rows that are there.", database_checks.links),
     Check("codes", "Every code is well formed and given once.", code_checks.well_formed),
     Check("counters", "No code is above the counter that gives codes out.", code_checks.below_counters),
     Check("sticks left", "Sticks left are never below nothing.", stick_checks.never_below),
@@ -77,28 +80,48 @@ class DoctorRow:
 
 
 def doctor(desk: Desk, progress: Progress | None = None) -> Report:
-    """Every check of the record. Reads only. Where the ground under the book is broken, what stands on it is not asked.
+    """Every check of the record. Reads only. Where tables or columns are missing, the rest cannot be asked.
 
-    `progress(count)` is called after each of TOTAL checks. Facts: `checks` asked and `checked`, the rows of each table.
+    `progress(count)` is called after each of TOTAL checks. Facts: whether it is `sound`, how many `checks` were asked, and
+    `checked`, the rows they looked at in words (empty where the ground is broken).
     """
     with desk.book.read() as session:
         bulk.steady(session)
-        record = Record(session, desk.today)
+        record = Record(session, desk.book.location)
         rows = _asked(record, GROUND, progress)
-        broken = bool(rows)
+        broken = any(row.what == "tables" for row in rows)
         rows += () if broken else _asked(record, CHECKS, progress)
         counts = {} if broken else soundness_queries.counts(session)
-    facts = {"as_of": desk.today, "checks": len(GROUND) if broken else TOTAL, "checked": _words(counts)}
-    return Report(DoctorRow, rows, _notes(rows, broken, counts), facts, title=_title(rows))
+    facts = {
+        "as_of": desk.today,
+        "sound": not rows,
+        "checks": len(GROUND) if broken else TOTAL,
+        "checked": _words(counts),
+    }
+    sound = f"The book is sound: {TOTAL} checks of {facts['checked']}."
+    return Report(DoctorRow, rows, _notes(rows, broken, counts), facts, title=_title(rows), empty=sound)
 
 
 def _asked(record: Record, checks: tuple[Check, ...], progress: Progress | None) -> tuple[DoctorRow, ...]:
     rows: list[DoctorRow] = []
     for check in checks:
-        rows += (DoctorRow(check.kind, check.name, found.codes, _sentence(found)) for found in check.find(record))
+        try:
+            with our_errors(record.location):
+                rows += (
+                    DoctorRow(check.kind, check.name, found.codes, _sentence(found)) for found in check.find(record)
+                )
+        except NotABook as error:
+            rows.append(_unread(check, error))
         if progress is not None:
             progress(1)
     return tuple(rows)
+
+
+def _unread(check: Check, error: NotABook) -> DoctorRow:
+    """A check that could not be asked to the end, since the database would not give what it holds."""
+    fault = Finding((), f"a database that can be read, to see that {check.says[:1].lower()}{check.says[1:-1]}", error.found,
+                    database_checks.LAST_COPY)  # fmt: skip
+    return DoctorRow(BREACH, "database", (), _sentence(fault))
 
 
 def _sentence(found: Finding) -> str:
@@ -123,6 +146,4 @@ def _words(counts: dict[str, int]) -> str:
 def _notes(rows: tuple[DoctorRow, ...], broken: bool, counts: dict[str, int]) -> tuple[str, ...]:
     if broken:
         return ("The rest was not looked at: mend these first, on a copy of the book.",)
-    if rows:
-        return (f"Looked at {_words(counts)}; nothing was changed.",)
-    return (f"The book is sound: {TOTAL} checks of {_words(counts)} and of what belongs to them.",)
+    return (f"{TOTAL} checks of {_words(counts)}; nothing was changed.",) if rows else ()

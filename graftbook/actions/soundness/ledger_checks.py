@@ -12,6 +12,11 @@ from graftbook.book.tables import RECORD
 
 _BY_HAND = "It was changed past the program: put back what was there from a copy of the book, or record it again"
 
+_MARK = (
+    "Only the mark in the journal is wrong, as an older Graftbook left it where an undoing was itself undone twice: the things"
+    " are as the newest entry left them"
+)
+
 
 def rows_and_changes(record: Record) -> Iterator[Finding]:
     """Every row of the record was added by an entry, and every row that an entry left standing is there."""
@@ -20,10 +25,12 @@ def rows_and_changes(record: Record) -> Iterator[Finding]:
         for row_id, uid in soundness_queries.row_uids(record.session, table):
             there.add(uid)
             change = record.last_changes.get(uid)
-            name = table.__tablename__.replace("_", " ")
+            name = str(table.__tablename__).replace("_", " ")
             if change is None:
-                codes = _codes_of(record, table.__tablename__, row_id)
-                yield Finding(codes, f"the entry that added {name} {codes[0] if codes else row_id}", "no entry", _BY_HAND)
+                codes = _codes_of(record, str(table.__tablename__), row_id)
+                yield Finding(
+                    codes, f"the entry that added {name} {codes[0] if codes else row_id}", "no entry", _BY_HAND
+                )
             elif change.operation == "delete":
                 codes = record.owner(change.values)
                 yield Finding(codes, f"no {name}, which entry {change.entry_id} took out of the record", "that it is there",
@@ -64,7 +71,7 @@ def undoing(record: Record) -> Iterator[Finding]:
         if standing[entry.id] != undone or any(number not in entries for number in undone):
             expected = f"undone by entry {standing[entry.id][0]}" if standing[entry.id] else "standing"
             found = f"undone by entry {undone[0]}" if undone else "standing"
-            yield Finding((), f"entry {entry.id} {expected}", f"it {found}", _BY_HAND)
+            yield Finding((), f"entry {entry.id} {expected}", f"it {found}", _MARK)
 
 
 def undone_is_gone(record: Record) -> Iterator[Finding]:
@@ -78,7 +85,9 @@ def undone_is_gone(record: Record) -> Iterator[Finding]:
         last = record.last_changes[uid]
         what = f"{table_name.replace('_', ' ')} of entry {entry}"
         if operation == "insert" and uid in there:
-            yield Finding(record.owner(last.values), f"the {what} gone, since entry {by} undid it", "that it is there", _BY_HAND)
+            yield Finding(
+                record.owner(last.values), f"the {what} gone, since entry {by} undid it", "that it is there", _BY_HAND
+            )
         if (by, uid) not in put_back:
             yield Finding(record.owner(last.values), f"the {what} put back by entry {by}", "that it was left", _BY_HAND)
 

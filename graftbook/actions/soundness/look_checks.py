@@ -16,7 +16,9 @@ def states(record: Record) -> Iterator[Finding]:
     """A bud's states are said of buds only."""
     for graft_id, looks in record.looks.items():
         graft = record.grafts.get(graft_id)
-        for look in looks if graft is not None and graft.unit != "bud" else ():
+        if graft is None or graft.unit == "bud":
+            continue
+        for look in looks:
             if look.state in BUD_STATES:
                 yield Finding((graft.code,), f"a state of a graft, for {graft.code} is no bud",
                               f"{look.state} on {look.on.isoformat()}",
@@ -54,11 +56,13 @@ def seen_after_home(record: Record) -> Iterator[Finding]:
     plants: dict[int, date] = {}
     for row in record.care:
         if row.what == "gone-home":
-            days, key = (home, row.graft_id) if row.graft_id is not None else (plants, row.plant_id)
-            days[key] = min(row.on, days.get(key, row.on))
+            held, key = (home, row.graft_id) if row.graft_id is not None else (plants, row.plant_id)
+            held[key] = min(row.on, held.get(key, row.on))
     for graft in record.grafts.values() if home or plants else ():
         foot = record.foot(graft)
-        days = [day for day in (home.get(graft.id), plants.get(foot.id) if foot is not None else None) if day is not None]
+        days = [
+            day for day in (home.get(graft.id), plants.get(foot.id) if foot is not None else None) if day is not None
+        ]
         left = min((day for day in days if day >= graft.made_on), default=None)
         after = [look for look in record.looks.get(graft.id, ()) if left is not None and look.on > left]
         if left is not None and after:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
-from datetime import date
 from functools import cached_property
 from typing import Any, NamedTuple
 
@@ -30,11 +29,11 @@ class Finding(NamedTuple):
 
 
 class Record:
-    """The book as it is now, read column by column when a check first asks. `today` is the day contradictions are judged on."""
+    """The book as it is now, read column by column when a check first asks. `location` is for saying where it is."""
 
-    def __init__(self, session: Session, today: date) -> None:
+    def __init__(self, session: Session, location: str) -> None:
         self.session = session
-        self.today = today
+        self.location = location
 
     @cached_property
     def plants(self) -> dict[int, Any]:
@@ -113,7 +112,9 @@ class Record:
         for row in self._rows(PlanRow, "id", "plan_id", "line"):
             last[row.plan_id] = max(row.line, last.get(row.plan_id, 0))
         plans = self._rows(Plan, "id", "first_graft")
-        return [(p.first_graft, p.first_graft + last[p.id] - 1) for p in plans if p.first_graft is not None and p.id in last]
+        return [
+            (p.first_graft, p.first_graft + last[p.id] - 1) for p in plans if p.first_graft is not None and p.id in last
+        ]
 
     @cached_property
     def last_changes(self) -> dict[str, soundness_queries.LastChange]:

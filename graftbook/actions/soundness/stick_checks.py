@@ -27,7 +27,9 @@ def never_below(record: Record) -> Iterator[Finding]:
     for bundle_id, days in _flows(record).items():
         bundle = record.bundles.get(bundle_id)
         left = 0
-        for day in sorted(days) if bundle is not None else ():
+        if bundle is None:
+            continue
+        for day in sorted(days):
             left += days[day]
             if left < 0:
                 yield Finding(
