@@ -115,7 +115,7 @@ def rows(session: Session, table: type[SQLModel], names: Sequence[str]) -> list[
 
 def counters(session: Session) -> dict[str, int]:
     """The last number given out for each kind of code, by letter; a kind of which none was given may be absent."""
-    return dict(session.execute(select(_COUNTER.letter, _COUNTER.last)).tuples().all())
+    return {letter: last for letter, last in session.execute(select(_COUNTER.letter, _COUNTER.last))}
 
 
 def entries(session: Session) -> list[Any]:
@@ -133,11 +133,10 @@ def added_by_undone(session: Session) -> Iterator[tuple[int, int, str, str, str]
     """Every change of an entry that was undone: entry, the entry that undid it, table, row and operation."""
     query = (
         select(_ENTRY.id, _ENTRY.undone_by, _CHANGE.table_name, _CHANGE.row_uid, _CHANGE.operation)
-        .join(_core(Entry), _CHANGE.entry_id == _ENTRY.id)
-        .where(_ENTRY.undone_by.is_not(None))
+        .where(_CHANGE.entry_id == _ENTRY.id, _ENTRY.undone_by.is_not(None))
         .order_by(_CHANGE.id)
     )
-    yield from session.execute(query).tuples()
+    yield from map(tuple, session.execute(query))
 
 
 def rows_of_entries(session: Session, entry_ids: Sequence[int]) -> set[tuple[int, str]]:
@@ -145,11 +144,7 @@ def rows_of_entries(session: Session, entry_ids: Sequence[int]) -> set[tuple[int
     wanted = set(entry_ids)
     if not wanted:
         return set()
-    query = (
-        select(_CHANGE.entry_id, _CHANGE.row_uid)
-        .join(_core(Entry), _CHANGE.entry_id == _ENTRY.id)
-        .where(_ENTRY.undoes.is_not(None))
-    )
+    query = select(_CHANGE.entry_id, _CHANGE.row_uid).where(_CHANGE.entry_id == _ENTRY.id, _ENTRY.undoes.is_not(None))
     return {(entry, uid) for entry, uid in session.execute(query) if entry in wanted}
 
 
