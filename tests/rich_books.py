@@ -123,7 +123,9 @@ class RichBook:
 
     def standing_on(self, plant: str, limb: str | None = None) -> set[str]:
         """Every graft with a plant at its foot; on a limb of it, where one is named."""
-        return {code for code in self.grafts if self.foot(code) == plant and (limb is None or self.limb_of(code) == limb)}
+        return {
+            code for code in self.grafts if self.foot(code) == plant and (limb is None or self.limb_of(code) == limb)
+        }
 
     def limb_of(self, code: str) -> str | None:
         """The limb that a graft, or the lowest one under it, was made on."""
@@ -187,7 +189,9 @@ class RichBook:
                 self.words.append((code, (name,), False))
         for _ in range(self.random.randint(4, 7)):
             code, place = f"P{len(self.plants) + 1}", self.random.choice(PLACES)
-            self._say("stock", "add", "MM.106", "--grade", "8-10mm", "--place", place, "--acquired", "2024-12-01", *self._on())
+            self._say(
+                "stock", "add", "MM.106", "--grade", "8-10mm", "--place", place, "--acquired", "2024-12-01", *self._on()
+            )
             self.plants[code] = PlantFacts("stock", date(2024, 12, 1), place)
         for step in (self._cut, self._cut, self._graft, self._graft, self._graft, self._graft):
             step()
@@ -227,7 +231,7 @@ class RichBook:
         hosts = [*sorted(self._here("stock")), *sorted(self._here("tree")), *sorted(self._up()) * 2]
         if wood is None or not hosts:
             return
-        host, bud = self.random.choice(hosts), self.random.random() < 0.25
+        host, bud = self.random.choice(hosts), self.random.random() < 0.35
         limb = self.random.choice(["A", "B"]) if host in self._here("tree") else None
         self._say("graft", wood, host, "--method", "chip-bud" if bud else "cleft", *(["--limb", limb] if limb else []), *self._on(),
                   "--yes")  # fmt: skip
@@ -237,7 +241,12 @@ class RichBook:
     def _look(self) -> None:
         code = self._pick(self._up())
         if code is not None:
-            kinds = [*LIVING_STATES, "dead", "not-found", *(["set", "not-set", "forced"] if self.grafts[code].bud else [])]
+            kinds = [
+                *LIVING_STATES,
+                "dead",
+                "not-found",
+                *(["set", "not-set", "forced"] if self.grafts[code].bud else []),
+            ]
             self._see(code, self.random.choice(kinds))
 
     def _see(self, code: str, state: str) -> None:
@@ -325,7 +334,9 @@ class RichBook:
         """Say for certain what a clone is, on any thing of it; once a clone."""
         firm = {self.root(subject) for subject, _, firmly in self.words if firmly}
         things = [*sorted(self._here("tree")), *sorted(self._up())]
-        thing = self._pick({code for code in things if self.root(code) not in firm and not self._mixed(self.root(code))})
+        thing = self._pick(
+            {code for code in things if self.root(code) not in firm and not self._mixed(self.root(code))}
+        )
         if thing is not None:
             name = self.random.choice(NAMES)
             self._say("name", thing, name, "--sure", "verified by fruit", *self._on())
@@ -340,9 +351,28 @@ class RichBook:
             self.synonym = True
 
     def _last_round(self) -> None:
-        """A round in autumn: most of what lives is seen, some of it growing as it was before."""
-        for days, share in ((1, 0.5), (5, 0.6)):
-            self.day += timedelta(days=days)
+        """Two rounds in the last summer: most of what lives is seen, and much of it growing twice."""
+        for day, share in ((date(2027, 10, 25), 0.7), (date(2027, 11, 10), 0.7)):
+            self.day = day
             for code in sorted(self._up()):
                 if self.random.random() < share:
                     self._see(code, self.random.choice(LIVING_STATES))
+        self.day = date(2027, 11, 20)
+        self._late_losses()
+
+    def _late_losses(self) -> None:
+        """After the last round a graft under another is seen dead, and a stock with a living graft dies or goes home."""
+        between = {
+            graft.host for code, graft in self.grafts.items() if graft.host in self._up() and self.alive(code, self.day)
+        }
+        if (code := self._pick(between)) is not None:
+            self._see(code, "dead")
+        for how in self.random.sample(("died", "home"), 1):
+            carrying = {self.foot(code) for code in self._up()} & self._here("stock")
+            stock = self._pick(carrying) if len(carrying) > 1 else None
+            if stock is not None and how == "died":
+                self._say("stock", "died", stock, *self._on())
+                self.plants[stock].died = self.day
+            elif stock is not None:
+                self._say("care", stock, "gone-home", *self._on())
+                self.plants[stock].home = self.day
