@@ -42,6 +42,7 @@ SUB_ROOMS = {
     "plan": ("desk", "outcome", "names", "trade", "tags", "plants", "wood", "takes", "grafts"),
     "review": ("desk", "outcome", "takes", "compare"),
     "exchange": ("desk", "outcome", "names", "trade", "wood", "grafts", "plan"),
+    "soundness": ("desk",),
 }
 
 # Room -> rooms of ours it may import. What is not listed is denied; a room may always import from itself.

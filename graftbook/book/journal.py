@@ -150,10 +150,19 @@ def put_back(unit: Unit, entry: Entry) -> int:
         _put_back_run(unit, BY_NAME[table_name[0]], list(run))
     unit.entry.undoes = entry.id
     entry.undone_by = unit.entry.id
-    if entry.undoes is not None:
-        session.get_one(Entry, entry.undoes).undone_by = None
+    _stand_anew(session, entry)
     session.flush()
     return len(changes)
+
+
+def _stand_anew(session: Session, undone: Entry) -> None:
+    """What an entry had undone stands again once that entry is undone; and if it was an undoing, what it undoes falls again."""
+    stands = True
+    while undone.undoes is not None:
+        by = undone
+        undone = session.get_one(Entry, undone.undoes)
+        undone.undone_by = None if stands else by.id
+        stands = not stands
 
 
 def _put_back_run(unit: Unit, table: Any, changes: Sequence[Change]) -> None:

@@ -33,7 +33,7 @@ def table_text(report: Report, view: View) -> str:
     if report.rows:
         parts += [_one_table(report, group, rows, view) for group, rows in _groups(report)]
     else:
-        parts.append("Nothing to show.")
+        parts.append(wrapped(report.empty, view.width))
     parts += [wrapped(note, view.width) for note in (*report.notes, *report.cautions)]
     return "\n".join(part.rstrip("\n") for part in parts) + "\n"
 
