@@ -120,8 +120,8 @@ def test_words_of_one_weight_that_contradict_each_other_are_shown_and_both_stay(
 
 def test_unknown_with_a_nickname_is_kept_as_such(orchard):
     done = orchard("name", "P2", "unknown", "--nickname", "old yard", "--why", "leaves wrong")
-    assert "Named P2 unknown (old yard), believed." in done.out
-    assert ("unknown (old yard)", "believed") == what(orchard, "W2")
+    assert 'Named P2 unknown ("old yard"), believed.' in done.out
+    assert ('unknown ("old yard")', "believed") == what(orchard, "W2")
     assert "old yard" in orchard("name", "list").out
 
 
