@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 from sqlmodel import Session
@@ -136,6 +137,20 @@ class ShownNames:
         if isinstance(row, Bundle):
             return self.bundle(row.id)
         return self.plant(row.id) if row is not None else Shown()
+
+    def thing(self, number: int) -> Shown:
+        """The name of a thing by its number in the lineage, a stick among them."""
+        return self._of(number, self._stored_by_number.get(number))
+
+    @cached_property
+    def _stored_by_number(self) -> dict[int, Stored]:
+        assert self.book is not None
+        found = {self.book.plant[number]: stored for number, stored in self._plants.items()}
+        found.update({self.book.bundle[number]: stored for number, stored in self._bundles.items()})
+        for row in self.book.columns.grafts:
+            if row[2] is not None:
+                found[self.book.graft[row[0]]] = self._bundles[row[2]]
+        return found
 
     def _of(self, thing: int | None, stored: Stored | None) -> Shown:
         stored = stored if stored is not None else (None, None)

@@ -204,5 +204,5 @@ def all_grafts(session: Session, text: str) -> list[int]:
 
 
 def _row(one: Look, graft: Graft, called: str | None) -> LookRow:
-    return LookRow(graft.code, called, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who, one.photo,
-                   one.note)  # fmt: skip
+    return LookRow(graft.code, called, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who,
+                   one.photo, one.note)  # fmt: skip
