@@ -16,7 +16,9 @@ def orchard(graftbook):
         done = graftbook("tree", "add", *words, "--species", "apple", "--acquired", "2020-03-01", "--place", "orchard")
         assert done.code == 0, done.err
     for tree in ("P1", "P2", "P3"):
-        graftbook("wood", "add", "--source", tree, "--sticks", 4, "--buds", 4, "--cut", "2027-01-14", "--store", "cellar")
+        graftbook(
+            "wood", "add", "--source", tree, "--sticks", 4, "--buds", 4, "--cut", "2027-01-14", "--store", "cellar"
+        )
     graftbook("stock", "add", "MM.106", "--count", 10, "--acquired", "2027-01-01", "--place", "bed")
     return graftbook
 
@@ -152,7 +154,7 @@ def test_a_printed_tag_shows_the_doubt(doubtful, tmp_path, medium):
     run(doubtful, "name", "P3", "unknown", "--nickname", "old yard", "--on", "2027-03-21")
     run(doubtful, "tags", "G1,G3", "--medium", medium, "-o", tmp_path / "tags.pdf")
     said = " ".join(words_in(tmp_path / "tags.pdf").split())
-    assert any(form in said for form in (BOTH, f"{PIPPIN}/{RUSSET}?", "Kilwarden/Quern?")), said
+    assert any(form in said for form in (BOTH, f"{PIPPIN}/{RUSSET}?", "Kilwarden / Quern?")), said
     assert '"old yard"' in said
 
 
@@ -205,15 +207,18 @@ def test_the_worklist_names_tags_that_say_another_name_until_they_are_printed_ag
     assert {} == listed(doubtful, "--as-of", "2027-04-04")
 
 
-def test_a_synonym_and_a_mix_found_out_later_call_for_new_tags_and_a_word_that_changes_nothing_does_not(orchard, tmp_path):
+def test_a_synonym_and_a_mix_found_out_later_call_for_new_tags_and_a_word_that_changes_nothing_does_not(
+    orchard, tmp_path
+):
     for wood, stock in (("W1", "P4"), ("W3", "P5")):
         run(orchard, "graft", wood, stock, "--method", "cleft", "--on", "2027-03-20")
     run(orchard, "tags", "G1,G2,P2,W2", "--medium", "letter-30up", "-o", tmp_path / "a.pdf", "--on", "2027-03-20")
     run(orchard, "name", "P2", RUSSET, "--on", "2027-03-21")
     assert {} == listed(orchard, "--as-of", "2027-04-01")
     run(orchard, "name", "synonym", RUSSET, "--of", "Stone Apple", "--on", "2027-03-21")
-    assert {"P2": f"printed as '{RUSSET}', now 'Stone Apple'", "W2": f"printed as '{RUSSET}', now 'Stone Apple'"} == listed(
-        orchard, "--as-of", "2027-04-01"
-    )
+    assert {
+        "P2": f"printed as '{RUSSET}', now 'Stone Apple'",
+        "W2": f"printed as '{RUSSET}', now 'Stone Apple'",
+    } == listed(orchard, "--as-of", "2027-04-01")
     run(orchard, "wood", "mixed", "W1", "W3", "--sticks", 8, "--on", "2027-03-01")
     assert "printed before its wood was mixed" in listed(orchard, "--as-of", "2027-04-01")["G1"]

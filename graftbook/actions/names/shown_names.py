@@ -28,6 +28,9 @@ from graftbook.trade import taxa
 # More things than these, and the whole book is read at once.
 FEW = 1_000
 
+# So many candidates are named on the smallest tag; more are counted there, and the book names them.
+MOST_SHORT = 3
+
 _DOUBT = frozenset({"doubtful", "disputed"})
 
 
@@ -97,12 +100,17 @@ class Shown:
 
 
 def shorter(names: tuple[str, ...]) -> tuple[str, ...]:
-    """Shorter forms of several candidates: `Quern Russet/Tolm Beauty?`, `Quern/Tolm?` where the first words tell them apart,
-    `one of 2?`."""
-    firsts = [name.split()[0] for name in names]
-    apart = len({naming.key(first) for first in firsts}) == len(names)
-    forms = (f"{'/'.join(names)}?", f"{'/'.join(firsts)}?" if apart else None, f"one of {len(names)}?")
-    return tuple(dict.fromkeys(form for form in forms if form))
+    """Shorter forms of several candidates: `Quern Russet/Tolm Beauty?`; then by the first words that tell them apart, with
+    blanks to break at, `Quern / Tolm?`; where there are none or too many of them, `one of 4?`."""
+    words = next((words for words in zip(*(name.split() for name in names), strict=False) if _apart(words)), None)
+    short = f"{' / '.join(words)}?" if words is not None else None
+    last = f"one of {len(names)}?" if words is None or len(names) > MOST_SHORT else None
+    return tuple(dict.fromkeys(form for form in (f"{'/'.join(names)}?", short, last) if form))
+
+
+def _apart(words: tuple[str, ...]) -> bool:
+    keys = {naming.key(word) for word in words}
+    return len(keys) == len(words) and "" not in keys
 
 
 Stored = tuple[str | None, str | None]
