@@ -176,7 +176,7 @@ def test_everything_is_found_by_every_name_its_clone_was_ever_given(doubtful, wo
         run(doubtful, "name", "synonym", "Corner Apple", "--of", "Tolm Beauty")
     rows = {row["code"]: row for row in run(doubtful, "find", words, "--json").rows}
     assert shown == rows[code]["name"]
-    assert why is None and "known as" not in rows[code]["why"] or why in rows[code]["why"]
+    assert (why is None and "known as" not in rows[code]["why"]) or why in rows[code]["why"]
 
 
 def test_a_stock_is_found_by_the_former_name_of_what_stands_on_it(doubtful):
