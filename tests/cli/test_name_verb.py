@@ -150,7 +150,8 @@ def test_a_synonym_shows_the_preferred_name_and_keeps_what_was_typed(orchard):
     done = orchard("name", "synonym", "quern leathercoat", "--of", RUSSET, "--why", "same in the old list")
     assert (0, "") == (done.code, done.err)
     assert (RUSSET, "believed") == what(orchard, "P15")
-    assert "Quern Leathercoat" == orchard("tree", "list", "--json").rows[-1]["cultivar"]
+    assert RUSSET == orchard("tree", "list", "--json").rows[-1]["cultivar"]
+    assert "Quern Russet (recorded as: Quern Leathercoat)" in orchard("tree", "show", "P15").out
     assert 2 == listed(orchard)[RUSSET]["trees"]
     orchard("tree", "add", "Quern Leathercoat", "--species", "apple")
     row = orchard("tree", "list", "--json").rows[-1]

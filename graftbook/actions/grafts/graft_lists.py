@@ -34,7 +34,6 @@ class GraftRow:
     wood: str | None
     stick: int | None
     cultivar: str | None
-    sure: str | None
     taxon: str | None
     host: str | None
     method: str
@@ -61,6 +60,7 @@ class GraftRow:
     shoot_mm: float | None
     wood_age_days: int | None
     note: str | None
+    sure: str | None
     shown: ClassVar = ("code", "made_on", "method", "cultivar", "host", "state", "looked_on")
     headings: ClassVar = {"made_on": "made", "host": "on", "state": "last look", "looked_on": "seen"}
 

@@ -7,10 +7,11 @@ the wood is what it was recorded as, and the lineage is not read; of a few thing
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 from sqlmodel import Session
@@ -186,17 +187,24 @@ def of(session: Session, rows: Iterable[Any], day: date | None = None) -> ShownN
     """The names of some plants, bundles and grafts, None among them passed over, by the words said up to a day (None: all of
     them). Raises Refused for threads in a circle."""
     held = [row for row in rows if row is not None]
-    if len(held) > FEW:
-        return every(session, day)
-    grafts = [row for row in held if isinstance(row, Graft)]
-    plants = [row.id for row in held if isinstance(row, Plant)]
-    bundles = [row.id for row in held if isinstance(row, Bundle)]
-    wood = {*bundles, *(row.bundle_id for row in grafts if row.bundle_id is not None)}
+    return of_ids(
+        session, day, plants=[row.id for row in held if isinstance(row, Plant)],
+        bundles=[row.id for row in held if isinstance(row, Bundle)],
+        grafts={row.id: row.bundle_id for row in held if isinstance(row, Graft)},
+    )  # fmt: skip
+
+
+def of_ids(
+    session: Session, day: date | None = None, *, plants: Collection[int] = (), bundles: Collection[int] = (),
+    grafts: Mapping[int, int | None] = MappingProxyType({}),
+) -> ShownNames:  # fmt: skip
+    """The same by ids; grafts with the ids of their wood."""
+    if len(plants) + len(bundles) + len(grafts) > FEW:
+        return every(session, day, plants=bool(plants))
+    wood = {*bundles, *(number for number in grafts.values() if number is not None)}
     book = None
     if lineage_queries.any_doubt(session):
-        book = lineages.around(
-            session, plants=plants, bundles=wood, grafts=[row.id for row in grafts], as_of=day
-        )  # fmt: skip
+        book = lineages.around(session, plants=plants, bundles=wood, grafts=grafts, as_of=day)
     return ShownNames(_stored(session, Plant, plants), _stored(session, Bundle, wood), book)
 
 

@@ -37,7 +37,6 @@ class PlantRow:
     kind: str
     taxon: str | None
     cultivar: str | None
-    sure: str | None
     clone: str | None
     size: str
     diameter_mm: float | None
@@ -58,6 +57,7 @@ class PlantRow:
     died_on: date | None
     grafts: int
     note: str | None
+    sure: str | None
     shown: ClassVar = ("code", "cultivar", "taxon", "clone", "place", "row", "order", "grafts")
     headings: ClassVar = {"clone": "on stock", "taxon": "species"}
 

@@ -28,11 +28,12 @@ class CareRow:
     """Care done to one plant or graft on a day; `cultivar` is what it is or might be today."""
 
     code: str
-    cultivar: str | None
     on: date
     what: str
     who: str | None
     note: str | None
+    cultivar: str | None
+    shown: ClassVar = ("code", "cultivar", "on", "what", "who", "note")
     headings: ClassVar = {"what": "done", "who": "by"}
 
 
@@ -157,7 +158,7 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
         names = shown_names.of(session, (*grafts.values(), *plants.values()))
         subject = [grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id] for one in found]
         rows = tuple(
-            CareRow(row.code, names.of(row).cultivar, one.on, one.what, one.who, one.note)
+            CareRow(row.code, one.on, one.what, one.who, one.note, names.of(row).cultivar)
             for one, row in zip(found, subject, strict=True)
         )
     notes = (f"The newest {limit:,}; --limit N shows more.",) if len(rows) == limit else ()

@@ -53,7 +53,6 @@ class LookRow:
     `cultivar` is what the graft is or might be today."""
 
     graft: str
-    cultivar: str | None
     on: date
     state: str
     shoot_mm: float | None
@@ -63,6 +62,7 @@ class LookRow:
     who: str | None
     photo: str | None
     note: str | None
+    cultivar: str | None
     shown: ClassVar = ("graft", "cultivar", "on", "state", "shoot_mm", "cause", "union", "who")
     headings: ClassVar = {"who": "by", "union": "union?"}
 
@@ -204,5 +204,5 @@ def all_grafts(session: Session, text: str) -> list[int]:
 
 
 def _row(one: Look, graft: Graft, called: str | None) -> LookRow:
-    return LookRow(graft.code, called, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who,
-                   one.photo, one.note)  # fmt: skip
+    return LookRow(graft.code, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who,
+                   one.photo, one.note, called)  # fmt: skip

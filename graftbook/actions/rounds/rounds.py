@@ -35,6 +35,10 @@ from graftbook.trade.aftercare import Rule
 OLDEST_DAYS = 120 + 366 + 366
 
 
+# A living graft that wants something, where it stands, and what it wants.
+Wanting = tuple[Line, Any, tuple[Due, ...]]
+
+
 @dataclass(frozen=True)
 class Gathered:
     """Everything due on a day, in walking order, and sentences on what is not among it."""
@@ -72,11 +76,10 @@ def gather(
     day = desk.day(on, future=True)
     with desk.book.read() as session:
         wood = wood_to_use_first(session, day)
-        names = shown_names.every(session, day, plants=False)
-        rows = [
-            *_graft_rows(session, desk, day, weeks, forgotten, names),
-            *(_wood_row(each, names) for each in wood.urgent),
-        ]
+        wanting = list(_wanting(session, desk, day, weeks, forgotten))
+        grafts = {line.id: line.bundle_id for line, _, _ in wanting}
+        names = shown_names.of_ids(session, day, bundles=[each.id for each in wood.urgent], grafts=grafts)
+    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
     notes = round_sheet.past_words(wood.past) if place is None else ()
     if place is not None:
         held = {row.place for row in rows if row.place is not None}
@@ -85,9 +88,17 @@ def gather(
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
 
 
-def _graft_rows(
-    session: Session, desk: Desk, day: date, weeks: int, forgotten: int, names: ShownNames
-) -> Iterator[round_sheet.DueRow]:
+def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[round_sheet.DueRow]:
+    for line, where, items in wanting:
+        called = names.graft(line.id, line.bundle_id).cultivar
+        for item in items:
+            yield round_sheet.DueRow(
+                where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
+                item.why, item.basis, item.driven_by,
+            )  # fmt: skip
+
+
+def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[Wanting]:
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
     rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
@@ -108,12 +119,7 @@ def _graft_rows(
         items = asked.of(line, last, cares.get(line.id, ()), taxon, wood)
         where = stands.of(line, day) if items else None
         if where is not None:
-            called = names.graft(line.id, line.bundle_id).cultivar
-            for item in items:
-                yield round_sheet.DueRow(
-                    where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
-                    item.why, item.basis, item.driven_by,
-                )  # fmt: skip
+            yield line, where, items
 
 
 class _Asked:

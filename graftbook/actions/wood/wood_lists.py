@@ -42,7 +42,6 @@ class WoodRow:
 
     code: str
     cultivar: str | None
-    sure: str | None
     taxon: str | None
     sticks: int
     sticks_left: int
@@ -67,6 +66,7 @@ class WoodRow:
     store: str | None
     packing: str | None
     temperature_c: float | None
+    sure: str | None
     shown: ClassVar = ("code", "cultivar", "sticks_left", "size", "age_days", "keeping", "keeps", "store")
     headings: ClassVar = {"sticks_left": "sticks left", "age_days": "days old"}
 
@@ -96,14 +96,14 @@ def list_wood(
         if unseen is not None:
             lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
         clock = _Clock(session, day)
-        names = shown_names.every(session, day, plants=False)
         order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
         order = sorted(order, key=lambda pair: _left(held, pair[0].id) == 0)
-    if first:
-        order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
-        lines = [line for line, _ in order]
-    start = (page - 1) * limit
+        if first:
+            order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
+            lines = [line for line, _ in order]
+        start = (page - 1) * limit
+        names = shown_names.of_ids(session, day, bundles=[line.id for line, _ in order[start : start + limit]])
     rows = tuple(
         _row(desk, line, names.bundle(line.id), keeping, held.get(line.id))
         for line, keeping in order[start : start + limit]
