@@ -86,7 +86,7 @@ def test_a_later_naming_by_fruit_reaches_every_screen(doubtful):
     found = everywhere(doubtful, "G1", "W5", "P4")
     assert BOTH == found.pop("wood list")
     assert {RUSSET} == set(found.values()), found
-    assert f"G1, '{RUSSET}', verified by fruit on P4" in run(doubtful, "graft", "show", "G1").out
+    assert f"G1, '{RUSSET}' (verified by fruit) on P4" in run(doubtful, "graft", "show", "G1").out
     assert BOTH == line(doubtful, "G2")
 
 
@@ -129,7 +129,7 @@ def test_a_synonym_is_shown_under_the_preferred_name(doubtful):
 def test_a_single_name_in_doubt_is_seen_to_be_doubtful_on_its_tag(doubtful):
     run(doubtful, "name", "G3", "Tolm Beauty", "--sure", "doubtful", "--on", "2027-05-01")
     assert "Tolm Beauty?" == line(doubtful, "G3")
-    assert "'Tolm Beauty', doubtful" in run(doubtful, "graft", "show", "G3").out
+    assert "'Tolm Beauty' (doubtful)" in run(doubtful, "graft", "show", "G3").out
 
 
 def test_due_match_care_and_look_list_and_the_sheets_show_it(doubtful, tmp_path):
@@ -161,9 +161,9 @@ def test_a_printed_tag_shows_the_doubt(doubtful, tmp_path, medium):
 @pytest.mark.parametrize(
     ("words", "code", "shown", "why"),
     [
-        ("kilwarden", "G4", "Tolm Beauty", "known as Kilwarden Pippin"),
-        ("old yard", "G3", "Smith’s Œillet", "known as old yard"),
-        ("corner apple", "G4", "Tolm Beauty", "known as Corner Apple"),
+        ("kilwarden", "G4", "Tolm Beauty", "by the name Kilwarden Pippin"),
+        ("old yard", "G3", "Smith’s Œillet", "by the name old yard"),
+        ("corner apple", "G4", "Tolm Beauty", "by the name Corner Apple"),
         ("smith's oeillet", "G3", "Smith’s Œillet", None),
         ("quern", "G2", BOTH, None),
     ],
@@ -176,14 +176,21 @@ def test_everything_is_found_by_every_name_its_clone_was_ever_given(doubtful, wo
         run(doubtful, "name", "synonym", "Corner Apple", "--of", "Tolm Beauty")
     rows = {row["code"]: row for row in run(doubtful, "find", words, "--json").rows}
     assert shown == rows[code]["name"]
-    assert (why is None and "known as" not in rows[code]["why"]) or why in rows[code]["why"]
+    assert (why is None and "by the name" not in rows[code]["why"]) or why in rows[code]["why"]
 
 
 def test_a_stock_is_found_by_the_former_name_of_what_stands_on_it(doubtful):
     run(doubtful, "name", "P1", "Tolm Beauty", "--sure", "tested", "--on", "2027-05-01")
     rows = {row["code"]: row for row in run(doubtful, "find", "kilwarden", "--json").rows}
     assert "MM.106 with Tolm Beauty" == rows["P7"]["name"]
-    assert "known as Kilwarden Pippin" in rows["P7"]["why"]
+    assert "by the name Kilwarden Pippin" in rows["P7"]["why"]
+
+
+def test_trees_are_listed_by_the_cultivar_they_are_or_may_be(doubtful):
+    run(doubtful, "name", "P1", f"Tolm Beauty or {RUSSET}", "--on", "2027-05-01")
+    run(doubtful, "name", "P2", "Stone Apple", "--sure", "verified", "--on", "2027-05-01")
+    assert ["P1"] == list(column(doubtful, "tree", "list", "--cultivar", RUSSET))
+    assert ["P2"] == list(column(doubtful, "tree", "list", "--cultivar", "stone apple"))
 
 
 def listed(book, *words):
@@ -196,7 +203,7 @@ def test_the_worklist_names_tags_that_say_another_name_until_they_are_printed_ag
     run(doubtful, "name", "P1", "Tolm Beauty", "--sure", "tested", "--on", "2027-04-02")
     assert {} == listed(doubtful, "--as-of", "2027-03-25")
     found = listed(doubtful, "--as-of", "2027-04-03")
-    assert f"printed as '{PIPPIN}', now 'Tolm Beauty', tested" == found["P1"] == found["G4"] == found["W4"]
+    assert f"printed as '{PIPPIN}', now 'Tolm Beauty' (tested)" == found["P1"] == found["G4"] == found["W4"]
     assert f"printed as '{PIPPIN}' or '{RUSSET}', now '{RUSSET}' or 'Tolm Beauty'" == found["G1"]
     assert "G3" not in found
     rows = {row["code"]: row for row in run(doubtful, "tags", "worklist", "--as-of", "2027-04-03", "--json").rows}

@@ -72,7 +72,7 @@ class Shown:
     def told(self) -> str | None:
         """Written, with how sure it is where that is not the plain belief of what was recorded."""
         plain = self.sure in (None, "believed") or not self.names or (len(self.names) > 1 and self.sure == "doubtful")
-        return self.written if plain else f"{self.written}, {self.sure}"
+        return self.written if plain else f"{self.written} ({self.sure})"
 
     def fact(self, typed: str | None = None) -> str | None:
         """The cultivar as a fact of the thing: what was typed or recorded beside it where that differs, and how sure; None
@@ -229,6 +229,18 @@ def _stored(session: Session, table: Any, ids: Iterable[int] | None = None) -> d
         rows = find.by_id(session, table, list(ids)).values()
         return {row.id: (row.cultivar, row.taxon) for row in rows}
     return lineage_queries.recorded_as(session, table)
+
+
+def plants_called(session: Session, cultivar: str) -> frozenset[int] | None:
+    """The ids of the plants that are a cultivar or may be; None where nothing was ever named or mixed, so that the recorded
+    cultivar is the word."""
+    if not lineage_queries.any_doubt(session):
+        return None
+    names = every(session)
+    assert names.book is not None
+    asked = naming.key(names.book.names.one(cultivar))
+    held = (row[0] for row in names.book.columns.plants)
+    return frozenset(one for one in held if asked in {naming.key(name) for name in names.plant(one).names})
 
 
 def graft_labels(session: Session, as_of: date | None = None) -> dict[int, str | None] | None:

@@ -254,7 +254,7 @@ def reasons(thing: Thing, sought: Sought, unit: str) -> Iterator[str]:
     """Under which name it answers, where the thing is and how near it comes to the position asked, in a few words each."""
     other = matched(thing, sought)
     if other is not None:
-        yield f"known as {other}"
+        yield f"by the name {other}"
     if thing.host is not None:
         yield f"on {thing.host}"
     if thing.limb is not None:

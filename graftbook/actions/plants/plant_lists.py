@@ -79,10 +79,11 @@ def list_plants(
     offset = (page - 1) * limit
     with desk.book.read() as session:
         places, notes = _places(session, place)
+        kept = naming.Cultivars.of(session).name(cultivar).kept if cultivar is not None else None
+        ids = shown_names.plants_called(session, kept) if kept is not None else None
         wanted = WantedPlants(
-            kind, places, naming.taxon(species).kept if species is not None else None,
-            naming.Cultivars.of(session).name(cultivar).kept if cultivar is not None else None,
-            naming.clone(clone).kept if clone is not None else None, dead,
+            kind, places, naming.taxon(species).kept if species is not None else None, kept if ids is None else None,
+            naming.clone(clone).kept if clone is not None else None, dead, ids,
         )  # fmt: skip
         plants, total = plant_queries.page(session, wanted, limit, offset)
         tried = plant_queries.grafts_tried(session, [plant.id for plant in plants])
