@@ -90,7 +90,7 @@ def match(
         stocks = _stocks(session, stock, day)
         methods = _methods(session, method)
         own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
-        called = _called(session, woods, day)
+        called = _called(session, woods)
     groups = _alike(stocks)
     if len(woods) * len(groups) * len(methods) > MOST_PAIRS:
         raise UsageProblem(
@@ -146,10 +146,10 @@ def _alike(stocks: Sequence[StockFacts]) -> list[list[StockFacts]]:
     return list(groups.values())
 
 
-def _called(session: Session, woods: Sequence[WoodFacts], day: date) -> dict[str, str | None]:
-    """What each bundle is or might be, by its code."""
+def _called(session: Session, woods: Sequence[WoodFacts]) -> dict[str, str | None]:
+    """What each bundle is or might be by all that is known now, by its code."""
     bundles = find.known(session, [read_one(wood.code) for wood in woods])
-    names = shown_names.of(session, bundles, day)
+    names = shown_names.of(session, bundles)
     return {bundle.code: names.of(bundle).cultivar for bundle in bundles}
 
 

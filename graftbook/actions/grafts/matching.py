@@ -39,7 +39,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
     stays = wood_queries.temperatures(session)
     by_plant, by_bundle = _notes(session, on)
     carried = health_flow.flow(session, on)
-    names = shown_names.of(session, bundles, on)
+    names = shown_names.of(session, bundles)
     facts = []
     for bundle in bundles:
         if bundle.taxon is None:

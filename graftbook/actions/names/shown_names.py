@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlmodel import Session
 
@@ -114,6 +114,8 @@ def _apart(words: tuple[str, ...]) -> bool:
     return len(keys) == len(words) and "" not in keys
 
 
+T = TypeVar("T")
+
 Stored = tuple[str | None, str | None]
 
 
@@ -127,17 +129,17 @@ class ShownNames:
 
     def plant(self, plant_id: int | None) -> Shown:
         """A plant's name; that of nothing known for None."""
-        return self._of(self.book.plant.get(plant_id) if self.book is not None else None, self._plants.get(plant_id))
+        return self._of(_at(self.book.plant, plant_id) if self.book is not None else None, _at(self._plants, plant_id))
 
     def bundle(self, bundle_id: int | None) -> Shown:
         """A bundle's name."""
-        return self._of(
-            self.book.bundle.get(bundle_id) if self.book is not None else None, self._bundles.get(bundle_id)
-        )
+        thing = _at(self.book.bundle, bundle_id) if self.book is not None else None
+        return self._of(thing, _at(self._bundles, bundle_id))
 
-    def graft(self, graft_id: int, bundle_id: int | None) -> Shown:
+    def graft(self, graft_id: int | None, bundle_id: int | None) -> Shown:
         """A graft's name, by its own id and that of its wood (None: not recorded)."""
-        return self._of(self.book.graft.get(graft_id) if self.book is not None else None, self._bundles.get(bundle_id))
+        thing = _at(self.book.graft, graft_id) if self.book is not None else None
+        return self._of(thing, _at(self._bundles, bundle_id))
 
     def of(self, row: Any) -> Shown:
         """The name of a plant, bundle or graft of the book; of None, that of nothing known."""
@@ -171,6 +173,10 @@ class ShownNames:
         return found
 
 
+def _at(held: Mapping[int, T], number: int | None) -> T | None:
+    return held.get(number) if number is not None else None
+
+
 def settled(identity: Identity | None, cultivar: str | None, taxon: str | None) -> Shown:
     """What a thing is by what its clone came to, else by what it was recorded as."""
     label = lineages.label(identity) if identity is not None else None
@@ -187,11 +193,10 @@ def of(session: Session, rows: Iterable[Any], day: date | None = None) -> ShownN
     """The names of some plants, bundles and grafts, None among them passed over, by the words said up to a day (None: all of
     them). Raises Refused for threads in a circle."""
     held = [row for row in rows if row is not None]
-    return of_ids(
-        session, day, plants=[row.id for row in held if isinstance(row, Plant)],
-        bundles=[row.id for row in held if isinstance(row, Bundle)],
-        grafts={row.id: row.bundle_id for row in held if isinstance(row, Graft)},
-    )  # fmt: skip
+    plants = [row.id for row in held if isinstance(row, Plant) and row.id is not None]
+    bundles = [row.id for row in held if isinstance(row, Bundle) and row.id is not None]
+    grafts = {row.id: row.bundle_id for row in held if isinstance(row, Graft) and row.id is not None}
+    return of_ids(session, day, plants=plants, bundles=bundles, grafts=grafts)
 
 
 def of_ids(

@@ -78,7 +78,7 @@ def gather(
         wood = wood_to_use_first(session, day)
         wanting = list(_wanting(session, desk, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
-        names = shown_names.of_ids(session, day, bundles=[each.id for each in wood.urgent], grafts=grafts)
+        names = shown_names.of_ids(session, bundles=[each.id for each in wood.urgent], grafts=grafts)
     rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
     notes = round_sheet.past_words(wood.past) if place is None else ()
     if place is not None:
