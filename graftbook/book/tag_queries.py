@@ -13,6 +13,7 @@ from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import OwnRow
 from graftbook.book.plants import Plant
 from graftbook.book.tags import ReservedCode, TagRun
+from graftbook.book.wood import Bundle
 
 # The words of care that speak of a tag.
 TAG_WORDS = ("lasting-tag", "tag-missing", "tag-illegible")
@@ -101,6 +102,12 @@ def plants(session: Session) -> list[Rooted]:
     """Every plant, by number."""
     query = select(*(getattr(Plant, name) for name in Rooted._fields)).order_by(Plant.number)
     return [Rooted._make(row) for row in session.connection().execute(query)]
+
+
+def stores(session: Session) -> list[tuple[str, int, str | None]]:
+    """Every bundle by number: its code, its id and the store it lies in."""
+    query = select(Bundle.code, Bundle.id, Bundle.store).order_by(Bundle.number)
+    return [tuple(row) for row in session.connection().execute(query)]
 
 
 def plants_gone_home(session: Session, as_of: date) -> set[int]:

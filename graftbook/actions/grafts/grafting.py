@@ -15,6 +15,7 @@ from graftbook.actions.grafts import graft_cautions, graft_hosts, graft_text
 from graftbook.actions.grafts.graft_cautions import Doubts
 from graftbook.actions.grafts.graft_hosts import Hosts
 from graftbook.actions.grafts.graft_text import GraftWords
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import subjects
 from graftbook.actions.plants.stage_notes import fresh_stage
 from graftbook.actions.trade import own_tables
@@ -64,7 +65,7 @@ def graft(
         before = _grafted_before(unit.session, desk, job)
         rows = _rows(job, found, drawn, _numbers(unit, tag, len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
-        entry = unit.commit(_line(job, rows))
+        entry = unit.commit(_line(unit.session, job, rows))
     notes = (
         *drawing.left_words(hand, drawn),
         *graft_hosts.attempts_words(job.hosts),
@@ -140,9 +141,10 @@ def _where(host: Plant | Graft, job: _Job) -> dict[str, Any]:
     return {"place": place, "stage": fresh_stage(plant, job.day)}
 
 
-def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:
+def _line(session: Session, job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:
     bundle = job.wood.bundle
-    kind = f" '{bundle.cultivar}'" if bundle.cultivar is not None else ""
+    shown = shown_names.of(session, [bundle]).of(bundle)
+    kind = f" {shown.written}" if shown.cultivar is not None else ""
     stick = f"/{job.wood.stick}" if job.wood.stick is not None else ""
     hosts = code_list(tuple(host.code for host in job.hosts.rows))
     codes = code_list(tuple(row["code"] for row in rows))

@@ -15,7 +15,7 @@ from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.grafts import joints, matching
-from graftbook.actions.names import health_flow
+from graftbook.actions.names import health_flow, shown_names
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, match_queries
 from graftbook.book.grafts import Graft
@@ -90,6 +90,7 @@ def match(
         stocks = _stocks(session, stock, day)
         methods = _methods(session, method)
         own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+        called = _called(session, woods)
     groups = _alike(stocks)
     if len(woods) * len(groups) * len(methods) > MOST_PAIRS:
         raise UsageProblem(
@@ -100,7 +101,10 @@ def match(
     best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
     codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
     chosen = sorted(no if barred else best, key=lambda judgement: judgement.score)
-    rows = tuple(_row(judgement, codes[judgement.stock.code], desk.settings.units) for judgement in chosen[:limit])
+    rows = tuple(
+        _row(judgement, called[judgement.wood.code], codes[judgement.stock.code], desk.settings.units)
+        for judgement in chosen[:limit]
+    )
     notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred)
     return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
 
@@ -142,11 +146,18 @@ def _alike(stocks: Sequence[StockFacts]) -> list[list[StockFacts]]:
     return list(groups.values())
 
 
-def _row(judgement: Judgement, codes: tuple[str, ...], unit: str) -> MatchRow:
+def _called(session: Session, woods: Sequence[WoodFacts]) -> dict[str, str | None]:
+    """What each bundle is or might be by all that is known now, by its code."""
+    bundles = find.known(session, [read_one(wood.code) for wood in woods])
+    names = shown_names.of(session, bundles)
+    return {bundle.code: names.of(bundle).cultivar for bundle in bundles}
+
+
+def _row(judgement: Judgement, called: str | None, codes: tuple[str, ...], unit: str) -> MatchRow:
     wood, stock = judgement.wood, judgement.stock
     outcomes = ("no",) if judgement.verdict == "no" else ("caution", "unknown")
     return MatchRow(
-        wood.code, wood.cultivar, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
+        wood.code, called, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
         stock.clone, units.show_range(*(stock.diameter_mm or (None, None)), unit), judgement.method.method,
         judgement.verdict, _once(judgement.reasons(*outcomes)), **joints.facts(judgement.joint),
     )  # fmt: skip

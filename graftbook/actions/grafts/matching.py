@@ -8,7 +8,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.names import health_flow
+from graftbook.actions.names import health_flow, shown_names
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, match_queries, stage_queries, wood_queries
 from graftbook.book.balances import balances
@@ -39,6 +39,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
     stays = wood_queries.temperatures(session)
     by_plant, by_bundle = _notes(session, on)
     carried = health_flow.flow(session, on)
+    names = shown_names.of(session, bundles)
     facts = []
     for bundle in bundles:
         if bundle.taxon is None:
@@ -52,7 +53,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
             WoodFacts(
                 bundle.code,
                 bundle.taxon,
-                bundle.cultivar,
+                names.of(bundle).single or bundle.cultivar,
                 span(bundle.diameter_min_mm, bundle.diameter_max_mm),
                 bundle.wood_kind,
                 bundle.cut_on,

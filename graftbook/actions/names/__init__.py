@@ -11,7 +11,9 @@ __all__ = (
     "lineages",
     "name_lists",
     "name_text",
+    "names_ever",
     "own_notes",
+    "shown_names",
     "tracing",
     "where_alive",
 )

@@ -53,7 +53,7 @@ def name(
         after = lineages.fetch(unit.session)
         named = tuple(str(code) for code, _ in things)
         what = " or ".join(f"'{one}'" for one in said.names) or (
-            f"unknown ({nickname.strip()})" if nickname else "unknown"
+            f'unknown ("{nickname.strip()}")' if nickname else "unknown"
         )
         entry = unit.commit(f"Named {code_list(named)} {what}, {facts['sure']}")
     return Recorded(f"{entry.summary}.", entry.id, named, (*said.notes, *consequences(before, after, named)))

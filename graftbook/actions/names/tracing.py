@@ -13,7 +13,7 @@ from graftbook import codes
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.names import cultivar_names, lineages, where_alive
+from graftbook.actions.names import cultivar_names, lineages, shown_names, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.names.where_alive import Living
 from graftbook.book import lineage_queries, wood_queries
@@ -169,8 +169,8 @@ class _Show:
 
     def __init__(self, book: Lineage, alive: Living, left: dict[int, int]) -> None:
         self.book, self.alive, self.left = book, alive, left
-        self.threads, self.of = book.threads, book.found.of
-        self.labels: dict[int, str | None] = {}
+        self.threads = book.threads
+        self.names = shown_names.of_book(book)
         self.given = {
             f"{book.code(book.bundle[g.bundle_id])}/{g.stick}"
             for g in book.gone
@@ -185,10 +185,7 @@ class _Show:
         """One thing in one list, `on` its own day unless another is given."""
         threads = self.threads
         place = self.places.get(thing) or self.places.get(threads.body[thing])
-        identity = self.of[thing]
-        cultivar = self.labels.get(id(identity))
-        if cultivar is None:
-            cultivar = self.labels[id(identity)] = lineages.label(identity)
+        cultivar = self.names.thing(thing).cultivar
         fate = self.alive.fate.get(thing) or self.fate(thing)
         day = threads.day[thing] if on is ... else on
         return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, fate, place)
@@ -220,6 +217,7 @@ def _given(
     book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], since: date | None
 ) -> Iterator[TraceRow]:
     """Who was given sticks of what is on either list, from the day it came onto it."""
+    names = shown_names.of_book(book)
     for gift in book.gone:
         if gift.kind != "given" or (since is not None and gift.on < since):
             continue
@@ -231,7 +229,7 @@ def _given(
         if here is None and (there is None or (there.since is not None and gift.on < there.since)):
             continue
         how = f"{count(gift.sticks, 'stick')} ({'descended' if here is not None else 'exposed'}) to"
-        label = lineages.label(book.identity(thing))
+        label = names.thing(thing).cultivar
         possible = here.possible if here is not None else False
         yield TraceRow(GIVEN, code, label, gift.on, how, gift.receiver or "somebody", None, possible, "not known", None)
 

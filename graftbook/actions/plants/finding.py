@@ -18,6 +18,7 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome import subjects
 from graftbook.actions.plants import find_matching
 from graftbook.actions.plants.find_matching import Held, Sought, Thing
+from graftbook.actions.plants.find_names import Called
 from graftbook.book import finding_queries, graft_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
@@ -97,13 +98,13 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
 
 def _held(session: Session, words: FindWords) -> Held:
     """What may be meant: everything in the book, or the grafts on one host."""
-    plants = finding_queries.plants(session)
+    plants, called = finding_queries.plants(session), Called.of(session, words.words is not None)
     if words.host is None:
-        return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session))
+        return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session), called)
     hosts = subjects.things_meant(session, words.host)
     ids = _on_host(session, hosts)
     below = {one.id for host in hosts if not isinstance(host, Plant) for one in graft_queries.stack(session, host)}
-    return Held(plants, finding_queries.grafts(session, ids | below), (), ids)
+    return Held(plants, finding_queries.grafts(session, ids | below), (), called, ids)
 
 
 def _sought(session: Session, desk: Desk, words: FindWords, held: Held) -> Sought:

@@ -12,6 +12,7 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import plant_text
 from graftbook.book import find, stage_queries
@@ -106,10 +107,11 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
     with desk.book.read() as session:
         plants = _plants(session, text) if text is not None else None
         found = [each for each in stage_queries.every(session, plants) if first <= each.on <= last]
+        names = shown_names.of_ids(session, plants={each.plant_id for each in found})
     tips = phenology.green_tips(
         ((each.plant_id, each.taxon, each.place, each.on, each.stage) for each in found), hemisphere
     )
-    rows = tuple(_row(each, tips, hemisphere) for each in found)
+    rows = tuple(_row(each, names.plant(each.plant_id).cultivar, tips, hemisphere) for each in found)
     shown = rows[-limit:]
     notes = [f"The newest {limit:,} of {len(rows):,}; --limit N shows more."] if len(shown) < len(rows) else []
     without = sorted({row.code for row in rows} - {row.code for row in rows if row.days_from_green_tip is not None})
@@ -118,10 +120,10 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
     return Report(StageRow, shown, tuple(notes), {"as_of": desk.today, "total": len(rows)})
 
 
-def _row(each: stage_queries.Seen, tips: phenology.GreenTips, hemisphere: str) -> StageRow:
+def _row(each: stage_queries.Seen, called: str | None, tips: phenology.GreenTips, hemisphere: str) -> StageRow:
     tip = tips.of_plant(each.plant_id, each.on)
     return StageRow(
-        each.code, each.taxon, each.cultivar, each.place, turn.season_of(each.on, hemisphere), each.on, each.stage, each.bbch,
+        each.code, each.taxon, called, each.place, turn.season_of(each.on, hemisphere), each.on, each.stage, each.bbch,
         each.bark, None if tip is None else (each.on - tip).days, each.who, each.note,
     )  # fmt: skip
 

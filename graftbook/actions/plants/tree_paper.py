@@ -14,17 +14,19 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.subjects import Standing
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.tags import tag_fields
-from graftbook.book import find, graft_queries, tag_queries
+from graftbook.book import graft_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
 from graftbook.lineage import positions
 from graftbook.paper.tree_sheet import TreeGraft, TreeSheet, draw
 from graftbook.paper.tree_views import Mark
+from graftbook.trade.taxa import common_name
 from graftbook.units import show_length
 
 _LAST = 10**9
@@ -60,9 +62,11 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         grafts = sorted(
             (each.graft for each in stood if each.ended is None), key=lambda graft: _limb_by_limb(graft, made)
         )
-        rows = _rows(session, plant, grafts, stood, desk.today)
+        names = shown_names.of(session, [plant, *grafts])
+        rows = _rows(session, plant, grafts, stood, names, desk.today)
         lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
-        sheet = _sheet(desk, plant, grafts, rows, len(stood) - len(grafts))
+        called = names.of(plant).cultivar
+        sheet = _sheet(desk, plant, called, grafts, rows, len(stood) - len(grafts))
     write_file(output, draw(sheet, paper))
     notes = (f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",)
     missing = [row.code for row in rows if row.bearing_deg is None and row.height_mm is None]
@@ -99,16 +103,14 @@ def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
 
 
 def _rows(
-    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[Standing], day: date
+    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[Standing], names: ShownNames, day: date
 ) -> list[SheetRow]:
     made = {each.graft.id: each.graft for each in stood}
-    wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
     looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
     marks = tag_queries.tag_marks(session, day)
     found = []
     for number, graft in enumerate(grafts, 1):
-        bundle, look = wood.get(graft.bundle_id), looks.get(graft.id)
-        kind = bundle.cultivar or bundle.taxon if bundle is not None else None
+        look, kind = looks.get(graft.id), names.of(graft).name
         host = made[graft.host_graft_id].code if graft.host_graft_id is not None else plant.code
         bearing = positions.point(graft.bearing_deg) if graft.bearing_deg is not None else None
         last = marks.get(f"G{graft.id}", [])[-1:]
@@ -119,12 +121,15 @@ def _rows(
     return found
 
 
-def _sheet(desk: Desk, plant: Plant, grafts: Sequence[Graft], rows: Sequence[SheetRow], ended: int) -> TreeSheet:
+def _sheet(
+    desk: Desk, plant: Plant, called: str | None, grafts: Sequence[Graft], rows: Sequence[SheetRow], ended: int
+) -> TreeSheet:
     unit, site = desk.settings.units, desk.settings.site
     tag = tag_fields.tag(plant.code, site=site)
     drawn = tuple(_drawn(row, graft, unit, site) for row, graft in zip(rows, grafts, strict=True))
     stands = ", ".join(part for part in (plant.site, tag_fields.where(plant.place, plant.row, plant.order)) if part)
-    name = plant.cultivar or ", ".join(part for part in (plant.taxon, plant.clone) if part) or plant.kind
+    kind = common_name(plant.taxon)
+    name = called or ", ".join(part for part in (kind, plant.clone) if part) or plant.kind
     notes = (f"As of {desk.today.isoformat()}: {count(len(rows), 'living graft')}"
              + (f", {ended} ended and not shown" if ended else "") + ".",
              "Scan a code, or: graftbook graft show CODE.")  # fmt: skip

@@ -12,6 +12,7 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list
 from graftbook.actions.desk.typed import blank
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import foot, states, subjects
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft
@@ -24,13 +25,15 @@ Subject = Plant | Graft
 
 @dataclass(frozen=True)
 class CareRow:
-    """Care done to one plant or graft on a day."""
+    """Care done to one plant or graft on a day; `cultivar` is what it is or might be today."""
 
     code: str
     on: date
     what: str
     who: str | None
     note: str | None
+    cultivar: str | None
+    shown: ClassVar = ("code", "cultivar", "on", "what", "who", "note")
     headings: ClassVar = {"what": "done", "who": "by"}
 
 
@@ -152,11 +155,12 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
         found = look_queries.care_of(session, graft_ids, plant_ids, first, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         plants = find.by_id(session, Plant, [one.plant_id for one in found])
+        names = shown_names.of(session, (*grafts.values(), *plants.values()))
+        subject = [grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id] for one in found]
         rows = tuple(
-            CareRow((grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id]).code, one.on, one.what,
-                    one.who, one.note)
-            for one in found
-        )  # fmt: skip
+            CareRow(row.code, one.on, one.what, one.who, one.note, names.of(row).cultivar)
+            for one, row in zip(found, subject, strict=True)
+        )
     notes = (f"The newest {limit:,}; --limit N shows more.",) if len(rows) == limit else ()
     return Report(CareRow, rows, notes, {"as_of": desk.today})
 

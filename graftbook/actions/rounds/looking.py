@@ -14,6 +14,7 @@ from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import states, subjects
 from graftbook.book import find, graft_queries, limits, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
@@ -48,7 +49,8 @@ class LookWords:
 
 @dataclass(frozen=True)
 class LookRow:
-    """One look. `union` says whether the union was to blame for a loss: yes, no, unsure; None where nothing was said."""
+    """One look. `union` says whether the union was to blame for a loss: yes, no, unsure; None where nothing was said;
+    `cultivar` is what the graft is or might be today."""
 
     graft: str
     on: date
@@ -60,7 +62,8 @@ class LookRow:
     who: str | None
     photo: str | None
     note: str | None
-    shown: ClassVar = ("graft", "on", "state", "shoot_mm", "cause", "union", "who")
+    cultivar: str | None
+    shown: ClassVar = ("graft", "cultivar", "on", "state", "shoot_mm", "cause", "union", "who")
     headings: ClassVar = {"who": "by", "union": "union?"}
 
 
@@ -186,7 +189,8 @@ def list_looks(
         ids = all_grafts(session, text) if text is not None else None
         found = look_queries.looks_at(session, ids, first, word, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
-        rows = tuple(_row(one, grafts[one.graft_id].code) for one in found)
+        names = shown_names.of(session, grafts.values())
+        rows = tuple(_row(one, grafts[one.graft_id], names.of(grafts[one.graft_id]).cultivar) for one in found)
     notes = (f"The newest {limit:,} looks; --limit N shows more.",) if len(rows) == limit else ()
     return Report(LookRow, rows, notes, {"as_of": desk.today})
 
@@ -199,6 +203,6 @@ def all_grafts(session: Session, text: str) -> list[int]:
     return [*(row.id for row in rows if isinstance(row, Graft)), *here]
 
 
-def _row(one: Look, code: str) -> LookRow:
-    return LookRow(code, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who, one.photo,
-                   one.note)  # fmt: skip
+def _row(one: Look, graft: Graft, called: str | None) -> LookRow:
+    return LookRow(graft.code, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who,
+                   one.photo, one.note, called)  # fmt: skip

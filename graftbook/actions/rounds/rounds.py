@@ -16,6 +16,8 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming, sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome.foot import Standing
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
@@ -31,6 +33,10 @@ from graftbook.trade.aftercare import Rule
 
 # Past this age nothing is asked of a graft any more: its first growing season and the one after are over.
 OLDEST_DAYS = 120 + 366 + 366
+
+
+# A living graft that wants something, where it stands, and what it wants.
+Wanting = tuple[Line, Any, tuple[Due, ...]]
 
 
 @dataclass(frozen=True)
@@ -70,7 +76,10 @@ def gather(
     day = desk.day(on, future=True)
     with desk.book.read() as session:
         wood = wood_to_use_first(session, day)
-        rows = [*_graft_rows(session, desk, day, weeks, forgotten), *(_wood_row(each) for each in wood.urgent)]
+        wanting = list(_wanting(session, desk, day, weeks, forgotten))
+        grafts = {line.id: line.bundle_id for line, _, _ in wanting}
+        names = shown_names.of_ids(session, bundles=[each.id for each in wood.urgent], grafts=grafts)
+    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
     notes = round_sheet.past_words(wood.past) if place is None else ()
     if place is not None:
         held = {row.place for row in rows if row.place is not None}
@@ -79,7 +88,17 @@ def gather(
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
 
 
-def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[round_sheet.DueRow]:
+def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[round_sheet.DueRow]:
+    for line, where, items in wanting:
+        called = names.graft(line.id, line.bundle_id).cultivar
+        for item in items:
+            yield round_sheet.DueRow(
+                where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
+                item.why, item.basis, item.driven_by,
+            )  # fmt: skip
+
+
+def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[Wanting]:
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
     rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
@@ -96,15 +115,11 @@ def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: 
         last = looks.get(line.id)
         if last is not None and (last.state in ENDED or last.state == "not-found"):
             continue
-        taxon, cultivar, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
+        taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
         items = asked.of(line, last, cares.get(line.id, ()), taxon, wood)
         where = stands.of(line, day) if items else None
         if where is not None:
-            for item in items:
-                yield round_sheet.DueRow(
-                    where.place, where.row, where.order, line.code, cultivar, where.host, item.what, item.since, item.until,
-                    item.why, item.basis, item.driven_by,
-                )  # fmt: skip
+            yield line, where, items
 
 
 class _Asked:
@@ -157,13 +172,13 @@ def _took(line: Line, last: Last | None) -> bool:
     )
 
 
-def _wood_row(wood: WoodDue) -> round_sheet.DueRow:
+def _wood_row(wood: WoodDue, names: ShownNames) -> round_sheet.DueRow:
     return round_sheet.DueRow(
         wood.store,
         None,
         None,
         wood.code,
-        wood.cultivar,
+        names.bundle(wood.id).cultivar,
         None,
         "use first",
         wood.since,

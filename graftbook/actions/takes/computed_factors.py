@@ -78,9 +78,9 @@ def _share(method: str, scion: float | None, stock: float | None, taxon: str | N
 
 def _called(session: Session, when: When) -> Reckon:
     """What a graft is, or `A or B`; the cultivar of its wood where nothing was named or mixed."""
-    from graftbook.actions.names import lineages
+    from graftbook.actions.names import shown_names
 
-    labels = lineages.graft_labels(session, when.as_of)
+    labels = shown_names.graft_labels(session, when.as_of)
     if labels is None:
         return lambda held: held["cultivar"]
     return lambda held: list(map(labels.get, held["id"]))

@@ -12,6 +12,8 @@ from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import CUTS, bundle_sizes, cut_words
 from graftbook.actions.desk.results import Recorded, Report, page_notes
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.plants.plants import find_plants
@@ -88,7 +90,9 @@ def prune(
         made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
         lost = _limb(unit, plant, words.limb, day)
-        wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s, whose)})" for b, s in made) if made else ""
+        names = shown_names.of(unit.session, [bundle for bundle, _ in made])
+        kept_as = [f"{b.code} ({_bundle_words(desk, names.of(b), b, s, whose)})" for b, s in made]
+        wood = f"; saved {', '.join(kept_as)}" if kept_as else ""
         entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
         named = (plant.code, *(bundle.code for bundle, _ in made))
     notes = whose.notes if whose is not None else ()
@@ -148,8 +152,8 @@ def _bundles(
     return made
 
 
-def _bundle_words(desk: Desk, bundle: Bundle, saved: Saved, whose: Source) -> str:
-    called = f"'{bundle.cultivar}'" if bundle.cultivar is not None else ""
+def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose: Source) -> str:
+    called = (shown.written or "") if shown.cultivar is not None else ""
     name = [f"{called} from {whose.graft}".strip()] if whose.graft is not None else [called] if called else []
     return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
 

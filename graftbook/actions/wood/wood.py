@@ -14,6 +14,7 @@ from graftbook.actions.desk import naming, typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import bundle_sizes
 from graftbook.actions.desk.results import Recorded, code_list
+from graftbook.actions.names import shown_names
 from graftbook.actions.plants import plant_text
 from graftbook.actions.wood import wood_source
 from graftbook.actions.wood.save_phrase import bud_count, stick_count
@@ -87,7 +88,7 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
         cautions = wood_source.cautions(unit.session, values, origin, came)
         bundle = _new(unit, values, origin, came)
         unit.add(Movement, bundle_id=bundle.id, on=came, kind=origin.movement, sticks=sticks, who=person)
-        entry = unit.commit(f"Added {bundle.code}: {_line(desk, bundle, sticks, origin)}")
+        entry = unit.commit(f"Added {bundle.code}: {_line(unit.session, desk, bundle, sticks, origin)}")
         code = bundle.code
     return Recorded(f"{entry.summary}.", entry.id, (code,), notes, cautions)
 
@@ -128,8 +129,9 @@ def _new(unit: Unit, values: dict[str, Any], origin: Origin, came: date) -> Bund
     )
 
 
-def _line(desk: Desk, bundle: Bundle, sticks: int, origin: Origin) -> str:
-    name = f"'{bundle.cultivar}', {bundle.taxon}" if bundle.cultivar is not None else str(bundle.taxon)
+def _line(session: Session, desk: Desk, bundle: Bundle, sticks: int, origin: Origin) -> str:
+    shown = shown_names.of(session, [bundle]).of(bundle)
+    name = f"{shown.written}, {bundle.taxon}" if shown.cultivar is not None else str(bundle.taxon)
     start = f"from {origin.code}" if origin.code is not None else f"from {bundle.donor}" if bundle.donor else ""
     cut = f"cut {bundle.cut_on.isoformat()}" if bundle.cut_on is not None else "cut day not known"
     parts = (name, start, *bundle_sizes(sticks, bundle, desk.settings.units), cut, bundle.store or "")

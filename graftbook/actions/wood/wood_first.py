@@ -23,8 +23,8 @@ class WoodDue:
     """A bundle to use first. `since` is the day from which it is one, `until` the end of the time such wood usually keeps;
     None where the table of keeping is silent."""
 
+    id: int
     code: str
-    cultivar: str | None
     store: str | None
     since: date | None
     until: date | None
@@ -74,7 +74,7 @@ def _too_old(line: WoodLine, longest: int | None, looks: list[tuple[date, str]],
 
 def _due(line: WoodLine, kept: Keeping, looks: list[tuple[date, str]], left: int) -> WoodDue:
     why = f"{count(left, 'stick')} left, {kept.words}"
-    return WoodDue(line.code, line.cultivar, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
+    return WoodDue(line.id, line.code, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
 
 
 def _since(line: WoodLine, kept: Keeping, looks: list[tuple[date, str]]) -> date | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -13,7 +13,8 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
 from graftbook.actions.desk.results import Report, code_list, count, page_notes
-from graftbook.actions.names import lineages
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.trade.own_tables import own_keeping
 from graftbook.actions.wood.wood import one_bundle
 from graftbook.book import find, match_queries, plant_queries, wood_queries
@@ -36,7 +37,8 @@ TO_THE_FRONT = frozenset({"use first", "past the usual time", "past the longest 
 @dataclass(frozen=True)
 class WoodRow:
     """One bundle of the list. Lengths in mm, temperature in C; `sticks` came in, `sticks_left` are left; `age_days` counts
-    from the day it was cut. `keeping` is how it stands, `keeps` how long such wood keeps, `keeping_words` both in full."""
+    from the day it was cut. `keeping` is how it stands, `keeps` how long such wood keeps, `keeping_words` both in full.
+    `cultivar` is what it is or might be, `sure` how sure that is, None where nobody gave a name."""
 
     code: str
     cultivar: str | None
@@ -64,6 +66,7 @@ class WoodRow:
     store: str | None
     packing: str | None
     temperature_c: float | None
+    sure: str | None
     shown: ClassVar = ("code", "cultivar", "sticks_left", "size", "age_days", "keeping", "keeps", "store")
     headings: ClassVar = {"sticks_left": "sticks left", "age_days": "days old"}
 
@@ -93,18 +96,18 @@ def list_wood(
         if unseen is not None:
             lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
         clock = _Clock(session, day)
-        labels = lineages.bundle_labels(session, day)
         order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
         order = sorted(order, key=lambda pair: _left(held, pair[0].id) == 0)
-    if first:
-        order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
-        lines = [line for line, _ in order]
-    start = (page - 1) * limit
-    rows = tuple(_row(desk, line, keeping, held.get(line.id)) for line, keeping in order[start : start + limit])
-    if labels is not None:
-        shown = (line for line, _ in order[start : start + limit])
-        rows = tuple(replace(row, cultivar=labels.get(line.id)) for row, line in zip(rows, shown, strict=True))
+        if first:
+            order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
+            lines = [line for line, _ in order]
+        start = (page - 1) * limit
+        names = shown_names.of_ids(session, day, bundles=[line.id for line, _ in order[start : start + limit]])
+    rows = tuple(
+        _row(desk, line, names.bundle(line.id), keeping, held.get(line.id))
+        for line, keeping in order[start : start + limit]
+    )
     notes = (
         *page_notes(len(rows), len(order), limit, page, "bundle"),
         *_not_looked_at(day, lines, held, seen),
@@ -137,10 +140,11 @@ def _left(held: Mapping[int, Balance], bundle_id: int) -> int:
     return 0 if balance is None else balance.left
 
 
-def _row(desk: Desk, line: Any, keeping: Keeping, balance: Balance | None) -> WoodRow:
+def _row(desk: Desk, line: Any, shown: Shown, keeping: Keeping, balance: Balance | None) -> WoodRow:
     size = show_range(line.diameter_min_mm, line.diameter_max_mm, desk.settings.units)
     return WoodRow(
-        code=line.code, cultivar=line.cultivar, taxon=line.taxon, sticks=balance.came_in if balance is not None else 0,
+        code=line.code, cultivar=shown.cultivar, sure=shown.sure, taxon=line.taxon,
+        sticks=balance.came_in if balance is not None else 0,
         sticks_left=balance.left if balance is not None else 0, size=size, diameter_min_mm=line.diameter_min_mm,
         diameter_max_mm=line.diameter_max_mm, length_mm=line.length_mm, buds_per_stick=line.buds_per_stick,
         wood_kind=line.wood_kind, source=line.cut_plant or line.cut_graft, donor=line.donor, cut_on=line.cut_on,
@@ -233,15 +237,13 @@ def show_wood(desk: Desk, text: str) -> Report:
 
 
 def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balance: Balance):
-    unit, typed = desk.settings.units, f" (typed: {bundle.cultivar_typed})" if bundle.cultivar_typed else ""
+    unit, shown = desk.settings.units, shown_names.of(session, [bundle]).of(bundle)
     plant = find.by_id(session, Plant, [bundle.cut_plant_id]).get(bundle.cut_plant_id)
     graft = find.by_id(session, Graft, [bundle.cut_graft_id]).get(bundle.cut_graft_id)
     source = plant.code if plant is not None else graft.code if graft is not None else None
-    labels = lineages.bundle_labels(session)
     used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts"
     plain = (
-        (None, "species", bundle.taxon), (None, "cultivar", f"{bundle.cultivar}{typed}" if bundle.cultivar else None),
-        (None, "named", labels.get(bundle.id) if labels is not None else None),
+        (None, "species", bundle.taxon), (None, "cultivar", shown.fact(bundle.cultivar_typed)),
         (None, "sticks left", used), (bundle.cut_on, "cut", f"from {source}" if source else None),
         (bundle.received_on, "received", f"from {bundle.donor}" if bundle.donor else None),
         (None, "thickness", show_range(bundle.diameter_min_mm, bundle.diameter_max_mm, unit)),
