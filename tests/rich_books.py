@@ -369,7 +369,8 @@ class RichBook:
             self._see(code, "dead")
         for how in self.random.sample(("died", "home"), 1):
             carrying = {self.foot(code) for code in self._up()} & self._here("stock")
-            stock = self._pick(carrying) if len(carrying) > 1 else None
+            stacked = {self.foot(code) for code in self._up() if self.grafts[code].host in self.grafts} & carrying
+            stock = self._pick(stacked or carrying) if len(carrying) > 1 else None
             if stock is not None and how == "died":
                 self._say("stock", "died", stock, *self._on())
                 self.plants[stock].died = self.day
