@@ -152,9 +152,8 @@ class RichBook:
         """Where a thing's clone began: a plant, wood that came from elsewhere, or wood that was mixed."""
         if code in self.grafts:
             return self.root(self.grafts[code].wood)
-        if code in self.wood and self.wood[code].source is not None:
-            return self.root(self.wood[code].source)
-        return code
+        source = self.wood[code].source if code in self.wood else None
+        return self.root(source) if source is not None else code
 
     def called(self, name: str) -> set[str]:
         """Trees, bundles and grafts that are certainly of one name."""
