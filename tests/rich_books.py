@@ -152,9 +152,8 @@ class RichBook:
         """Where a thing's clone began: a plant, wood that came from elsewhere, or wood that was mixed."""
         if code in self.grafts:
             return self.root(self.grafts[code].wood)
-        if code in self.wood and self.wood[code].source is not None:
-            return self.root(self.wood[code].source)
-        return code
+        source = self.wood[code].source if code in self.wood else None
+        return self.root(source) if source is not None else code
 
     def called(self, name: str) -> set[str]:
         """Trees, bundles and grafts that are certainly of one name."""
@@ -369,7 +368,8 @@ class RichBook:
             self._see(code, "dead")
         for how in self.random.sample(("died", "home"), 1):
             carrying = {self.foot(code) for code in self._up()} & self._here("stock")
-            stock = self._pick(carrying) if len(carrying) > 1 else None
+            stacked = {self.foot(code) for code in self._up() if self.grafts[code].host in self.grafts} & carrying
+            stock = self._pick(stacked or carrying) if len(carrying) > 1 else None
             if stock is not None and how == "died":
                 self._say("stock", "died", stock, *self._on())
                 self.plants[stock].died = self.day

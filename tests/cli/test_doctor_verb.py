@@ -191,6 +191,15 @@ def test_a_book_with_every_thing_in_it_is_sound(season):
     assert "kind,what,codes,sentence\n" == season("doctor", "--csv").out
 
 
+def test_the_book_of_the_demo_is_sound(graftbook):
+    data = Path(__file__).parent.parent.parent / "demo" / "data"
+    brought = graftbook("import", *sorted(data.glob("*.csv")))
+    assert brought.code == 0, brought.err
+    said = graftbook("doctor", "--json")
+    assert (0, []) == (said.code, said.rows)
+    assert "0 grafts" not in said.json["checked"] and "0 looks" not in said.json["checked"]
+
+
 def test_nothing_in_the_book_is_changed(season, book):
     from whole_book import contents
 
