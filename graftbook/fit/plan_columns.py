@@ -28,7 +28,7 @@ _NOTHING = 1e-9
 
 
 @dataclass(frozen=True)
-class Columns:
+class ChanceColumns:
     """The mixes of one must-have. `place_of` says which kind each chance belongs to, best kind first; `mixes` has a row a
     column and a number of grafts for each kind; `chance` is told for each; `exact` when nothing was put together."""
 
@@ -38,30 +38,30 @@ class Columns:
     exact: bool
 
 
-def columns(count: int, each: dict[float, int], sure: float, high: bool = False) -> Columns:
+def chance_columns(count: int, each: dict[float, int], sure: float, upper: bool = False) -> ChanceColumns:
     """The columns for `count` (1 or more) to live, `each` chance being had by at most so many grafts; chances above `sure`
     are told as it. `high`: of chances put together the highest is told, otherwise the lowest."""
     kinds = [[chance] for chance in sorted(each, reverse=True)]
     exact = True
     while True:
-        told = [max(kind) if high else min(kind) for kind in kinds]
-        most = _enough(count, told, [sum(each[chance] for chance in kind) for kind in kinds], sure)
-        found = _mixes(count, told, most, sure)
+        values = [max(kind) if upper else min(kind) for kind in kinds]
+        most = _largest_useful(count, values, [sum(each[chance] for chance in kind) for kind in kinds], sure)
+        found = _mixes(count, values, most, sure)
         if found is not None and (len(found[1]) <= MOST_COLUMNS or len(kinds) == 1):
             break
         exact = False
         near = min(range(len(kinds) - 1), key=lambda at: kinds[at][0] - kinds[at + 1][-1])
         kinds[near : near + 2] = [kinds[near] + kinds[near + 1]]
     place_of = {chance: at for at, kind in enumerate(kinds) for chance in kind}
-    return Columns(place_of, *found, exact)
+    return ChanceColumns(place_of, *found, exact)
 
 
-def _enough(count: int, told: Sequence[float], most: Sequence[int], sure: float) -> list[int]:
+def _largest_useful(count: int, values: Sequence[float], most: Sequence[int], sure: float) -> list[int]:
     """No more of each kind than would do alone."""
     from math import ceil, log
 
     found = []
-    for chance, top in zip(told, most, strict=True):
+    for chance, top in zip(values, most, strict=True):
         if chance <= 0:
             found.append(0)
             continue
@@ -75,7 +75,7 @@ def _enough(count: int, told: Sequence[float], most: Sequence[int], sure: float)
 
 
 def _mixes(
-    count: int, told: Sequence[float], most: Sequence[int], sure: float
+    count: int, values: Sequence[float], most: Sequence[int], sure: float
 ) -> tuple[NDArray[Any], NDArray[Any]] | None:
     """Every mix that is worth telling: some chance at all, and not still safe with one graft less. None: too many."""
     import numpy as np
@@ -83,9 +83,9 @@ def _mixes(
     cells = count + 1
     for top in most:
         cells *= top + 1
-    if cells > MOST_CELLS and len(told) > 1:
+    if cells > MOST_CELLS and len(values) > 1:
         return None
-    whole = table(count, told, most)
+    whole = table(count, values, most)
     keep = whole > _NOTHING
     safe = whole >= sure
     for axis, top in enumerate(most):

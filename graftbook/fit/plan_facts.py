@@ -123,7 +123,7 @@ class WantFact:
 
 
 @dataclass(frozen=True)
-class Question:
+class PlanProblem:
     """A grafting day to be planned.
 
     `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. A must-have counts as safe once
@@ -217,7 +217,7 @@ class WantResult:
 
 
 @dataclass(frozen=True)
-class Level:
+class ObjectiveResult:
     """One part of the objective, in the order in which they were settled.
 
     `value` is reached, exactly reckoned; `bound` is what no plan that is as good in the parts before can pass. `gap` is the
@@ -255,7 +255,7 @@ class Plan:
     pairs: tuple[Pair, ...] = ()
     cuts: tuple[StickCut, ...] = ()
     wants: tuple[WantResult, ...] = ()
-    levels: tuple[Level, ...] = ()
+    objectives: tuple[ObjectiveResult, ...] = ()
     left_over: tuple[LeftOver, ...] = ()
     in_the_way: tuple[str, ...] = ()
     nearest: str = ""
@@ -282,7 +282,7 @@ class HoldingCost:
 
 
 @dataclass(frozen=True)
-class Rated:
+class PlanRating:
     """A list of pairs rated by the objective: higher is better in each part, compared from the first on."""
 
     sites: float

@@ -16,10 +16,10 @@ from datetime import date
 from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.cutting import Rules, Stick, patterns
 from graftbook.fit.joint_gates import judge_many
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, PlanProblem, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
-from graftbook.fit.plan_groups import group
-from graftbook.fit.plan_parts import exact
+from graftbook.fit.plan_network import build_network
+from graftbook.fit.plan_objective_values import objective_values
 from graftbook.fit.plan_solve import plan
 from graftbook.trade import methods
 
@@ -138,27 +138,27 @@ def tell(name: str) -> None:
     shape, chance = SHAPES[name], random.Random(11)
     sticks, hosts, wants = (make(shape, chance) for make in (invented_sticks, invented_hosts, invented_wants))
     able = judged(sticks, hosts, shape)
-    question = Question(
+    problem = PlanProblem(
         tuple(sticks), tuple(hosts), tuple(able), tuple(wants), int(shape.knotty), seconds=shape.seconds
     )
     start = time.perf_counter()
-    groups = group(question)
+    network = build_network(problem)
     grouped = time.perf_counter() - start
-    hand = greedy(groups, question.hold_back)
+    hand = greedy(network, problem.hold_back)
     by_hand = time.perf_counter() - start
-    rated = exact(groups, hand.numbers, question.sure)
+    rated = objective_values(network, hand.vector, problem.sure)
     print(
-        f"  {len(groups.uses):,} uses and {len(groups.lanes):,} lanes of {len(groups.pieces)} classes of pieces on"
-        f" {len(groups.hosts)} of hosts, grouped in {grouped:.1f} s"
+        f"  {len(network.piece_arcs):,} uses and {len(network.host_arcs):,} lanes of {len(network.pieces)} classes of pieces on"
+        f" {len(network.hosts)} of hosts, grouped in {grouped:.1f} s"
     )
     start = time.perf_counter()
-    found = plan(question)
+    found = plan(problem)
     took = time.perf_counter() - start
     print(f"{name}: {len(found.pairs):,} grafts in {took:.1f} s, by hand {by_hand:.2f} s (ratio {took / by_hand:.0f})")
-    for level in found.levels:
+    for objective in found.objectives:
         print(
-            f"  {level.name:8} {level.value:11.3f}  at most {level.bound:11.3f}  gap {level.gap:.3%}"
-            f"  by hand {rated[level.name]:11.3f}"
+            f"  {objective.name:8} {objective.value:11.3f}  at most {objective.bound:11.3f}  gap {objective.gap:.3%}"
+            f"  by hand {rated[objective.name]:11.3f}"
         )
     print(f"  {found.message}\n  {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6:.2f} GB at the most so far")
 

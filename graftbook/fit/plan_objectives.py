@@ -17,7 +17,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
 
-from graftbook.fit.plan_facts import Pair, Question, Rated, WantFact
+from graftbook.fit.plan_facts import Pair, PlanProblem, PlanRating, WantFact
 from graftbook.stats.poisson_binomial import at_least
 
 # Up to this many times the number wanted, each tree more counts so much of a wanted one; beyond the last, nothing.
@@ -33,12 +33,12 @@ def weight(want: WantFact) -> float:
     return 0.5 ** (want.priority - 1)
 
 
-def is_must(want: WantFact) -> bool:
+def is_must_have(want: WantFact) -> bool:
     """Whether some of the trees wanted must live."""
     return want.living > 0
 
 
-def still_to_live(want: WantFact) -> int:
+def trees_needed(want: WantFact) -> int:
     """How many of a must-have's trees must live beside those living already, 0 or more."""
     return max(0, want.living - want.living_already)
 
@@ -50,7 +50,7 @@ def new_sites(want: WantFact) -> int:
 
 def short_of_sites(want: WantFact, grafts: int, sites: Collection[str]) -> int:
     """How many new sites are lacking for so many grafts on these sites."""
-    asked = new_sites(want) if is_must(want) else min(grafts, new_sites(want))
+    asked = new_sites(want) if is_must_have(want) else min(grafts, new_sites(want))
     return max(0, asked - len(set(sites) - old_sites(want))) if asked else 0
 
 
@@ -59,7 +59,7 @@ def old_sites(want: WantFact) -> frozenset[str]:
     return frozenset(site for site, count in want.already if count > 0)
 
 
-def segments(want: WantFact) -> tuple[tuple[float, float], ...]:
+def value_segments(want: WantFact) -> tuple[tuple[float, float], ...]:
     """Room and value of a tree, from the trees living already on: (trees, value of each), values falling."""
     found, done = [], float(want.living_already)
     for times, each in PAST_WANT:
@@ -70,10 +70,10 @@ def segments(want: WantFact) -> tuple[tuple[float, float], ...]:
     return tuple(found)
 
 
-def worth(want: WantFact, expected: float) -> float:
+def tree_value(want: WantFact, expected: float) -> float:
     """The value, before weighting, of so many trees expected beside those living already."""
     total = 0.0
-    for room, each in segments(want):
+    for room, each in value_segments(want):
         total += each * min(room, expected)
         expected -= min(room, expected)
     return total
@@ -86,7 +86,7 @@ def met_share(share: float | None) -> float:
 
 def chance_of(want: WantFact, each: Sequence[float]) -> float:
     """The chance that at least `living` of the want live, given the chances of its grafts."""
-    return at_least(still_to_live(want), each)
+    return at_least(trees_needed(want), each)
 
 
 def outranks(one: Sequence[float], other: Sequence[float]) -> bool:
@@ -98,21 +98,21 @@ def outranks(one: Sequence[float], other: Sequence[float]) -> bool:
     return False
 
 
-def rate(question: Question, pairs: Iterable[Pair]) -> Rated:
+def rate(problem: PlanProblem, pairs: Iterable[Pair]) -> PlanRating:
     """Every part of the objective for a list of pairs, whoever made it: higher is better, compared from the first on."""
     of: dict[str, list[Pair]] = defaultdict(list)
     for pair in pairs:
         of[pair.want].append(pair)
-    wear = {stick.key: stick.wear for stick in question.sticks}
+    wear = {stick.key: stick.wear for stick in problem.sticks}
     parts = dict.fromkeys(("sites", "chance", "spread", "value", "share", "wear"), 0.0)
-    for want in question.wants:
+    for want in problem.wants:
         made = of[want.key]
         short = short_of_sites(want, len(made), {pair.site for pair in made})
-        parts["sites" if is_must(want) else "spread"] -= weight(want) * short
-        if is_must(want):
-            sure = min(question.sure, chance_of(want, [pair.chance for pair in made]))
+        parts["sites" if is_must_have(want) else "spread"] -= weight(want) * short
+        if is_must_have(want):
+            sure = min(problem.sure, chance_of(want, [pair.chance for pair in made]))
             parts["chance"] += weight(want) * sure
-        parts["value"] += weight(want) * worth(want, sum(pair.chance for pair in made))
+        parts["value"] += weight(want) * tree_value(want, sum(pair.chance for pair in made))
         parts["share"] -= sum(1 - met_share(pair.share) for pair in made)
         parts["wear"] -= sum(1 - wear[pair.stick] for pair in made)
-    return Rated(**parts)
+    return PlanRating(**parts)

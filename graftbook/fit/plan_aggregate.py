@@ -10,41 +10,41 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 
-from graftbook.fit.plan_facts import PieceFact, Possible, Question, StickFact, WayFact
+from graftbook.fit.plan_facts import PieceFact, Possible, PlanProblem, StickFact, WayFact
 
 
-def coarse(question: Question) -> Question:
+def aggregate(problem: PlanProblem) -> PlanProblem:
     """The same question with as few kinds as chances and sites tell apart, without joints, methods and wear."""
-    hosts, told = _told(question)
+    hosts, told = _aggregated(problem)
     pieces = _named("p", told, 0)
     possible = {(pieces[piece], host): chance for (piece, host), chance in told.items()}
-    clones = any(want.clones for want in question.wants)
+    clones = any(want.clones for want in problem.wants)
     return replace(
-        question,
-        sticks=tuple(_sticks(question, pieces)),
+        problem,
+        sticks=tuple(_sticks(problem, pieces)),
         hosts=tuple(
             replace(host, kind=hosts.get(host.kind, ""), clone=host.clone if clones else "", grade="")
-            for host in question.hosts
+            for host in problem.hosts
         ),
         possible=tuple(Possible(piece, host, "", chance) for (piece, host), chance in possible.items()),
     )
 
 
-def piece_names(question: Question) -> dict[str, str]:
+def aggregate_kinds(problem: PlanProblem) -> dict[str, str]:
     """The coarse name of each kind of piece that may go anywhere."""
-    return _named("p", _told(question)[1], 0)
+    return _named("p", _aggregated(problem)[1], 0)
 
 
-def told_as(piece: PieceFact, pieces: dict[str, str], held: bool) -> PieceFact:
+def aggregate_piece(piece: PieceFact, pieces: dict[str, str], held: bool) -> PieceFact:
     """A usable piece by its coarse name; how many buds it takes only where any are held back."""
     return PieceFact(pieces[piece.kind], piece.buds + piece.lost if held else 1)
 
 
-def _told(question: Question) -> tuple[dict[str, str], dict[tuple[str, str], float]]:
+def _aggregated(problem: PlanProblem) -> tuple[dict[str, str], dict[tuple[str, str], float]]:
     """Coarse names of the kinds of host, and the best chance of each kind of piece on each of them."""
     best: dict[tuple[str, str], float] = {}
-    there = {host.kind for host in question.hosts if not host.barred}
-    for each in question.possible:
+    there = {host.kind for host in problem.hosts if not host.barred}
+    for each in problem.possible:
         if each.host in there:
             key = each.piece, each.host
             best[key] = max(best.get(key, 0.0), each.chance)
@@ -61,11 +61,11 @@ def _named(letter: str, best: dict[tuple[str, str], float], side: int) -> dict[s
     return {kind: f"{letter}{numbers.setdefault(frozenset(some), len(numbers))}" for kind, some in met.items()}
 
 
-def _sticks(question: Question, pieces: dict[str, str]) -> list[StickFact]:
-    held = question.hold_back > 0
+def _sticks(problem: PlanProblem, pieces: dict[str, str]) -> list[StickFact]:
+    held = problem.hold_back > 0
     known: dict[int, tuple[WayFact, ...]] = {}
     found = []
-    for stick in question.sticks:
+    for stick in problem.sticks:
         if id(stick.ways) not in known:
             known[id(stick.ways)] = tuple(dict.fromkeys(_way(way, pieces, held) for way in stick.ways))
         found.append(replace(stick, ways=known[id(stick.ways)], wear=0.0))
@@ -74,5 +74,5 @@ def _sticks(question: Question, pieces: dict[str, str]) -> list[StickFact]:
 
 def _way(way: WayFact, pieces: dict[str, str], held: bool) -> WayFact:
     """The usable pieces of a way by their new names, in one order."""
-    some = [told_as(piece, pieces, held) for piece in way if piece.kind in pieces]
+    some = [aggregate_piece(piece, pieces, held) for piece in way if piece.kind in pieces]
     return tuple(sorted(some, key=lambda piece: (piece.kind, piece.buds)))

@@ -9,27 +9,27 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from graftbook.fit.plan_coarse import piece_names, told_as
-from graftbook.fit.plan_deal import deal
-from graftbook.fit.plan_facts import Pair, PieceFact, Question, StickFact
-from graftbook.fit.plan_groups import Groups, class_of
-from graftbook.fit.plan_settle import Settled
-from graftbook.fit.plan_value import met_share
+from graftbook.fit.plan_aggregate import aggregate_kinds, aggregate_piece
+from graftbook.fit.plan_assignment import assign
+from graftbook.fit.plan_facts import Pair, PieceFact, PlanProblem, StickFact
+from graftbook.fit.plan_network import PlanNetwork, class_of
+from graftbook.fit.plan_lexicographic import PlanSolution
+from graftbook.fit.plan_objectives import met_share
 
 
-def lifted(question: Question, groups: Groups, rough_groups: Groups, rough: Settled) -> tuple[int, ...]:
+def disaggregate(problem: PlanProblem, network: PlanNetwork, aggregated_network: PlanNetwork, aggregated: PlanSolution) -> tuple[int, ...]:
     """The numbers of uses, lanes and ways of cutting of `groups` (the fine question's) for a coarse plan."""
-    pairs, _ = deal(rough_groups, rough)
+    pairs, _ = assign(aggregated_network, aggregated)
     by_stick: dict[tuple[str, int], list[Pair]] = defaultdict(list)
     for pair in pairs:
         by_stick[pair.stick, pair.stick_number].append(pair)
-    fine = _Fine(groups)
-    named = piece_names(question)
-    sticks = {stick.key: stick for stick in question.sticks}
+    found = _Disaggregation(network)
+    named = aggregate_kinds(problem)
+    sticks = {stick.key: stick for stick in problem.sticks}
     for (key, _), some in by_stick.items():
-        cut = _pieces(sticks[key], some, named, question.hold_back > 0)
-        fine.add(sticks[key], list(cut))
-    return (*fine.uses, *fine.lanes, *fine.cuts)
+        cut = _pieces(sticks[key], some, named, problem.hold_back > 0)
+        found.add(sticks[key], list(cut))
+    return (*found.piece_arcs, *found.host_arcs, *found.cuts)
 
 
 def _pieces(
@@ -41,7 +41,7 @@ def _pieces(
         images: dict[PieceFact, list[PieceFact]] = defaultdict(list)
         for piece in way:
             if piece.kind in named:
-                images[told_as(piece, named, held)].append(piece)
+                images[aggregate_piece(piece, named, held)].append(piece)
         if all(len(images.get(image, ())) >= number for image, number in asked.items()):
             for pair in pairs:
                 yield pair, images[pair.cut].pop()
@@ -49,25 +49,25 @@ def _pieces(
     raise LookupError(f"no way of {stick.key} gives {asked}")
 
 
-class _Fine:
+class _Disaggregation:
     """The numbers as they are gathered."""
 
-    def __init__(self, groups: Groups) -> None:
-        self.groups = groups
-        self.uses, self.lanes, self.cuts = [0] * len(groups.uses), [0] * len(groups.lanes), [0] * groups.ways
-        self._piece = {piece: at for at, piece in enumerate(groups.pieces)}
-        self._want = {want.key: at for at, want in enumerate(groups.wants)}
-        self._host = {member.key: at for at, host in enumerate(groups.hosts) for member in host.members}
-        self._use: dict[tuple[int, int, float], list[int]] = defaultdict(list)
-        for at, use in enumerate(groups.uses):
-            self._use[use.piece, use.want, use.chance].append(at)
-        self._lane: dict[tuple[int, int, float], int] = {}
-        for at in sorted(range(len(groups.lanes)), key=lambda at: met_share(groups.lanes[at].how.share)):
-            lane = groups.lanes[at]
-            self._lane[lane.node, lane.host, lane.how.chance] = at
+    def __init__(self, network: PlanNetwork) -> None:
+        self.network = network
+        self.piece_arcs, self.host_arcs, self.cuts = [0] * len(network.piece_arcs), [0] * len(network.host_arcs), [0] * network.ways
+        self._piece = {piece: at for at, piece in enumerate(network.pieces)}
+        self._want = {want.key: at for at, want in enumerate(network.wants)}
+        self._host = {member.key: at for at, host in enumerate(network.hosts) for member in host.members}
+        self._piece_arc: dict[tuple[int, int, float], list[int]] = defaultdict(list)
+        for at, piece_arc in enumerate(network.piece_arcs):
+            self._piece_arc[piece_arc.piece, piece_arc.want, piece_arc.chance].append(at)
+        self._host_arc: dict[tuple[int, int, float], int] = {}
+        for at in sorted(range(len(network.host_arcs)), key=lambda at: met_share(network.host_arcs[at].how.share)):
+            host_arc = network.host_arcs[at]
+            self._host_arc[host_arc.node, host_arc.host, host_arc.how.chance] = at
         self._ways: dict[str, tuple[int, tuple[tuple[tuple[int, int], ...], ...]]] = {}
         first = 0
-        for stick in groups.sticks:
+        for stick in network.sticks:
             self._ways.update((member.key, (first, stick.ways)) for member in stick.members)
             first += len(stick.ways)
 
@@ -81,11 +81,11 @@ class _Fine:
         self.cuts[first + at] += 1
         for (pair, _), place in zip(cut, places, strict=True):
             host = self._host[pair.host]
-            for use in self._use[place, self._want[pair.want], pair.chance]:
-                lane = self._lane.get((self.groups.uses[use].node, host, pair.chance))
-                if lane is not None:
-                    self.uses[use] += 1
-                    self.lanes[lane] += 1
+            for piece_arc in self._piece_arc[place, self._want[pair.want], pair.chance]:
+                host_arc = self._host_arc.get((self.network.piece_arcs[piece_arc].node, host, pair.chance))
+                if host_arc is not None:
+                    self.piece_arcs[piece_arc] += 1
+                    self.host_arcs[host_arc] += 1
                     break
             else:
                 raise LookupError(f"{pair.stick} has no lane to {pair.host}")
