@@ -1,8 +1,7 @@
-"""A large question told coarsely: kinds that differ in nothing that bears on chances and sites are put together.
+"""Aggregation of a large problem: kinds that differ in nothing that bears on chances and sites are merged.
 
-For the parts of the objective up to the value it is only asked where a piece may go and with what chance at best; joints,
-wear and the name of the method come after. So the coarse question has the same best in those parts as the fine one, and
-is many times smaller.
+The objectives up to the value depend only on where a piece may go and with what chance at best; joints, wear and the name of
+the method come after. So the aggregated problem has the same optimum of those objectives, and is many times smaller.
 """
 
 from __future__ import annotations
@@ -10,14 +9,14 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 
-from graftbook.fit.plan_facts import PieceFact, Possible, PlanProblem, StickFact, WayFact
+from graftbook.fit.plan_facts import PieceFact, PlanProblem, Possible, StickFact, WayFact
 
 
 def aggregate(problem: PlanProblem) -> PlanProblem:
-    """The same question with as few kinds as chances and sites tell apart, without joints, methods and wear."""
-    hosts, told = _aggregated(problem)
-    pieces = _named("p", told, 0)
-    possible = {(pieces[piece], host): chance for (piece, host), chance in told.items()}
+    """The same problem with only as many kinds as differ in chances and sites, without joints, methods and wear."""
+    hosts, best_chances = _aggregated(problem)
+    pieces = _named("p", best_chances, 0)
+    possible = {(pieces[piece], host): chance for (piece, host), chance in best_chances.items()}
     clones = any(want.clones for want in problem.wants)
     return replace(
         problem,
@@ -31,17 +30,18 @@ def aggregate(problem: PlanProblem) -> PlanProblem:
 
 
 def aggregate_kinds(problem: PlanProblem) -> dict[str, str]:
-    """The coarse name of each kind of piece that may go anywhere."""
+    """The aggregated kind of each kind of piece that may go anywhere."""
     return _named("p", _aggregated(problem)[1], 0)
 
 
 def aggregate_piece(piece: PieceFact, pieces: dict[str, str], held: bool) -> PieceFact:
-    """A usable piece by its coarse name; how many buds it takes only where any are held back."""
+    """A usable piece by its aggregated kind (`pieces`); `held` keeps the buds it takes, which count only where buds are held
+    back. KeyError for a piece that may go nowhere."""
     return PieceFact(pieces[piece.kind], piece.buds + piece.lost if held else 1)
 
 
 def _aggregated(problem: PlanProblem) -> tuple[dict[str, str], dict[tuple[str, str], float]]:
-    """Coarse names of the kinds of host, and the best chance of each kind of piece on each of them."""
+    """Aggregated kinds of host, and the best chance of each kind of piece on each of them."""
     best: dict[tuple[str, str], float] = {}
     there = {host.kind for host in problem.hosts if not host.barred}
     for each in problem.possible:
@@ -53,7 +53,7 @@ def _aggregated(problem: PlanProblem) -> tuple[dict[str, str], dict[tuple[str, s
 
 
 def _named(letter: str, best: dict[tuple[str, str], float], side: int) -> dict[str, str]:
-    """A name for each kind of one side, shared by all that meet the other side with the same chances."""
+    """An aggregated kind for each kind of one side, shared by all that meet the other side with the same chances."""
     met: dict[str, list[tuple[str, float]]] = defaultdict(list)
     for key, chance in best.items():
         met[key[side]].append((key[1 - side], chance))

@@ -1,4 +1,4 @@
-"""A plan over kinds dealt out to single sticks and places: as few sticks cut as the numbers allow, thin wood on thin stocks."""
+"""Assignment of a plan over classes to single sticks and places: as few sticks cut as can be, thin wood on thin stocks."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, StickCut, StickFact, WayFact
-from graftbook.fit.plan_network import PlanNetwork, class_of
 from graftbook.fit.plan_lexicographic import PlanSolution
+from graftbook.fit.plan_network import PlanNetwork, class_of
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,10 @@ class _Scion:
 
 
 def assign(network: PlanNetwork, solution: PlanSolution) -> tuple[tuple[Pair, ...], tuple[StickCut, ...]]:
-    """Every graft with its stick, piece, host and place, and how each stick is cut; reasons are left to be added."""
+    """Every graft with its stick, piece, host and place, and how each stick is cut; reasons are added later.
+
+    LookupError where the solution cuts a stick in a way it has not.
+    """
     scions = _scions(network, solution)
     through: dict[tuple[int, float], list[tuple[int, _Scion]]] = defaultdict(list)
     for piece_arc, number in zip(network.piece_arcs, solution.piece_arcs, strict=True):

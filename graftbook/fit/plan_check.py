@@ -1,4 +1,4 @@
-"""What is wrong with a question before any solver sees it, and with a list of pairs after: everything at once."""
+"""Faults of a problem before any solver sees it, and of a list of pairs after: everything at once."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from graftbook.fit.plan_facts import Pair, PlanProblem, WantFact
 
 
 def check(problem: PlanProblem) -> None:
-    """Raises UsageProblem naming everything that contradicts itself or cannot be."""
+    """Raises UsageProblem naming every value out of range and everything that contradicts itself."""
     faults = [fault for want in problem.wants for fault in _want(want)]
     for name, keys in (
         ("want", [want.key for want in problem.wants]),
@@ -65,7 +65,7 @@ def _want(want: WantFact) -> list[tuple[str, str]]:
 
 
 def faults(problem: PlanProblem, pairs: Sequence[Pair]) -> tuple[str, ...]:
-    """Everything that a list of pairs breaks, a sentence each; none when it can be done as it stands."""
+    """Every constraint that a list of pairs breaks, a sentence each; empty when the list is feasible."""
     found = [*_places(problem, pairs), *_gates(problem, pairs), *_cuts(problem, pairs)]
     return tuple(found)
 

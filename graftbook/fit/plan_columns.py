@@ -1,11 +1,11 @@
-"""The chance that enough of a must-have live, made fit for a linear solver without bending it.
+"""Columns for the chance that enough of a must-have live: an exact linear form of a chance that is not linear.
 
-Grafts with one chance are alike, so the law of how many live depends only on how many grafts of each chance there are: a
-column stands for one such mix, with its exact chance. A plan may choose a column when it makes at least that many grafts
-(better ones may stand in for worse), since a further graft never hurts. With all mixes as columns the answer is exact.
-Where there would be too many, near chances are put together and told as the lowest of them when choosing and as the
-highest when reckoning what no plan can pass; the plan itself is always rated by the exact law, so what this costs is a
-gap that is shown, never a wrong figure.
+Grafts with one chance are exchangeable, so the distribution of the number that live (Poisson binomial) depends only on how
+many grafts of each chance there are: a column stands for one such mix, with its exact chance. A plan may choose a column
+when it makes at least that many grafts (better ones may stand in for worse), since a further graft never lowers the chance.
+With all mixes as columns the model is exact. Where there would be too many, near chances are merged and taken as the lowest
+of them for a feasible plan and as the highest for an upper bound; the plan itself is always evaluated exactly, so the price
+of merging is an optimality gap that is shown, never a wrong figure.
 """
 
 from __future__ import annotations
@@ -23,14 +23,17 @@ if TYPE_CHECKING:
 MOST_COLUMNS = 1500
 # Cells of a table of mixes, before it is cut down to columns.
 MOST_CELLS = 2_000_000
-# Chances below this are told as none.
+# Chances below this count as 0.
 _NOTHING = 1e-9
 
 
 @dataclass(frozen=True)
 class ChanceColumns:
-    """The mixes of one must-have. `place_of` says which kind each chance belongs to, best kind first; `mixes` has a row a
-    column and a number of grafts for each kind; `chance` is told for each; `exact` when nothing was put together."""
+    """The columns of one must-have: c columns over k classes of chances.
+
+    `place_of` says to which class each chance belongs, best class first; `mixes` (c x k) how many grafts of each class a column
+    asks for; `chance` (c) the chance of each, 0 to 1; `exact` when no chances were merged.
+    """
 
     place_of: dict[float, int]
     mixes: NDArray[Any]
@@ -39,8 +42,11 @@ class ChanceColumns:
 
 
 def chance_columns(count: int, each: dict[float, int], sure: float, upper: bool = False) -> ChanceColumns:
-    """The columns for `count` (1 or more) to live, `each` chance being had by at most so many grafts; chances above `sure`
-    are told as it. `high`: of chances put together the highest is told, otherwise the lowest."""
+    """The columns for `count` trees (1 or more) to live.
+
+    `each` maps every chance (0 to 1) to the most grafts that can have it; chances of a column are capped at `sure` (above 0, at
+    most 1). `upper` takes merged chances as the highest of them, otherwise as the lowest.
+    """
     kinds = [[chance] for chance in sorted(each, reverse=True)]
     exact = True
     while True:
@@ -57,7 +63,7 @@ def chance_columns(count: int, each: dict[float, int], sure: float, upper: bool 
 
 
 def _largest_useful(count: int, values: Sequence[float], most: Sequence[int], sure: float) -> list[int]:
-    """No more of each kind than would do alone."""
+    """No more grafts of each class than would do alone."""
     from math import ceil, log
 
     found = []
@@ -66,7 +72,7 @@ def _largest_useful(count: int, values: Sequence[float], most: Sequence[int], su
             found.append(0)
             continue
         odds = -log(max(1 - sure, 1e-12))
-        # Hoeffding: with n p - count >= sqrt(n odds / 2) the chance of falling short is below 1 - sure.
+        # Hoeffding's inequality: with n p - count >= sqrt(n odds / 2) the chance of falling short is below 1 - sure.
         n = count / chance
         while n * chance - count < (n * odds / 2) ** 0.5:
             n = n * 1.05 + 1
@@ -77,7 +83,7 @@ def _largest_useful(count: int, values: Sequence[float], most: Sequence[int], su
 def _mixes(
     count: int, values: Sequence[float], most: Sequence[int], sure: float
 ) -> tuple[NDArray[Any], NDArray[Any]] | None:
-    """Every mix that is worth telling: some chance at all, and not still safe with one graft less. None: too many."""
+    """Every mix that is not dominated: its chance is above 0, and below `sure` with any graft less. None: too many."""
     import numpy as np
 
     cells = count + 1

@@ -1,7 +1,8 @@
-"""A plan of the coarse question told in the numbers of the fine one, so that what is settled there is never lost.
+"""Disaggregation: a solution of the aggregated problem as decision variables of the problem itself.
 
-Whatever fine pieces and hosts stand behind a coarse pair may go together with the very chance of that pair, and each coarse
-way of cutting is the image of a fine one: so every coarse plan has a fine plan with the same sites, chances and trees.
+Whatever pieces and hosts stand behind an aggregated pair may go together with the very chance of that pair, and each
+aggregated way of cutting is the image of one of the problem: so every aggregated plan has a plan with the same sites,
+chances and trees.
 """
 
 from __future__ import annotations
@@ -12,13 +13,18 @@ from collections.abc import Iterator, Sequence
 from graftbook.fit.plan_aggregate import aggregate_kinds, aggregate_piece
 from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_facts import Pair, PieceFact, PlanProblem, StickFact
-from graftbook.fit.plan_network import PlanNetwork, class_of
 from graftbook.fit.plan_lexicographic import PlanSolution
+from graftbook.fit.plan_network import PlanNetwork, class_of
 from graftbook.fit.plan_objectives import met_share
 
 
-def disaggregate(problem: PlanProblem, network: PlanNetwork, aggregated_network: PlanNetwork, aggregated: PlanSolution) -> tuple[int, ...]:
-    """The numbers of uses, lanes and ways of cutting of `groups` (the fine question's) for a coarse plan."""
+def disaggregate(
+    problem: PlanProblem, network: PlanNetwork, aggregated_network: PlanNetwork, aggregated: PlanSolution
+) -> tuple[int, ...]:
+    """The decision variables of `network` (piece arcs, host arcs, ways of cutting) for an aggregated solution.
+
+    LookupError where the solution is none of this problem.
+    """
     pairs, _ = assign(aggregated_network, aggregated)
     by_stick: dict[tuple[str, int], list[Pair]] = defaultdict(list)
     for pair in pairs:
@@ -35,7 +41,7 @@ def disaggregate(problem: PlanProblem, network: PlanNetwork, aggregated_network:
 def _pieces(
     stick: StickFact, pairs: Sequence[Pair], named: dict[str, str], held: bool
 ) -> Iterator[tuple[Pair, PieceFact]]:
-    """The fine piece of each pair of one stick, all of one way of cutting."""
+    """The problem's piece behind each pair of one stick, all of one way of cutting."""
     asked = Counter(pair.cut for pair in pairs)
     for way in stick.ways:
         images: dict[PieceFact, list[PieceFact]] = defaultdict(list)
@@ -50,11 +56,15 @@ def _pieces(
 
 
 class _Disaggregation:
-    """The numbers as they are gathered."""
+    """The decision variables as they are gathered."""
 
     def __init__(self, network: PlanNetwork) -> None:
         self.network = network
-        self.piece_arcs, self.host_arcs, self.cuts = [0] * len(network.piece_arcs), [0] * len(network.host_arcs), [0] * network.ways
+        self.piece_arcs, self.host_arcs, self.cuts = (
+            [0] * len(network.piece_arcs),
+            [0] * len(network.host_arcs),
+            [0] * network.ways,
+        )
         self._piece = {piece: at for at, piece in enumerate(network.pieces)}
         self._want = {want.key: at for at, want in enumerate(network.wants)}
         self._host = {member.key: at for at, host in enumerate(network.hosts) for member in host.members}
@@ -88,4 +98,4 @@ class _Disaggregation:
                     self.host_arcs[host_arc] += 1
                     break
             else:
-                raise LookupError(f"{pair.stick} has no lane to {pair.host}")
+                raise LookupError(f"{pair.stick} has no arc to {pair.host}")

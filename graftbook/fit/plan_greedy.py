@@ -1,7 +1,7 @@
-"""A plan as it is made by hand: dearest wants first, each stick cut into as many pieces as it gives, best chance first.
+"""A greedy heuristic: wants by priority, each stick cut into as many pieces as it gives, best chance first.
 
-No plan that is handed back is worse: it stands where the solver finds nothing better in its time, and is the yardstick that
-the solver is measured against. In the same manner a plan that serves the first parts of the objective alone is filled up.
+It is the first incumbent, so no plan that is handed back is worse, and the yardstick that the solver is measured against. In
+the same manner a solution that serves the first objectives alone is completed.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from graftbook.fit.plan_objectives import PAST_WANT, is_must_have, met_share, ne
 
 @dataclass(frozen=True)
 class GreedyPlan:
-    """How many of each use and lane, and how many sticks cut in each way, ways in the order of the stick classes."""
+    """Grafts through each piece arc and host arc, and sticks cut in each way, ways in the order of the stick classes."""
 
     piece_arcs: tuple[int, ...]
     host_arcs: tuple[int, ...]
@@ -26,12 +26,13 @@ class GreedyPlan:
 
     @property
     def vector(self) -> tuple[int, ...]:
-        """All of them, one after another."""
+        """All of them, one after another: the integer decision variables of the MILP."""
         return (*self.piece_arcs, *self.host_arcs, *self.cuts)
 
 
 def greedy(network: PlanNetwork, hold_back: int = 0) -> GreedyPlan:
-    """Numbers of grafts that keep every rule but the spread over sites, found without looking back."""
+    """A feasible plan but for the spread over sites, found without looking back; `hold_back` buds (0 or more) of every label
+    stay uncut."""
     remaining = _remaining(network, hold_back, None)
     of, host_arcs = _piece_arcs_of(network), _host_arcs_of(network)
     for want in _by_priority(network, of):
@@ -40,8 +41,11 @@ def greedy(network: PlanNetwork, hold_back: int = 0) -> GreedyPlan:
 
 
 def completed(network: PlanNetwork, hold_back: int = 0, start: Sequence[int] | None = None) -> GreedyPlan:
-    """Numbers (uses, lanes, ways of cutting, one after another; None: none) with grafts added from the wood and the places
-    they leave, first on sites that a want still lacks; wants that cannot be spread as asked get no more than that."""
+    """A plan with grafts added from the wood and the places it leaves, first on sites that a want still lacks.
+
+    `start` holds the decision variables as `GreedyPlan.vector` does; None starts from no graft. A want that cannot stand on as
+    many sites as asked gets no grafts beyond those for its sites, unless it is a must-have.
+    """
     remaining = _remaining(network, hold_back, start)
     of, host_arcs = _piece_arcs_of(network), _host_arcs_of(network)
     for want in _by_priority(network, of):
@@ -49,7 +53,9 @@ def completed(network: PlanNetwork, hold_back: int = 0, start: Sequence[int] | N
     for want in _by_priority(network, of):
         wanted = network.wants[want]
         made = [at for at in of[want] if remaining.piece_arcs[at]]
-        lacking = short_of_sites(wanted, new_sites(wanted), {network.sites[network.piece_arcs[at].node] or "" for at in made})
+        lacking = short_of_sites(
+            wanted, new_sites(wanted), {network.sites[network.piece_arcs[at].node] or "" for at in made}
+        )
         if is_must_have(wanted) or not lacking:
             most = _trees(wanted) - sum(network.piece_arcs[at].chance * remaining.piece_arcs[at] for at in made)
             _serve(network, remaining, of[want], host_arcs, most)
@@ -57,7 +63,7 @@ def completed(network: PlanNetwork, hold_back: int = 0, start: Sequence[int] | N
 
 
 def _piece_arcs_of(network: PlanNetwork) -> dict[int, list[int]]:
-    """The uses of each want, best chance first, then worn wood."""
+    """The piece arcs of each want, best chance first, then worn wood."""
     of: dict[int, list[int]] = defaultdict(list)
     for at, piece_arc in enumerate(network.piece_arcs):
         of[piece_arc.want].append(at)
@@ -67,7 +73,7 @@ def _piece_arcs_of(network: PlanNetwork) -> dict[int, list[int]]:
 
 
 def _host_arcs_of(network: PlanNetwork) -> dict[tuple[int, float], list[int]]:
-    """The lanes of each node and chance, best joint first."""
+    """The host arcs of each node and chance, best joint first."""
     host_arcs: dict[tuple[int, float], list[int]] = defaultdict(list)
     for at in sorted(range(len(network.host_arcs)), key=lambda at: -met_share(network.host_arcs[at].how.share)):
         host_arc = network.host_arcs[at]
@@ -80,7 +86,7 @@ def _by_priority(network: PlanNetwork, of: Iterable[int]) -> list[int]:
 
 
 def _trees(want: WantFact) -> float:
-    """How many more trees a want is given by hand."""
+    """How many more trees the heuristic gives a want."""
     return want.number * (PAST_WANT[-1][0] if is_must_have(want) else 1.0) - want.living_already
 
 
@@ -97,7 +103,7 @@ class _Remaining:
 
 
 def _remaining(network: PlanNetwork, hold_back: int, start: Sequence[int] | None) -> _Remaining:
-    """What is in hand after these numbers, none at first; every stick not cut yet is cut for the most pieces."""
+    """What these decision variables leave; every stick not cut yet is cut for the most pieces."""
     split, end = len(network.piece_arcs), len(network.piece_arcs) + len(network.host_arcs)
     given = [0] * (end + network.ways) if start is None else [int(number) for number in start]
     supply, cuts = _cut(network, given[end : end + network.ways])
@@ -114,8 +120,10 @@ def _remaining(network: PlanNetwork, hold_back: int, start: Sequence[int] | None
 _HostArcs = dict[tuple[int, float], list[int]]
 
 
-def _serve(network: PlanNetwork, remaining: _Remaining, piece_arcs: Iterable[int], host_arcs: _HostArcs, trees: float) -> None:
-    """Take grafts through these uses, in their order, until so many trees are to be expected."""
+def _serve(
+    network: PlanNetwork, remaining: _Remaining, piece_arcs: Iterable[int], host_arcs: _HostArcs, trees: float
+) -> None:
+    """Take grafts through these piece arcs, in their order, until so many trees are to be expected."""
     for at in piece_arcs:
         piece_arc = network.piece_arcs[at]
         if piece_arc.chance > 0 and trees > 1e-9:
@@ -124,7 +132,7 @@ def _serve(network: PlanNetwork, remaining: _Remaining, piece_arcs: Iterable[int
 
 
 def _spread(network: PlanNetwork, remaining: _Remaining, piece_arcs: Sequence[int], host_arcs: _HostArcs) -> None:
-    """Take a graft on each site that the want of these uses lacks, while it lacks any."""
+    """Take a graft on each site that the want of these piece arcs lacks, while it lacks any."""
     want = network.wants[network.piece_arcs[piece_arcs[0]].want]
     stands = {network.sites[network.piece_arcs[at].node] or "" for at in piece_arcs if remaining.piece_arcs[at]}
     for at in piece_arcs if new_sites(want) else ():
@@ -141,12 +149,17 @@ def _spread(network: PlanNetwork, remaining: _Remaining, piece_arcs: Sequence[in
 
 
 def _take(network: PlanNetwork, remaining: _Remaining, at: int, host_arcs: list[int], most: int) -> int:
-    """Take up to so many grafts of a use through these lanes; how many were had."""
+    """Take up to so many grafts of a piece arc through these host arcs; how many were taken."""
     piece_arc, had = network.piece_arcs[at], 0
     piece = network.pieces[piece_arc.piece]
     for host_arc in host_arcs:
         host = network.host_arcs[host_arc].host
-        number = min(most - had, remaining.supply[piece_arc.piece], remaining.places[host], remaining.room[piece.label] // piece.taken)
+        number = min(
+            most - had,
+            remaining.supply[piece_arc.piece],
+            remaining.places[host],
+            remaining.room[piece.label] // piece.taken,
+        )
         if number > 0:
             remaining.supply[piece_arc.piece] -= number
             remaining.places[host] -= number

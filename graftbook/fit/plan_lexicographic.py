@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Any
 from graftbook.fit.plan_facts import ObjectiveResult, PlanProblem
 from graftbook.fit.plan_greedy import completed, greedy
 from graftbook.fit.plan_highs import solve_milp, upper_bound
-from graftbook.fit.plan_milp import OBJECTIVES, MilpModel, build_model
+from graftbook.fit.plan_milp import MilpModel, build_model
 from graftbook.fit.plan_network import PlanNetwork
 from graftbook.fit.plan_objective_values import constant_term, objective_values, objective_vector, trivial_bound
-from graftbook.fit.plan_objectives import ALIKE, outranks
+from graftbook.fit.plan_objectives import ALIKE, OBJECTIVES, outranks
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

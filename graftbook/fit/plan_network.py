@@ -1,14 +1,14 @@
-"""Things alike put together, so that a plan for thousands is settled over kinds and dealt out afterwards.
+"""The flow network of a plan: classes of like sticks, pieces and hosts, with nodes and arcs between them.
 
 Sticks are alike when they can be cut in the same ways into pieces of the same kinds and wear alike; hosts when the same
 pieces may go on them in the same way, on one site, and on one clone where any is asked for. Only what is wanted, not
-barred, and may go together by some method is built.
+barred, and may go together by some method is built. A plan is optimised over classes and assigned to single things after.
 
-Which hosts a piece may go on, how, and with what chance rests on its size and kind and seldom on its cultivar. So pieces
-meet hosts at a node: all pieces that have the very same choice of hosts share one. A use says how many pieces of a class
-go through a node for a want with a chance, a lane how many pieces of the node go on a host class by a method with that
-chance; for each node and chance the two agree. A want that asks for several sites uses nodes of one site each. This loses
-nothing, and a hundred cultivars on a hundred classes of stocks need no table of the one by the other.
+Which hosts a piece may go on, how, and with what chance depends on its size and kind and seldom on its cultivar. So all
+pieces that have the very same choice of hosts share a node. A piece arc leads a class of pieces to a node, for a want and
+with a chance; a host arc leads from the node to a class of hosts, by a method with that chance; flow is conserved for each
+node and chance. A want that asks for several sites uses nodes of one site each. The model stays exact, and a hundred
+cultivars on a hundred classes of stocks need no table of the one by the other.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, PlanProblem, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_objectives import met_share, new_sites
 
 
@@ -71,7 +71,7 @@ class PieceArc:
 
 @dataclass(frozen=True)
 class HostArc:
-    """A node's pieces on a host class by a possible method."""
+    """From a node to a class of hosts (by index) by a possible method."""
 
     node: int
     host: int
@@ -80,7 +80,7 @@ class HostArc:
 
 @dataclass(frozen=True)
 class PlanNetwork:
-    """Everything a plan is settled over. `sites` says for each node on which site alone its hosts stand, None for any;
+    """Everything a plan is optimised over. `sites` says for each node on which site alone its hosts stand, None for any;
     `buds` counts the sound buds of each wanted label that may be used."""
 
     pieces: tuple[PieceClass, ...]
@@ -104,7 +104,7 @@ def class_of(stick: StickFact, piece: PieceFact) -> PieceClass:
 
 
 def build_network(problem: PlanProblem) -> PlanNetwork:
-    """What the question comes to once like is put with like and what cannot meet is left out."""
+    """The network of a problem that `plan_check.check` passed; without host arcs where nothing can be grafted."""
     labels = {want.label for want in problem.wants}
     sticks = [stick for stick in problem.sticks if stick.label in labels and not stick.barred and stick.many > 0]
     hosts = [host for host in problem.hosts if not host.barred and host.positions > 0]
@@ -118,11 +118,13 @@ def build_network(problem: PlanProblem) -> PlanNetwork:
     buds: dict[str, int] = defaultdict(int)
     for stick in sticks:
         buds[stick.label] += stick.buds * stick.many
-    return PlanNetwork(tuple(places), stick_classes, host_classes, problem.wants, sites, piece_arcs, host_arcs, dict(buds))
+    return PlanNetwork(
+        tuple(places), stick_classes, host_classes, problem.wants, sites, piece_arcs, host_arcs, dict(buds)
+    )
 
 
 def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str, str], list[Possible]]:
-    """The methods of each pair of kinds that no other beats in both chance and share."""
+    """The methods of each pair of kinds that no other dominates in chance and share (the Pareto front)."""
     found: dict[tuple[str, str], list[Possible]] = defaultdict(list)
     for each in possible:
         if each.host in host_kinds:
@@ -153,7 +155,7 @@ def _stick_classes(
 
 
 def _ways(stick: StickFact, usable: set[str], places: dict[PieceClass, int]) -> tuple[tuple[tuple[int, int], ...], ...]:
-    """The ways that give more of something than every other, as counts of classes."""
+    """The ways of cutting that no other dominates, as counts of classes."""
     counted = set()
     for way in stick.ways:
         counts: dict[int, int] = defaultdict(int)
@@ -177,7 +179,7 @@ def _equivalent_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, 
     for (piece, kind), some in best.items():
         taken[kind] |= {(piece, how.method, how.chance, how.share, how.basis) for how in some}
     first: dict[frozenset[object], str] = {}
-    return {kind: first.setdefault(frozenset(told), kind) for kind, told in taken.items()}
+    return {kind: first.setdefault(frozenset(key), kind) for kind, key in taken.items()}
 
 
 def _host_classes(hosts: Iterable[HostFact], same: dict[str, str], clones: bool) -> tuple[HostClass, ...]:
@@ -197,7 +199,7 @@ def _arcs(
     wants: Sequence[WantFact],
     best: dict[tuple[str, str], list[Possible]],
 ) -> tuple[tuple[str | None, ...], tuple[PieceArc, ...], tuple[HostArc, ...]]:
-    """Nodes with their sites, uses and lanes."""
+    """Nodes with their sites, piece arcs and host arcs."""
     by_label: dict[str, list[int]] = defaultdict(list)
     for at, want in enumerate(wants):
         by_label[want.label].append(at)
@@ -214,7 +216,7 @@ def _arcs(
 
 
 class _Nodes:
-    """Nodes made as they are asked for: one for each choice of hosts, clones and site."""
+    """Nodes made as they are needed: one for each choice of hosts, clones and site."""
 
     def __init__(self, hosts: Sequence[HostClass]) -> None:
         self.hosts = hosts
@@ -252,6 +254,6 @@ def _choices(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int
     numbers: dict[object, int] = {}
     found = {}
     for piece, choice in choices.items():
-        told = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
-        found[piece] = (numbers.setdefault(told, len(numbers)), tuple(choice))
+        key = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
+        found[piece] = (numbers.setdefault(key, len(numbers)), tuple(choice))
     return found

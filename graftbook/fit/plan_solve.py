@@ -1,6 +1,7 @@
 """A plan for a grafting day: which stick is cut how, which piece goes on which host, why, and what is short.
 
-The parts of the objective and their order are those of `plan_value`; the method is that of `plan_settle`.
+The objectives and their order are those of `plan_objectives`; the method is that of `plan_lexicographic`, for a large problem
+that of `plan_two_stage`.
 """
 
 from __future__ import annotations
@@ -9,35 +10,33 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 
-from graftbook.fit import plan_lexicographic
-from graftbook.fit.plan_check import check
 from graftbook.fit.plan_assignment import assign
-from graftbook.fit.plan_facts import HostFact, ObjectiveResult, Plan, PlanProblem
+from graftbook.fit.plan_check import check
+from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, Plan, PlanProblem
+from graftbook.fit.plan_lexicographic import PlanSolution, solve_lexicographic
 from graftbook.fit.plan_network import PlanNetwork, build_network
-from graftbook.fit.plan_two_stage import solve_two_stage
-from graftbook.fit.plan_lexicographic import PlanSolution
+from graftbook.fit.plan_two_stage import is_large, solve_two_stage
 from graftbook.fit.plan_words import explained, left_over, results
 
-# Dealing out takes so many seconds a place or so, and no more than this share of the time is kept for it.
-_DEALT, _KEPT = 6e-5, 0.3
+# Assignment takes so many seconds a place or so, and no more than this share of the time is kept for it.
+_ASSIGNMENT_SECONDS, _MOST_KEPT = 6e-5, 0.3
 # Gaps up to here are near enough.
 _NEAR = 0.01
 
 
 def plan(problem: PlanProblem) -> Plan:
-    """The best pairs for a grafting day, with reasons, shortages, what is left over and how sure the solver is.
+    """The best pairs for a grafting day, with reasons, shortages, what is left over and the optimality gaps.
 
     Where nothing can be grafted the plan has the status `none` and says what stands in the way. Raises UsageProblem naming
-    everything in the question that contradicts itself.
+    everything in the problem that contradicts itself.
     """
     start = time.monotonic()
     check(problem)
     network = build_network(problem)
     if not network.host_arcs:
         return _none(problem, network, time.monotonic() - start)
-    large = len(network.piece_arcs) + len(network.host_arcs) + network.ways > plan_lexicographic.LARGE
     within = replace(problem, seconds=_left(problem, start))
-    solution = solve_two_stage(network, within) if large else plan_lexicographic.solve_lexicographic(network, within)
+    solution = solve_two_stage(network, within) if is_large(network) else solve_lexicographic(network, within)
     pairs, cuts = assign(network, solution)
     wants = results(problem, network, pairs, solution)
     pairs = explained(problem, network, pairs, wants)
@@ -54,26 +53,46 @@ def plan(problem: PlanProblem) -> Plan:
     )
 
 
+def holding_costs(problem: PlanProblem, found: Plan, more: int = 1) -> tuple[HoldingCost, ...]:
+    """What each want loses when `more` buds (1 or more) of every wanted cultivar are held back beside those already.
+
+    `found` is the plan of the problem as it stands; the day is planned again with more buds held back. Wants in the order of
+    the problem; one that loses nothing stands with zeros. A loss may be negative: stocks that one cultivar gives up another
+    may take. Raises as `plan`.
+    """
+    buds = problem.hold_back + more
+    other = plan(replace(problem, hold_back=buds))
+    costs = []
+    for now, then in zip(found.wants, other.wants, strict=True):
+        chance = None if now.chance is None or then.chance is None else now.chance - then.chance
+        costs.append(
+            HoldingCost(
+                now.key, buds, problem.hold_back, now.grafts - then.grafts, chance, now.expected - then.expected
+            )
+        )
+    return tuple(costs)
+
+
 def _left(problem: PlanProblem, start: float) -> float:
-    """The time left to the solver, some being kept for dealing out."""
+    """The seconds left to the solver, some being kept for the assignment."""
     places = sum(host.positions for host in problem.hosts)
-    dealing = min(problem.seconds * _KEPT, places * _DEALT)
-    return max(problem.seconds - dealing - (time.monotonic() - start), 1e-6)
+    kept = min(problem.seconds * _MOST_KEPT, places * _ASSIGNMENT_SECONDS)
+    return max(problem.seconds - kept - (time.monotonic() - start), 1e-6)
 
 
 def _message(solution: PlanSolution, proven: bool) -> str:
     if proven:
-        return "Proven best in every part."
+        return "Proven best: no other plan does better by any of the rules."
     near = all(objective.gap < _NEAR for objective in solution.objectives)
-    why = "Near enough to the best" if near else "Not all is proven best"
-    why = "Time ran out before all was proven" if solution.timed_out else why
-    told = [f"{objective.words} ({_room(objective)})" for objective in solution.objectives if not objective.proven]
-    return f"{why}; another plan may be better in {'; '.join(told)}."
+    why = "Near enough to the best" if near else "Not proven best by every rule"
+    why = "Time ran out before the plan was proven best" if solution.timed_out else why
+    room = [f"{objective.words} ({_room(objective)})" for objective in solution.objectives if not objective.proven]
+    return f"{why}; another plan may be better in {'; '.join(room)}."
 
 
 def _room(objective: ObjectiveResult) -> str:
     if objective.gap >= 1:
-        return "how much was not found out"
+        return "by how much is not known"
     return "less than 0.1% better" if objective.gap < 0.001 else f"at most {objective.gap:.1%} better"
 
 
@@ -101,9 +120,12 @@ def _in_the_way(problem: PlanProblem, network: PlanNetwork) -> Iterator[str]:
         yield "There is no wood."
     if not problem.hosts:
         yield "There is no stock, tree or limb to graft on."
-    for each in (*problem.sticks, *problem.hosts):
-        if each.barred:
-            yield f"{each.key}: {each.barred[0]}"
+    for stick in problem.sticks:
+        if stick.barred:
+            yield f"{stick.key}: {stick.barred[0]}"
+    for host in problem.hosts:
+        if host.barred:
+            yield f"{host.key}: {host.barred[0]}"
     labels = {want.label for want in problem.wants}
     if problem.wants and problem.sticks and not any(stick.label in labels for stick in problem.sticks):
         yield "None of the wood is of a cultivar that is wanted."

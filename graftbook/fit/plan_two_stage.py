@@ -26,9 +26,10 @@ from graftbook.fit.plan_lexicographic import (
     solve_lexicographic,
     start_of,
 )
-from graftbook.fit.plan_milp import OBJECTIVES, MilpModel, build_model, build_reassignment, totals_of
+from graftbook.fit.plan_milp import MilpModel, build_model, build_reassignment, totals_of
 from graftbook.fit.plan_network import PlanNetwork, build_network
 from graftbook.fit.plan_objective_values import constant_term, objective_values, trivial_bound
+from graftbook.fit.plan_objectives import OBJECTIVES
 
 # From so many decision variables on, a problem is large.
 LARGE = 1500
@@ -75,9 +76,7 @@ def _greedy_only(network: PlanNetwork, problem: PlanProblem, state: SolverState)
     model = build_model(network, problem.hold_back, problem.sure)
     state.timed_out = True
     state.objectives = [
-        _unsolved(network, problem, objective, state)
-        for objective in OBJECTIVES
-        if model.objective[objective].any()
+        _unsolved(network, problem, objective, state) for objective in OBJECTIVES if model.objective[objective].any()
     ]
     return solution_of(network, problem, state)
 
@@ -92,7 +91,9 @@ def _solve_aggregated(network: PlanNetwork, problem: PlanProblem, state: SolverS
     state.objectives, state.timed_out = list(first.objectives), first.timed_out
     offer(network, problem, state, disaggregate(problem, network, aggregated_network, first))
     reached = objective_values(network, state.incumbent, problem.sure)
-    state.floors = [(each.name, reached[each.name] - constant_term(network, problem, each.name)) for each in first.objectives]
+    state.floors = [
+        (each.name, reached[each.name] - constant_term(network, problem, each.name)) for each in first.objectives
+    ]
 
 
 def _improve_wear(network: PlanNetwork, problem: PlanProblem, state: SolverState, end: float) -> None:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from graftbook.fit.plan_facts import LeftOver, Pair, PlanProblem, Shortage, StickCut, WantFact, WantResult
-from graftbook.fit.plan_network import PlanNetwork, HostArc, PieceArc
 from graftbook.fit.plan_lexicographic import PlanSolution
+from graftbook.fit.plan_network import HostArc, PieceArc, PlanNetwork
 from graftbook.fit.plan_objectives import chance_of, is_must_have, new_sites, old_sites
 
 
@@ -23,7 +23,7 @@ class _Free:
     host_arcs: dict[int, tuple[HostArc, ...]]
 
     def possible_arcs(self, want: int) -> tuple[HostArc, ...]:
-        """Every lane that a want could take, plan or no plan."""
+        """Every host arc that a want could take, used or not."""
         nodes = dict.fromkeys(piece_arc.node for piece_arc in self.piece_arcs.get(want, ()))
         return tuple(host_arc for node in nodes for host_arc in self.host_arcs[node])
 
@@ -31,7 +31,7 @@ class _Free:
 def results(
     problem: PlanProblem, network: PlanNetwork, pairs: Sequence[Pair], solution: PlanSolution | None
 ) -> tuple[WantResult, ...]:
-    """What each want gets, and what it lacks."""
+    """What each want gets, and what it lacks, in the order of the wants; `solution` None where no graft can be made."""
     free = _free(problem, network, solution)
     of: dict[str, list[Pair]] = defaultdict(list)
     for pair in pairs:
@@ -171,7 +171,7 @@ def _best_host(network: PlanNetwork, host_arcs: Sequence[HostArc]) -> tuple[str,
 def explained(
     problem: PlanProblem, network: PlanNetwork, pairs: Sequence[Pair], wants: Sequence[WantResult]
 ) -> tuple[Pair, ...]:
-    """The pairs with the reasons added: what for, whose chance, what to mind."""
+    """The pairs with their reasons: what for, whose chance, which cautions. Everything is of the same problem."""
     facts = {want.key: want for want in network.wants}
     got = {result.key: result for result in wants}
     sticks = {stick.key: stick for stick in problem.sticks}
@@ -203,7 +203,7 @@ def _purpose(want: WantFact, got: WantResult) -> str:
 def left_over(
     problem: PlanProblem, pairs: Sequence[Pair], cuts: Sequence[StickCut], wants: Sequence[WantResult]
 ) -> tuple[LeftOver, ...]:
-    """Wood and places that no graft of the plan uses."""
+    """Wood (in buds) and places that no graft of the plan uses, in the order of the problem, each with the reason."""
     labels = {want.label for want in problem.wants}
     unmet = {want.label for want in wants if not want.met}
     left = {stick.key: stick.buds * stick.many for stick in problem.sticks}

@@ -16,7 +16,7 @@ from datetime import date
 from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.cutting import Rules, Stick, patterns
 from graftbook.fit.joint_gates import judge_many
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, PlanProblem, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_network import build_network
 from graftbook.fit.plan_objective_values import objective_values

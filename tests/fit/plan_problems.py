@@ -9,7 +9,7 @@ from random import Random
 from hypothesis import strategies as st
 
 from graftbook.fit.plan_check import faults
-from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, PlanProblem, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_objectives import rate
 
 A2, A1 = PieceFact("A two buds", 2), PieceFact("A one bud", 1)

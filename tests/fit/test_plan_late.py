@@ -11,27 +11,27 @@ from fit.plan_problems import best_of, day, large_day, problems
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from graftbook.fit import plan_columns, plan_two_stage, plan_objective_values, plan_lexicographic
-from graftbook.fit.plan_highs import relaxation_bound
+from graftbook.fit import plan_columns, plan_highs, plan_objective_values, plan_objectives, plan_two_stage
 from graftbook.fit.plan_check import faults
 from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.fit.plan_greedy import completed, greedy
-from graftbook.fit.plan_network import build_network
+from graftbook.fit.plan_highs import relaxation_bound
 from graftbook.fit.plan_milp import MilpModel
-from graftbook.fit.plan_solve import plan
+from graftbook.fit.plan_network import build_network
 from graftbook.fit.plan_objectives import outranks, rate
+from graftbook.fit.plan_solve import plan
 
 SMALL, LARGE = 10**9, 0
 
 
 def by_hand(problem: PlanProblem) -> tuple[float, ...]:
     network = build_network(problem)
-    return plan_objective_values.objective_vector(network, problem, greedy(network, problem.hold_back).numbers)
+    return plan_objective_values.objective_vector(network, problem, greedy(network, problem.hold_back).vector)
 
 
 def answering(times: int):
     """The solver, out of time after so many answers."""
-    left, ask = [times], plan_lexicographic._run_milp
+    left, ask = [times], plan_highs.run_milp
 
     def some(*args):
         left[0] -= 1
@@ -53,7 +53,7 @@ def check(problem: PlanProblem, found) -> tuple[float, ...]:
 @pytest.mark.parametrize("large", [SMALL, LARGE])
 @pytest.mark.parametrize("seconds", [0.01, 0.1, 0.5])
 def test_a_plan_in_no_time_is_never_worse_than_the_one_by_hand(monkeypatch, seconds, large):
-    monkeypatch.setattr(plan_lexicographic, "LARGE", large)
+    monkeypatch.setattr(plan_two_stage, "LARGE", large)
     found = plan(replace(large_day(), seconds=seconds))
     check(large_day(), found)
     if seconds == 0.01:
@@ -64,12 +64,12 @@ def test_a_plan_in_no_time_is_never_worse_than_the_one_by_hand(monkeypatch, seco
 @pytest.mark.parametrize("large", [SMALL, LARGE])
 def test_parts_settled_before_time_runs_out_are_kept_and_the_rest_is_filled_up_by_hand(monkeypatch, large):
     problem = large_day()
-    monkeypatch.setattr(plan_lexicographic, "LARGE", large)
+    monkeypatch.setattr(plan_two_stage, "LARGE", large)
     problem = replace(problem, gap=0.002, seconds=20.0)
     whole = rate(problem, plan(problem).pairs)
     for times in range(5):
         with monkeypatch.context() as patch:
-            patch.setattr(plan_lexicographic, "_ask", answering(times))
+            patch.setattr(plan_highs, "run_milp", answering(times))
             found = plan(problem)
         parts = check(problem, found)
         assert found.message.startswith("Time ran out")
@@ -82,13 +82,13 @@ def test_parts_settled_before_time_runs_out_are_kept_and_the_rest_is_filled_up_b
 @given(problems(), st.integers(0, 9), st.sampled_from([SMALL, LARGE]), st.sampled_from([2, 1500]))
 def test_bounds_told_late_hold_every_plan_that_is_as_good_before(problem, times, large, most):
     try:
-        best = dict(zip(plan_lexicographic.OBJECTIVES, best_of(problem), strict=True))
+        best = dict(zip(plan_objectives.OBJECTIVES, best_of(problem), strict=True))
     except OverflowError:
         assume(False)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plan_lexicographic, "LARGE", large)
+        patch.setattr(plan_two_stage, "LARGE", large)
         patch.setattr(plan_columns, "MOST_COLUMNS", most)
-        patch.setattr(plan_lexicographic, "_ask", answering(times))
+        patch.setattr(plan_highs, "run_milp", answering(times))
         found = plan(problem)
     check(problem, found)
     for objective in found.objectives:
@@ -102,11 +102,13 @@ def test_bounds_told_late_hold_every_plan_that_is_as_good_before(problem, times,
 def test_filling_up_breaks_no_rule_and_loses_no_must_have(problem):
     network = build_network(problem)
     assume(network.host_arcs)
-    start = greedy(network, problem.hold_back).numbers
+    start = greedy(network, problem.hold_back).vector
     more = completed(network, problem.hold_back, start)
     split = len(network.piece_arcs) + len(network.host_arcs)
     assert all(a <= b for a, b in zip(start[:split], more.vector[:split], strict=True))
-    before, after = (plan_objective_values.objective_values(network, some, problem.sure) for some in (start, more.vector))
+    before, after = (
+        plan_objective_values.objective_values(network, some, problem.sure) for some in (start, more.vector)
+    )
     for part in ("sites", "chance", "value"):
         assert before[part] <= after[part] + 1e-9
     assert () == faults(problem, plan(replace(problem, seconds=1e-9)).pairs)
@@ -146,9 +148,9 @@ def test_the_bound_without_whole_numbers_against_a_published_flow():
 
 
 def test_no_bound_is_made_up_where_none_is_found(monkeypatch):
-    monkeypatch.setattr(plan_lexicographic, "LARGE", LARGE)
-    monkeypatch.setattr(plan_two_stage, "loose_bound", lambda *args: None)
-    monkeypatch.setattr(plan_two_stage, "_WORTH_TRYING", float("inf"))
+    monkeypatch.setattr(plan_two_stage, "LARGE", LARGE)
+    monkeypatch.setattr(plan_two_stage, "relaxation_bound", lambda *args: None)
+    monkeypatch.setattr(plan_two_stage, "MILP_TIME_RATIO", float("inf"))
     found = plan(day(wants=(WantFact("1", "A", 1),)))
     share = next(objective for objective in found.objectives if objective.name == "share")
     assert (0.0, 1.0, False) == (share.bound, share.gap, share.proven)

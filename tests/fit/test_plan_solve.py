@@ -12,14 +12,13 @@ from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
 from graftbook.errors import UsageProblem
-from graftbook.fit import plan_columns, plan_objective_values, plan_lexicographic
+from graftbook.fit import plan_columns, plan_highs, plan_objective_values, plan_two_stage
 from graftbook.fit.plan_check import faults
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, PlanProblem, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_network import build_network
-from graftbook.fit.plan_hold import holding_costs
-from graftbook.fit.plan_solve import plan
 from graftbook.fit.plan_objectives import rate
+from graftbook.fit.plan_solve import holding_costs, plan
 
 
 def best(problem):
@@ -57,7 +56,7 @@ def test_where_chances_are_put_together_the_gap_told_holds_the_best_plan(problem
 @given(problems())
 def test_a_large_question_is_settled_as_a_small_one_but_for_the_last_part(problem):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plan_lexicographic, "LARGE", 0)
+        patch.setattr(plan_two_stage, "LARGE", 0)
         found = plan(replace(problem, gap=0.0))
     assert () == faults(problem, found.pairs)
     reached, parts = rate(problem, found.pairs).in_order(), best(problem)
@@ -128,7 +127,7 @@ def test_a_minimum_cost_flow_against_a_published_example():
     supply = np.array([20, 0, 0, -5, -15], float)
     model = MilpModel(net, supply, supply, np.ones(len(arcs), np.uint8), np.zeros(len(arcs)), arcs[:, 2],
                   {"value": -arcs[:, 3]}, True)  # fmt: skip
-    found = plan_lexicographic._run_milp(model, "value", [], 10.0, 0.0)
+    found = plan_highs.run_milp(model, "value", [], 10.0, 0.0)
     assert 150 == pytest.approx(found.fun)
     assert [12, 8, 8, 4, 0, 12, 4, 11, 0] == pytest.approx(found.x.tolist())
 
@@ -292,7 +291,7 @@ def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
     for name in ("sites", "chance", "spread", "value"):
         assert all(objective.gap < 0.005 for objective in found.objectives if objective.name == name)
     network = build_network(problem)
-    hand = plan_objective_values.objective_values(network, greedy(network, 2).numbers, problem.sure)
+    hand = plan_objective_values.objective_values(network, greedy(network, 2).vector, problem.sure)
     assert tuple(hand[name] for name in ("sites", "chance")) <= (rated.sites + 1e-6, rated.chance + 1e-6)
     assert len(found.pairs) == sum(want.grafts for want in found.wants) == sum(len(cut.pieces) for cut in found.cuts)
     for cut in found.cuts:
