@@ -16,7 +16,7 @@ from fractions import Fraction
 from math import ceil, prod
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.enough import at_least_of, fewest
+from graftbook.stats.binomial import binomial_at_least, fewest_trials
 from graftbook.stats.interval import wilson
 
 
@@ -110,9 +110,9 @@ def back(order: int, stages: Sequence[StageRate], sureness: float = 0.9) -> Need
         for at, (stage, rate, low, number, out) in enumerate(zip(stages, rates, lows, into, outs, strict=True))
     )  # fmt: skip
     flat = ceil(order * (1 + sum(1 - rate for rate in rates)))
-    sure = fewest(order, float(through), sureness)
-    chance = at_least_of(order, into[0], float(through))
-    flat_chance = at_least_of(order, flat, float(through))
+    sure = fewest_trials(order, float(through), sureness)
+    chance = binomial_at_least(order, into[0], float(through))
+    flat_chance = binomial_at_least(order, flat, float(through))
     why = tuple(_why(order, rates, into[0], chance, flat, flat * through, sureness, sure))
     return Need(
         order, steps, float(through), into[0], chance, sureness, sure, None if low_into is None else low_into[0],

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from graftbook.stats.poisson_binomial import table
+from graftbook.stats.binomial import table
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -19,7 +19,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Sequence
 
 from graftbook.fit.plan_facts import Pair, PlanProblem, PlanRating, WantFact
-from graftbook.stats.poisson_binomial import at_least
+from graftbook.stats.binomial import at_least
 
 OBJECTIVES = ("sites", "chance", "spread", "value", "share", "wear")
 # Up to this many times the number wanted, each tree more counts so much of a wanted one; beyond the last, nothing.

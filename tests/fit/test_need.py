@@ -6,13 +6,13 @@ from math import floor
 
 import networkx as nx
 import pytest
+from graftbook.stats.poisson_binomial import at_least
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.fit.need import StageRate, back, sticks_for
 from graftbook.fit.need_store import OrderLine, StoreStocks, StoreWood, against_store
-from graftbook.stats.poisson_binomial import at_least
 
 TAKE, WINTER, GRADE = StageRate("take", 0.85), StageRate("winter", 0.96), StageRate("grade", 0.92)
 rates = st.lists(st.integers(5, 100).map(lambda percent: percent / 100), min_size=1, max_size=4)

@@ -57,7 +57,7 @@ def test_a_plan_in_no_time_is_never_worse_than_the_one_by_hand(monkeypatch, seco
     found = plan(replace(large_day(), seconds=seconds))
     check(large_day(), found)
     if seconds == 0.01:
-        assert found.message.startswith("Time ran out before all was proven")
+        assert found.message.startswith("Time ran out before the plan was proven best")
         assert "gap" == found.status
 
 

@@ -266,7 +266,7 @@ def test_contradictions_are_told_all_at_once():
 def test_when_time_runs_out_the_plan_by_hand_stands_and_says_so():
     found = plan(day(seconds=1e-9))
     assert "gap" == found.status and 2 == len(found.pairs)
-    assert found.message.startswith("Time ran out before all was proven; another plan may be better in ")
+    assert found.message.startswith("Time ran out before the plan was proven best; another plan may be better in ")
 
 
 def test_many_sticks_alike_are_dealt_out_one_by_one_and_no_more_are_cut_than_need_be():

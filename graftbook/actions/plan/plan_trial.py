@@ -19,7 +19,7 @@ from graftbook.actions.trade import own_tables
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit.blocks import Allotment, TrialUnit, allot
 from graftbook.fit.plan_facts import Pair, Possible
-from graftbook.stats.trial_power import Showable, could_show
+from graftbook.stats.power import TrialPower, trial_power
 from graftbook.units import show_range
 
 FACTORS = ("method", "date", "tie", "buds")
@@ -188,12 +188,12 @@ def _said(trial: Trial, rows: list[dict[str, Any]], drawn: Allotment) -> Iterato
     if len(drawn.outside) > 3:
         yield f"{count(len(drawn.outside) - 3, 'more line')} outside the trial, made as the plan has it."
     first = next(row["chance"] for row in rows if row.get("block") is not None)
-    yield from _power_words(could_show(drawn.counts, first))
+    yield from _power_words(trial_power(drawn.counts, first))
     asked = trial.text if trial.factor != "date" else f"'on<{max(trial.ways)}'"
     yield f"Afterwards, within the blocks kept with each graft: graftbook take compare {asked}."
 
 
-def _power_words(able: Showable) -> Iterator[str]:
+def _power_words(able: TrialPower) -> Iterator[str]:
     """What so many grafts could show, in plain words, before the day."""
     other = able.rate - able.of_interest
     ends = [f"{able.down_to:.0%} or less"] if able.down_to is not None else []
