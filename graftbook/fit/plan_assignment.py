@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, StickCut, StickFact, WayFact
 from graftbook.fit.plan_lexicographic import PlanSolution
-from graftbook.fit.plan_network import PlanNetwork, class_of
+from graftbook.fit.plan_network import PieceClass, PlanNetwork, class_of
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ def _scions(network: PlanNetwork, solution: PlanSolution) -> dict[int, list[_Sci
     return found
 
 
-def _way(stick: StickFact, counts: dict[int, int], place_of: dict[object, int]) -> WayFact:
+def _way(stick: StickFact, counts: dict[int, int], place_of: dict[PieceClass, int]) -> WayFact:
     """The stick's own way that gives these counts."""
     for way in stick.ways:
         held: dict[int, int] = defaultdict(int)

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from graftbook.fit.joint_gates import Many
+from graftbook.fit.joint_gates import JudgedGrids
 from graftbook.fit.match import TRUST
 from graftbook.fit.plan_objectives import UNKNOWN_SHARE
 
@@ -48,7 +48,7 @@ class Choices:
 
 
 def choose(
-    many: Many,
+    many: JudgedGrids,
     able: Sequence[Collection[str]],
     chances: Sequence[Sequence[float]],
     distrusted: Collection[str] = (),

@@ -208,10 +208,11 @@ def _arcs(
     piece_arcs: list[PieceArc] = []
     for row, piece in enumerate(pieces):
         number, choice = choices[piece.kind]
-        for want in by_label[piece.label]:
-            for site in nodes.every_site if new_sites(wants[want]) else (None,):
-                node = nodes.find(number, choice, frozenset(wants[want].clones), site)
-                piece_arcs += [PieceArc(row, want, node, chance) for chance in nodes.chances[node]]
+        for at in by_label[piece.label]:
+            some_sites: tuple[str | None, ...] = nodes.every_site if new_sites(wants[at]) else (None,)
+            for site in some_sites:
+                node = nodes.find(number, choice, frozenset(wants[at].clones), site)
+                piece_arcs += [PieceArc(row, at, node, chance) for chance in nodes.chances[node]]
     return tuple(nodes.sites), tuple(piece_arcs), tuple(host_arc for some in nodes.host_arcs for host_arc in some)
 
 
