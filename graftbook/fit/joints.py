@@ -31,7 +31,7 @@ from graftbook.trade.methods import Method
 REACH_MM = 0.5
 # Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
 THICKER_COSTS = 2.0
-# A shift smaller than a hand may miss by cannot be told from the middle.
+# A shift smaller than the error of a hand counts as the middle.
 CENTRED_MM = HAND_MM
 # A side counts as met from this share of its cambium on.
 SIDE_COUNTS = 0.2

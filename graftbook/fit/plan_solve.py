@@ -82,7 +82,7 @@ def _left(problem: PlanProblem, start: float) -> float:
 
 def _message(solution: PlanSolution, proven: bool) -> str:
     if proven:
-        return "Proven best: no other plan does better by any of the rules."
+        return "Proven best, by the rules in their order."
     near = all(objective.gap < _NEAR for objective in solution.objectives)
     why = "Near enough to the best" if near else "Not proven best by every rule"
     why = "Time ran out before the plan was proven best" if solution.timed_out else why

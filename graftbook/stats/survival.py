@@ -116,7 +116,7 @@ def turnbull(spans: Sequence[CensoredInterval], level: float = 0.95) -> Course:
     """The cumulative incidence from interval-censored times.
 
     A step stands at the end of each innermost stretch that has a share: by then it had happened, within the stretch it is
-    not settled when. Raises UsageProblem for a level outside (0, 1), a stretch that ends before it begins, and times below 0.
+    not known when. Raises UsageProblem for a level outside (0, 1), a stretch that ends before it begins, and times below 0.
 
     References
     ----------

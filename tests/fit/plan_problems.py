@@ -1,4 +1,4 @@
-"""Small questions for the tests of planning, and every plan there is for them."""
+"""Small problems for the tests of planning, and every plan there is for them."""
 
 from __future__ import annotations
 
@@ -117,12 +117,12 @@ def every_plan(problem: PlanProblem, most: int = 12_000) -> Iterator[tuple[Pair,
 
 
 def best_of(problem: PlanProblem) -> tuple[float, ...]:
-    """The parts of the objective of the best of all plans."""
+    """The objectives of the best of all plans."""
     best: tuple[float, ...] | None = None
     for pairs in every_plan(problem):
-        parts = tuple(round(part, 7) for part in rate(problem, pairs).in_order())
-        if (best is None or parts > best) and not faults(problem, pairs):
-            best = parts
+        values = tuple(round(value, 7) for value in rate(problem, pairs).in_order())
+        if (best is None or values > best) and not faults(problem, pairs):
+            best = values
     assert best is not None
     return best
 

@@ -73,17 +73,18 @@ def test_what_stays_outside_says_why():
         TrialUnit("G3", "W3", "6-8", ("cleft",)), TrialUnit("G4", "W3", "6-8", ARMS), TrialUnit("G5", "W3", "6-8", ("cleft",)),
         *(TrialUnit(f"G{at}", "W4", "6-8", ARMS) for at in (6, 7, 8)),
     ]  # fmt: skip
-    told = dict(randomise(some, ARMS[:2], 3).outside)
+    stated = dict(randomise(some, ARMS[:2], 3).outside)
     assert (
-        "G1 stays outside the trial: only 1 graft of its bundle and thickness, too few for a block of 2." == told["G1"]
+        "G1 stays outside the trial: only 1 graft of its bundle and thickness, too few for a block of 2."
+        == stated["G1"]
     )
-    assert "G2 stays outside the trial: its gates allow none of the ways compared." == told["G2"]
+    assert "G2 stays outside the trial: its gates allow none of the ways compared." == stated["G2"]
     assert [
-        "allow no whip-and-tongue, and the others make whole blocks." in told[key]
+        "allow no whip-and-tongue, and the others make whole blocks." in stated[key]
         for key in ("G3", "G5")
-        if key in told
+        if key in stated
     ] == [True]
-    assert 1 == sum("makes no whole block" in why for why in told.values())
+    assert 1 == sum("makes no whole block" in why for why in stated.values())
 
 
 @pytest.mark.parametrize(

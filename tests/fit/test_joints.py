@@ -196,7 +196,8 @@ def test_a_joint_that_is_not_worked_out_is_none(name):
     ("scion", "stand", "given_", "said"),
     [(0.0, 8.0, JointAssumptions(), "diameter above 0"), (8.0, -1.0, JointAssumptions(), "diameter above 0"),
      (math.nan, 8.0, JointAssumptions(), "diameter above 0"), (8.0, 8.0, JointAssumptions(0.0), "reach above 0"),
-     (8.0, 8.0, JointAssumptions(scion_bark_mm=4.0), "leaves some wood"), (8.0, 8.0, JointAssumptions(stock_bark_mm=-0.1), "leaves some wood")],
+     (8.0, 8.0, JointAssumptions(scion_bark_mm=4.0), "leaves some wood"),
+     (8.0, 8.0, JointAssumptions(stock_bark_mm=-0.1), "leaves some wood")],
 )  # fmt: skip
 def test_sizes_that_cannot_be_are_refused(scion, stand, given_, said):
     with pytest.raises(ValueError, match=said):

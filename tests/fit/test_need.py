@@ -6,13 +6,13 @@ from math import floor
 
 import networkx as nx
 import pytest
-from graftbook.stats.poisson_binomial import at_least
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.fit.need import StageRate, grafts_needed, sticks_for
 from graftbook.fit.need_store import OrderLine, StoreStocks, StoreWood, against_store
+from graftbook.stats.binomial import at_least
 
 TAKE, WINTER, GRADE = StageRate("take", 0.85), StageRate("winter", 0.96), StageRate("grade", 0.92)
 rates = st.lists(st.integers(5, 100).map(lambda percent: percent / 100), min_size=1, max_size=4)
@@ -77,12 +77,12 @@ def test_a_bad_year_is_told_by_the_low_ends_of_the_ranges():
 
 
 def test_orders_that_cannot_be_are_told_all_at_once():
-    with pytest.raises(UsageProblem) as told:
+    with pytest.raises(UsageProblem) as stated:
         grafts_needed(0, [StageRate("take", 0.0), StageRate("winter", 1.2), StageRate("grade", 0.9, 0.95),
                  StageRate("sale", 0.5, k=9, n=10), StageRate("heat", 0.5, k=1)], 1.0)  # fmt: skip
     for word in ("1 tree or more", "take above 0", "winter above 0", "range for grade", "sale that is its count", "heat",
                  "between 0 and 1"):  # fmt: skip
-        assert word in str(told.value), word
+        assert word in str(stated.value), word
     with pytest.raises(UsageProblem):
         grafts_needed(10, [])
 

@@ -1,4 +1,4 @@
-"""What is handed back when time runs out: whole, no worse than the plan by hand, and with bounds that hold."""
+"""What is handed back when time runs out: whole, no worse than the greedy plan, and with bounds that hold."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from graftbook.fit.plan_solve import plan
 SMALL, LARGE = 10**9, 0
 
 
-def by_hand(problem: PlanProblem) -> tuple[float, ...]:
+def greedy_values(problem: PlanProblem) -> tuple[float, ...]:
     network = build_network(problem)
     return plan_objective_values.objective_vector(network, problem, greedy(network, problem.hold_back).vector)
 
@@ -41,18 +41,18 @@ def answering(times: int):
 
 
 def check(problem: PlanProblem, found) -> tuple[float, ...]:
-    parts = rate(problem, found.pairs).in_order()
+    values = rate(problem, found.pairs).in_order()
     assert () == faults(problem, found.pairs)
-    assert not outranks(by_hand(problem), parts)
+    assert not outranks(greedy_values(problem), values)
     for objective in found.objectives:
         assert getattr(rate(problem, found.pairs), objective.name) == pytest.approx(objective.value, abs=1e-6)
         assert objective.value <= objective.bound + 1e-9
-    return parts
+    return values
 
 
 @pytest.mark.parametrize("large", [SMALL, LARGE])
 @pytest.mark.parametrize("seconds", [0.01, 0.1, 0.5])
-def test_a_plan_in_no_time_is_never_worse_than_the_one_by_hand(monkeypatch, seconds, large):
+def test_a_plan_in_no_time_is_never_worse_than_the_greedy_one(monkeypatch, seconds, large):
     monkeypatch.setattr(plan_two_stage, "LARGE", large)
     found = plan(replace(large_day(), seconds=seconds))
     check(large_day(), found)
@@ -62,7 +62,7 @@ def test_a_plan_in_no_time_is_never_worse_than_the_one_by_hand(monkeypatch, seco
 
 
 @pytest.mark.parametrize("large", [SMALL, LARGE])
-def test_parts_settled_before_time_runs_out_are_kept_and_the_rest_is_filled_up_by_hand(monkeypatch, large):
+def test_objectives_optimised_before_time_runs_out_are_kept_and_the_rest_is_completed_greedily(monkeypatch, large):
     problem = large_day()
     monkeypatch.setattr(plan_two_stage, "LARGE", large)
     problem = replace(problem, gap=0.002, seconds=20.0)
@@ -71,16 +71,16 @@ def test_parts_settled_before_time_runs_out_are_kept_and_the_rest_is_filled_up_b
         with monkeypatch.context() as patch:
             patch.setattr(plan_highs, "run_milp", answering(times))
             found = plan(problem)
-        parts = check(problem, found)
+        values = check(problem, found)
         assert found.message.startswith("Time ran out")
-        # One part after another: sites, chance, spread, value.
-        assert whole.in_order()[:times] == pytest.approx(parts[:times], rel=0.01, abs=1e-6)
-        assert parts[3] > 0.9 * by_hand(problem)[3]
+        # One objective after another: sites, chance, spread, value.
+        assert whole.in_order()[:times] == pytest.approx(values[:times], rel=0.01, abs=1e-6)
+        assert values[3] > 0.9 * greedy_values(problem)[3]
 
 
 @settings(max_examples=60)
 @given(problems(), st.integers(0, 9), st.sampled_from([SMALL, LARGE]), st.sampled_from([2, 1500]))
-def test_bounds_told_late_hold_every_plan_that_is_as_good_before(problem, times, large, most):
+def test_bounds_at_the_time_limit_hold_every_plan_that_is_as_good_before(problem, times, large, most):
     try:
         best = dict(zip(plan_objectives.OBJECTIVES, best_of(problem), strict=True))
     except OverflowError:
@@ -99,7 +99,7 @@ def test_bounds_told_late_hold_every_plan_that_is_as_good_before(problem, times,
 
 
 @given(problems())
-def test_filling_up_breaks_no_rule_and_loses_no_must_have(problem):
+def test_greedy_completion_breaks_no_rule_and_loses_no_must_have(problem):
     network = build_network(problem)
     assume(network.host_arcs)
     start = greedy(network, problem.hold_back).vector
@@ -109,27 +109,27 @@ def test_filling_up_breaks_no_rule_and_loses_no_must_have(problem):
     before, after = (
         plan_objective_values.objective_values(network, some, problem.sure) for some in (start, more.vector)
     )
-    for part in ("sites", "chance", "value"):
-        assert before[part] <= after[part] + 1e-9
+    for name in ("sites", "chance", "value"):
+        assert before[name] <= after[name] + 1e-9
     assert () == faults(problem, plan(replace(problem, seconds=1e-9)).pairs)
 
 
-def test_wants_on_two_sites_are_spread_by_hand_too_when_there_is_no_time():
+def test_wants_on_two_sites_are_spread_by_the_heuristic_too_when_there_is_no_time():
     problem = large_day()
     spread = sum(want.sites > 1 for want in problem.wants)
     found = plan(replace(problem, seconds=1e-9))
     assert spread > 1
-    assert rate(problem, found.pairs).sites > by_hand(problem)[0]
+    assert rate(problem, found.pairs).sites > greedy_values(problem)[0]
 
 
-def test_of_two_plans_the_first_part_that_differs_decides():
+def test_of_two_plans_the_first_objective_that_differs_decides():
     assert outranks((0.0, 2.0, 1.0), (0.0, 1.0, 9.0))
     assert not outranks((0.0, 1.0, 9.0), (0.0, 2.0, 1.0))
     assert outranks((0.0, 1.0, 9.0), (1e-9, 1.0, 1.0))
     assert not outranks((1.0, 1.0), (1.0, 1.0))
 
 
-def test_the_bound_without_whole_numbers_against_a_published_flow():
+def test_the_bound_of_the_relaxation_against_a_published_flow():
     """Google OR-Tools guide, Minimum Cost Flows: cost 150 (the figure from memory); flows are whole of themselves."""
     arcs = np.array([(0, 1, 15, 4), (0, 2, 8, 4), (1, 2, 20, 2), (1, 3, 4, 2), (1, 4, 10, 6), (2, 3, 15, 1), (2, 4, 4, 3),
                      (3, 4, 20, 2), (4, 2, 5, 3)], float)  # fmt: skip

@@ -30,7 +30,7 @@ def best(problem):
 
 @settings(max_examples=80)
 @given(problems())
-def test_no_plan_of_all_there_are_is_better_in_any_part_in_its_order(problem):
+def test_no_plan_of_all_there_are_is_lexicographically_better(problem):
     found = plan(problem)
     assert () == faults(problem, found.pairs)
     assert best(problem) == pytest.approx(rate(problem, found.pairs).in_order(), abs=2e-6)
@@ -41,7 +41,7 @@ def test_no_plan_of_all_there_are_is_better_in_any_part_in_its_order(problem):
 
 @settings(max_examples=60)
 @given(problems())
-def test_where_chances_are_put_together_the_gap_told_holds_the_best_plan(problem):
+def test_where_chances_are_merged_the_gap_holds_the_best_plan(problem):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(plan_columns, "MOST_COLUMNS", 2)
         found = plan(problem)
@@ -54,15 +54,15 @@ def test_where_chances_are_put_together_the_gap_told_holds_the_best_plan(problem
 
 @settings(max_examples=60)
 @given(problems())
-def test_a_large_question_is_settled_as_a_small_one_but_for_the_last_part(problem):
+def test_a_large_problem_is_optimised_as_a_small_one_but_for_the_last_objective(problem):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(plan_two_stage, "LARGE", 0)
         found = plan(replace(problem, gap=0.0))
     assert () == faults(problem, found.pairs)
-    reached, parts = rate(problem, found.pairs).in_order(), best(problem)
-    assert parts[:-1] == pytest.approx(reached[:-1], abs=2e-6)
+    reached, values = rate(problem, found.pairs).in_order(), best(problem)
+    assert values[:-1] == pytest.approx(reached[:-1], abs=2e-6)
     bound = next((objective.bound for objective in found.objectives if objective.name == "wear"), 0.0)
-    assert reached[-1] - 1e-6 <= parts[-1] <= bound + 1e-6
+    assert reached[-1] - 1e-6 <= values[-1] <= bound + 1e-6
 
 
 def assignment(costs: np.ndarray) -> PlanProblem:
@@ -185,7 +185,7 @@ def test_worn_wood_is_used_first_among_equals_and_says_so():
     assert "W2 keeps worse than other wood of it and is used first." in found.pairs[0].why
 
 
-def test_holding_buds_back_keeps_them_and_what_it_costs_is_told():
+def test_holding_buds_back_keeps_them_and_what_it_costs_is_stated():
     problem = day(wants=(WantFact("1", "A", 3, 1),), hold_back=1)
     found = plan(problem)
     assert 2 == len(found.pairs) and 2 == found.cuts[0].buds_left
@@ -214,12 +214,14 @@ def test_each_shortage_says_what_is_lacking():
     assert ("stocks", 1, "A wants 1 more graft on Colt; no stock of it is free.") in short_of(
         wants=(WantFact("1", "A", 1, clones=("Colt",)),)
     )
-    told = short_of(wants=(WantFact("1", "A", 2, 2, sites=2),))
-    assert ("sites", 1, "A is wanted on 2 sites and is on 1: hosts that would do stand on 1.") in told
-    assert ("chance", 0, "At least 2 of A must live; the chance of it is 64%, and 95% was asked for.") in told
+    found_words = short_of(wants=(WantFact("1", "A", 2, 2, sites=2),))
+    assert ("sites", 1, "A is wanted on 2 sites and is on 1: hosts that would do stand on 1.") in found_words
+    assert ("chance", 0, "At least 2 of A must live; the chance of it is 64%, and 95% was asked for.") in found_words
     barred = (replace(day().sticks[0], barred=("A health note says suspect.",)),)
-    told = short_of(sticks=barred, wants=(WantFact("1", "A", 1),))
-    assert [("sticks", 1, "A wants 1 more graft; its wood may not be used: W1/1: A health note says suspect.")] == told
+    found_words = short_of(sticks=barred, wants=(WantFact("1", "A", 1),))
+    assert [
+        ("sticks", 1, "A wants 1 more graft; its wood may not be used: W1/1: A health note says suspect.")
+    ] == found_words
     assert [("fit", 1, "A wants 1 more graft; no gate lets its wood go on any stock that is free.")] == short_of(
         possible=()
     )
@@ -248,7 +250,7 @@ def test_where_nothing_can_be_grafted_the_plan_says_what_is_in_the_way_and_what_
     assert nearest == found.nearest
 
 
-def test_contradictions_are_told_all_at_once():
+def test_contradictions_are_named_all_at_once():
     problem = day(
         wants=(WantFact("1", "A", 1, 2, 3), WantFact("1", "A", 0)),
         sticks=(StickFact("W1/1", "W1", "A", ((A2, A1),), 2),),
@@ -256,20 +258,20 @@ def test_contradictions_are_told_all_at_once():
         seconds=0,
         sure=0,
     )
-    with pytest.raises(UsageProblem) as told:
+    with pytest.raises(UsageProblem) as found_words:
         plan(problem)
     for word in ("must live", "no more sites than trees", "each want once", "1 or more", "with no more than its 2 buds",
                  "hold back", "more than 0 seconds", "safe enough"):  # fmt: skip
-        assert word in str(told.value), word
+        assert word in str(found_words.value), word
 
 
-def test_when_time_runs_out_the_plan_by_hand_stands_and_says_so():
+def test_when_time_runs_out_the_greedy_plan_stands_and_says_so():
     found = plan(day(seconds=1e-9))
     assert "gap" == found.status and 2 == len(found.pairs)
     assert found.message.startswith("Time ran out before the plan was proven best; another plan may be better in ")
 
 
-def test_many_sticks_alike_are_dealt_out_one_by_one_and_no_more_are_cut_than_need_be():
+def test_many_sticks_alike_are_assigned_one_by_one_and_no_more_are_cut_than_need_be():
     sticks = (replace(day().sticks[0], many=40),)
     hosts = (HostFact("P1", "apple", "home", positions=25), HostFact("P2", "apple", "home", positions=3))
     problem = day(sticks=sticks, hosts=hosts, wants=(WantFact("1", "A", 40),))
@@ -298,21 +300,21 @@ def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
         assert 7 == cut.buds_left + sum(piece.buds for piece in cut.pieces)
 
 
-def test_a_list_of_pairs_changed_by_hand_is_told_everything_it_breaks():
+def test_a_list_of_pairs_changed_by_hand_names_everything_it_breaks():
     problem = day(wants=(WantFact("1", "A", 3),), hold_back=3)
     (pair,) = plan(problem).pairs
     twice = (pair, replace(pair, method="bark"))
-    told = faults(problem, twice)
-    assert "Place 1 of P1 is given 2 times." in told
-    assert "W1/1 does not go on P1 by bark." in told
-    assert "Stick 1 of W1/1 cannot be cut like that." in told
-    assert "Too few buds of A are held back." in told
+    found_words = faults(problem, twice)
+    assert "Place 1 of P1 is given 2 times." in found_words
+    assert "W1/1 does not go on P1 by bark." in found_words
+    assert "Stick 1 of W1/1 cannot be cut like that." in found_words
+    assert "Too few buds of A are held back." in found_words
     assert ("There is no stick 2 of W1/1.",) == faults(problem, (replace(pair, stick_number=2),))
     assert ("P9 is no host of this day.",) == faults(problem, (replace(pair, host="P9"),))
 
 
 @given(st.permutations(range(4)))
-def test_the_order_in_which_things_are_told_changes_no_part(order):
+def test_the_order_in_which_things_are_given_changes_no_objective(order):
     sticks = tuple(
         StickFact(f"W{n}", f"W{n}", "AB"[n % 2], (((A2,) if n % 2 == 0 else (B2,)),), 4, wear=n / 5) for n in range(4)
     )
@@ -322,11 +324,11 @@ def test_the_order_in_which_things_are_told_changes_no_part(order):
         for piece, host, chance, share in ((A2, "thin", 0.8, 0.9), (A2, "thick", 0.6, 1.0), (B2, "thick", 0.7, 0.8))
     )
     wants = (WantFact("1", "A", 2, 1), WantFact("2", "B", 2))
-    parts = [
+    values = [
         rate(problem, plan(problem).pairs).in_order()
         for problem in (
             PlanProblem(sticks, hosts, able, wants),
             PlanProblem(tuple(sticks[at] for at in order), tuple(hosts[at] for at in order), able[::-1], wants),
         )
     ]
-    assert parts[0] == pytest.approx(parts[1])
+    assert values[0] == pytest.approx(values[1])

@@ -55,8 +55,8 @@ def test_the_same_counts_give_the_same_answer_in_any_order():
 @given(cells())
 def test_a_shrunk_share_lies_between_0_and_1_within_its_range(counts):
     found = shrink(counts)
-    told = [cell for cell in counts if cell[1]]
-    if len(told) < 3 or not any(0 < k < n for k, n in told):
+    informative = [cell for cell in counts if cell[1]]
+    if len(informative) < 3 or not any(0 < k < n for k, n in informative):
         assert found is None
         return
     for one in found:

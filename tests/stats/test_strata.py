@@ -26,7 +26,8 @@ from graftbook.stats.strata import (
 # Graduate admissions at Berkeley in 1973, six departments: admitted and applied, men then women. Bickel, Hammel and
 # O'Connell (1975), Science 187:398-404.
 BERKELEY = (
-    TwoByTwo(512, 825, 89, 108), TwoByTwo(353, 560, 17, 25), TwoByTwo(120, 325, 202, 593), TwoByTwo(138, 417, 131, 375), TwoByTwo(53, 191, 94, 393),
+    TwoByTwo(512, 825, 89, 108), TwoByTwo(353, 560, 17, 25), TwoByTwo(120, 325, 202, 593), TwoByTwo(138, 417, 131, 375),
+    TwoByTwo(53, 191, 94, 393),
     TwoByTwo(22, 373, 24, 341),
 )  # fmt: skip
 
@@ -120,9 +121,9 @@ def test_the_tail_of_chi_square_against_scipy(x, df):
 
 def test_strata_that_say_nothing_drop_out():
     silent = [TwoByTwo(3, 3, 4, 4), TwoByTwo(0, 5, 0, 2), TwoByTwo(2, 5, 0, 0)]
-    told = [TwoByTwo(7, 9, 2, 8)]
-    assert exact_conditional(told) == exact_conditional([*silent, *told])
-    alone, among = mantel_haenszel(told), mantel_haenszel([*silent, *told])
+    informative = [TwoByTwo(7, 9, 2, 8)]
+    assert exact_conditional(informative) == exact_conditional([*silent, *informative])
+    alone, among = mantel_haenszel(informative), mantel_haenszel([*silent, *informative])
     assert (alone.value, alone.low, alone.high, 17) == (among.value, among.low, among.high, among.n)
     assert (0, 3) == (alone.uninformative, among.uninformative)
     assert (None, None, None) == (exact_conditional(silent), cmh(silent), mantel_haenszel(silent).value)
