@@ -16,7 +16,7 @@ from graftbook.actions.takes import confounders, factor_text, factors, judging
 from graftbook.actions.takes.confounders import Table
 from graftbook.actions.takes.question import Question
 from graftbook.book.columns import Columns
-from graftbook.stats.strata import Pair
+from graftbook.stats.strata import TwoByTwo
 
 BLOCKS = ("trial", "block")
 
@@ -57,14 +57,14 @@ class Sides:
         """How many are decided on all sides."""
         return self.n.total()
 
-    def pairs(self, first: str, second: str) -> Iterator[tuple[str, Pair]]:
+    def pairs(self, first: str, second: str) -> Iterator[tuple[str, TwoByTwo]]:
         """A label and the two-by-two table of every stratum in which either side has anything decided."""
         strata = {stratum for side, stratum in self.n if side in (first, second)}
         for stratum in sorted(strata, key=lambda held: [factor_text.rank(part) for part in held]):
             ends = [(side, stratum) for side in (first, second)]
             yield (
                 _label(stratum, self.blocked),
-                Pair(self.k[ends[0]], self.n[ends[0]], self.k[ends[1]], self.n[ends[1]]),
+                TwoByTwo(self.k[ends[0]], self.n[ends[0]], self.k[ends[1]], self.n[ends[1]]),
             )
 
     def tables(self, first: str, second: str) -> tuple[dict[str, Table], frozenset]:

@@ -8,7 +8,7 @@ from math import inf
 from typing import ClassVar
 
 from graftbook.stats.difference import newcombe
-from graftbook.stats.strata import OddsRatio, Pair, cmh, exact_conditional
+from graftbook.stats.strata import OddsRatio, TwoByTwo, cmh, exact_conditional
 
 ALL, CRUDE = "all strata", "thrown together"
 
@@ -81,19 +81,19 @@ class Found:
 
     first: str
     second: str
-    strata: tuple[tuple[str, Pair], ...]
+    strata: tuple[tuple[str, TwoByTwo], ...]
     odds: OddsRatio
     p: float | None
     test: str
     differ: float | None
 
     @property
-    def crude(self) -> Pair:
+    def crude(self) -> TwoByTwo:
         """All strata thrown together."""
         return summed([pair for _label, pair in self.strata])
 
     @property
-    def both(self) -> Pair:
+    def both(self) -> TwoByTwo:
         """The strata in which both sides were used, thrown together."""
         return summed([pair for _label, pair in self.strata if min(pair.n1, pair.n2)])
 
@@ -143,17 +143,17 @@ class Found:
         return self.sure != (gap.low > 0 or gap.high < 0)
 
 
-def chance(pairs: Sequence[Pair]) -> tuple[float | None, str]:
+def chance(pairs: Sequence[TwoByTwo]) -> tuple[float | None, str]:
     """The chance that luck alone does as much, and the test it comes from: exact up to some thousands that tell."""
-    if sum(pair.total for pair in pairs if pair.tells) <= EXACT_UP_TO:
+    if sum(pair.total for pair in pairs if pair.informative) <= EXACT_UP_TO:
         return exact_conditional(pairs), "exact"
     test = cmh(pairs)
     return (None if test is None else test.p), "cmh"
 
 
-def summed(pairs: Sequence[Pair]) -> Pair:
+def summed(pairs: Sequence[TwoByTwo]) -> TwoByTwo:
     """Strata thrown together."""
-    return Pair(*(sum(getattr(pair, name) for pair in pairs) for name in ("k1", "n1", "k2", "n2")))
+    return TwoByTwo(*(sum(getattr(pair, name) for pair in pairs) for name in ("k1", "n1", "k2", "n2")))
 
 
 def rows(found: Found, level: float) -> Iterator[CompareRow]:
@@ -171,7 +171,7 @@ def rows(found: Found, level: float) -> Iterator[CompareRow]:
         yield _row(found, CRUDE, found.crude, level)
 
 
-def _row(found: Found, label: str, pair: Pair, level: float) -> CompareRow:
+def _row(found: Found, label: str, pair: TwoByTwo, level: float) -> CompareRow:
     gap = newcombe(pair.k1, pair.n1, pair.k2, pair.n2, level)
     rates = (pair.k1 / pair.n1 if pair.n1 else None, pair.k2 / pair.n2 if pair.n2 else None)
     return CompareRow(found.first, found.second, label, pair.k1, pair.n1, pair.k2, pair.n2, gap.difference, gap.low, gap.high,

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from graftbook.actions.compare.compare_rows import Found
 from graftbook.actions.takes.confounders import Tied, listed, word
-from graftbook.stats.strata import Pair
+from graftbook.stats.strata import TwoByTwo
 
 RARELY = 0.01
 
@@ -46,13 +46,13 @@ def _not_shown(found: Found, counts: str, within: Sequence[str]) -> str:
     return f"No difference shown: {counts}.{few if found.both.total < FEW_TOGETHER else ''}"
 
 
-def _counts(found: Found, pair: Pair) -> str:
+def _counts(found: Found, pair: TwoByTwo) -> str:
     """`cleft 3 of 6, bark 4 of 6`, with a colon after a side that is itself a number or a date."""
     sides = ((found.first, pair.k1, pair.n1), (found.second, pair.k2, pair.n2))
     return ", ".join(f"{side}{':' if side[-1].isdigit() else ''} {k} of {n}" for side, k, n in sides)
 
 
-def _sum_points_to(pair: Pair, found: Found) -> str | None:
+def _sum_points_to(pair: TwoByTwo, found: Found) -> str | None:
     gap = pair.k1 * pair.n2 - pair.k2 * pair.n1
     return None if gap == 0 else found.first if gap > 0 else found.second
 

@@ -22,8 +22,7 @@ from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes import confounders, factors
 from graftbook.actions.takes.question import Question, ask
 from graftbook.errors import NotFound
-from graftbook.stats.difference import newcombe
-from graftbook.stats.several import holm
+from graftbook.stats.difference import holm, newcombe
 from graftbook.stats.strata import breslow_day, mantel_haenszel
 
 CLUSTERED = 1.25

@@ -20,7 +20,7 @@ from graftbook.book import match_queries
 from graftbook.book.balances import balances
 from graftbook.errors import UsageProblem
 from graftbook.stats.interval import wilson
-from graftbook.stats.power import needed_a_side, shown_by, shown_chance
+from graftbook.stats.power import detectable_difference, fisher_power, needed_per_group
 from graftbook.trade import taxa
 
 USUAL_BUDS = 2
@@ -69,7 +69,7 @@ def plan(
     rows = tuple(_rows(desk, buds, species))
     a_side = sum(row.each_way for row in rows)
     facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
-             "needed_a_side": needed_a_side(first, second, power) if first != second else None}  # fmt: skip
+             "needed_a_side": needed_per_group(first, second, power) if first != second else None}  # fmt: skip
     title = _sentence(asked.sides, first, second, whence, a_side, facts["needed_a_side"], power)
     notes = (*unsure, *_can(rows, first, second, a_side, power), *_stocks(desk, rows), *_how(rows, asked, buds))
     return Report(SplitRow, rows, notes, facts, title=title)
@@ -127,9 +127,9 @@ def _can(rows: Sequence[SplitRow], first: float, second: float, a_side: int, pow
     if not a_side:
         return
     if first != second and a_side <= MOST_EXACT:
-        yield (f"With {a_side} a side that difference is shown with a chance of {shown_chance(a_side, first, second):.0%} "
+        yield (f"With {a_side} a side that difference is shown with a chance of {fisher_power(a_side, first, second):.0%} "
                "(Fisher's exact test).")  # fmt: skip
-    fall, rise = shown_by(a_side, first, power), shown_by(a_side, 1 - first, power)
+    fall, rise = detectable_difference(a_side, first, power), detectable_difference(a_side, 1 - first, power)
     ways = [*([f"a fall from {first:.0%} to {max(first - fall, 0):.0%}, or more"] if fall is not None else []),
             *([f"a rise from {first:.0%} to {min(first + rise, 1):.0%}, or more"] if rise is not None else [])]  # fmt: skip
     if ways:

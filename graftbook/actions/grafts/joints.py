@@ -22,20 +22,20 @@ from graftbook.fit import cutting, joint_words
 from graftbook.fit.cutting import Piece, Rules, Stick, Way
 from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.gate import overlap
-from graftbook.fit.joints import REACH_MM, Given, Joint, best_joint
+from graftbook.fit.joints import REACH_MM, Joint, JointAssumptions, best_joint
 from graftbook.fit.match import Judgement
 from graftbook.trade import bark_thickness
 
 REACH = units.Limit("the gap callus is trusted to bridge", 0.05, 5.0)
 
 
-def given(desk: Desk, session: Session, reach: str | None) -> Given:
+def given(desk: Desk, session: Session, reach: str | None) -> JointAssumptions:
     """The reach as typed, 0.5 mm when it is None, and the grower's own rows of bark."""
     own = tuple(bark_thickness.from_row(row) for row in find.own_rows(session, "bark"))
-    return Given(REACH_MM if reach is None else desk.length(reach, REACH), own_bark=own)
+    return JointAssumptions(REACH_MM if reach is None else desk.length(reach, REACH), own_bark=own)
 
 
-def of_pair(judged: Judgement, assumed: Given) -> Joint | None:
+def of_pair(judged: Judgement, assumed: JointAssumptions) -> Joint | None:
     """The joint of a pair whether it goes or not; None where a diameter is not known or the method has no model."""
     wood, stock = judged.wood, judged.stock
     if judged.joint is not None or wood.diameter_mm is None or stock.diameter_mm is None:

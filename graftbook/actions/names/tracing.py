@@ -20,7 +20,7 @@ from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.errors import GraftbookError, NotFound
 from graftbook.lineage.threads import NONE
-from graftbook.lineage.walks import Descent, Exposure, down, exposed, up
+from graftbook.lineage.walks import Descendant, Exposure, ancestors, descendants, exposed
 
 DECIDES = "This is your own record. What is to be done about a disease, the local plant-health service decides."
 
@@ -70,7 +70,7 @@ def trace_down(
         alive = where_alive.fetch(session, book, day)
         starts, title = _starts(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session, as_of=day).items()}
-        descended = down(book.threads, starts, first, book.found.sources)
+        descended = descendants(book.threads, starts, first, book.found.sources)
         aside = exposed(book.threads, descended, first)
         aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
         show = _Show(book, alive, left)
@@ -97,7 +97,7 @@ def trace_up(desk: Desk, text: str) -> Report:
         alive = where_alive.fetch(session, book, desk.today)
         start = _thing(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session).items()}
-    steps = up(book.threads, start, book.found.sources)
+    steps = ancestors(book.threads, start, book.found.sources)
     show = _Show(book, alive, left)
     rows = [show.row(CAME, s.thing, "from", None, s.generation, s.possible) for s in steps]
     donors = {book.bundle[row[0]]: row[7] for row in book.columns.bundles if row[7] is not None}
@@ -203,7 +203,7 @@ class _Show:
             return "used"
         return "given away" if code in self.given else f"not used, of {code.split('/')[0]}"
 
-    def descended(self, one: Descent) -> TraceRow:
+    def descended(self, one: Descendant) -> TraceRow:
         """One thing of the clone."""
         by = self.book.code(one.came_from) if one.came_from != NONE else None
         return self.row(DESCENDED, one.thing, "from" if by else "asked about", by, one.generation, one.possible)
@@ -214,7 +214,7 @@ class _Show:
 
 
 def _given(
-    book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], since: date | None
+    book: Lineage, descended: dict[int, Descendant], aside: dict[int, Exposure], since: date | None
 ) -> Iterator[TraceRow]:
     """Who was given sticks of what is on either list, from the day it came onto it."""
     names = shown_names.of_book(book)
@@ -235,7 +235,7 @@ def _given(
 
 
 def _notes(
-    book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], starts: list[int]
+    book: Lineage, descended: dict[int, Descendant], aside: dict[int, Exposure], starts: list[int]
 ) -> tuple[str, ...]:
     grafts = [thing for thing in descended if book.threads.host[thing] != NONE]
     notes = [

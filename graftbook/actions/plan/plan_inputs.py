@@ -148,9 +148,9 @@ def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list
 
 
 def _need(order: _Order, given: Sequence[StageRate], counted: Counted, sure: float) -> Need:
-    from graftbook.fit.need import back
+    from graftbook.fit.need import grafts_needed
 
-    return back(order.trees, _stages(order, given, counted), sure)
+    return grafts_needed(order.trees, _stages(order, given, counted), sure)
 
 
 def _stages(order: _Order, given: Sequence[StageRate], counted: Counted) -> list[StageRate]:

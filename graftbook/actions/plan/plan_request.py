@@ -23,7 +23,7 @@ from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
 from graftbook.codes import read_many
 from graftbook.errors import NoPlan, NotFound, Refused, UsageProblem
-from graftbook.fit.plan_facts import Question, WantFact
+from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.trade.methods import Method
 
 # Methods that are planned when nobody names any: for wood at rest, and for buds cut in summer.
@@ -72,7 +72,7 @@ class Asked:
     wood: Wood
     hosts: Hosts
     allowed: Allowed
-    question: Question
+    question: PlanProblem
     notes: tuple[str, ...] = ()
     open_to_all: frozenset[tuple[str, str]] = frozenset()
 
@@ -105,7 +105,7 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     )
     had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
     facts, notes = _facts(open_wants, had, session, chances)
-    question = Question(
+    question = PlanProblem(
         tuple(wood.sticks), tuple(hosts.facts), allowed.possible, facts, words.hold_back, words.sure, words.seconds
     )
     return Asked(day, open_wants, facts, chosen, wood, hosts, allowed, question, notes)

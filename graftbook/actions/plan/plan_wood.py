@@ -19,7 +19,7 @@ from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit import cutting, notes
 from graftbook.fit.cutting import Rules, Stick
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Known
+from graftbook.fit.gate import GateContext
 from graftbook.fit.plan_facts import PieceFact, StickFact, WayFact
 from graftbook.trade.methods import Method
 from graftbook.trade.pairs import Verdict
@@ -35,7 +35,7 @@ MOST_WAYS = 60
 
 _NOBODY = StockFacts("", "")
 
-_NOTHING_KNOWN = Known(Verdict("unknown", (), "", "", "", ()))
+_NOTHING_KNOWN = GateContext(Verdict("unknown", (), "", "", "", ()))
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from graftbook.stats.curve import Curve, NoCurve, Place
+from graftbook.stats.curve import Curve, CurveCount, NoCurve
 
 if TYPE_CHECKING:
     from graftbook.actions.review.curve_axes import Axis
@@ -25,9 +25,9 @@ class Gathered:
     without: int = 0
     undecided: int = 0
 
-    def places(self) -> list[Place]:
+    def places(self) -> list[CurveCount]:
         """The counts for graftbook.stats.curve."""
-        return [Place(x, k, n, day) for (x, day), (k, n) in self.cells.items()]
+        return [CurveCount(x, k, n, day) for (x, day), (k, n) in self.cells.items()]
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from graftbook.actions.desk.results import count
 from graftbook.actions.review import curve_axes
 from graftbook.actions.takes.confounders import word
 from graftbook.stats import curve as rules
-from graftbook.stats.association import together
+from graftbook.stats.association import measure_association
 from graftbook.stats.curve import Curve, NoCurve, Window
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def sentence(found: Curves, one: Drawn) -> str:
     if isinstance(one.found, NoCurve):
         return f"{one.name}: {_why_not(found, one.found)}."
     said = _window(found, one, one.found.window) if one.found.window is not None else _no_window(found, one.found)
-    spread = one.found.spread
+    spread = one.found.dispersion
     if spread is not None and spread >= SPREAD_SAID:
         said += f" Days differed {spread:.1f} times as much as luck alone; the range is widened for it."
     elif spread is None and found.axis.of_the_day:
@@ -108,11 +108,11 @@ def beside(found: Curves, one: Drawn) -> Iterator[str]:
     for name, counts in one.gathered.beside.items():
         values = [value for (value, _x), _n in counts.items()]
         sides = ["before" if x <= middle else "after" for (_value, x), _n in counts.items()]
-        how = together(values, sides, list(counts.values()))
+        how = measure_association(values, sides, list(counts.values()))
         if how is not None and how.strong:
             place = curve_axes.said(found.axis, middle, found.hemisphere)
             early, late = (_largest(counts, middle, side) for side in ("before", "after"))
-            degree = "wholly" if how.wholly else "for the most part"
+            degree = "wholly" if how.complete else "for the most part"
             later = "later" if found.axis.dated else "above"
             yield (
                 f"{one.name}: {word(name)} changed {degree} with the {found.axis.word} (up to {place}: {early}; {later}: "
@@ -172,5 +172,5 @@ def facts(found: Curves, one: Drawn) -> dict[str, Any]:
         "open_after": window.open_after if window is not None else None,
         "k_within": window.k if window is not None else None, "n_within": window.n if window is not None else None,
         "no_window": curve.no_window if isinstance(curve, Curve) else None,
-        "days_differ": curve.spread if isinstance(curve, Curve) else None,
+        "days_differ": curve.dispersion if isinstance(curve, Curve) else None,
     }  # fmt: skip

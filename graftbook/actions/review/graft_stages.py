@@ -14,7 +14,7 @@ from math import ceil, inf, isfinite
 from graftbook.actions.outcome.endpoints import Frame, standing
 from graftbook.actions.takes.judging import Followed
 from graftbook.book.seen import Seen
-from graftbook.stats.survival import Course, Span, kaplan_meier, turnbull
+from graftbook.stats.survival import CensoredInterval, Course, kaplan_meier, turnbull
 
 STAGES = ("made", "set", "moved", "took", "standing at leaf fall", "established")
 
@@ -168,4 +168,4 @@ def course(times: Times, level: float = 0.95) -> Course:
                 many
             )
         spans = weeks
-    return turnbull([Span(after, by, many) for (after, by), many in sorted(spans.items())], level)
+    return turnbull([CensoredInterval(after, by, many) for (after, by), many in sorted(spans.items())], level)

@@ -16,7 +16,7 @@ from typing import Any
 
 from graftbook.actions.takes.factor_text import rank
 from graftbook.actions.takes.factors import DATED, FACTORS
-from graftbook.stats.association import Together, together
+from graftbook.stats.association import Association, measure_association
 
 OTHERS = (
     "week", "stage", "stock", "species", "cultivar", "wood", "wood-age", "donor", "mother-tree", "scion-diameter",
@@ -61,7 +61,7 @@ class Tied:
     when it goes with the factor asked about by nature and is told for information."""
 
     name: str
-    how: Together | None
+    how: Association | None
     only: str | None = None
     nature: bool = False
 
@@ -89,7 +89,7 @@ def tied(tables: Mapping[str, Table], both: Collection[Any], asked: str, within:
     left_out = {name for name, others in IMPLIED if strong & set(others)}
     kept = [one for one in found if one.name not in left_out]
     return tuple(
-        sorted(kept, key=lambda one: (one.how is None, one.how is not None and (not one.how.wholly, -one.how.v)))
+        sorted(kept, key=lambda one: (one.how is None, one.how is not None and (not one.how.complete, -one.how.v)))
     )
 
 
@@ -98,7 +98,7 @@ def _one(name: str, table: Table, both: Collection[Any]) -> Tied | None:
     if not held:
         return None
     sides, strata, values, weights = zip(*held, strict=True)
-    how = together(values, sides, weights, strata if both else None, rank if name in ORDERED else None)
+    how = measure_association(values, sides, weights, strata if both else None, rank if name in ORDERED else None)
     only = _only(values, sides) if how is None else None
     return Tied(name, how, only) if how is not None or only is not None else None
 
@@ -124,7 +124,7 @@ def _sentence(one: Tied) -> str | None:
             return None
         return f"{what} goes with date ({_counted(one)}): only wood cut on other days would part them."
     if one.strong:
-        degree = "wholly" if one.how.wholly else "for the most part"
+        degree = "wholly" if one.how.complete else "for the most part"
         missing = f"; not recorded for {one.how.missing:,}" if one.how.missing else ""
         return f"{what} changed {degree} with it ({_counted(one)}{missing})."
     if one.only is not None:

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from scipy.stats import poisson_binom
 
 from graftbook.errors import UsageProblem
-from graftbook.stats import poisson_binomial
-from graftbook.stats.poisson_binomial import at_least, chances, table
+from graftbook.stats import binomial
+from graftbook.stats.binomial import at_least, chances, table
 
 some = st.lists(st.floats(0, 1), max_size=9)
 
@@ -74,6 +74,6 @@ def test_no_tries_at_all_is_a_law_too():
 
 def test_chances_that_cannot_be_are_refused():
     for call in (lambda: chances([0.5, 1.2]), lambda: at_least(1, [-0.1]), lambda: table(1, [2.0], [1]),
-                 lambda: table(1, [0.5], [-1]), lambda: poisson_binomial.table(1, [0.5], [1, 2])):  # fmt: skip
+                 lambda: table(1, [0.5], [-1]), lambda: binomial.table(1, [0.5], [1, 2])):  # fmt: skip
         with pytest.raises(UsageProblem):
             call()

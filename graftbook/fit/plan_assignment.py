@@ -1,4 +1,4 @@
-"""A plan over kinds dealt out to single sticks and places: as few sticks cut as the numbers allow, thin wood on thin stocks."""
+"""Assignment of a plan over classes to single sticks and places: as few sticks cut as can be, thin wood on thin stocks."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, StickCut, StickFact, WayFact
-from graftbook.fit.plan_groups import Groups, class_of
-from graftbook.fit.plan_settle import Settled
+from graftbook.fit.plan_lexicographic import PlanSolution
+from graftbook.fit.plan_network import PieceClass, PlanNetwork, class_of
 
 
 @dataclass(frozen=True)
@@ -19,51 +19,54 @@ class _Scion:
     cut: PieceFact
 
 
-def deal(groups: Groups, settled: Settled) -> tuple[tuple[Pair, ...], tuple[StickCut, ...]]:
-    """Every graft with its stick, piece, host and place, and how each stick is cut; reasons are left to be added."""
-    scions = _scions(groups, settled)
+def assign(network: PlanNetwork, solution: PlanSolution) -> tuple[tuple[Pair, ...], tuple[StickCut, ...]]:
+    """Every graft with its stick, piece, host and place, and how each stick is cut; reasons are added later.
+
+    LookupError where the solution cuts a stick in a way it has not.
+    """
+    scions = _scions(network, solution)
     through: dict[tuple[int, float], list[tuple[int, _Scion]]] = defaultdict(list)
-    for use, number in zip(groups.uses, settled.uses, strict=True):
+    for piece_arc, number in zip(network.piece_arcs, solution.piece_arcs, strict=True):
         for _ in range(number):
-            through[use.node, use.chance].append((use.want, scions[use.piece].pop(0)))
-    on: dict[int, list[_Met]] = defaultdict(list)
-    for at in sorted(range(len(groups.lanes)), key=lambda at: groups.lanes[at].host):
-        lane = groups.lanes[at]
-        some = through[lane.node, lane.how.chance]
-        for _ in range(settled.lanes[at]):
-            on[lane.host].append(_Met(*some.pop(), lane.how))
-    pairs = [pair for host, some in on.items() for pair in _pairs(groups, host, some)]
-    pairs.sort(key=_order(groups))
-    return tuple(pairs), tuple(_cuts(groups, pairs))
+            through[piece_arc.node, piece_arc.chance].append((piece_arc.want, scions[piece_arc.piece].pop(0)))
+    on: dict[int, list[_Match]] = defaultdict(list)
+    for at in sorted(range(len(network.host_arcs)), key=lambda at: network.host_arcs[at].host):
+        host_arc = network.host_arcs[at]
+        some = through[host_arc.node, host_arc.how.chance]
+        for _ in range(solution.host_arcs[at]):
+            on[host_arc.host].append(_Match(*some.pop(), host_arc.how))
+    pairs = [pair for host, some in on.items() for pair in _pairs(network, host, some)]
+    pairs.sort(key=_order(network))
+    return tuple(pairs), tuple(_cuts(network, pairs))
 
 
 @dataclass(frozen=True)
-class _Met:
+class _Match:
     want: int
     scion: _Scion
     how: Possible
 
 
-def _thick(host: HostFact) -> float:
+def _diameter(host: HostFact) -> float:
     return 0.0 if host.diameter_mm is None else host.diameter_mm
 
 
-def _thin(scion: _Scion) -> float:
+def _butt(scion: _Scion) -> float:
     return 0.0 if scion.cut.butt_mm is None else scion.cut.butt_mm
 
 
-def _scions(groups: Groups, settled: Settled) -> dict[int, list[_Scion]]:
+def _scions(network: PlanNetwork, solution: PlanSolution) -> dict[int, list[_Scion]]:
     """The pieces of each class that are cut, thinnest first."""
-    wanted = [0] * len(groups.pieces)
-    for use, number in zip(groups.uses, settled.uses, strict=True):
-        wanted[use.piece] += number
-    place_of = {piece: at for at, piece in enumerate(groups.pieces)}
+    wanted = [0] * len(network.pieces)
+    for piece_arc, number in zip(network.piece_arcs, solution.piece_arcs, strict=True):
+        wanted[piece_arc.piece] += number
+    place_of = {piece: at for at, piece in enumerate(network.pieces)}
     found: dict[int, list[_Scion]] = defaultdict(list)
     at = 0
-    for stick_class in groups.sticks:
+    for stick_class in network.sticks:
         sticks = ((stick, number) for stick in stick_class.members for number in range(1, stick.many + 1))
         for way in stick_class.ways:
-            for _ in range(settled.cuts[at]):
+            for _ in range(solution.cuts[at]):
                 if any(wanted[piece] for piece, _ in way):
                     stick, number = next(sticks)
                     for piece, cut in enumerate(_way(stick, dict(way), place_of), 1):
@@ -73,11 +76,11 @@ def _scions(groups: Groups, settled: Settled) -> dict[int, list[_Scion]]:
                             found[place].append(_Scion(stick, number, piece, cut))
             at += 1
     for some in found.values():
-        some.sort(key=_thin)
+        some.sort(key=_butt)
     return found
 
 
-def _way(stick: StickFact, counts: dict[int, int], place_of: dict[object, int]) -> WayFact:
+def _way(stick: StickFact, counts: dict[int, int], place_of: dict[PieceClass, int]) -> WayFact:
     """The stick's own way that gives these counts."""
     for way in stick.ways:
         held: dict[int, int] = defaultdict(int)
@@ -90,28 +93,28 @@ def _way(stick: StickFact, counts: dict[int, int], place_of: dict[object, int]) 
     raise LookupError(f"no way of {stick.key} gives {counts}")
 
 
-def _pairs(groups: Groups, host: int, some: list[_Met]) -> Iterator[Pair]:
+def _pairs(network: PlanNetwork, host: int, some: list[_Match]) -> Iterator[Pair]:
     """Each member's first place is given before any second, and thin pieces go on thin members."""
-    every = ((at, each) for each in groups.hosts[host].members for at in range(1, each.positions + 1))
+    every = ((at, each) for each in network.hosts[host].members for at in range(1, each.positions + 1))
     first = sorted(every, key=lambda place: place[0])[: len(some)]
-    places = sorted(first, key=lambda place: _thick(place[1]))
-    some = sorted(some, key=lambda met: _thin(met.scion))
+    places = sorted(first, key=lambda place: _diameter(place[1]))
+    some = sorted(some, key=lambda met: _butt(met.scion))
     for met, (position, each) in zip(some, places, strict=True):
         scion, how = met.scion, met.how
         yield Pair(
             scion.stick.key, scion.stick_number, scion.piece, scion.cut, each.key, position, each.site, how.method,
-            how.chance, how.basis, how.share, groups.wants[met.want].key,
+            how.chance, how.basis, how.share, network.wants[met.want].key,
         )  # fmt: skip
 
 
-def _order(groups: Groups) -> Callable[[Pair], tuple[int, int, int, int]]:
-    place = {want.key: at for at, want in enumerate(groups.wants)}
-    sticks = {stick.key: at for at, stick in enumerate(s for c in groups.sticks for s in c.members)}
+def _order(network: PlanNetwork) -> Callable[[Pair], tuple[int, int, int, int]]:
+    place = {want.key: at for at, want in enumerate(network.wants)}
+    sticks = {stick.key: at for at, stick in enumerate(s for c in network.sticks for s in c.members)}
     return lambda pair: (place[pair.want], sticks[pair.stick], pair.stick_number, pair.piece)
 
 
-def _cuts(groups: Groups, pairs: list[Pair]) -> Iterator[StickCut]:
-    facts = {stick.key: stick for each in groups.sticks for stick in each.members}
+def _cuts(network: PlanNetwork, pairs: list[Pair]) -> Iterator[StickCut]:
+    facts = {stick.key: stick for each in network.sticks for stick in each.members}
     cut: dict[tuple[str, int], list[Pair]] = defaultdict(list)
     for pair in pairs:
         cut[pair.stick, pair.stick_number].append(pair)

@@ -1,14 +1,14 @@
-"""Things alike put together, so that a plan for thousands is settled over kinds and dealt out afterwards.
+"""The flow network of a plan: classes of like sticks, pieces and hosts, with nodes and arcs between them.
 
 Sticks are alike when they can be cut in the same ways into pieces of the same kinds and wear alike; hosts when the same
 pieces may go on them in the same way, on one site, and on one clone where any is asked for. Only what is wanted, not
-barred, and may go together by some method is built.
+barred, and may go together by some method is built. A plan is optimised over classes and assigned to single things after.
 
-Which hosts a piece may go on, how, and with what chance rests on its size and kind and seldom on its cultivar. So pieces
-meet hosts at a node: all pieces that have the very same choice of hosts share one. A use says how many pieces of a class
-go through a node for a want with a chance, a lane how many pieces of the node go on a host class by a method with that
-chance; for each node and chance the two agree. A want that asks for several sites uses nodes of one site each. This loses
-nothing, and a hundred cultivars on a hundred classes of stocks need no table of the one by the other.
+Which hosts a piece may go on, how, and with what chance depends on its size and kind and seldom on its cultivar. So all
+pieces that have the very same choice of hosts share a node. A piece arc leads a class of pieces to a node, for a want and
+with a chance; a host arc leads from the node to a class of hosts, by a method with that chance; flow is conserved for each
+node and chance. A want that asks for several sites uses nodes of one site each. The model stays exact, and a hundred
+cultivars on a hundred classes of stocks need no table of the one by the other.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
-from graftbook.fit.plan_value import met_share, new_sites
+from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
+from graftbook.fit.plan_objectives import met_share, new_sites
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class HostClass:
 
 
 @dataclass(frozen=True)
-class Use:
+class PieceArc:
     """Pieces of a class that go through a node for a want, with a chance; all but `chance` are places in lists of Groups."""
 
     piece: int
@@ -70,8 +70,8 @@ class Use:
 
 
 @dataclass(frozen=True)
-class Lane:
-    """A node's pieces on a host class by a possible method."""
+class HostArc:
+    """From a node to a class of hosts (by index) by a possible method."""
 
     node: int
     host: int
@@ -79,8 +79,8 @@ class Lane:
 
 
 @dataclass(frozen=True)
-class Groups:
-    """Everything a plan is settled over. `sites` says for each node on which site alone its hosts stand, None for any;
+class PlanNetwork:
+    """Everything a plan is optimised over. `sites` says for each node on which site alone its hosts stand, None for any;
     `buds` counts the sound buds of each wanted label that may be used."""
 
     pieces: tuple[PieceClass, ...]
@@ -88,8 +88,8 @@ class Groups:
     hosts: tuple[HostClass, ...]
     wants: tuple[WantFact, ...]
     sites: tuple[str | None, ...]
-    uses: tuple[Use, ...]
-    lanes: tuple[Lane, ...]
+    piece_arcs: tuple[PieceArc, ...]
+    host_arcs: tuple[HostArc, ...]
     buds: dict[str, int]
 
     @property
@@ -103,26 +103,28 @@ def class_of(stick: StickFact, piece: PieceFact) -> PieceClass:
     return PieceClass(piece.kind, stick.label, stick.wear, piece.buds + piece.lost)
 
 
-def group(question: Question) -> Groups:
-    """What the question comes to once like is put with like and what cannot meet is left out."""
-    labels = {want.label for want in question.wants}
-    sticks = [stick for stick in question.sticks if stick.label in labels and not stick.barred and stick.many > 0]
-    hosts = [host for host in question.hosts if not host.barred and host.positions > 0]
-    best = _best(question.possible, {host.kind for host in hosts})
+def build_network(problem: PlanProblem) -> PlanNetwork:
+    """The network of a problem that `plan_check.check` passed; without host arcs where nothing can be grafted."""
+    labels = {want.label for want in problem.wants}
+    sticks = [stick for stick in problem.sticks if stick.label in labels and not stick.barred and stick.many > 0]
+    hosts = [host for host in problem.hosts if not host.barred and host.positions > 0]
+    best = _best(problem.possible, {host.kind for host in hosts})
     usable = {piece for piece, _ in best}
     places: dict[PieceClass, int] = {}
     stick_classes = _stick_classes(sticks, usable, places)
-    clones = any(want.clones for want in question.wants)
-    host_classes = _host_classes(hosts, _same_hosts(best), clones)
-    sites, uses, lanes = _meetings(tuple(places), host_classes, question.wants, best)
+    clones = any(want.clones for want in problem.wants)
+    host_classes = _host_classes(hosts, _equivalent_hosts(best), clones)
+    sites, piece_arcs, host_arcs = _arcs(tuple(places), host_classes, problem.wants, best)
     buds: dict[str, int] = defaultdict(int)
     for stick in sticks:
         buds[stick.label] += stick.buds * stick.many
-    return Groups(tuple(places), stick_classes, host_classes, question.wants, sites, uses, lanes, dict(buds))
+    return PlanNetwork(
+        tuple(places), stick_classes, host_classes, problem.wants, sites, piece_arcs, host_arcs, dict(buds)
+    )
 
 
 def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str, str], list[Possible]]:
-    """The methods of each pair of kinds that no other beats in both chance and share."""
+    """The methods of each pair of kinds that no other dominates in chance and share (the Pareto front)."""
     found: dict[tuple[str, str], list[Possible]] = defaultdict(list)
     for each in possible:
         if each.host in host_kinds:
@@ -153,7 +155,7 @@ def _stick_classes(
 
 
 def _ways(stick: StickFact, usable: set[str], places: dict[PieceClass, int]) -> tuple[tuple[tuple[int, int], ...], ...]:
-    """The ways that give more of something than every other, as counts of classes."""
+    """The ways of cutting that no other dominates, as counts of classes."""
     counted = set()
     for way in stick.ways:
         counts: dict[int, int] = defaultdict(int)
@@ -171,13 +173,13 @@ def _covers(more: Iterable[tuple[int, int]], less: Iterable[tuple[int, int]]) ->
     return all(held.get(piece, 0) >= number for piece, number in less)
 
 
-def _same_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, str]:
+def _equivalent_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, str]:
     """For each kind of host the first that takes the very same pieces in the same way."""
     taken: dict[str, set[object]] = defaultdict(set)
     for (piece, kind), some in best.items():
         taken[kind] |= {(piece, how.method, how.chance, how.share, how.basis) for how in some}
     first: dict[frozenset[object], str] = {}
-    return {kind: first.setdefault(frozenset(told), kind) for kind, told in taken.items()}
+    return {kind: first.setdefault(frozenset(key), kind) for kind, key in taken.items()}
 
 
 def _host_classes(hosts: Iterable[HostFact], same: dict[str, str], clones: bool) -> tuple[HostClass, ...]:
@@ -188,63 +190,64 @@ def _host_classes(hosts: Iterable[HostFact], same: dict[str, str], clones: bool)
     return tuple(HostClass(*key, tuple(members)) for key, members in alike.items())
 
 
-_Reach = tuple[tuple[str, Possible], ...]
+_HostChoice = tuple[tuple[str, Possible], ...]
 
 
-def _meetings(
+def _arcs(
     pieces: Sequence[PieceClass],
     hosts: Sequence[HostClass],
     wants: Sequence[WantFact],
     best: dict[tuple[str, str], list[Possible]],
-) -> tuple[tuple[str | None, ...], tuple[Use, ...], tuple[Lane, ...]]:
-    """Nodes with their sites, uses and lanes."""
+) -> tuple[tuple[str | None, ...], tuple[PieceArc, ...], tuple[HostArc, ...]]:
+    """Nodes with their sites, piece arcs and host arcs."""
     by_label: dict[str, list[int]] = defaultdict(list)
     for at, want in enumerate(wants):
         by_label[want.label].append(at)
-    reach = _reaches(best)
+    choices = _choices(best)
     nodes = _Nodes(hosts)
-    uses: list[Use] = []
+    piece_arcs: list[PieceArc] = []
     for row, piece in enumerate(pieces):
-        number, choice = reach[piece.kind]
-        for want in by_label[piece.label]:
-            for site in nodes.every_site if new_sites(wants[want]) else (None,):
-                node = nodes.find(number, choice, frozenset(wants[want].clones), site)
-                uses += [Use(row, want, node, chance) for chance in nodes.chances[node]]
-    return tuple(nodes.sites), tuple(uses), tuple(lane for some in nodes.lanes for lane in some)
+        number, choice = choices[piece.kind]
+        for at in by_label[piece.label]:
+            some_sites: tuple[str | None, ...] = nodes.every_site if new_sites(wants[at]) else (None,)
+            for site in some_sites:
+                node = nodes.find(number, choice, frozenset(wants[at].clones), site)
+                piece_arcs += [PieceArc(row, at, node, chance) for chance in nodes.chances[node]]
+    return tuple(nodes.sites), tuple(piece_arcs), tuple(host_arc for some in nodes.host_arcs for host_arc in some)
 
 
 class _Nodes:
-    """Nodes made as they are asked for: one for each choice of hosts, clones and site."""
+    """Nodes made as they are needed: one for each choice of hosts, clones and site."""
 
     def __init__(self, hosts: Sequence[HostClass]) -> None:
         self.hosts = hosts
         self.every_site = tuple(dict.fromkeys(host.site for host in hosts))
         self.sites: list[str | None] = []
-        self.lanes: list[list[Lane]] = []
+        self.host_arcs: list[list[HostArc]] = []
         self.chances: list[list[float]] = []
         self._found: dict[tuple[int, frozenset[str], str | None], int] = {}
         self._of_kind: dict[str, list[int]] = defaultdict(list)
         for at, host in enumerate(hosts):
             self._of_kind[host.kind].append(at)
 
-    def find(self, number: int, choice: _Reach, clones: frozenset[str], site: str | None) -> int:
+    def find(self, number: int, choice: _HostChoice, clones: frozenset[str], site: str | None) -> int:
         """The node of a numbered choice; no chances where no host of the site would do."""
         key = number, clones, site
         if key not in self._found:
             node = self._found[key] = len(self.sites)
-            lanes = [
-                Lane(node, at, how)
+            host_arcs = [
+                HostArc(node, at, how)
                 for kind, how in choice
                 for at in self._of_kind[kind]
                 if (not clones or self.hosts[at].clone in clones) and site in (None, self.hosts[at].site)
             ]
             self.sites.append(site)
-            self.lanes.append(lanes)
-            self.chances.append(sorted({lane.how.chance for lane in lanes}, reverse=True))
+            self.host_arcs.append(host_arcs)
+            self.chances.append(sorted({host_arc.how.chance for host_arc in host_arcs}, reverse=True))
         return self._found[key]
 
 
-def _reaches(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int, _Reach]]:
+def _choices(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int, _HostChoice]]:
     """For each kind of piece where it may go, numbered so that kinds with the same choice share a number."""
     choices: dict[str, list[tuple[str, Possible]]] = defaultdict(list)
     for (piece, kind), some in best.items():
@@ -252,6 +255,6 @@ def _reaches(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int
     numbers: dict[object, int] = {}
     found = {}
     for piece, choice in choices.items():
-        told = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
-        found[piece] = (numbers.setdefault(told, len(numbers)), tuple(choice))
+        key = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
+        found[piece] = (numbers.setdefault(key, len(numbers)), tuple(choice))
     return found

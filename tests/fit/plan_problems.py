@@ -1,4 +1,4 @@
-"""Small questions for the tests of planning, and every plan there is for them."""
+"""Small problems for the tests of planning, and every plan there is for them."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from random import Random
 from hypothesis import strategies as st
 
 from graftbook.fit.plan_check import faults
-from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, Question, StickFact, WantFact
-from graftbook.fit.plan_value import rate
+from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, PlanProblem, Possible, StickFact, WantFact
+from graftbook.fit.plan_objectives import rate
 
 A2, A1 = PieceFact("A two buds", 2), PieceFact("A one bud", 1)
 B2, B3 = PieceFact("B two buds", 2, 1), PieceFact("B three buds", 3)
 METHODS = ("cleft", "whip-and-tongue")
 
 
-def day(**changes) -> Question:
+def day(**changes) -> PlanProblem:
     """A day with one stick of A, cut into three, two stocks, and one tree of A wanted."""
-    plain = Question(
+    plain = PlanProblem(
         sticks=(StickFact("W1/1", "W1", "A", ((A2, A2, A2),), 6),),
         hosts=(HostFact("P1", "apple", "home", "MM.106"), HostFact("P2", "apple", "home", "MM.106")),
         possible=(Possible("A two buds", "apple", "cleft", 0.8, 0.9),),
@@ -29,7 +29,7 @@ def day(**changes) -> Question:
 
 
 @st.composite
-def questions(draw) -> Question:
+def problems(draw) -> PlanProblem:
     """Up to three sticks on up to three hosts by two methods for up to three wants, with every rule now and then."""
     sticks = []
     for number in range(draw(st.integers(1, 3))):
@@ -62,7 +62,7 @@ def questions(draw) -> Question:
     )
     wants = [draw(_want(str(number))) for number in range(draw(st.integers(1, 3)))]
     wants[0] = replace(wants[0], label=sticks[0].label)
-    return Question(
+    return PlanProblem(
         tuple(sticks), hosts, possible, tuple(wants), draw(st.integers(0, 2)), draw(st.sampled_from([0.6, 0.9, 1.0]))
     )
 
@@ -82,15 +82,15 @@ def _want(draw, key: str) -> WantFact:
     )
 
 
-def every_plan(question: Question, most: int = 12_000) -> Iterator[tuple[Pair, ...]]:
+def every_plan(problem: PlanProblem, most: int = 12_000) -> Iterator[tuple[Pair, ...]]:
     """Every list of pairs that breaks no rule, tried one by one from the single facts; stops short of no more than `most`."""
-    places = [(host, at) for host in question.hosts for at in range(1, host.positions + 1)]
+    places = [(host, at) for host in problem.hosts for at in range(1, host.positions + 1)]
 
     def sticks(at: int, taken: tuple[Pair, ...]) -> Iterator[tuple[Pair, ...]]:
-        if at == len(question.sticks):
+        if at == len(problem.sticks):
             yield taken
             return
-        for way in dict.fromkeys(question.sticks[at].ways):
+        for way in dict.fromkeys(problem.sticks[at].ways):
             yield from pieces(at, way, 0, taken)
 
     def pieces(at: int, way: tuple[PieceFact, ...], piece: int, taken: tuple[Pair, ...]) -> Iterator[tuple[Pair, ...]]:
@@ -98,13 +98,13 @@ def every_plan(question: Question, most: int = 12_000) -> Iterator[tuple[Pair, .
             yield from sticks(at + 1, taken)
             return
         yield from pieces(at, way, piece + 1, taken)
-        stick, cut = question.sticks[at], way[piece]
+        stick, cut = problem.sticks[at], way[piece]
         used = {(pair.host, pair.position) for pair in taken}
         for host, position in places:
             if (host.key, position) in used:
                 continue
-            for how in question.possible:
-                for want in question.wants:
+            for how in problem.possible:
+                for want in problem.wants:
                     if (how.piece, how.host, want.label) == (cut.kind, host.kind, stick.label):
                         pair = Pair(stick.key, 1, piece + 1, cut, host.key, position, host.site, how.method,
                                     how.chance, how.basis, how.share, want.key)  # fmt: skip
@@ -116,18 +116,18 @@ def every_plan(question: Question, most: int = 12_000) -> Iterator[tuple[Pair, .
         yield pairs
 
 
-def best_of(question: Question) -> tuple[float, ...]:
-    """The parts of the objective of the best of all plans."""
+def best_of(problem: PlanProblem) -> tuple[float, ...]:
+    """The objectives of the best of all plans."""
     best: tuple[float, ...] | None = None
-    for pairs in every_plan(question):
-        parts = tuple(round(part, 7) for part in rate(question, pairs).parts())
-        if (best is None or parts > best) and not faults(question, pairs):
-            best = parts
+    for pairs in every_plan(problem):
+        values = tuple(round(value, 7) for value in rate(problem, pairs).in_order())
+        if (best is None or values > best) and not faults(problem, pairs):
+            best = values
     assert best is not None
     return best
 
 
-def large_day() -> Question:
+def large_day() -> PlanProblem:
     """Three hundred sticks of twenty cultivars, three hundred stocks of two clones on three sites, two methods."""
     draw = Random(5)
     sticks = []
@@ -163,4 +163,4 @@ def large_day() -> Question:
                  draw.choice(((), ("M.26",))))
         for n in range(20)
     ]  # fmt: skip
-    return Question(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2)
+    return PlanProblem(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2)
