@@ -10,7 +10,7 @@ from graftbook.book import weather_queries
 from graftbook.book.unit import Unit
 from graftbook.book.weather import WeatherStation, WeatherYear
 from graftbook.errors import Problem
-from graftbook.season.weather_days import year_text
+from graftbook.season.weather_days import series_text
 from graftbook.season.weather_file import WeatherFile
 
 
@@ -104,7 +104,7 @@ def keep(unit: Unit, row: WeatherStation, shelf: Shelf) -> None:
     """Write the years that were touched."""
     new = []
     for year in sorted(shelf.touched):
-        texts = {"lows": year_text(shelf.lows[year]), "highs": year_text(shelf.highs[year])}
+        texts = {"lows": series_text(shelf.lows[year]), "highs": series_text(shelf.highs[year])}
         if year in shelf.rows:
             unit.amend(shelf.rows[year], **texts)
         else:

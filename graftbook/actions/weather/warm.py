@@ -16,7 +16,7 @@ from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Stander
 from graftbook.season import warmth as season_warmth
 from graftbook.season.warmth import BASE_C, Warmth
-from graftbook.season.weather_days import Days, Sums, joined, none
+from graftbook.season.weather_days import DailySeries, RunningSums, empty_series, joined
 
 
 def warmth_at(
@@ -34,10 +34,10 @@ def warmth_at(
         )  # fmt: skip
 
 
-def days_along(weather: PlaceDays, stays: Sequence[Stay], until: date) -> Days:
+def days_along(weather: PlaceDays, stays: Sequence[Stay], until: date) -> DailySeries:
     """The days a thing had as it went from place to place, from its first stay to `until`."""
     parts = [weather.days(stay.place).between(stay.on, end) for stay, end in legs(stays, until)]
-    return joined(parts) if parts else none(stays[0].on)
+    return joined(parts) if parts else empty_series(stays[0].on)
 
 
 @dataclass(frozen=True)
@@ -54,9 +54,9 @@ class PlaceSums:
 
     def __init__(self, weather: PlaceDays, upper_c: float | None = None, method: str = "sine") -> None:
         self.weather, self._upper_c, self._method = weather, upper_c, method
-        self._sums: dict[tuple[str | None, float], Sums] = {}
+        self._sums: dict[tuple[str | None, float], RunningSums] = {}
 
-    def of(self, place: str | None, base_c: float) -> Sums:
+    def of(self, place: str | None, base_c: float) -> RunningSums:
         """The running sums of a place above a base in C."""
         if (place, base_c) not in self._sums:
             days = self.weather.days(place)

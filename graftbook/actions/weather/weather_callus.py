@@ -137,7 +137,7 @@ def _row(graft: Stander, taxon: str | None, place: str | None, clock: CallusCloc
         graft.code, common_name(taxon), graft.made_on, place, clock.state if known else "unknown kind",
         *(None if hours is None else round(hours) for hours in (clock.below, clock.inside, clock.above)),
         clock.low_c, clock.high_c, None if clock.degree_days is None else round(clock.degree_days, 1), clock.base_c,
-        clock.heat_min, clock.heat_max, clock.from_on, clock.to_on, clock.reckoned, clock.known, clock.missing, basis,
+        clock.heat_min, clock.heat_max, clock.from_on, clock.to_on, clock.extrapolated, clock.known, clock.missing, basis,
     )  # fmt: skip
 
 

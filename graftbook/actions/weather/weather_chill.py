@@ -17,7 +17,7 @@ from graftbook.actions.weather.weather_subjects import Subject, Whereabouts
 from graftbook.errors import UsageProblem
 from graftbook.season import chill as season_chill
 from graftbook.season import hourly, turn
-from graftbook.season.weather_days import Days
+from graftbook.season.weather_days import DailySeries
 
 
 @dataclass(frozen=True)
@@ -93,17 +93,17 @@ def _named(table, name: str, what: str):
 
 
 def _row(
-    name: str, days: Days, latitude: float, first: date, last: date, count: str, table: str, basis: str
+    name: str, days: DailySeries, latitude: float, first: date, last: date, count: str, table: str, basis: str
 ) -> ChillRow:  # fmt: skip
     import math
 
-    warm = hourly.hourly(days, latitude)[: 24 * ((last - first).days + 1)]
+    warm = hourly.hourly_temperatures(days, latitude)[: 24 * ((last - first).days + 1)]
     part = days.between(first, last)
     known = int(part.known().sum())
     total = [
         math.fsum(value for value in found.tolist() if value == value)
         for found in (
-            season_chill.chilling_hours(warm, count), season_chill.utah_units(warm, table), season_chill.portions(warm),
+            season_chill.chilling_hours(warm, count), season_chill.utah_units(warm, table), season_chill.chill_portions(warm),
             season_chill.growing_degree_hours(warm),
         )
     ]  # fmt: skip
@@ -113,7 +113,7 @@ def _row(
     )  # fmt: skip
 
 
-def _latitude(weather: PlaceDays, one: Subject, stays: tuple[Stay, ...], days: Days, said: str | None) -> float:
+def _latitude(weather: PlaceDays, one: Subject, stays: tuple[Stay, ...], days: DailySeries, said: str | None) -> float:
     """The latitude said, else that of the station; any will do where the days have no rise and fall."""
     if said is not None:
         return read_latitude(said)

@@ -11,7 +11,7 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
 from graftbook.book import weather_queries
 from graftbook.book.weather import PlaceWeather, WeatherStation
-from graftbook.season.weather_days import Days, joined, none, steady, year_days
+from graftbook.season.weather_days import DailySeries, constant_series, empty_series, joined, year_series
 from graftbook.units import show_temperature
 
 MOST_GAPS = 4
@@ -31,10 +31,10 @@ class PlaceDays:
         self._told: dict[str | None, list[PlaceWeather]] = {}
         for row in weather_queries.told(session):
             self._told.setdefault(None if row.place is None else naming.key(row.place), []).append(row)
-        self._of_station: dict[int, Days] = {}
-        self._of_place: dict[str | None, Days] = {}
+        self._of_station: dict[int, DailySeries] = {}
+        self._of_place: dict[str | None, DailySeries] = {}
 
-    def days(self, place: str | None) -> Days:
+    def days(self, place: str | None) -> DailySeries:
         """The days of a place (None: one not recorded, which has the weather of every other place), gaps where nothing is
         known."""
         key = None if place is None else naming.key(place)
@@ -42,12 +42,12 @@ class PlaceDays:
             self._of_place[key] = self._put_together(key)
         return self._of_place[key]
 
-    def station_days(self, station_id: int) -> Days:
+    def station_days(self, station_id: int) -> DailySeries:
         """The days of a station, over the days asked for."""
         if station_id not in self._of_station:
             texts = weather_queries.year_texts(self._session, [station_id], self.first.year, self.last.year)
-            parts = [year_days(year, lows, highs) for _, year, lows, highs in texts]
-            held = joined(parts) if parts else none(self.first)
+            parts = [year_series(year, lows, highs) for _, year, lows, highs in texts]
+            held = joined(parts) if parts else empty_series(self.first)
             self._of_station[station_id] = held.between(self.first, self.last)
         return self._of_station[station_id]
 
@@ -88,16 +88,16 @@ class PlaceDays:
         at = [self.stations[row.station_id].latitude for _, row in reversed(rows) if row.station_id is not None]
         return next((found for found in at if found is not None), None)
 
-    def _put_together(self, key: str | None) -> Days:
+    def _put_together(self, key: str | None) -> DailySeries:
         said = self.said(key)
         ends = [*(on - timedelta(days=1) for on, _ in said[1:]), self.last]
         parts = [self._part(on, end, row) for (on, row), end in zip(said, ends, strict=False)]
-        return (joined(parts) if parts else none(self.first)).between(self.first, self.last)
+        return (joined(parts) if parts else empty_series(self.first)).between(self.first, self.last)
 
-    def _part(self, on: date, end: date, row: PlaceWeather) -> Days:
+    def _part(self, on: date, end: date, row: PlaceWeather) -> DailySeries:
         if row.station_id is not None:
             return self.station_days(row.station_id).between(on, end)
-        return steady(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
+        return constant_series(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
 
 
 def gap_words(gaps: Sequence[tuple[date, date]]) -> str:

@@ -19,7 +19,7 @@ from graftbook.book.unit import Unit
 from graftbook.book.weather import PlaceWeather, WeatherStation
 from graftbook.errors import BadData, Refused, UsageProblem
 from graftbook.season import weather_reading, weather_units
-from graftbook.season.weather_days import joined, year_days
+from graftbook.season.weather_days import joined, year_series
 from graftbook.season.weather_file import LATEST, WeatherFile
 from graftbook.units import show_temperature
 
@@ -49,12 +49,12 @@ def import_weather(
     said of a file, Refused for a unit that cannot be right and for a file of another station.
     """
     name = _name(station)
-    asked = weather_reading.Asked(
+    options = weather_reading.FileOptions(
         None if said.unit is None else weather_units.read_unit(said.unit),
         weather_reading.named_columns(said.columns), blank(said.known_as), said.sure,
     )  # fmt: skip
     latitude = None if said.latitude is None else read_latitude(said.latitude)
-    files = read_all(desk, paths, asked, order_of(desk, said.dates), progress)
+    files = read_all(desk, paths, options, order_of(desk, said.dates), progress)
     with desk.book.write("weather", desk.person(who)) as unit:
         row, notes = _station(unit, name, files, latitude)
         shelf = shelf_of(unit, row, files)
@@ -210,7 +210,7 @@ def _said(files: Sequence[WeatherFile]) -> tuple[str, ...]:
 def _gaps(name: str, unit: Unit, row: WeatherStation) -> tuple[str, ...]:
     """The days without a temperature between the first and the last that a station has, as one note."""
     texts = weather_queries.year_texts(unit.session, [row.id or 0], 1900, 2200)
-    words = gap_words(joined([year_days(year, lows, highs) for _, year, lows, highs in texts]).trimmed().gaps())
+    words = gap_words(joined([year_series(year, lows, highs) for _, year, lows, highs in texts]).trimmed().gaps())
     return (f"{name} has gaps, which are never filled: {words}.",) if words else ()
 
 

@@ -21,7 +21,7 @@ from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_many
 from graftbook.errors import Refused, UsageProblem
-from graftbook.season.weather_days import Days, joined, steady
+from graftbook.season.weather_days import DailySeries, constant_series, joined
 from graftbook.units import show_temperature
 
 EVENTS = MappingProxyType({
@@ -97,7 +97,7 @@ class Whereabouts:
             words[-1] = "store not known" if kept is None else f"stored at {show_temperature(kept, weather.unit)}"
         return "; ".join(dict.fromkeys(word or "none known" for word in words))
 
-    def days(self, subject: Subject, weather: PlaceDays, since: date, until: date) -> Days:
+    def days(self, subject: Subject, weather: PlaceDays, since: date, until: date) -> DailySeries:
         """The days a thing had; gaps where nothing is known of a place."""
         if subject.station_id is not None:
             return weather.station_days(subject.station_id).between(since, until)
@@ -107,13 +107,13 @@ class Whereabouts:
         return warm.days_along(weather, stays, until).between(since, until)
 
 
-def _wood_days(bundle: Bundle, weather: PlaceDays, stays: Sequence[Stay], until: date) -> Days:
+def _wood_days(bundle: Bundle, weather: PlaceDays, stays: Sequence[Stay], until: date) -> DailySeries:
     """Wood in store has the temperature it is stored at, where its place was told none; never that of the open air."""
     *before, store = stays
     told = store.place is not None and weather.told_of(store.place)
     stored = (
         weather.days(store.place).between(store.on, until) if told
-        else steady(store.on, until, bundle.temperature_c, bundle.temperature_c) if bundle.temperature_c is not None
+        else constant_series(store.on, until, bundle.temperature_c, bundle.temperature_c) if bundle.temperature_c is not None
         else weather.days(None).between(until, until - timedelta(days=1))
     )  # fmt: skip
     parts = [stored] if len(stored) else []
