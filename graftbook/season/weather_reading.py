@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain
@@ -70,10 +70,3 @@ def _refuse_options(options: FileOptions) -> None:
         raise UsageProblem(
             "tenths of a degree C, which GHCN-Daily files are in", f"--unit {options.unit}", "Leave --unit out"
         )
-
-
-def mapping(found: WeatherFile) -> Mapping[int, tuple[float | None, float | None]]:
-    """Lowest and highest by day, in order of days; None where the file has no such one."""
-    return {
-        day: (found.lows.get(day), found.highs.get(day)) for day in sorted(found.lows.keys() | found.highs.keys())
-    }  # fmt: skip

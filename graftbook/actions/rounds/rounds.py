@@ -19,8 +19,8 @@ from graftbook.actions.desk.results import Report
 from graftbook.actions.outcome.foot import Standing
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
-from graftbook.actions.weather.subject_places import Stay
-from graftbook.actions.weather.warm import GraftWarmth
+from graftbook.actions.weather.graft_warmth import GraftWarmth
+from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
 from graftbook.book.round_queries import Last, Line
@@ -183,7 +183,7 @@ class GraftsWarm:
         self._warmth, self._ids = warmth, ids
         self._now: int | None = None
 
-    def turn_to(self, graft_id: int) -> tuple[Stay, ...]:
+    def turn_to(self, graft_id: int) -> tuple[PlaceStay, ...]:
         """Turn to a graft; where it stood since it was made, empty for one whose warmth nobody asks for."""
         self._now = graft_id if graft_id in self._ids else None
         return self._warmth.stays(graft_id) if self._now is not None else ()
@@ -202,7 +202,7 @@ def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Ki
     taxa = tuple(
         rule.taxon for rule in rules if rule.warmth_from is not None and (rule.is_default or rule.basis == "own")
     )
-    if not taxa or not (weather_queries.told(session) or weather_queries.stations(session)):
+    if not taxa or not (weather_queries.place_weather(session) or weather_queries.stations(session)):
         return None
     ids = [line.id for line in lines if _of_kind(line, kinds, taxa)]
     return GraftsWarm(GraftWarmth.of(session, ids, day), frozenset(ids)) if ids else None

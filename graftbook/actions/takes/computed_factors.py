@@ -45,12 +45,12 @@ def _green_tip(session: Session, when: When) -> Reckon:
 
 def _warmth(session: Session, when: When) -> Reckon:
     """C-days of the first fourteen days; none where a day of them has no temperature."""
-    from graftbook.actions.weather import warm
+    from graftbook.actions.weather import graft_warmth
     from graftbook.book import weather_queries
 
     if not weather_queries.any_weather(session):
         return lambda held: [None] * len(held["id"])
-    found = warm.warmth_after(session, when.as_of)
+    found = graft_warmth.warmth_of_first_days(session, when.as_of)
     return lambda held: list(map(found.get, held["id"]))
 
 

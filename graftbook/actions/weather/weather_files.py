@@ -19,7 +19,7 @@ Progress = Callable[[int], None] | None
 
 
 def order_of(desk: Desk, order: str | None) -> str | None:
-    """How these files write dates: as said, else as the book is set. Raises UsageProblem for another word."""
+    """How these files write dates: as stated, else as the book is set. Raises UsageProblem for another word."""
     if order is not None and order not in dates.ORDERS:
         raise UsageProblem(f"--dates {' or '.join(dates.ORDERS)}", repr(order))
     return order if order is not None else desk.settings.date_order
