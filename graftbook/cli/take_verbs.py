@@ -70,11 +70,11 @@ def take(
     """
     if ctx.invoked_subcommand is not None:
         return
-    from graftbook.actions.takes.take_rows import Extra
+    from graftbook.actions.takes.take_rows import ExtraColumns
     from graftbook.actions.takes.take_table import take as action
 
     with desk(ctx) as at:
-        extra = Extra(losses, bounds, shrink)
+        extra = ExtraColumns(losses, bounds, shrink)
         report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, extra)
         picture = _picture(report) if sys.stdout.isatty() else ""
         show(report, at, as_json, as_csv, picture)

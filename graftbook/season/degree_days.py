@@ -128,7 +128,8 @@ def hours_from(low: Floats, high: Floats, level: float) -> Floats:
 
 
 def hours_inside(low: Floats, high: Floats, from_: float, to: float) -> Floats:
-    """The hours of each day, 0 to 24, from one temperature up to another (not below it), both ends counted in; nan for a gap."""
+    """The hours of each day, 0 to 24, from one temperature up to another (not below it), both ends counted in; nan for a
+    gap."""
     return hours_from(low, high, from_) - hours_over(low, high, to)
 
 

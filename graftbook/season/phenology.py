@@ -46,8 +46,8 @@ class GreenTips:
     def since(
         self, on: date, plant_id: int | None, taxon: str | None, place: str | None = None
     ) -> SinceGreenTip | None:
-        """How many days a day lies from green tip of the plant itself, else of its kind at the place, else of its kind anywhere;
-        None where none was noted in the season, or nothing is known to look it up by."""
+        """How many days a day lies from green tip of the plant itself, else of its kind at the place, else of its kind
+        anywhere; None where none was noted in the season, or nothing is known to look it up by."""
         season = _season(on, self.hemisphere)
         own = self.own.get((plant_id, season)) if plant_id is not None else None
         here = self.here.get((taxon, _plain(place), season)) if taxon and place else None

@@ -74,7 +74,8 @@ def dormant(on: date, hemisphere: str, deciduous: bool | None) -> bool | None:
 
 
 def growing_season(on: date, hemisphere: str) -> bool:
-    """Whether trees in leaf are likely growing on that day: any day outside the rest of deciduous trees. Raises as `dormant`."""
+    """Whether trees in leaf are likely growing on that day: any day outside the rest of deciduous trees. Raises as
+    `dormant`."""
     return not dormant(on, hemisphere, deciduous=True)
 
 

@@ -12,9 +12,9 @@ from typing import Any, ClassVar
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.review import graft_stages
-from graftbook.actions.review.course_facts import Courses, Kind, _Kind, name_of
+from graftbook.actions.review.course_facts import Courses, KindCourse, KindRow, name_of
 from graftbook.actions.review.course_text import FEW, moment, time_notes
-from graftbook.actions.review.graft_stages import EVENTS, STAGES, Tally, count_into
+from graftbook.actions.review.graft_stages import EVENTS, STAGES, StageTally, count_into
 from graftbook.actions.takes import factors, judging, question
 from graftbook.errors import Refused, UsageProblem
 from graftbook.season import turn
@@ -25,7 +25,7 @@ MOMENTS = (14, 28, 42, 56, 70, 84, 112, 140, 182, 273, 365, 547, 730)
 """Days since grafting at which a curve is told in a table."""
 
 
-class _StageShown(_Kind):
+class StageRowText(KindRow):
     """What people read of a stage."""
 
     @property
@@ -41,7 +41,7 @@ class _StageShown(_Kind):
         return f"{self.rate * 100:.0f}% ({self.low * 100:.0f}-{self.high * 100:.0f})" if self.rate is not None else ""
 
 
-class _MomentShown(_Kind):
+class MomentRowText(KindRow):
     """What people read of a moment."""
 
     @property
@@ -65,7 +65,7 @@ def stage_type(by: tuple[str, ...]) -> type:
     shown = ("stage", "k_of_n", "rate_and_range", "lost_union", "lost_not_union", "lost_unsure", "not_known")
     headings = {"k_of_n": "of those before", "rate_and_range": "rate (range)", "lost_union": "lost: union",
                 "lost_not_union": "lost: other", "lost_unsure": "lost: unsure", "not_known": "not known"}  # fmt: skip
-    return _made("StageRow", by, fields, _StageShown, shown, headings)
+    return _made("StageRow", by, fields, StageRowText, shown, headings)
 
 
 @lru_cache(maxsize=64)
@@ -74,7 +74,7 @@ def moment_type(by: tuple[str, ...], event: str) -> type:
     fields: list[Any] = [*_keys(by), ("event", str), ("days", int), ("k", int), ("n", int), ("share", float), ("low", float),
                          ("high", float), ("method", str), ("level", float)]  # fmt: skip
     headings = {"days": "by day", "k_of_n": f"{event} seen, of those known", "share_and_range": "share (range)"}
-    return _made("MomentRow", by, fields, _MomentShown, ("days", "k_of_n", "share_and_range"), headings)
+    return _made("MomentRow", by, fields, MomentRowText, ("days", "k_of_n", "share_and_range"), headings)
 
 
 def _keys(by: tuple[str, ...]) -> list[Any]:
@@ -134,10 +134,10 @@ def courses(
     wilson(0, 1, level)
     day = desk.day(as_of, future=True)
     bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
-    asked = question.Question("took", day, hemisphere, bounds)
-    held: dict[tuple[Any, ...], Kind] = defaultdict(Kind)
+    asked = question.TakeQuestion("took", day, hemisphere, bounds)
+    held: dict[tuple[Any, ...], KindCourse] = defaultdict(KindCourse)
     with desk.book.read() as session:
-        for key, graft in judging.each(session, asked, names):
+        for key, graft in judging.histories(session, asked, names):
             kind = held[key]
             count_into(kind.tallies, graft)
             kind.unseen += 0 if graft.looks else graft.times
@@ -147,13 +147,13 @@ def courses(
     return Courses(names, day, season, level, ordered)
 
 
-def _stage_rows(found: Courses, key: tuple[Any, ...], kind: Kind) -> Iterator[Any]:
+def _stage_rows(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> Iterator[Any]:
     row = stage_type(found.by)
     for stage in STAGES:
         tally = kind.tallies.get(stage)
         if tally is None and (stage == "set" and key[-1] != "bud"):
             continue
-        tally = tally if tally is not None else Tally()
+        tally = tally if tally is not None else StageTally()
         if stage == STAGES[0]:
             yield row(*key, stage, tally.reached, tally.reached, 0, 0, 0, 0, 0, None, None, None, found.level)
             continue

@@ -8,21 +8,21 @@ from datetime import date
 from typing import Any
 
 from graftbook.actions.review import graft_stages
-from graftbook.actions.review.graft_stages import EVENTS, Tally, Times
+from graftbook.actions.review.graft_stages import EVENTS, EventTimes, StageTally
 from graftbook.stats.survival import Course
 
 
 @dataclass
-class Kind:
+class KindCourse:
     """One kind: its stages, and when each thing happened."""
 
-    tallies: dict[str, Tally] = field(default_factory=dict)
+    tallies: dict[str, StageTally] = field(default_factory=dict)
     spans: dict[str, Counter] = field(default_factory=lambda: {event: Counter() for event in EVENTS})
     unseen: int = 0
 
     def course(self, event: str, level: float) -> Course:
         """The curve of one event."""
-        return graft_stages.course(Times(self.spans[event], self.unseen), level)
+        return graft_stages.course(EventTimes(self.spans[event], self.unseen), level)
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Courses:
     as_of: date
     season: str | None
     level: float
-    kinds: dict[tuple[Any, ...], Kind]
+    kinds: dict[tuple[Any, ...], KindCourse]
 
     @property
     def which(self) -> str:
@@ -47,7 +47,7 @@ def name_of(key: tuple[Any, ...]) -> str:
     return f"{words} (buds)" if key[-1] == "bud" else words
 
 
-class _Kind:
+class KindRow:
     """Rows that people read kind by kind."""
 
     @property

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from math import inf
 from typing import TYPE_CHECKING, Any
 
-from graftbook.actions.review.course_facts import Courses, Kind, name_of
+from graftbook.actions.review.course_facts import Courses, KindCourse, name_of
 from graftbook.actions.review.graft_stages import EVENTS
 from graftbook.paper.courses import CourseLine, CoursePanel, course_figure
 from graftbook.stats.survival import Course
@@ -72,7 +72,7 @@ def course_panels(found: Courses) -> Figure:
     return course_figure(panels, course_notes(found))
 
 
-def enough(kind: Kind) -> bool:
+def enough(kind: KindCourse) -> bool:
     """Whether a kind has enough grafts that were looked at, and anything that happened to them, for a picture."""
     spans = kind.spans["push"].total() >= FEW
     return spans and any(by != inf for event in EVENTS for _after, by in kind.spans[event])
@@ -90,7 +90,7 @@ def course_notes(found: Courses) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def panel(found: Courses, key: tuple[Any, ...], kind: Kind) -> CoursePanel:
+def panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> CoursePanel:
     """One kind's three curves."""
     curves = {event: kind.course(event, found.level) for event in EVENTS}
     last = max((step.time for curve in curves.values() for step in curve.steps), default=60.0)

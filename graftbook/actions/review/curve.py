@@ -19,7 +19,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
 from graftbook.actions.review import curve_axes, curve_text
-from graftbook.actions.review.curve_facts import WATCHED, Curves, Drawn, Gathered
+from graftbook.actions.review.curve_facts import WATCHED, Curves, KindCounts, KindCurve
 from graftbook.actions.takes import factors, judging, question
 from graftbook.errors import Refused, UsageProblem
 from graftbook.season import turn
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from graftbook.actions.review.curve_axes import Axis
 
 
-class _Shown:
+class CurveRowText:
     """What people read of a row."""
 
     @property
@@ -65,7 +65,7 @@ def row_type(by: tuple[str, ...], x: str, word: str, endpoint: str) -> type:
     spaces = {"shown": shown, "headings": headings, "first": property(lambda row: getattr(row, f"{x}_from")),
               "last": property(lambda row: getattr(row, f"{x}_to")),
               "__annotations__": {"shown": ClassVar, "headings": ClassVar}}  # fmt: skip
-    return make_dataclass("CurveRow", fields, bases=(_Shown,), frozen=True, namespace=spaces)
+    return make_dataclass("CurveRow", fields, bases=(CurveRowText,), frozen=True, namespace=spaces)
 
 
 def take_curve(
@@ -87,7 +87,7 @@ def take_curve(
     kind = row_type(found.by, found.axis.field, found.axis.word, endpoint)
     facts = {"as_of": found.as_of, "season": season, "endpoint": endpoint, "level": level, "by": found.by,
              "x": found.axis.name, "curves": _facts(found)}  # fmt: skip
-    rows = tuple(row for one in found.drawn for row in _rows(kind, found, one))
+    rows = tuple(row for one in found.kinds for row in _rows(kind, found, one))
     title = f"Chance over {found.axis.word} ({endpoint}), {found.which}, as of {found.as_of.isoformat()}"
     return Report(kind, rows, tuple(_notes(found)), facts, title=title)
 
@@ -102,43 +102,43 @@ def curves(
         raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
     curve((), level)
     day = desk.day(as_of, future=True)
-    gathered = _gather(desk, axis, names, endpoint, day, season)
-    drawn = tuple(
-        Drawn(key[:-1], key[-1], held, curve(held.places(), level))
-        for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
+    counts = _gather(desk, axis, names, endpoint, day, season)
+    kinds = tuple(
+        KindCurve(key[:-1], key[-1], held, curve(held.places(), level))
+        for key, held in sorted(counts.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
-    return Curves(axis, desk.settings.hemisphere, names, endpoint, day, season, level, drawn)
+    return Curves(axis, desk.settings.hemisphere, names, endpoint, day, season, level, kinds)
 
 
 def _gather(
     desk: Desk, axis: Axis, names: tuple[str, ...], endpoint: str, day: date, season: str | None
-) -> dict[tuple[Any, ...], Gathered]:
+) -> dict[tuple[Any, ...], KindCounts]:
     """The grafts counted by kind, x and day, in one pass over the book by columns."""
     hemisphere = desk.settings.hemisphere
     bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
-    asked = question.Question(endpoint, day, hemisphere, bounds)
+    asked = question.TakeQuestion(endpoint, day, hemisphere, bounds)
     watched = tuple(name for name in WATCHED if name not in names)
     cells: Counter = Counter()
     beside: dict[str, Counter] = {name: Counter() for name in watched}
     with desk.book.read() as session:
         read = axis.reader(session, desk)
         for held, fates in judging.judged(session, asked, (*names, *watched), axis.columns):
-            kinds = list(zip(*(judging.said(held, name) for name in names), held["unit"], strict=True))
+            kinds = list(zip(*(judging.factor_values(held, name) for name in names), held["unit"], strict=True))
             results = [fate.outcome for fate in fates]
             at = list(zip(*(held[name] for name in axis.columns), strict=True))
             days = map(date.toordinal, held["made_on"]) if axis.of_the_day else repeat(None, len(at))
             cells.update(zip(kinds, results, at, days, strict=True))
             for name, counts in beside.items():
-                counts.update(zip(kinds, results, judging.said(held, name), at, strict=True))
+                counts.update(zip(kinds, results, judging.factor_values(held, name), at, strict=True))
     return _sorted_out(cells, beside, read, endpoint)
 
 
 def _sorted_out(
     cells: Counter, beside: dict[str, Counter], read: curve_axes.Read, endpoint: str
-) -> dict[tuple[Any, ...], Gathered]:
+) -> dict[tuple[Any, ...], KindCounts]:
     """What was counted, kind by kind; x read once for grafts that are alike."""
     known = {"yes", "failed", "lost"} if endpoint in COUNTED_AS_KNOWN else {"yes", "failed"}
-    found: dict[tuple[Any, ...], Gathered] = defaultdict(Gathered)
+    found: dict[tuple[Any, ...], KindCounts] = defaultdict(KindCounts)
     for (key, result, at, day), number in cells.items():
         kind = found[key]
         if result not in known:
@@ -159,18 +159,18 @@ def _sorted_out(
     return found
 
 
-def _rows(kind: type, found: Curves, one: Drawn) -> Iterator[Any]:
+def _rows(kind: type, found: Curves, one: KindCurve) -> Iterator[Any]:
     """The counts cut into stretches of x, with the line at the middle of each."""
-    xs = [x for x, _day in one.gathered.cells]
+    xs = [x for x, _day in one.counts.cells]
     if not xs:
         return
     axis, hemisphere, lowest, highest = found.axis, found.hemisphere, min(xs), max(xs)
     for first, after in curve_axes.cuts(axis, xs):
-        inside = [counts for (x, _day), counts in one.gathered.cells.items() if first <= x < after]
+        inside = [counts for (x, _day), counts in one.counts.cells.items() if first <= x < after]
         if not inside:
             continue
         middle = min(max((first + after - (1 if axis.dated else 0)) / 2, lowest), highest)
-        point = at(one.found, middle) if isinstance(one.found, Curve) else None
+        point = at(one.curve, middle) if isinstance(one.curve, Curve) else None
         ranges = (
             (None,) * 5 if point is None else (point.chance, point.low, point.high, point.low_whole, point.high_whole)
         )
@@ -188,29 +188,29 @@ def at(found: Curve, x: float) -> Point:
 
 def _notes(found: Curves) -> Iterator[str]:
     yield from curve_text.sentences(found)
-    undecided = sum(one.gathered.undecided for one in found.drawn)
+    undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
         yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.as_of.isoformat()} and left out."
-    without = sum(one.gathered.without for one in found.drawn)
+    without = sum(one.counts.without for one in found.kinds)
     if without:
         yield f"{count(without, 'was', 'were')} decided, but the {found.axis.word} is not recorded; left out."
     yield from curve_text.pooled(found)
-    if any(isinstance(one.found, Curve) for one in found.drawn):
+    if any(isinstance(one.curve, Curve) for one in found.kinds):
         yield (f"The chance is smoothed in the middle of each stretch; its range holds it {found.level * 100:.4g} times in 100. "
                "A window is named only where no level line fits the band of the whole.")  # fmt: skip
-    if found.drawn:
+    if found.kinds:
         yield RULES[found.endpoint][1]
 
 
 def _facts(found: Curves) -> tuple[dict[str, Any], ...]:
     """What is true of each kind's line as a whole, for JSON."""
-    return tuple(curve_text.facts(found, one) for one in found.drawn)
+    return tuple(curve_text.facts(found, one) for one in found.kinds)
 
 
 def _write(found: Curves, output: Path) -> None:
     from graftbook.actions.review import svg_file
 
-    if not any(isinstance(one.found, Curve) for one in found.drawn):
+    if not any(isinstance(one.curve, Curve) for one in found.kinds):
         reasons = " ".join(curve_text.sentences(found)) or "Nothing is decided."
         raise Refused(f"no line can be drawn. {reasons}", "", "See the counts without -o")
     svg_file.write(output, svg_file.curve_panels(found))

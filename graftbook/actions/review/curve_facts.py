@@ -16,7 +16,7 @@ WATCHED = ("species", "method", "stock", "season", "tie", "place")
 
 
 @dataclass
-class Gathered:
+class KindCounts:
     """What is decided of one kind: k of n by x and day (None where days do not matter); what else stood at each x; what has
     no x or is not decided."""
 
@@ -31,13 +31,13 @@ class Gathered:
 
 
 @dataclass(frozen=True)
-class Drawn:
+class KindCurve:
     """One kind: its name, its counts, and its line or why there is none."""
 
     key: tuple[Any, ...]
     unit: str
-    gathered: Gathered
-    found: Curve | NoCurve
+    counts: KindCounts
+    curve: Curve | NoCurve
 
     @property
     def name(self) -> str:
@@ -57,7 +57,7 @@ class Curves:
     as_of: date
     season: str | None
     level: float
-    drawn: tuple[Drawn, ...]
+    kinds: tuple[KindCurve, ...]
 
     @property
     def which(self) -> str:

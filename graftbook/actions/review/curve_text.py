@@ -14,7 +14,7 @@ from graftbook.stats.association import together
 from graftbook.stats.curve import Curve, NoCurve, Window
 
 if TYPE_CHECKING:
-    from graftbook.actions.review.curve_facts import Curves, Drawn
+    from graftbook.actions.review.curve_facts import Curves, KindCurve
 
 MOST = 2
 
@@ -24,9 +24,9 @@ SPREAD_SAID = 1.2
 def sentences(found: Curves) -> Iterator[str]:
     """What each kind's line says and what changed along with x; kinds with too few to draw from together in one sentence."""
     few = []
-    for one in found.drawn:
-        if isinstance(one.found, NoCurve) and one.found.why == "few":
-            few.append(f"{one.name} {one.found.k} of {one.found.n}" if one.found.n else f"{one.name} none")
+    for one in found.kinds:
+        if isinstance(one.curve, NoCurve) and one.curve.why == "few":
+            few.append(f"{one.name} {one.curve.k} of {one.curve.n}" if one.curve.n else f"{one.name} none")
             continue
         yield sentence(found, one)
         yield from beside(found, one)
@@ -34,12 +34,12 @@ def sentences(found: Curves) -> Iterator[str]:
         yield f"Too few decided to draw a line from (fewer than {rules.DECIDED}): {', '.join(few)}."
 
 
-def sentence(found: Curves, one: Drawn) -> str:
+def sentence(found: Curves, one: KindCurve) -> str:
     """`apple: best from about 28 March to 14 April (18 days wide): 62 of 75 took there, 22 of 125 outside.`"""
-    if isinstance(one.found, NoCurve):
-        return f"{one.name}: {_why_not(found, one.found)}."
-    said = _window(found, one, one.found.window) if one.found.window is not None else _no_window(found, one.found)
-    spread = one.found.spread
+    if isinstance(one.curve, NoCurve):
+        return f"{one.name}: {_why_not(found, one.curve)}."
+    said = _window(found, one, one.curve.window) if one.curve.window is not None else _no_window(found, one.curve)
+    spread = one.curve.spread
     if spread is not None and spread >= SPREAD_SAID:
         said += f" Days differed {spread:.1f} times as much as luck alone; the range is widened for it."
     elif spread is None and found.axis.of_the_day:
@@ -47,7 +47,7 @@ def sentence(found: Curves, one: Drawn) -> str:
     return f"{one.name}: {said}"
 
 
-def _window(found: Curves, one: Drawn, window: Window) -> str:
+def _window(found: Curves, one: KindCurve, window: Window) -> str:
     first, last = (curve_axes.said(found.axis, x, found.hemisphere) for x in (window.first, window.last))
     counts = f"{window.k} of {window.n} {verb(found.endpoint)} there, {window.k_rest} of {window.n_rest} outside"
     edge = "lowest" if not found.axis.dated else "earliest"
@@ -100,12 +100,12 @@ def _why_not(found: Curves, none: NoCurve) -> str:
             "change is")  # fmt: skip
 
 
-def beside(found: Curves, one: Drawn) -> Iterator[str]:
+def beside(found: Curves, one: KindCurve) -> Iterator[str]:
     """What else changed along with x, with counts, where a line was drawn: it cannot be parted from x."""
-    if not isinstance(one.found, Curve):
+    if not isinstance(one.curve, Curve):
         return
     middle = _middle(one)
-    for name, counts in one.gathered.beside.items():
+    for name, counts in one.counts.beside.items():
         values = [value for (value, _x), _n in counts.items()]
         sides = ["before" if x <= middle else "after" for (_value, x), _n in counts.items()]
         how = together(values, sides, list(counts.values()))
@@ -123,18 +123,18 @@ def beside(found: Curves, one: Drawn) -> Iterator[str]:
 def pooled(found: Curves) -> Iterator[str]:
     """That kinds are thrown together, with counts, where they are."""
     kinds: Counter = Counter()
-    for one in found.drawn if "species" not in found.by else ():
-        for (value, _x), number in one.gathered.beside["species"].items():
+    for one in found.kinds if "species" not in found.by else ():
+        for (value, _x), number in one.counts.beside["species"].items():
             kinds[value or "not recorded"] += number
     if len(kinds) > 1:
         said = ", ".join(f"{kind} {number}" for kind, number in kinds.most_common(6))
         yield f"This pools kinds that take differently ({said}): add species to --by before believing it."
 
 
-def _middle(one: Drawn) -> float:
+def _middle(one: KindCurve) -> float:
     """The x that half of those counted do not pass; never the highest, so that both sides hold some."""
     by_x: Counter = Counter()
-    for (x, _day), (_k, n) in one.gathered.cells.items():
+    for (x, _day), (_k, n) in one.counts.cells.items():
         by_x[x] += n
     half, passed = by_x.total() / 2, 0
     values = sorted(by_x)
@@ -155,9 +155,9 @@ def _largest(counts: Counter, middle: float, side: str) -> str:
     )
 
 
-def facts(found: Curves, one: Drawn) -> dict[str, Any]:
+def facts(found: Curves, one: KindCurve) -> dict[str, Any]:
     """What is true of one kind's line as a whole: counts, its window if any, and why there is no line or window."""
-    curve = one.found
+    curve = one.curve
     window = curve.window if isinstance(curve, Curve) else None
 
     def kept(x: float) -> Any:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import ceil, inf, isfinite
 
 from graftbook.actions.outcome.endpoints import Frame, standing
-from graftbook.actions.takes.judging import Followed
+from graftbook.actions.takes.judging import GraftHistory
 from graftbook.book.seen import Seen
 from graftbook.stats.survival import Course, Span, kaplan_meier, turnbull
 
@@ -24,7 +24,7 @@ _NOT_SEEN_ALIVE = frozenset({*_GONE, "not-found"})
 
 
 @dataclass
-class Tally:
+class StageTally:
     """One stage of one kind: how many reached it, were lost before it (by fault), and are not known."""
 
     reached: int = 0
@@ -44,7 +44,7 @@ class Tally:
         return self.reached + self.lost
 
 
-def standing_at_leaf_fall(graft: Followed) -> str:
+def standing_at_leaf_fall(graft: GraftHistory) -> str:
     """Whether it was alive at the end of its first growing season: one of graftbook.actions.endpoints.OUTCOMES.
 
     Alive at any look after leaf fall, it was; else by its looks up to then. Nothing is said before leaf fall of one that
@@ -60,7 +60,7 @@ def standing_at_leaf_fall(graft: Followed) -> str:
     return "unknown" if found == "waiting" and graft.home else found
 
 
-def passed(graft: Followed) -> Iterator[tuple[str, str]]:
+def passed(graft: GraftHistory) -> Iterator[tuple[str, str]]:
     """Each stage after the first that its outcome is asked of, up to the first it did not reach."""
     for stage in STAGES[1:]:
         if stage == "set" and graft.unit != "bud":
@@ -79,11 +79,11 @@ def blame(looks: tuple[Seen, ...] | list[Seen]) -> str:
     return "unsure"
 
 
-def count_into(tallies: dict[str, Tally], graft: Followed) -> None:
+def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
     """Add grafts with one story to the tallies of their kind, stage by stage."""
-    tallies.setdefault("made", Tally()).reached += graft.times
+    tallies.setdefault("made", StageTally()).reached += graft.times
     for stage, found in passed(graft):
-        tally = tallies.setdefault(stage, Tally())
+        tally = tallies.setdefault(stage, StageTally())
         if found == "yes":
             tally.reached += graft.times
         elif found in ("failed", "lost"):
@@ -108,14 +108,14 @@ MOST_STRETCHES = 400
 
 
 @dataclass(frozen=True)
-class Times:
+class EventTimes:
     """The stretches of one kind and one event: how many of each, and how many grafts were never looked at."""
 
     spans: Counter[tuple[float, float]]
     unseen: int = 0
 
 
-def span(graft: Followed, event: str) -> tuple[float, float] | None:
+def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:
     """After which day since grafting and by which it happened; (inf, inf) for what never will, (day, inf) for what had not
     by the last look alive; None for a graft never looked at."""
     days = [max((look[0] - graft.frame.made_on).days, 0) for look in graft.looks]
@@ -124,7 +124,7 @@ def span(graft: Followed, event: str) -> tuple[float, float] | None:
     return _loss(graft, days) if event == "loss" else _beginning(graft, days, event)
 
 
-def _beginning(graft: Followed, days: list[int], event: str) -> tuple[float, float]:
+def _beginning(graft: GraftHistory, days: list[int], event: str) -> tuple[float, float]:
     for place, look in enumerate(graft.looks):
         if look[1] in _SEEN[event]:
             return float(days[place - 1] if place else 0), float(days[place])
@@ -133,14 +133,14 @@ def _beginning(graft: Followed, days: list[int], event: str) -> tuple[float, flo
     return _last_alive(graft, days), inf
 
 
-def _last_alive(graft: Followed, days: list[int]) -> float:
+def _last_alive(graft: GraftHistory, days: list[int]) -> float:
     alive = [
         day for day, look in zip(days, graft.looks, strict=True) if look[1] not in _ENDED and look[1] != "not-found"
     ]
     return float(alive[-1]) if alive else 0.0
 
 
-def _loss(graft: Followed, days: list[int]) -> tuple[float, float]:
+def _loss(graft: GraftHistory, days: list[int]) -> tuple[float, float]:
     states = [look[1] for look in graft.looks]
     alive = max(
         (place for place, state in enumerate(states) if state not in _ENDED and state != "not-found"), default=-1
@@ -150,7 +150,7 @@ def _loss(graft: Followed, days: list[int]) -> tuple[float, float]:
     return (last, inf) if gone is None else (last, float(days[gone]))
 
 
-def course(times: Times, level: float = 0.95) -> Course:
+def course(times: EventTimes, level: float = 0.95) -> Course:
     """The share that it has happened to by each day: Kaplan and Meier's where looks were close together, else Turnbull's.
 
     Where there are more than MOST_STRETCHES different stretches, they are widened to whole weeks.

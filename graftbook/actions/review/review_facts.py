@@ -11,7 +11,7 @@ from graftbook.actions.review.curve_facts import Curves
 
 
 @dataclass(frozen=True)
-class Findings:
+class ReviewFindings:
     """Everything the review is written from: rates by kind and by method, those of earlier seasons, the courses of all and
     kind by kind, the curves over date and over the age of the wood, and what comparing the two commonest methods says."""
 

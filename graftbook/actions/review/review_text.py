@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from graftbook.actions.desk.results import count
 from graftbook.actions.review import curve_text
 from graftbook.actions.review.course_facts import name_of
-from graftbook.actions.review.graft_stages import STAGES, Tally
+from graftbook.actions.review.graft_stages import STAGES, StageTally
 from graftbook.actions.takes.confounders import listed
 
 if TYPE_CHECKING:
-    from graftbook.actions.review.review_facts import Findings
+    from graftbook.actions.review.review_facts import ReviewFindings
 
 ENOUGH = 10
 
@@ -21,33 +21,33 @@ MOST_KINDS = 8
 
 
 @dataclass(frozen=True)
-class Part:
+class ReviewSection:
     """A heading and its sentences."""
 
     heading: str
     sentences: tuple[str, ...]
 
 
-def sections(found: Findings) -> tuple[Part, ...]:
+def sections(found: ReviewFindings) -> tuple[ReviewSection, ...]:
     """The parts of the page, in order; those with nothing to say are left out."""
     parts = (
-        Part("What was done", tuple(_done(found))),
-        Part("What took", tuple(_took(found))),
-        Part("By method", tuple(_methods(found))),
-        Part("By date", tuple(curve_text.sentences(found.by_date))),
-        Part("By age of the wood", tuple(_age(found))),
-        Part("Where they were lost", tuple(_lost(found))),
-        Part("What is not known", tuple(_not_known(found))),
-        Part("Next season", tuple(_next(found))),
+        ReviewSection("What was done", tuple(_done(found))),
+        ReviewSection("What took", tuple(_took(found))),
+        ReviewSection("By method", tuple(_methods(found))),
+        ReviewSection("By date", tuple(curve_text.sentences(found.by_date))),
+        ReviewSection("By age of the wood", tuple(_age(found))),
+        ReviewSection("Where they were lost", tuple(_lost(found))),
+        ReviewSection("What is not known", tuple(_not_known(found))),
+        ReviewSection("Next season", tuple(_next(found))),
     )
-    return tuple(Part(part.heading, tuple(map(_begun, part.sentences))) for part in parts if part.sentences)
+    return tuple(ReviewSection(part.heading, tuple(map(_begun, part.sentences))) for part in parts if part.sentences)
 
 
 def _begun(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def _done(found: Findings) -> Iterator[str]:
+def _done(found: ReviewFindings) -> Iterator[str]:
     grafts, buds = (sum(row.made for row in found.kinds if row.unit == unit) for unit in ("graft", "bud"))
     made = " and ".join(count(number, unit) for number, unit in ((grafts, "graft"), (buds, "bud")) if number)
     names = sorted({str(row.species or "a kind not recorded") for row in found.kinds})
@@ -67,7 +67,7 @@ def _name(row: Any) -> str:
     return name_of((row.species, row.unit))
 
 
-def _took(found: Findings) -> Iterator[str]:
+def _took(found: ReviewFindings) -> Iterator[str]:
     """Kind by kind in the order of names, those with few together; beside each the book's own past."""
     enough = [row for row in found.kinds if row.n >= ENOUGH]
     for row in sorted(enough, key=lambda row: -row.n)[:MOST_KINDS]:
@@ -85,21 +85,21 @@ def _took(found: Findings) -> Iterator[str]:
         yield f"Nothing decided yet: {', '.join(none)}."
 
 
-def _methods(found: Findings) -> Iterator[str]:
+def _methods(found: ReviewFindings) -> Iterator[str]:
     if found.compared is not None:
         yield found.compared
     else:
         yield "Fewer than two methods of grafting have anything decided, so there is nothing to compare."
 
 
-def _age(found: Findings) -> Iterator[str]:
+def _age(found: ReviewFindings) -> Iterator[str]:
     yield from curve_text.sentences(found.by_age)
-    without = sum(one.gathered.without for one in found.by_age.drawn)
+    without = sum(one.counts.without for one in found.by_age.kinds)
     if without:
         yield f"Of {without} decided it is not recorded when the wood was cut."
 
 
-def _lost(found: Findings) -> Iterator[str]:
+def _lost(found: ReviewFindings) -> Iterator[str]:
     for key, kind in found.whole.kinds.items():
         unit = "bud" if key[-1] == "bud" else "graft"
         steps = []
@@ -118,13 +118,13 @@ def _reached(stage: str) -> str:
     )
 
 
-def _faults(tally: Tally) -> str:
+def _faults(tally: StageTally) -> str:
     parts = (("the union", tally.union), ("another cause", tally.not_union), ("unsure", tally.unsure))
     said = ", ".join(f"{number} {word}" for word, number in parts if number)
     return f" (lost: {said})" if said else ""
 
 
-def _not_known(found: Findings) -> Iterator[str]:
+def _not_known(found: ReviewFindings) -> Iterator[str]:
     waiting, unknown = (sum(getattr(row, name) for row in found.kinds) for name in ("waiting", "unknown"))
     lost = sum(row.lost_otherwise for row in found.kinds)
     unseen = sum(kind.unseen for kind in found.whole.kinds.values())
@@ -140,7 +140,7 @@ def _not_known(found: Findings) -> Iterator[str]:
     yield "Luck alone moves small counts far: read k of n and the range, not the percentage."
 
 
-def _next(found: Findings) -> Iterator[str]:
+def _next(found: ReviewFindings) -> Iterator[str]:
     if found.compared_methods:
         yield (
             f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "

@@ -15,7 +15,7 @@ from graftbook.stats.curve import Curve
 from graftbook.stats.interval import wilson
 
 if TYPE_CHECKING:
-    from graftbook.actions.review.curve_facts import Curves, Drawn
+    from graftbook.actions.review.curve_facts import Curves, KindCurve
     from graftbook.paper.pictures import Figure
 
 
@@ -35,8 +35,8 @@ def write(output: Path, figure: Figure) -> None:
 
 def curve_panels(found: Curves) -> Figure:
     """Every line that could be drawn, one under the other; the notes say what they rest on and what was left out."""
-    drawn = [one for one in found.drawn if isinstance(one.found, Curve)]
-    panels = tuple(curve_panel(found, one) for one in drawn)
+    kinds = [one for one in found.kinds if isinstance(one.curve, Curve)]
+    panels = tuple(curve_panel(found, one) for one in kinds)
     return curve_figure(panels, f"{found.endpoint}, %", curve_notes(found))
 
 
@@ -51,14 +51,14 @@ def curve_notes(found: Curves) -> tuple[str, ...]:
     )
 
 
-def curve_panel(found: Curves, one: Drawn) -> CurvePanel:
+def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
     """One kind's counts, with its line where there is one."""
-    curve, axis = one.found, found.axis
+    curve, axis = one.curve, found.axis
     title = f"{one.name}: {curve.k} of {curve.n} {curve_text.verb(found.endpoint)}"
     label = axis.word if axis.dated else f"{axis.word}, {axis.unit}"
     counts = _counted(found, one)
     if not isinstance(curve, Curve):
-        xs = [x for x, _day in one.gathered.cells]
+        xs = [x for x, _day in one.counts.cells]
         ticks = _ticks(axis, min(xs), max(xs), found.hemisphere)
         return CurvePanel(title, (min(xs), max(xs)), (), (), (), (), (), counts, ticks, label)
     columns = [tuple(getattr(point, name) if point.counted else None for point in curve.points)
@@ -68,10 +68,10 @@ def curve_panel(found: Curves, one: Drawn) -> CurvePanel:
     return CurvePanel(title, tuple(point.x for point in curve.points), *columns, counts, ticks, label, window)
 
 
-def _counted(found: Curves, one: Drawn) -> tuple[Counted, ...]:
-    axis, xs, counts = found.axis, [x for x, _day in one.gathered.cells], []
+def _counted(found: Curves, one: KindCurve) -> tuple[Counted, ...]:
+    axis, xs, counts = found.axis, [x for x, _day in one.counts.cells], []
     for first, after in curve_axes.cuts(axis, xs):
-        inside = [held for (x, _day), held in one.gathered.cells.items() if first <= x < after]
+        inside = [held for (x, _day), held in one.counts.cells.items() if first <= x < after]
         if inside:
             last = min(after - 1 if axis.dated else after, max(xs))
             range_ = wilson(sum(k for k, _ in inside), sum(n for _, n in inside), found.level)

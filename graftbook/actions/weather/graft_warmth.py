@@ -1,4 +1,5 @@
-"""The degree-days that places and grafts have had, computed from the book: for verbs that show them and clocks that go by them."""
+"""The degree-days that places and grafts have had, computed from the book: for verbs that show them and clocks that go by
+them."""
 
 from __future__ import annotations
 

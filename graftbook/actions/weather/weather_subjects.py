@@ -108,7 +108,8 @@ class SubjectWeather:
 
 
 def _wood_days(bundle: Bundle, weather: PlaceSeries, stays: Sequence[PlaceStay], until: date) -> DailySeries:
-    """Wood in store has the temperature it is stored at, unless its place has weather of its own; never that of the open air."""
+    """Wood in store has the temperature it is stored at, unless its place has weather of its own; never that of the open
+    air."""
     *before, store = stays
     own = store.place is not None and weather.has_own_weather(store.place)
     stored = (
