@@ -1,7 +1,7 @@
 """A sheet to walk with: one block a graft with its code to scan, where it stands, and a box to tick for each thing wanted.
 
 Meant to be read on a clipboard at arm's length, out of doors, printed in black: words on grafts are 11 points and more, nothing
-is told by a tint. Codes are drawn at true size, so the page must not be scaled when printed.
+is shown by a tint. Codes are drawn at true size, so the page must not be scaled when printed.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A sheet for the shed wall: every living graft of one tree, limb by limb, with where it sits drawn in two small views.
 
-Printed in black on plain paper and read at arm's length: names are 11 points and more, nothing is told by a tint. Codes are
+Printed in black on plain paper and read at arm's length: names are 11 points and more, nothing is shown by a tint. Codes are
 drawn at true size, so the page must not be scaled. Up to thirty grafts are one page; more go on to others,
 under larger drawings.
 """
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from graftbook.paper.drawn import MM, code_square, first_fitting, fitted, page_size, printable, shrunk, text, width
-from graftbook.paper.tree_views import Mark, from_above, from_the_side
+from graftbook.paper.tree_views import GraftMark, from_above, from_the_side
 
 MARGIN_MM = 12.0
 HEAD_MM = 21.0
@@ -33,7 +33,7 @@ class TreeGraft:
     cultivar; `limb` and `spot` (side, height and what else is known) in words, empty where not known; `year` and `method`
     of its making, `state` how it stands; `tag` what is wrong with its tag, empty where nothing is."""
 
-    mark: Mark
+    mark: GraftMark
     code: str
     payload: str
     name: str

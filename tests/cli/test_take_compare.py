@@ -95,9 +95,7 @@ def test_a_difference_of_the_sum_alone_is_not_called_one(graftbook, location):
         ("Prunus avium", "cleft", "04-01", "Colt", 2, 10), ("Prunus avium", "bark", "04-01", "Colt", 8, 40),
     )  # fmt: skip
     out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
-    assert out.startswith(
-        "No difference shown within kind: cleft 40 of 50, bark 17 of 50 (took). Pooled, one looks"
-    )
+    assert out.startswith("No difference shown within kind: cleft 40 of 50, bark 17 of 50 (took). Pooled, one looks")
 
 
 def test_blocks_of_a_trial_are_strata_of_their_own_unless_they_are_asked_about(graftbook, location):

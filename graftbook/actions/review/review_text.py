@@ -1,23 +1,47 @@
-"""The sentences of the winter review: what was done, what took, what can be believed of it and what cannot be told."""
+"""The winter review in words: what was found of a season, and the sentences on what was done, what took, and how sure that
+is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Any
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.review import curve_text
-from graftbook.actions.review.course_facts import name_of
+from graftbook.actions.review.course_facts import Courses, name_of
+from graftbook.actions.review.curve_facts import Curves
 from graftbook.actions.review.graft_stages import STAGES, StageTally
 from graftbook.actions.takes.confounders import listed
 
-if TYPE_CHECKING:
-    from graftbook.actions.review.review_facts import ReviewFindings
-
 ENOUGH = 10
-
 MOST_KINDS = 8
+
+
+@dataclass(frozen=True)
+class ReviewFindings:
+    """Everything the review is written from: rates by kind and by method, those of earlier seasons, the courses of all and
+    kind by kind, the curves over date and over the age of the wood, and what comparing the two commonest methods says."""
+
+    name: str
+    season: str
+    as_of: date
+    level: float
+    kinds: tuple[Any, ...]
+    methods: tuple[Any, ...]
+    earlier: tuple[Any, ...]
+    whole: Courses
+    courses: Courses
+    by_date: Curves
+    by_age: Curves
+    compared: str | None
+    compared_methods: tuple[str, ...]
+
+    @property
+    def dated(self) -> str:
+        """`as of 2027-11-30, grafts made in the season 2026-27`."""
+        return f"as of {self.as_of.isoformat()}, grafts made in the season {self.season}"
 
 
 @dataclass(frozen=True)
@@ -40,10 +64,12 @@ def sections(found: ReviewFindings) -> tuple[ReviewSection, ...]:
         ReviewSection("What is not known", tuple(_not_known(found))),
         ReviewSection("Next season", tuple(_next(found))),
     )
-    return tuple(ReviewSection(part.heading, tuple(map(_begun, part.sentences))) for part in parts if part.sentences)
+    return tuple(
+        ReviewSection(part.heading, tuple(map(_capitalised, part.sentences))) for part in parts if part.sentences
+    )
 
 
-def _begun(sentence: str) -> str:
+def _capitalised(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
@@ -120,8 +146,8 @@ def _reached(stage: str) -> str:
 
 def _faults(tally: StageTally) -> str:
     parts = (("the union", tally.union), ("another cause", tally.not_union), ("unsure", tally.unsure))
-    said = ", ".join(f"{number} {word}" for word, number in parts if number)
-    return f" (lost: {said})" if said else ""
+    counted = ", ".join(f"{number} {word}" for word, number in parts if number)
+    return f" (lost: {counted})" if counted else ""
 
 
 def _not_known(found: ReviewFindings) -> Iterator[str]:
@@ -143,6 +169,6 @@ def _not_known(found: ReviewFindings) -> Iterator[str]:
 def _next(found: ReviewFindings) -> Iterator[str]:
     if found.compared_methods:
         yield (
-            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "
+            f"To separate {listed(found.compared_methods)}, give half of each bundle each way, on the same days and stocks; "
             f"how many are needed: graftbook take next method={','.join(found.compared_methods)}."
         )

@@ -15,7 +15,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report
 from graftbook.actions.review import course, curve, review_figures, review_text
-from graftbook.actions.review.review_facts import ReviewFindings
+from graftbook.actions.review.review_text import ReviewFindings
 from graftbook.actions.takes import take_table
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import turn
@@ -102,7 +102,7 @@ def _write(desk: Desk, found: ReviewFindings, outputs: Sequence[Path]) -> None:
 
     review = sheets.Review(
         f"Winter review {found.season}, {found.name}", found.dated,
-        tuple(sheets.Section(section.heading, section.sentences) for section in review_text.sections(found)),
+        tuple(sheets.ReviewPart(section.heading, section.sentences) for section in review_text.sections(found)),
         review_figures.every(found), (review_figures.table(found),),
     )  # fmt: skip
     paper = "letter" if desk.settings.units == "in" else "a4"
