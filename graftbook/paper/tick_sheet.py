@@ -134,8 +134,8 @@ def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
     left = MARGIN_MM + CODE_MM + 2
     middle = MARGIN_MM + (w - 2 * MARGIN_MM) * _LEFT_SHARE
     text(canvas, left, top - 6.5, block.code, 16, bold=True)
-    said = fitted(block.where, 11, middle - left - 24)
-    text(canvas, middle - 3, top - 6.5, said, 11, right=True)
+    where = fitted(block.where, 11, middle - left - 24)
+    text(canvas, middle - 3, top - 6.5, where, 11, right=True)
     for at, line in enumerate(folded(block.about, middle - left - 3, 11)[:2]):
         text(canvas, left, top - 11.2 - at * 4.6, line, 11)
     half = (w - MARGIN_MM - middle) / 2

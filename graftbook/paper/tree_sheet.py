@@ -94,9 +94,9 @@ def _head(canvas: Any, sheet: TreeSheet, number: int, pages: int, w: float, h: f
     top, side = h - MARGIN_MM, 18.0
     code_square(canvas, sheet.payload, w - MARGIN_MM - side, top - side, side)
     across = w - 2 * MARGIN_MM - side - 4
-    said = f"{sheet.code}  {sheet.name}"
-    size = shrunk(said, (22, 19, 16, 13), across, bold=True)
-    text(canvas, MARGIN_MM, top - 8, fitted(said, size, across, bold=True), size, bold=True)
+    title = f"{sheet.code}  {sheet.name}"
+    size = shrunk(title, (22, 19, 16, 13), across, bold=True)
+    text(canvas, MARGIN_MM, top - 8, fitted(title, size, across, bold=True), size, bold=True)
     page = f", page {number} of {pages}" if pages > 1 else ""
     stands = fitted(sheet.stands, 12, across - width(page, 12))
     text(canvas, MARGIN_MM, top - 15.5, f"{stands}{page}".removeprefix(", "), 12)
@@ -135,8 +135,8 @@ def _row(canvas: Any, graft: TreeGraft, x: float, top: float, across: float) -> 
         text(canvas, left, top - 10.7, about, SMALL_PT, bold=bool(graft.tag))
         return
     short = f", TAG {graft.tag.upper()}" if graft.tag else f", {graft.year}"
-    said = _where(graft, room - width(short, SMALL_PT)) + short
-    text(canvas, left, top - 10.7, said, SMALL_PT)
+    line = _where(graft, room - width(short, SMALL_PT)) + short
+    text(canvas, left, top - 10.7, line, SMALL_PT)
 
 
 def _name(name: str, room: float) -> list[tuple[str, float, float]]:

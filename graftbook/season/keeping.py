@@ -28,7 +28,7 @@ CONDITIONS = ("sound", "swelling", "drying", "mould", "dead")
 # Wood is put to the front when less than this share of its usual time is left: a rule of this book, no source.
 LAST_SHARE = 0.25
 
-# What is usually said of each condition; common practice except where the words of the table say otherwise.
+# The usual words for each condition: common practice.
 _SEEN = (
     ("sound", "it looked sound"),
     ("swelling", "the buds were swelling: use it now"),
@@ -224,8 +224,8 @@ def _words(
 ) -> str:
     parts = [_age_words(age, usual, longest, cut_on)]
     if look is not None:
-        said = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
-        parts.append(f"on {look[0].isoformat()} {said}")
+        seen = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
+        parts.append(f"on {look[0].isoformat()} {seen}")
     return "; ".join(parts)
 
 

@@ -2,7 +2,7 @@
 
 Green tip is the day on which green was first noted at the bud tips of a plant in a season (BBCH 07 to 09 of pome fruit).
 Where it was not noted on the very plant, the median of the days on which it was noted on plants of the kind serves: of
-those at the same place, else of all; and it is said which.
+those at the same place, else of all; and the answer names which.
 """
 
 from __future__ import annotations

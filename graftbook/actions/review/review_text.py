@@ -169,6 +169,6 @@ def _not_known(found: ReviewFindings) -> Iterator[str]:
 def _next(found: ReviewFindings) -> Iterator[str]:
     if found.compared_methods:
         yield (
-            f"To separate {listed(found.compared_methods)}, give half of each bundle each way, on the same days and stocks; "
+            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "
             f"how many are needed: graftbook take next method={','.join(found.compared_methods)}."
         )

@@ -121,7 +121,7 @@ def sentences(found: Sequence[Sequence[Confounder]]) -> Iterator[str]:
     every = [one for those in found for one in those]
     yield from dict.fromkeys(text for one in every if (text := _sentence(one)) is not None)
     if any(one.strong for one in every):
-        yield "Next season give half of each bundle each way, on the same days and stocks; then the two can be separated."
+        yield "Next season give half of each bundle each way, on the same days and stocks; then their effects can be separated."
 
 
 def _sentence(one: Confounder) -> str | None:

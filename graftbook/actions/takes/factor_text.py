@@ -58,7 +58,7 @@ def stock(clone: str | None, host_taxon: str | None) -> str | None:
 
 
 def bench_or_field(bench: bool | None) -> str | None:
-    """`bench`, `field`, or None when it was not said."""
+    """`bench`, `field`, or None when it was not stated."""
     return None if bench is None else "bench" if bench else "field"
 
 

@@ -81,7 +81,7 @@ class PlaceSeries:
         return f"kept at {low}" if low == high else f"kept at {low} to {high}"
 
     def latitude(self, place: str | None) -> float | None:
-        """The latitude of the station of a place, else of the book's; None where none was said."""
+        """The latitude of the station of a place, else of the book's; None where none was stated."""
         rows: Sequence[DatedWeather] = (*self.sources_of(place), *self.sources_of(None))
         at = [self.stations[row.station_id].latitude for _, row in reversed(rows) if row.station_id is not None]
         return next((found for found in at if found is not None), None)

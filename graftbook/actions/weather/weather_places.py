@@ -41,7 +41,7 @@ def use(
 ) -> Recorded:  # fmt: skip
     """Give a place the weather of a station from a day on; `place` None is every place of which nothing else is said.
 
-    Without a day it holds always where nothing was said of the place yet, and from today on where something was.
+    Without a day it holds always where nothing was stated of the place yet, and from today on where something was.
     Raises NotFound for a station the book has not got.
     """
     with desk.book.write("weather", desk.person(who)) as unit:
