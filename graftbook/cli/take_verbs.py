@@ -69,10 +69,10 @@ def take(
 
         graftbook take --by species,month --losses --attempt first
     """
-    from graftbook.actions.takes.take_rows import Extra
+    from graftbook.actions.takes.take_rows import ExtraColumns
     from graftbook.actions.takes.take_table import take as action
 
-    extra = Extra(losses, bounds, shrink)
+    extra = ExtraColumns(losses, bounds, shrink)
     report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, extra)
     picture = _picture(report) if sys.stdout.isatty() else ""
     return report, picture

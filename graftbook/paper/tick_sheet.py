@@ -1,7 +1,7 @@
 """A sheet to walk with: one block a graft with its code to scan, where it stands, and a box to tick for each thing wanted.
 
 Meant to be read on a clipboard at arm's length, out of doors, printed in black: words on grafts are 11 points and more, nothing
-is told by a tint. Codes are drawn at true size, so the page must not be scaled when printed.
+is shown by a tint. Codes are drawn at true size, so the page must not be scaled when printed.
 """
 
 from __future__ import annotations
@@ -141,8 +141,8 @@ def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
     left = MARGIN_MM + CODE_MM + 2
     middle = MARGIN_MM + (w - 2 * MARGIN_MM) * _LEFT_SHARE
     text(canvas, left, top - 6.5, block.code, 16, bold=True)
-    said = fitted(block.where, 11, middle - left - 24)
-    text(canvas, middle - 3, top - 6.5, said, 11, right=True)
+    where = fitted(block.where, 11, middle - left - 24)
+    text(canvas, middle - 3, top - 6.5, where, 11, right=True)
     for at, line in enumerate(_about(block, w)):
         text(canvas, left, top - 11.2 - at * _ROW_MM, line, 11)
     half = (w - MARGIN_MM - middle) / 2

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.season import due
-from graftbook.season.aftercare import Round
+from graftbook.season.aftercare import CareRound
 from graftbook.season.care_rules import RULES
 from graftbook.trade import schema
 
@@ -332,7 +332,7 @@ def test_every_item_is_due_by_the_day_after_the_graft_was_made_and_asked_twice_i
     graft = graft if seen is None else looked(seen, state, graft)
     graft = replace(graft, cares=cared(*cares, graft=graft).cares)
     on = made_on + timedelta(days=days)
-    walk = Round(TABLE, on, hemisphere)
+    walk = CareRound(TABLE, on, hemisphere)
     items = walk.due(graft)
 
     assert items == walk.due(graft) == due(graft, TABLE, on, hemisphere)

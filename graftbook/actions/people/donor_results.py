@@ -45,7 +45,7 @@ def thanks(desk: Desk, donor: str | None = None, as_of: str | None = None) -> Re
     with desk.book.read() as session:
         book = lineages.fetch(session, day)
         wanted = tracing.person_names(session, donor) if donor is not None else None
-        judged = judging.judge(session, question.Question("took", day, desk.settings.hemisphere), ("wood",))
+        judged = judging.judge(session, question.TakeQuestion("took", day, desk.settings.hemisphere), ("wood",))
         held = balances(session, as_of=day)
     cells: dict[str | None, Counter] = {}
     for (code, _unit), fates in judged.cells.items():

@@ -25,7 +25,7 @@ from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.lineage import positions
 from graftbook.paper.tree_sheet import TreeGraft, TreeSheet, draw
-from graftbook.paper.tree_views import Mark
+from graftbook.paper.tree_views import GraftMark
 from graftbook.trade.taxa import common_name
 from graftbook.units import show_length
 
@@ -143,7 +143,7 @@ def _drawn(row: SheetRow, graft: Graft, unit: str, site: str) -> TreeGraft:
     parts = (point, height, f"on {row.host}" if graft.host_graft_id is not None else None, graft.position)
     limb = row.limb or ""
     return TreeGraft(
-        Mark(row.number, row.bearing_deg, row.height_mm, height), tag.head, tag.payload, row.cultivar or "kind not known",
+        GraftMark(row.number, row.bearing_deg, row.height_mm, height), tag.head, tag.payload, row.cultivar or "kind not known",
         limb if not limb or "limb" in limb.casefold() else f"limb {limb}", ", ".join(part for part in parts if part),
         row.made_on.year, graft.method, row.state or "not looked at", row.tag or "",
     )  # fmt: skip

@@ -21,13 +21,13 @@ from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome.foot import Standing
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
-from graftbook.actions.weather.subject_places import Stay
-from graftbook.actions.weather.warm import GraftWarmth
+from graftbook.actions.weather.graft_warmth import GraftWarmth
+from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
 from graftbook.book.round_queries import Last, Line
-from graftbook.season.aftercare import FORGOTTEN_WEEKS, Due, Round
-from graftbook.season.care_facts import ENDED, GraftFacts, Warmed
+from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound, Due
+from graftbook.season.care_facts import ENDED, GraftFacts, WarmthReached
 from graftbook.trade import aftercare
 from graftbook.trade.aftercare import Rule
 
@@ -108,7 +108,7 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
     lines = round_queries.lines(session, oldest, day)
     warm = of(session, rules, lines, kinds, day)
     asked = _Asked(
-        Round(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
+        CareRound(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
     )
     stands, unknown = Standing(session), (None, None, None)
     for line in lines:
@@ -125,7 +125,7 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
 class _Asked:
     """A round that asks grafts alike only once."""
 
-    def __init__(self, walk: Round, warm: GraftsWarm | None) -> None:
+    def __init__(self, walk: CareRound, warm: GraftsWarm | None) -> None:
         self._walk, self._warm = walk, warm
         self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
 
@@ -198,17 +198,17 @@ class GraftsWarm:
         self._warmth, self._ids = warmth, ids
         self._now: int | None = None
 
-    def turn_to(self, graft_id: int) -> tuple[Stay, ...]:
+    def turn_to(self, graft_id: int) -> tuple[PlaceStay, ...]:
         """Turn to a graft; where it stood since it was made, empty for one whose warmth nobody asks for."""
         self._now = graft_id if graft_id in self._ids else None
         return self._warmth.stays(graft_id) if self._now is not None else ()
 
-    def asked(self, graft: GraftFacts, base_c: float, degree_days: float) -> Warmed | None:
+    def asked(self, graft: GraftFacts, base_c: float, degree_days: float) -> WarmthReached | None:
         """Whether the graft turned to has had so much; None where days without a temperature leave it open."""
         if self._now is None:
             return None
         reached = self._warmth.reached(self._now, base_c, degree_days)
-        return None if reached.on is None and reached.missing else Warmed(reached.on)
+        return None if reached.on is None and reached.missing else WarmthReached(reached.on)
 
 
 def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Kinds, day: date) -> GraftsWarm | None:
@@ -217,7 +217,7 @@ def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Ki
     taxa = tuple(
         rule.taxon for rule in rules if rule.warmth_from is not None and (rule.is_default or rule.basis == "own")
     )
-    if not taxa or not (weather_queries.told(session) or weather_queries.stations(session)):
+    if not taxa or not (weather_queries.place_weather(session) or weather_queries.stations(session)):
         return None
     ids = [line.id for line in lines if _of_kind(line, kinds, taxa)]
     return GraftsWarm(GraftWarmth.of(session, ids, day), frozenset(ids)) if ids else None

@@ -16,7 +16,7 @@ from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Move, Stander
 
 
-class Stay(NamedTuple):
+class PlaceStay(NamedTuple):
     """From which day on a thing stood at a place; None where the place was not recorded."""
 
     on: date
@@ -47,38 +47,38 @@ class Stays:
             plant, above = (self._up or {})[above or 0]
         return plant
 
-    def of_graft(self, graft: Stander) -> tuple[Stay, ...]:
+    def of_graft(self, graft: Stander) -> tuple[PlaceStay, ...]:
         """Where a graft stood since it was made, in order; one stay where it was never moved."""
         foot = self.foot(graft)
         now = graft.place if graft.place is not None else self._place_of_plant.get(foot)
         own, plant = self._of_graft.get(graft.id, ()), self._of_plant.get(foot, ())
         if not own and not plant:
-            return (Stay(graft.made_on, now),)
+            return (PlaceStay(graft.made_on, now),)
         moves = sorted((*own, *(move for move in plant if move.on >= graft.made_on)), key=lambda move: move.on)
         return _back(now, moves, graft.made_on, follows=graft.place is None)
 
-    def of_plant(self, plant_id: int, since: date) -> tuple[Stay, ...]:
+    def of_plant(self, plant_id: int, since: date) -> tuple[PlaceStay, ...]:
         """Where a plant stood from a day on, in order."""
         return _back(self._place_of_plant.get(plant_id), self._of_plant.get(plant_id, ()), since, follows=True)
 
 
-def _back(now: str | None, moves: Sequence[Move], since: date, follows: bool) -> tuple[Stay, ...]:
-    stays: list[Stay] = []
+def _back(now: str | None, moves: Sequence[Move], since: date, follows: bool) -> tuple[PlaceStay, ...]:
+    stays: list[PlaceStay] = []
     here = now
     for move in reversed(moves):
         if move.graft_id is None and not follows and move.place != here:
             continue
         if move.on > since:
-            stays.append(Stay(move.on, here))
+            stays.append(PlaceStay(move.on, here))
             here = move.before
         elif move.on <= since:
             break
-    return tuple(_merged([Stay(since, here), *reversed(stays)]))
+    return tuple(_merged([PlaceStay(since, here), *reversed(stays)]))
 
 
-def _merged(stays: Iterable[Stay]) -> Iterable[Stay]:
+def _merged(stays: Iterable[PlaceStay]) -> Iterable[PlaceStay]:
     """Stays in order, the last of several on one day, and one where the place stays the same."""
-    kept: list[Stay] = []
+    kept: list[PlaceStay] = []
     for stay in stays:
         if kept and kept[-1].on == stay.on:
             kept.pop()

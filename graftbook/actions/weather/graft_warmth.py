@@ -1,4 +1,5 @@
-"""The warmth that places and grafts have had, joined from the book: for verbs that show it and clocks that go by it."""
+"""The degree-days that places and grafts have had, computed from the book: for verbs that show them and clocks that go by
+them."""
 
 from __future__ import annotations
 
@@ -9,39 +10,23 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.desk import Desk
-from graftbook.actions.weather.subject_places import Stay, Stays
-from graftbook.actions.weather.weather_days import PlaceDays
+from graftbook.actions.weather.subject_places import PlaceStay, Stays
+from graftbook.actions.weather.weather_days import PlaceSeries
 from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Stander
 from graftbook.season import warmth as season_warmth
-from graftbook.season.warmth import BASE_C, Warmth
-from graftbook.season.weather_days import Days, Sums, joined, none
+from graftbook.season.warmth import BASE_C
+from graftbook.season.weather_days import DailySeries, RunningSums, empty_series, joined
 
 
-def warmth_at(
-    desk: Desk, place: str | None, since: date, until: date, base_c: float = BASE_C, upper_c: float | None = None,
-    method: str = "sine",
-) -> Warmth:  # fmt: skip
-    """The degree-days a place had from one day to another, both counted in, with the days that are missing from them.
-
-    `place` None stands for one not recorded, which has the weather of every other place. Raises UsageProblem for a method
-    there is not, or an upper threshold not above the base.
-    """
-    with desk.book.read() as session:
-        return season_warmth.warmth(
-            PlaceDays(session, since, until).days(place), since, until, base_c, upper_c, method
-        )  # fmt: skip
-
-
-def days_along(weather: PlaceDays, stays: Sequence[Stay], until: date) -> Days:
+def days_along(weather: PlaceSeries, stays: Sequence[PlaceStay], until: date) -> DailySeries:
     """The days a thing had as it went from place to place, from its first stay to `until`."""
-    parts = [weather.days(stay.place).between(stay.on, end) for stay, end in legs(stays, until)]
-    return joined(parts) if parts else none(stays[0].on)
+    parts = [weather.days(stay.place).between(stay.on, end) for stay, end in stay_periods(stays, until)]
+    return joined(parts) if parts else empty_series(stays[0].on)
 
 
 @dataclass(frozen=True)
-class Reached:
+class SumReached:
     """When a sum was reached: `on` None while it was not. `missing` days of those up to then have no temperature, so that it
     may have been earlier."""
 
@@ -50,53 +35,52 @@ class Reached:
 
 
 class PlaceSums:
-    """Running sums of degree-days a place and base, each made once, and asked along the stays of anything."""
+    """Running sums of degree-days by place and base temperature, each computed once, and summed along the stays of anything."""
 
-    def __init__(self, weather: PlaceDays, upper_c: float | None = None, method: str = "sine") -> None:
+    def __init__(self, weather: PlaceSeries, upper_c: float | None = None, method: str = "sine") -> None:
         self.weather, self._upper_c, self._method = weather, upper_c, method
-        self._sums: dict[tuple[str | None, float], Sums] = {}
+        self._sums: dict[tuple[str | None, float], RunningSums] = {}
 
-    def of(self, place: str | None, base_c: float) -> Sums:
+    def of(self, place: str | None, base_c: float) -> RunningSums:
         """The running sums of a place above a base in C."""
         if (place, base_c) not in self._sums:
             days = self.weather.days(place)
             self._sums[place, base_c] = season_warmth.running(days, base_c, self._upper_c, self._method)
         return self._sums[place, base_c]
 
-    def along(self, stays: Sequence[Stay], last: date, base_c: float) -> tuple[float, int]:
+    def along(self, stays: Sequence[PlaceStay], last: date, base_c: float) -> tuple[float, int]:
         """Degree-days above a base from the first stay to the last day, both counted in, and the days missing from them."""
-        warm, lost = 0.0, 0
-        for stay, end in legs(stays, last):
-            part, gone = self.of(stay.place, base_c).between(stay.on.toordinal(), end.toordinal())
-            warm, lost = warm + float(part), lost + int(gone)
-        return warm, lost
+        total, missing = 0.0, 0
+        for stay, end in stay_periods(stays, last):
+            part, gaps = self.of(stay.place, base_c).one(stay.on, end)
+            total, missing = total + part, missing + gaps
+        return total, missing
 
-    def reached(self, stays: Sequence[Stay], last: date, base_c: float, amount: float) -> Reached:
+    def reached(self, stays: Sequence[PlaceStay], last: date, base_c: float, amount: float) -> SumReached:
         """When so many degree-days above a base had come together since the first stay, up to the last day."""
         left, missing = amount, 0
-        for stay, end in legs(stays, last):
+        for stay, end in stay_periods(stays, last):
             sums = self.of(stay.place, base_c)
             on = sums.reached(stay.on, left)
             done = on is not None and on <= end
-            warm, lost = sums.between(stay.on.toordinal(), (on if on is not None and done else end).toordinal())
-            missing += int(lost)
+            part, gaps = sums.one(stay.on, on if on is not None and done else end)
+            missing += gaps
             if done:
-                return Reached(on, missing)
-            left -= float(warm)
-        return Reached(None, missing)
+                return SumReached(on, missing)
+            left -= part
+        return SumReached(None, missing)
 
 
-def legs(stays: Sequence[Stay], last: date) -> list[tuple[Stay, date]]:
+def stay_periods(stays: Sequence[PlaceStay], last: date) -> list[tuple[PlaceStay, date]]:
     """Each stay with its last day, up to a last day; stays that begin later are left out."""
     ends = [*(stay.on - timedelta(days=1) for stay in stays[1:]), last]
     return [(stay, min(end, last)) for stay, end in zip(stays, ends, strict=True) if stay.on <= last]
 
 
 class GraftWarmth:
-    """The warmth of many grafts since each was made, as running sums a place; made once, asked of any graft.
+    """The warmth of many grafts since each was made, from running sums by place that are computed once.
 
-    `last` is the last day counted; words of places are in `unit`, C or F. Every sum of a base is made once, however many
-    grafts ask for it.
+    `last` is the last day counted; words of places are in `unit`, C or F.
     """
 
     def __init__(
@@ -105,7 +89,7 @@ class GraftWarmth:
     ) -> None:  # fmt: skip
         first = min((graft.made_on for graft in grafts), default=last)
         self.last = last
-        self.sums = PlaceSums(PlaceDays(session, first, last, unit), upper_c, method)
+        self.sums = PlaceSums(PlaceSeries(session, first, last, unit), upper_c, method)
         self._stays = Stays(session)
         self.grafts = tuple(grafts)
         self._grafts = {graft.id: graft for graft in grafts}
@@ -115,11 +99,11 @@ class GraftWarmth:
         """Of grafts by their ids; None means every graft."""
         return cls(session, weather_queries.standers(session, graft_ids), last, **how)
 
-    def stays(self, graft_id: int) -> tuple[Stay, ...]:
+    def stays(self, graft_id: int) -> tuple[PlaceStay, ...]:
         """Where a graft stood since it was made. Raises KeyError for one that is not among them."""
         return self._stays.of_graft(self._grafts[graft_id])
 
-    def reached(self, graft_id: int, base_c: float, amount: float) -> Reached:
+    def reached(self, graft_id: int, base_c: float, amount: float) -> SumReached:
         """When a graft had had so many degree-days in C above a base since it was made, counting the day it was made.
 
         Raises KeyError for a graft that is not among those this was made for.
@@ -150,11 +134,13 @@ class GraftWarmth:
         return found
 
 
-DAYS = 14
+FIRST_DAYS = 14
 """The days after grafting that count: common practice holds unions warm for about two weeks."""
 
 
-def warmth_after(session: Session, as_of: date, days: int = DAYS, base_c: float = BASE_C) -> dict[int, float | None]:
+def warmth_of_first_days(
+    session: Session, as_of: date, days: int = FIRST_DAYS, base_c: float = BASE_C
+) -> dict[int, float | None]:
     """Degree-days in C above a base in the first `days` days of every graft, the day it was made among them, by its id.
 
     None where one of those days has no temperature or is not over by `as_of`: part of a sum would sort a graft wrongly.

@@ -3,7 +3,7 @@
 import pytest
 from filling import Filling, day
 
-from graftbook.actions.takes.factor_text import rank
+from graftbook.actions.takes.factor_text import sort_key
 
 
 @pytest.fixture
@@ -70,5 +70,5 @@ def test_a_bound_that_cannot_be_is_refused(orchard, asked):
 def test_weeks_before_green_tip_stand_before_those_after():
 
     weeks = ["-14 to -8", "-7 to -1", "0 to 6", "7 to 13", "14 to 20"]
-    assert weeks == sorted(reversed(weeks), key=rank)
-    assert ["2025-03", "2025-11"] == sorted(["2025-11", "2025-03"], key=rank)
+    assert weeks == sorted(reversed(weeks), key=sort_key)
+    assert ["2025-03", "2025-11"] == sorted(["2025-11", "2025-03"], key=sort_key)
