@@ -16,7 +16,7 @@ from sqlalchemy.dialects.postgresql import aggregate_order_by
 from sqlmodel import Session
 
 from graftbook.book.columns import Span, chunks, day_of, raw_parts
-from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.grafts import Look
 
 Seen = tuple[date, str, str | None, str | None]
 """One look: on, state, union fault, cause."""
@@ -60,17 +60,6 @@ def graft_columns(
     """Only the named columns of every graft made within the days given (None: no bound), a line a graft."""
     for columns in chunks(session, names, Span(made_from, made_to)):
         yield from zip(*(columns[name] for name in names), strict=True)
-
-
-def gone_home(session: Session, as_of: date) -> frozenset[int]:
-    """Grafts that left the place by a day and were not looked at since: their fate is not known."""
-    query = (
-        select(Graft.id)
-        .join(Care, (Care.graft_id == Graft.id) | (Care.plant_id == Graft.host_plant_id))
-        .outerjoin(Look, (Look.graft_id == Graft.id) & (Look.on > Care.on) & (Look.on <= as_of))
-        .where(Care.what == "gone-home", Care.on <= as_of, Look.id.is_(None))
-    )
-    return frozenset(session.execute(query).scalars())
 
 
 def looks(session: Session, as_of: date, graft_ids: Sequence[int] | None = None) -> dict[int, list[Seen]]:

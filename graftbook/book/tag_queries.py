@@ -11,7 +11,6 @@ from sqlmodel import Session
 
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import OwnRow
-from graftbook.book.plants import Plant
 from graftbook.book.tags import ReservedCode, TagRun
 
 # The words of care that speak of a tag.
@@ -80,30 +79,3 @@ def tag_marks(session: Session, as_of: date) -> dict[str, list[Mark]]:
     for graft_id, plant_id, on, uid, what in session.connection().execute(query):
         found.setdefault(f"G{graft_id}" if graft_id is not None else f"P{plant_id}", []).append(Mark(on, uid, what))
     return found
-
-
-class Rooted(NamedTuple):
-    """A plant as a walk asks for it."""
-
-    id: int
-    number: int
-    code: str
-    kind: str
-    cultivar: str | None
-    place: str | None
-    row: str | None
-    order: int | None
-    acquired_on: date | None
-    died_on: date | None
-
-
-def plants(session: Session) -> list[Rooted]:
-    """Every plant, by number."""
-    query = select(*(getattr(Plant, name) for name in Rooted._fields)).order_by(Plant.number)
-    return [Rooted._make(row) for row in session.connection().execute(query)]
-
-
-def plants_gone_home(session: Session, as_of: date) -> set[int]:
-    """Ids of the plants that went home by a day."""
-    query = select(Care.plant_id).where(Care.plant_id.is_not(None), Care.what == "gone-home", Care.on <= as_of)
-    return set(session.connection().execute(query).scalars())

@@ -9,8 +9,8 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions.outcome.subjects import ending
-from graftbook.book import find, graft_queries, look_queries
+from graftbook.actions.outcome import alive
+from graftbook.book import find, graft_queries, living_queries, look_queries
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.wood import Bundle
 from graftbook.units import show_length
@@ -118,11 +118,14 @@ def _attempts(session: Session, graft: Graft, line: Any) -> Iterator[StoryRow]:
     else:
         here = graft_queries.on_grafts(session, [graft.host_graft_id]).get(graft.host_graft_id, [])
     wood = find.by_id(session, Bundle, [each.bundle_id for each in here])
-    looks = graft_queries.last_looks(session, [each.id for each in here], date.max)
+    looks = living_queries.last_looks(session, date.max, [each.id for each in here])
+    held = alive.of_grafts(session, date.max, [each.id for each in here])
     for each in here:
         bundle, look = wood.get(each.bundle_id), looks.get(each.id)
         kind = "" if bundle is None else f"'{bundle.cultivar}' " if bundle.cultivar else f"{bundle.code} "
-        seen = ending(each, look, None) or (f"{look.state} on {look.on.isoformat()}" if look else "not looked at")
+        end = held.end(each.id)
+        last = f"{look.state} on {look.on.isoformat()}" if look else "not looked at"
+        seen = end.words if end is not None else last
         where = f", {each.position or each.limb}" if each.position or each.limb else ""
         own = " (this one)" if each.id == graft.id else ""
         yield StoryRow(

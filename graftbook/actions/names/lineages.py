@@ -13,6 +13,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
+from graftbook.actions.outcome.alive import Alive, alive_at
 from graftbook.book import lineage_queries
 from graftbook.book.lineage import BETWEEN, Naming
 from graftbook.book.lineage_queries import Columns, Gone
@@ -20,8 +21,6 @@ from graftbook.lineage.epithets import quoted
 from graftbook.lineage.identity import Identities, identities
 from graftbook.lineage.naming import Identity, Statement
 from graftbook.lineage.threads import NONE, Mix, Threads
-
-ENDED = frozenset({"dead", "not-set"})
 
 
 @contextmanager
@@ -85,7 +84,7 @@ class Said:
 @dataclass(frozen=True)
 class Lineage:
     """A book's threads, what was said, and what each thing is. `plant`, `bundle` and `graft` give the number of a thing by
-    its id in the book."""
+    its id in the book; `held` is how all of it stood on the day asked about."""
 
     threads: Threads
     columns: Columns
@@ -96,6 +95,7 @@ class Lineage:
     found: Identities
     names: Names
     gone: tuple[Gone, ...]
+    held: Alive
 
     def identity(self, thing: int) -> Identity:
         """What a thing is or might be."""
@@ -111,8 +111,8 @@ def fetch(session: Session, as_of: date | None = None) -> Lineage:
     held = lineage_queries.columns(session)
     gone = tuple(lineage_queries.gone(session))
     spoken = [row for row in lineage_queries.namings(session) if as_of is None or row.on <= as_of]
-    states = lineage_queries.last_states(session, as_of or date.max)
-    making = _Making(held, gone, spoken, lineage_queries.came_in(session), states)
+    alive = alive_at(session, as_of or date.max)
+    making = _Making(held, gone, spoken, lineage_queries.came_in(session), alive)
     names = Names(lineage_queries.synonyms(session))
     said = (*_recorded(held, making, names), *_named(spoken, making, names))
     words = [
@@ -123,7 +123,7 @@ def fetch(session: Session, as_of: date | None = None) -> Lineage:
     ]  # fmt: skip
     threads = making.threads()
     return Lineage(
-        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone
+        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone, alive
     )
 
 
@@ -136,9 +136,9 @@ class _Making:
         gone: Sequence[Gone],
         spoken: Sequence[Naming],
         came: dict[int, int],
-        states: dict[int, tuple],
+        alive: Alive,
     ) -> None:
-        self.held, self.gone, self.came, self.states = held, gone, came, states
+        self.held, self.gone, self.came, self.alive = held, gone, came, alive
         self.plant = {row[0]: number for number, row in enumerate(held.plants)}
         first = len(self.plant)
         self.bundle = {row[0]: number for number, row in enumerate(held.bundles, first)}
@@ -193,8 +193,8 @@ class _Making:
         return self.plant[row[4]] if row[4] is not None else self.graft[row[5]]
 
     def _end(self, graft_id: int) -> date | None:
-        last = self.states.get(graft_id)
-        return last[0] if last is not None and last[1] in ENDED else None
+        end = self.alive.end(graft_id) if graft_id in self.alive.grafts else None
+        return end.on if end is not None and end.dead else None
 
     def _mixes(self) -> Iterable[Mix]:
         for bundle_id, parts in self.mixed.items():

@@ -27,6 +27,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from graftbook.actions.outcome.alive import DEAD
 from graftbook.book.seen import Seen
 
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
@@ -38,8 +39,6 @@ STANDING_DAYS = 120
 MOVED = frozenset({"pushing", "growing"})
 
 _SET = frozenset({"set", "forced", "pushing", "growing"})
-
-_GONE = frozenset({"dead", "not-set"})
 
 _NOT_GROWING = frozenset({"no-movement", "swelling", "pushing", "stalled", "shrivelled"})
 
@@ -55,13 +54,13 @@ class Frame:
     as_of: date
 
 
-def ending(looks: Sequence[Seen]) -> str | None:
+def end_outcome(looks: Sequence[Seen]) -> str | None:
     """The outcome when the last look is an end of some kind, else None. Not found is unknown, unless it had been seen dead
     before."""
     if not looks:
         return None
     gone = next((look for look in reversed(looks) if look[1] != "not-found"), None)
-    if gone is not None and gone[1] in _GONE:
+    if gone is not None and gone[1] in DEAD:
         return "lost" if gone[1] == "dead" and blame(looks) == "no" else "failed"
     return "unknown" if looks[-1][1] == "not-found" else None
 
@@ -69,18 +68,23 @@ def ending(looks: Sequence[Seen]) -> str | None:
 def blame(looks: Sequence[Seen]) -> str | None:
     """What was last said of the union while it was seen gone; a later look that says nothing takes nothing back."""
     for _, state, fault, _ in reversed(looks):
-        if state != "not-found" and state not in _GONE:
+        if state != "not-found" and state not in DEAD:
             return None
         if fault is not None and state != "not-found":
             return fault
     return None
 
 
+def put_down_to(looks: Sequence[Seen]) -> str:
+    """What the loss of a graft seen gone is put down to, one of BLAMES; unsure where nothing was said."""
+    return _BLAMED.get(blame(looks) or "", "unsure")
+
+
 def moved(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether the buds opened."""
     if any(look[1] in MOVED for look in looks):
         return "yes"
-    return ending(looks) or _never(looks, frame)
+    return end_outcome(looks) or _never(looks, frame)
 
 
 def took(looks: Sequence[Seen], frame: Frame) -> str:
@@ -89,7 +93,7 @@ def took(looks: Sequence[Seen], frame: Frame) -> str:
     days = {look[0] for look in looks if look[1] == "growing"}
     if len(days) > 1 or any(day >= judge_from for day in days):
         return "yes"
-    return ending(looks) or _never(looks, frame)
+    return end_outcome(looks) or _never(looks, frame)
 
 
 def _judge_from(looks: Sequence[Seen], frame: Frame) -> date:
@@ -110,12 +114,12 @@ def healed_in(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether a bud set."""
     if any(look[1] in _SET for look in looks):
         return "yes"
-    return ending(looks) or "waiting"
+    return end_outcome(looks) or "waiting"
 
 
 def standing(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether it was alive at the as-of day."""
-    end = ending(looks)
+    end = end_outcome(looks)
     if end is not None:
         return end
     if not looks or looks[-1][1] == "shrivelled":
@@ -127,7 +131,7 @@ def established(looks: Sequence[Seen], frame: Frame) -> str:
     """Whether it grew in a season after the first."""
     if any(look[1] == "growing" and look[0] > frame.season_end for look in looks):
         return "yes"
-    return ending(looks) or "waiting"
+    return end_outcome(looks) or "waiting"
 
 
 Rule = Callable[[Sequence[Seen], Frame], str]
@@ -173,11 +177,11 @@ def fate(looks: Sequence[Seen], days: Frame, endpoint: str, home: bool) -> Fate:
         return Fate(outcome)
     took_it = (outcome if endpoint == "took" else took(looks, days)) == "yes"
     said = blame(looks)
-    gone = ending(looks) in ("failed", "lost")
+    gone = end_outcome(looks) in ("failed", "lost")
     return Fate(
         outcome,
         gone and not took_it and any(look[1] in MOVED for look in looks),
         took_it and looks[0][1] in NOTHING_YET,
-        _BLAMED.get(said or "", "unsure") if gone else None,
+        put_down_to(looks) if gone else None,
         said == "unsure",
     )

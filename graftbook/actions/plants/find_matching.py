@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from graftbook.actions.desk import naming, typed
+from graftbook.book import graft_queries
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 from graftbook.codes import read_one
 from graftbook.errors import UsageProblem
@@ -133,13 +134,6 @@ def carrying(thing: Thing, cultivars: set[str] | None) -> Thing:
                    names=(*thing.names, *sorted(cultivars)))  # fmt: skip
 
 
-def foot(graft: Any, by_graft: Mapping[int, Any]) -> int:
-    """Id of the plant at the foot of a graft's stack."""
-    while graft.host_plant_id is None:
-        graft = by_graft[graft.host_graft_id]
-    return graft.host_plant_id
-
-
 def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
     """What may answer by its name or code alone, plants first; `answers` judges the rest."""
     by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
@@ -156,7 +150,7 @@ def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
         if kind not in called:
             called[kind] = _among(sought.words, kind)
         if _dated(graft.made_on, sought.made) and (called[kind] or _among(sought.words, (graft.code,))):
-            plant = by_plant[foot(graft, by_graft)]
+            plant = by_plant[graft_queries.foot(graft, by_graft)]
             host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id]
             yield of_graft(graft, host.code, plant)
     if not sought.has_spot:
@@ -169,7 +163,7 @@ def _carried(grafts: Sequence[GraftLine], by_graft: Mapping[int, GraftLine]) -> 
     for graft in grafts:
         name = graft.cultivar or graft.taxon
         if name is not None:
-            found.setdefault(foot(graft, by_graft), set()).add(name)
+            found.setdefault(graft_queries.foot(graft, by_graft), set()).add(name)
     return found
 
 

@@ -13,7 +13,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
 from graftbook.actions.desk.results import Report, count, page_notes
 from graftbook.actions.plants.plants import find_plants
-from graftbook.book import graft_queries, plant_queries, stage_queries
+from graftbook.book import graft_queries, living_queries, plant_queries, stage_queries
 from graftbook.book.balances import balances
 from graftbook.book.find import by_id
 from graftbook.book.plant_queries import WantedPlants
@@ -197,7 +197,7 @@ def _grafts(session: Session, plant: Plant):
     grafts: list[Any] = graft_queries.standing_on(session, [plant.id]).get(plant.id, [])
     wood = by_id(session, Bundle, [graft.bundle_id for graft in grafts])
     hosts = {graft.id: graft.code for graft in grafts}
-    last = graft_queries.last_looks(session, [graft.id for graft in grafts], date.max)
+    last = living_queries.last_looks(session, date.max, [graft.id for graft in grafts])
     for graft in grafts:
         bundle = wood.get(graft.bundle_id)
         kind = (bundle.cultivar or bundle.taxon if bundle is not None else None) or "kind not known"

@@ -15,10 +15,10 @@ from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.desk.sorting import natural
 from graftbook.actions.outcome import subjects
-from graftbook.actions.outcome.subjects import Standing
+from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.tags import tag_fields
-from graftbook.book import find, graft_queries, tag_queries
+from graftbook.book import find, living_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
@@ -99,11 +99,11 @@ def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
 
 
 def _rows(
-    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[Standing], day: date
+    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[GraftWithEnd], day: date
 ) -> list[SheetRow]:
     made = {each.graft.id: each.graft for each in stood}
     wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
-    looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
+    looks = living_queries.last_looks(session, day, [graft.id for graft in grafts])
     marks = tag_queries.tag_marks(session, day)
     found = []
     for number, graft in enumerate(grafts, 1):

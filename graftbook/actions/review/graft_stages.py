@@ -11,16 +11,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, inf, isfinite
 
+from graftbook.actions.outcome import endpoints
+from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.endpoints import Frame, standing
 from graftbook.actions.takes.judging import Followed
-from graftbook.book.seen import Seen
 from graftbook.stats.survival import Course, Span, kaplan_meier, turnbull
 
 STAGES = ("made", "set", "moved", "took", "standing at leaf fall", "established")
-
-_GONE = frozenset({"dead", "not-set"})
-
-_NOT_SEEN_ALIVE = frozenset({*_GONE, "not-found"})
 
 
 @dataclass
@@ -51,7 +48,7 @@ def standing_at_leaf_fall(graft: Followed) -> str:
     lives.
     """
     frame = graft.frame
-    if any(look[0] > frame.season_end and look[1] not in _NOT_SEEN_ALIVE for look in graft.looks):
+    if any(look[0] > frame.season_end and look[1] not in NOT_ALIVE for look in graft.looks):
         return "yes"
     before = [look for look in graft.looks if look[0] <= frame.season_end]
     found = standing(before, Frame(frame.made_on, frame.judge_from, frame.season_end, frame.season_end))
@@ -71,14 +68,6 @@ def passed(graft: Followed) -> Iterator[tuple[str, str]]:
             return
 
 
-def blame(looks: tuple[Seen, ...] | list[Seen]) -> str:
-    """`union`, `not_union` or `unsure`: what the last look that found it gone said; unsure where nothing was said."""
-    for look in reversed(looks):
-        if look[1] in _GONE:
-            return {"yes": "union", "no": "not_union"}.get(look[2], "unsure")
-    return "unsure"
-
-
 def count_into(tallies: dict[str, Tally], graft: Followed) -> None:
     """Add grafts with one story to the tallies of their kind, stage by stage."""
     tallies.setdefault("made", Tally()).reached += graft.times
@@ -87,7 +76,7 @@ def count_into(tallies: dict[str, Tally], graft: Followed) -> None:
         if found == "yes":
             tally.reached += graft.times
         elif found in ("failed", "lost"):
-            fault = blame(graft.looks)
+            fault = endpoints.put_down_to(graft.looks)
             setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
             tally.not_known += graft.times
@@ -98,8 +87,6 @@ EVENTS = ("push", "growth", "loss")
 _SEEN = {"push": frozenset({"pushing", "growing"}), "growth": frozenset({"growing"})}
 
 _RULE = {"push": "moved", "growth": "took"}
-
-_ENDED = frozenset({"dead", "not-set"})
 
 GAP_DAYS = 7
 """Looks no further apart than this tell the day well enough: a rule of this book."""
@@ -134,18 +121,14 @@ def _beginning(graft: Followed, days: list[int], event: str) -> tuple[float, flo
 
 
 def _last_alive(graft: Followed, days: list[int]) -> float:
-    alive = [
-        day for day, look in zip(days, graft.looks, strict=True) if look[1] not in _ENDED and look[1] != "not-found"
-    ]
+    alive = [day for day, look in zip(days, graft.looks, strict=True) if look[1] not in NOT_ALIVE]
     return float(alive[-1]) if alive else 0.0
 
 
 def _loss(graft: Followed, days: list[int]) -> tuple[float, float]:
     states = [look[1] for look in graft.looks]
-    alive = max(
-        (place for place, state in enumerate(states) if state not in _ENDED and state != "not-found"), default=-1
-    )
-    gone = next((place for place in range(alive + 1, len(states)) if states[place] in _ENDED), None)
+    alive = max((place for place, state in enumerate(states) if state not in NOT_ALIVE), default=-1)
+    gone = next((place for place in range(alive + 1, len(states)) if states[place] in DEAD), None)
     last = float(days[alive]) if alive >= 0 else 0.0
     return (last, inf) if gone is None else (last, float(days[gone]))
 

@@ -15,7 +15,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome import alive, judging_frame
 from graftbook.actions.outcome.endpoints import RULES, Fate, Frame, fate
 from graftbook.actions.outcome.judging_frame import frame, judge_days
 from graftbook.actions.takes import computed_factors, factors, question
@@ -78,7 +78,7 @@ def judged(
 ) -> Iterator[tuple[Columns, list[Fate]]]:
     """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
     about."""
-    stories, home, judge = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of), Judge(asked)
+    stories, home, judge = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of), Judge(asked)
     for held in about(session, asked, names, asked.span, more):
         gone = map(home.__contains__, held["id"]) if home else repeat(False)
         keys = zip(map(stories.get, held["id"]), held["made_on"], held["method"], gone, strict=False)
@@ -184,7 +184,7 @@ def each(
 ) -> Iterator[tuple[tuple[Any, ...], Followed]]:
     """Every graft the question is about, those alike together: the values of the factors named and the unit, then what there
     is to follow."""
-    stories, home = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of)
+    stories, home = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of)
     held: Counter[tuple[Any, ...]] = Counter()
     for found in about(session, asked, names, asked.span):
         groups = [said(found, name) for name in names]
