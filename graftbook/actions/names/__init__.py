@@ -8,10 +8,12 @@ __all__ = (
     "cultivar_names",
     "have",
     "health_flow",
+    "last_copies",
     "lineages",
     "name_lists",
     "name_text",
     "own_notes",
     "tracing",
     "where_alive",
+    "wood_kept",
 )
