@@ -14,7 +14,7 @@ from graftbook.actions.names.where_alive import CultivarHome, CultivarHomes
 @dataclass(frozen=True)
 class OnlyRow:
     """One cultivar at risk. Counts are of living trees of it, of living grafts of it seen growing and not, of the plants and
-    places that what is sure of these stands on and at, and of sticks in store that still count. `risks` says why it is here;
+    places these stand on and at, and of sticks in store that still count. `risks` says why it is here;
     `cut_from` is where to cut first, or the wood to graft first."""
 
     cultivar: str
@@ -55,7 +55,7 @@ def only(desk: Desk, as_of: str | None = None) -> Report:
 
 
 def _row(homes: CultivarHomes, home: CultivarHome) -> OnlyRow:
-    bodies = {homes.book.threads.body[thing] for thing in home.counted_on}
+    bodies = {homes.book.threads.body[thing] for thing in home.living}
     spots = homes.spots(home)
     risks = (
         *(("only as grafts not yet judged",) if not home.sure else ()),
@@ -65,7 +65,7 @@ def _row(homes: CultivarHomes, home: CultivarHome) -> OnlyRow:
     where = "; ".join(spot.words for spot in spots[:3])
     return OnlyRow(
         home.cultivar, risks, len(home.trees), len(home.growing), len(home.waiting), len(bodies), len(spots), where,
-        code_list(tuple(homes.book.code(thing) for thing in home.counted_on), 3), sum(home.sticks.values()),
+        code_list(tuple(homes.book.code(thing) for thing in home.sure or home.waiting), 3), sum(home.sticks.values()),
     )  # fmt: skip
 
 

@@ -96,11 +96,6 @@ class CultivarHome:
         """Everything that lives, wood in store apart."""
         return [*self.sure, *self.waiting]
 
-    @property
-    def counted_on(self) -> list[int]:
-        """What says whether one tree or one place is all: what is sure, and only without any such thing the rest."""
-        return self.sure or self.waiting
-
 
 @dataclass(frozen=True)
 class CultivarHomes:
@@ -126,9 +121,9 @@ class CultivarHomes:
         return Spot(row[6], row[7])
 
     def spots(self, home: CultivarHome) -> list[Spot]:
-        """The sites, or where no site is recorded the places, that a cultivar is counted on to live at, each once."""
+        """The sites, or where no site is recorded the places, that a cultivar lives at, each once."""
         found: dict[str | None, Spot] = {}
-        for spot in map(self.spot, home.counted_on):
+        for spot in map(self.spot, home.living):
             found.setdefault(spot.site or spot.place, spot)
         return list(found.values())
 

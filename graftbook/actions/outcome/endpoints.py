@@ -67,7 +67,7 @@ def end_outcome(looks: Sequence[Seen]) -> str | None:
 
 def blame(looks: Sequence[Seen]) -> str | None:
     """What was last said of the union while it was seen gone; a later look that says nothing takes nothing back."""
-    for _, state, fault, _ in reversed(looks):
+    for _, state, fault in reversed(looks):
         if state != "not-found" and state not in DEAD:
             return None
         if fault is not None and state != "not-found":
@@ -106,7 +106,7 @@ def _never(looks: Sequence[Seen], frame: Frame) -> str:
     """Never grew by the end of its first growing season and looked at when old enough; otherwise still waiting."""
     if not looks or frame.as_of <= frame.season_end:
         return "waiting"
-    on, state, _, _ = looks[-1]
+    on, state, _ = looks[-1]
     return "failed" if state in _NOT_GROWING and on >= frame.judge_from else "waiting"
 
 

@@ -72,12 +72,12 @@ def _of(want: Want, graft: OneGraft) -> bool:
 
 def _grafts(session: Session, book: Lineage, hemisphere: str, as_of: date) -> Iterator[OneGraft]:
     """Every graft with a name made by a day, by what it is, judged as of that day."""
-    looks = seen.looks(session, as_of)
+    stories = seen.stories(session, as_of)
     for row in plan_queries.grafted(session, as_of):
         cultivar = lineages.label(book.identity(book.graft[row.id]))
         if cultivar is not None:
             frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
-            took, end = RULES["took"][0](looks.get(row.id, ()), frame), book.held.end(row.id)
+            took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), book.held.end(row.id)
             outcome = took if end is None else _ended(took, end)
             site = row.site or row.place or ""
             yield OneGraft(row.code, cultivar, row.taxon, row.made_on, row.host, row.clone, site, row.method, outcome)

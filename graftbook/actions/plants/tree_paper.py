@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -61,7 +61,6 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
             (each.graft for each in stood if each.ended is None), key=lambda graft: _limb_by_limb(graft, made)
         )
         rows = _rows(session, plant, grafts, stood, desk.today)
-        lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
         sheet = _sheet(desk, plant, grafts, rows, len(stood) - len(grafts))
     write_file(output, draw(sheet, paper))
     notes = (f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",)
@@ -70,10 +69,22 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         height = "54in" if desk.settings.units == "in" else "1.4m"
         notes += (f"{count(len(missing), 'graft')} without bearing or height: graftbook graft amend {missing[0]} --bearing NW "
                   f"--height {height}.",)  # fmt: skip
-    notes += tuple(f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
-                   for row in rows if row.host in lost)  # fmt: skip
+    notes += tuple(_look_again(rows, stood, plant))
     facts = {"as_of": desk.today, "code": plant.code, "file": str(output), "paper": paper.strip().lower()}
     return Report(SheetRow, tuple(rows), notes, facts, f"{plant.code}: {count(len(rows), 'living graft')}")
+
+
+def _look_again(rows: Sequence[SheetRow], stood: Sequence[GraftWithEnd], plant: Plant) -> Iterator[str]:
+    """Sentences on grafts that stand on a dead one, seen alive since or not."""
+    lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
+    for row in rows:
+        if row.host in lost:
+            yield f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
+    for each in stood:
+        code, end = each.graft.code, each.end
+        if end is not None and end.dead and end.under not in (None, plant.code):
+            died = f"{end.under}, {end.how} on {end.on.isoformat()}"
+            yield f"{code} stands on {died}, and counts as dead with it: look at {code} again."
 
 
 def _limb_by_limb(graft: Graft, made: Mapping[int, Graft]) -> tuple[Any, ...]:

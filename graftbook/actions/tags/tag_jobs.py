@@ -26,6 +26,7 @@ from graftbook.actions.tags.tag_media import medium_named
 from graftbook.book import round_queries, seen, tag_queries
 from graftbook.book.living_queries import Rooted
 from graftbook.book.round_queries import Line
+from graftbook.book.seen import UNSEEN, Seen
 from graftbook.book.tag_queries import Mark
 from graftbook.errors import NotFound
 
@@ -102,12 +103,12 @@ class _Walk:
 
     def grafts(self, session: Session) -> Iterator[WorkRow]:
         """Rows of grafts that are alive and here."""
-        looks = seen.looks(session, self._day)
+        stories = seen.stories(session, self._day)
         kinds = round_queries.kinds(session)
         for line in self._lines:
             if self._held.end(line.id) is not None:
                 continue
-            told, foot = looks.get(line.id, ()), self._foot(line)
+            told, foot = stories.get(line.id, UNSEEN).looks, self._foot(line)
             marks = [*self._marks.get(f"G{line.id}", ()), *self._of_host(line)]
             grew = self._took(line, told)
             why = _reason(self._printed.get(line.code), marks, self._day, grew)
@@ -148,7 +149,7 @@ class _Walk:
             if mark.what == "lasting-tag" and mark.on >= line.made_on:
                 yield mark
 
-    def _took(self, line: Line, told: Sequence[Any]) -> bool:
+    def _took(self, line: Line, told: Sequence[Seen]) -> bool:
         return took(told, frame(line.made_on, judge_days(line.method), self._hemisphere, self._day)) == "yes"
 
 

@@ -24,7 +24,7 @@ from graftbook.actions.takes.factor_text import same
 from graftbook.actions.takes.question import Question
 from graftbook.book import columns, seen
 from graftbook.book.columns import Columns, Span
-from graftbook.book.seen import Seen
+from graftbook.book.seen import UNSEEN, Seen, Story
 
 PROBED = 2_000
 
@@ -54,10 +54,10 @@ class Judge(dict):
         super().__init__()
         self._asked = question
 
-    def __missing__(self, key: tuple[str | None, date, str, bool]) -> Fate:
+    def __missing__(self, key: tuple[Story | None, date, str, bool]) -> Fate:
         (story, made_on, method, home), asked = key, self._asked
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        self[key] = found = fate(seen.read_story(story), days, asked.endpoint, home)
+        self[key] = found = fate((story or UNSEEN).looks, days, asked.endpoint, home)
         return found
 
 
@@ -193,4 +193,4 @@ def each(
         held.update(zip(*groups, found["unit"], found["made_on"], found["method"], told, gone, strict=False))
     for (*group, unit, made_on, method, story, gone), times in held.items():
         frame = judging_frame.frame(made_on, judging_frame.judge_days(method), asked.hemisphere, asked.as_of)
-        yield (*group, unit), Followed(unit, seen.read_story(story), frame, gone, times)
+        yield (*group, unit), Followed(unit, (story or UNSEEN).looks, frame, gone, times)
