@@ -14,6 +14,10 @@ from graftbook.book.graft_queries import chunks
 from graftbook.book.grafts import Care, Look
 from graftbook.book.plants import Plant
 
+_LOOK: Any = Look
+_CARE: Any = Care
+_PLANT: Any = Plant
+
 
 class LastLook(NamedTuple):
     """The last look at a graft up to a day. Lengths in mm; None where nothing was said."""
@@ -62,13 +66,13 @@ def last_looks(
 
 
 def _last_looks(session: Session, as_of: date, ids: list[int] | None, since: date | None) -> dict[int, LastLook]:
-    within = [Look.on <= as_of, *([Look.on >= since] if since is not None else [])]
-    within += [Look.graft_id.in_(ids)] if ids is not None else []
-    newest = select(Look.graft_id, func.max(Look.on).label("day")).where(*within).group_by(Look.graft_id).subquery()
+    within = [_LOOK.on <= as_of, *([_LOOK.on >= since] if since is not None else [])]
+    within += [_LOOK.graft_id.in_(ids)] if ids is not None else []
+    newest = select(_LOOK.graft_id, func.max(_LOOK.on).label("day")).where(*within).group_by(_LOOK.graft_id).subquery()
     query = (
-        select(*(getattr(Look, name) for name in LastLook._fields))
-        .join(newest, (Look.graft_id == newest.c.graft_id) & (Look.on == newest.c.day))
-        .order_by(Look.id)
+        select(*(getattr(_LOOK, name) for name in LastLook._fields))
+        .join(newest, (_LOOK.graft_id == newest.c.graft_id) & (_LOOK.on == newest.c.day))
+        .order_by(_LOOK.id)
     )
     return {row[0]: LastLook._make(row) for row in session.connection().execute(query).all()}
 
@@ -78,9 +82,9 @@ def last_found(session: Session, as_of: date, graft_ids: Iterable[int]) -> dict[
     found: dict[int, LastLook] = {}
     for part in chunks(graft_ids):
         query = (
-            select(*(getattr(Look, name) for name in LastLook._fields))
-            .where(_is_in(Look.graft_id, part), Look.on <= as_of, Look.state != "not-found")
-            .order_by(Look.on, Look.id)
+            select(*(getattr(_LOOK, name) for name in LastLook._fields))
+            .where(_is_in(_LOOK.graft_id, part), _LOOK.on <= as_of, _LOOK.state != "not-found")
+            .order_by(_LOOK.on, _LOOK.id)
         )
         found |= {row[0]: LastLook._make(row) for row in session.connection().execute(query).all()}
     return found
@@ -88,15 +92,15 @@ def last_found(session: Session, as_of: date, graft_ids: Iterable[int]) -> dict[
 
 def seen_growing(session: Session, as_of: date) -> frozenset[int]:
     """Ids of the grafts ever seen growing up to a day."""
-    query = select(Look.graft_id).where(Look.state == "growing", Look.on <= as_of).distinct()
+    query = select(_LOOK.graft_id).where(_LOOK.state == "growing", _LOOK.on <= as_of).distinct()
     return frozenset(session.connection().execute(query).scalars())
 
 
 def went_home(session: Session, as_of: date) -> WentHome:
     """When plants and grafts last went home, up to a day."""
     found = WentHome({}, {})
-    query = select(Care.plant_id, Care.graft_id, Care.on).where(Care.what == "gone-home", Care.on <= as_of)
-    for plant_id, graft_id, on in session.connection().execute(query.order_by(Care.on)):
+    query = select(_CARE.plant_id, _CARE.graft_id, _CARE.on).where(_CARE.what == "gone-home", _CARE.on <= as_of)
+    for plant_id, graft_id, on in session.connection().execute(query.order_by(_CARE.on)):
         if plant_id is not None:
             found.plants[plant_id] = on
         else:
@@ -108,10 +112,10 @@ def last_cared_for(session: Session, plant_ids: Iterable[int], as_of: date) -> d
     """The last day up to a day on which anything but going home was done to each of these plants itself."""
     found: dict[int, date] = {}
     for part in chunks(plant_ids):
-        query = select(Care.plant_id, func.max(Care.on)).where(
-            Care.plant_id.in_(part), Care.what != "gone-home", Care.on <= as_of
+        query = select(_CARE.plant_id, func.max(_CARE.on)).where(
+            _CARE.plant_id.in_(part), _CARE.what != "gone-home", _CARE.on <= as_of
         )
-        found |= {plant_id: on for plant_id, on in session.connection().execute(query.group_by(Care.plant_id))}
+        found |= {plant_id: on for plant_id, on in session.connection().execute(query.group_by(_CARE.plant_id))}
     return found
 
 
@@ -119,8 +123,8 @@ def rooted(session: Session, plant_ids: Iterable[int] | None = None) -> dict[int
     """These plants (None: every one) by id, in the order of their numbers where all are asked for."""
     found: dict[int, Rooted] = {}
     for part in _parts(plant_ids):
-        query = select(*(getattr(Plant, name) for name in Rooted._fields)).order_by(Plant.number)
-        asked = query if part is None else query.where(_is_in(Plant.id, part))
+        query = select(*(getattr(_PLANT, name) for name in Rooted._fields)).order_by(_PLANT.number)
+        asked = query if part is None else query.where(_is_in(_PLANT.id, part))
         found |= {row[0]: Rooted._make(row) for row in session.connection().execute(asked).all()}
     return found
 
@@ -129,10 +133,10 @@ def stock_fates(session: Session, as_of: date, graft_ids: Iterable[int] | None =
     """What looks up to a day at these grafts (None: at any) said of their stock, oldest first: graft id, day, fate."""
     found: list[tuple[date, int, int, str]] = []
     for part in _parts(graft_ids):
-        query = select(Look.on, Look.id, Look.graft_id, Look.stock_fate).where(
-            Look.on <= as_of, Look.stock_fate.is_not(None)
+        query = select(_LOOK.on, _LOOK.id, _LOOK.graft_id, _LOOK.stock_fate).where(
+            _LOOK.on <= as_of, _LOOK.stock_fate.is_not(None)
         )
-        asked = query if part is None else query.where(_is_in(Look.graft_id, part))
+        asked = query if part is None else query.where(_is_in(_LOOK.graft_id, part))
         found += [(on, number, graft_id, fate) for on, number, graft_id, fate in session.connection().execute(asked)]
     return [(graft_id, on, fate) for on, _, graft_id, fate in sorted(found)]
 

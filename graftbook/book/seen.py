@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from sqlalchemy import select
 from sqlmodel import Session
@@ -17,7 +17,7 @@ from graftbook.book.columns import Span, chunks, day_of, raw_parts
 from graftbook.book.grafts import Look
 
 
-class Seen(NamedTuple):
+class StoryLook(NamedTuple):
     """One look: the day, the state, and whether the union was to blame for a loss (None: nothing was said)."""
 
     on: date
@@ -31,7 +31,7 @@ class Story:
 
     __slots__ = ("_then", "looks")
 
-    def __init__(self, looks: tuple[Seen, ...] = ()) -> None:
+    def __init__(self, looks: tuple[StoryLook, ...] = ()) -> None:
         self.looks = looks
         self._then: dict[tuple[str | date, str, str | None], Story] = {}
 
@@ -41,7 +41,7 @@ class Story:
         if found is None:
             day = day_of(look[0])
             assert day is not None
-            found = self._then[look] = Story((*self.looks, Seen(day, look[1], look[2])))
+            found = self._then[look] = Story((*self.looks, StoryLook(day, look[1], look[2])))
         return found
 
 
@@ -51,12 +51,13 @@ UNSEEN = Story()
 
 def stories(session: Session, as_of: date) -> dict[int, Story]:
     """The story of each graft up to a day, by its row; grafts without looks are absent."""
-    look = Look.__table__.c
+    table: Any = Look
+    look = table.__table__.c
     query = (
         select(look.graft_id, look.on, look.state, look.union_fault)
         .where(look.on <= as_of)
         .order_by(look.graft_id, look.on, look.id)
-        .with_hint(Look.__table__, "INDEXED BY ix_look_graft_id_on", "sqlite")
+        .with_hint(table.__table__, "INDEXED BY ix_look_graft_id_on", "sqlite")
     )
     found: dict[int, Story] = {}
     last, begun = None, Story()

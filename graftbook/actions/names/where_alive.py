@@ -21,7 +21,7 @@ from graftbook.book import living_queries
 KIND = 2
 
 
-class Spot(NamedTuple):
+class SiteAndPlace(NamedTuple):
     """Site and place of a plant; both None where nothing was recorded."""
 
     site: str | None
@@ -115,14 +115,14 @@ class CultivarHomes:
                 found.setdefault(said, set()).add(thing)
         return found
 
-    def spot(self, thing: int) -> Spot:
+    def spot(self, thing: int) -> SiteAndPlace:
         """Where the plant is that a thing is or stands on."""
         row = self.book.columns.plants[self.book.threads.body[thing]]
-        return Spot(row[6], row[7])
+        return SiteAndPlace(row[6], row[7])
 
-    def spots(self, home: CultivarHome) -> list[Spot]:
+    def spots(self, home: CultivarHome) -> list[SiteAndPlace]:
         """The sites, or where no site is recorded the places, that a cultivar lives at, each once."""
-        found: dict[str | None, Spot] = {}
+        found: dict[str | None, SiteAndPlace] = {}
         for spot in map(self.spot, home.living):
             found.setdefault(spot.site or spot.place, spot)
         return list(found.values())

@@ -23,7 +23,6 @@ from typing import NamedTuple
 from sqlmodel import Session
 
 from graftbook.book import graft_queries, living_queries, stacks
-from graftbook.book.grafts import Graft
 from graftbook.book.living_queries import LastLook
 from graftbook.book.stacks import OnHost
 
@@ -59,11 +58,9 @@ class End(NamedTuple):
 class Alive:
     """How plants and grafts stood on a day. Every graft asked about, and all that lies under it, must be among `grafts`."""
 
-    def __init__(
-        self, session: Session, day: date, grafts: Iterable[OnHost | Graft], since: date | None = None
-    ) -> None:
+    def __init__(self, session: Session, day: date, grafts: Iterable[OnHost], since: date | None = None) -> None:
         self.day = day
-        self.grafts: dict[int, OnHost | Graft] = {graft.id: graft for graft in grafts}
+        self.grafts: dict[int, OnHost] = {graft.id: graft for graft in grafts}
         self._feet: dict[int, int] = {}
         self._ends: dict[int, End | None] = {}
         whole = since is not None or len(self.grafts) > FEW
@@ -110,7 +107,7 @@ class Alive:
         """Ids of the plants on which a graft lives, or at whose foot one does."""
         return frozenset(self.foot(number) for number in self.grafts if self.end(number) is None)
 
-    def _end(self, graft: OnHost | Graft) -> End | None:
+    def _end(self, graft: OnHost) -> End | None:
         if graft.made_on > self.day:
             return End(graft.made_on, AHEAD)
         look = self.looks.get(graft.id)
@@ -127,7 +124,7 @@ class Alive:
                 below if below is not None and seen <= below.on else None)  # fmt: skip
         return min((end for end in ends if end is not None), key=_tells, default=None)
 
-    def _below(self, graft: OnHost | Graft) -> End | None:
+    def _below(self, graft: OnHost) -> End | None:
         """How what a graft was made on ended, under the name of what ended."""
         if graft.host_plant_id is not None:
             end, code = self.plant_end(graft.host_plant_id), self.plants[graft.host_plant_id].code

@@ -28,7 +28,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from graftbook.actions.outcome.alive import DEAD
-from graftbook.book.seen import Seen
+from graftbook.book.seen import StoryLook
 
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
 
@@ -54,7 +54,7 @@ class Frame:
     as_of: date
 
 
-def end_outcome(looks: Sequence[Seen]) -> str | None:
+def end_outcome(looks: Sequence[StoryLook]) -> str | None:
     """The outcome when the last look is an end of some kind, else None. Not found is unknown, unless it had been seen dead
     before."""
     if not looks:
@@ -65,7 +65,7 @@ def end_outcome(looks: Sequence[Seen]) -> str | None:
     return "unknown" if looks[-1][1] == "not-found" else None
 
 
-def blame(looks: Sequence[Seen]) -> str | None:
+def blame(looks: Sequence[StoryLook]) -> str | None:
     """What was last said of the union while it was seen gone; a later look that says nothing takes nothing back."""
     for _, state, fault in reversed(looks):
         if state != "not-found" and state not in DEAD:
@@ -75,19 +75,19 @@ def blame(looks: Sequence[Seen]) -> str | None:
     return None
 
 
-def put_down_to(looks: Sequence[Seen]) -> str:
+def put_down_to(looks: Sequence[StoryLook]) -> str:
     """What the loss of a graft seen gone is put down to, one of BLAMES; unsure where nothing was said."""
     return _BLAMED.get(blame(looks) or "", "unsure")
 
 
-def moved(looks: Sequence[Seen], frame: Frame) -> str:
+def moved(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether the buds opened."""
     if any(look[1] in MOVED for look in looks):
         return "yes"
     return end_outcome(looks) or _never(looks, frame)
 
 
-def took(looks: Sequence[Seen], frame: Frame) -> str:
+def took(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether the union lives and the shoot lengthens."""
     judge_from = _judge_from(looks, frame)
     days = {look[0] for look in looks if look[1] == "growing"}
@@ -96,13 +96,13 @@ def took(looks: Sequence[Seen], frame: Frame) -> str:
     return end_outcome(looks) or _never(looks, frame)
 
 
-def _judge_from(looks: Sequence[Seen], frame: Frame) -> date:
+def _judge_from(looks: Sequence[StoryLook], frame: Frame) -> date:
     """A bud that slept is judged from when it was forced."""
     forced = [look[0] for look in looks if look[1] == "forced"]
     return forced[0] + (frame.judge_from - frame.made_on) if forced else frame.judge_from
 
 
-def _never(looks: Sequence[Seen], frame: Frame) -> str:
+def _never(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Never grew by the end of its first growing season and looked at when old enough; otherwise still waiting."""
     if not looks or frame.as_of <= frame.season_end:
         return "waiting"
@@ -110,14 +110,14 @@ def _never(looks: Sequence[Seen], frame: Frame) -> str:
     return "failed" if state in _NOT_GROWING and on >= frame.judge_from else "waiting"
 
 
-def healed_in(looks: Sequence[Seen], frame: Frame) -> str:
+def healed_in(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether a bud set."""
     if any(look[1] in _SET for look in looks):
         return "yes"
     return end_outcome(looks) or "waiting"
 
 
-def standing(looks: Sequence[Seen], frame: Frame) -> str:
+def standing(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether it was alive at the as-of day."""
     end = end_outcome(looks)
     if end is not None:
@@ -127,14 +127,14 @@ def standing(looks: Sequence[Seen], frame: Frame) -> str:
     return "yes" if looks[-1][0] >= frame.as_of - timedelta(days=STANDING_DAYS) else "waiting"
 
 
-def established(looks: Sequence[Seen], frame: Frame) -> str:
+def established(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether it grew in a season after the first."""
     if any(look[1] == "growing" and look[0] > frame.season_end for look in looks):
         return "yes"
     return end_outcome(looks) or "waiting"
 
 
-Rule = Callable[[Sequence[Seen], Frame], str]
+Rule = Callable[[Sequence[StoryLook], Frame], str]
 
 RULES: dict[str, tuple[Rule, str]] = {
     "took": (took, "Took: the shoot was lengthening at or after the judging age, or at looks on two days."),
@@ -168,7 +168,7 @@ class Fate(NamedTuple):
     said_unsure: bool = False
 
 
-def fate(looks: Sequence[Seen], days: Frame, endpoint: str, home: bool) -> Fate:
+def fate(looks: Sequence[StoryLook], days: Frame, endpoint: str, home: bool) -> Fate:
     """What became of one graft by its looks; `home` when it left the place and was not looked at since."""
     outcome = RULES[endpoint][0](looks, days)
     if outcome == "waiting" and home:

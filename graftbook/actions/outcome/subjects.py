@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.outcome.alive import Alive, End
-from graftbook.book import find, graft_queries
+from graftbook.book import find, graft_queries, stacks
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.codes import Code, read_many
@@ -53,10 +53,10 @@ def things_meant(session: Session, text: str, left_out: str | None = None) -> tu
 
 def standing(session: Session, plants: Sequence[Plant], on: date) -> dict[int, list[GraftWithEnd]]:
     """Every graft made by a day on each plant, by number, with how it ended if it has; plants without any are absent."""
-    on_plants = graft_queries.standing_on(session, [plant.id for plant in plants])
-    held = Alive(session, on, [graft for grafts in on_plants.values() for graft in grafts])
+    on_plants = graft_queries.standing_on(session, [plant.id or 0 for plant in plants])
+    held = Alive(session, on, [stacks.on_host(graft) for grafts in on_plants.values() for graft in grafts])
     stood = {
-        plant_id: [GraftWithEnd(graft, held.end(graft.id)) for graft in grafts if graft.made_on <= on]
+        plant_id: [GraftWithEnd(graft, held.end(graft.id or 0)) for graft in grafts if graft.made_on <= on]
         for plant_id, grafts in on_plants.items()
     }
     return {plant_id: here for plant_id, here in stood.items() if here}

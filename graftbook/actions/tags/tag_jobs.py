@@ -26,7 +26,7 @@ from graftbook.actions.tags.tag_media import medium_named
 from graftbook.book import round_queries, seen, tag_queries
 from graftbook.book.living_queries import Rooted
 from graftbook.book.round_queries import Line
-from graftbook.book.seen import UNSEEN, Seen
+from graftbook.book.seen import UNSEEN, StoryLook
 from graftbook.book.tag_queries import Mark
 from graftbook.errors import NotFound
 
@@ -149,7 +149,7 @@ class _Walk:
             if mark.what == "lasting-tag" and mark.on >= line.made_on:
                 yield mark
 
-    def _took(self, line: Line, told: Sequence[Seen]) -> bool:
+    def _took(self, line: Line, told: Sequence[StoryLook]) -> bool:
         return took(told, frame(line.made_on, judge_days(line.method), self._hemisphere, self._day)) == "yes"
 
 

@@ -24,7 +24,7 @@ from graftbook.actions.takes.factor_text import same
 from graftbook.actions.takes.question import Question
 from graftbook.book import columns, seen
 from graftbook.book.columns import Columns, Span
-from graftbook.book.seen import UNSEEN, Seen, Story
+from graftbook.book.seen import UNSEEN, Story, StoryLook
 
 PROBED = 2_000
 
@@ -168,7 +168,7 @@ class Followed:
     unreported, and how many they are."""
 
     unit: str
-    looks: Sequence[Seen]
+    looks: Sequence[StoryLook]
     frame: Frame
     home: bool = False
     times: int = 1
