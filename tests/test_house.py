@@ -28,8 +28,8 @@ BELOW_ACTIONS = {
 SUB_ROOMS = {
     "desk": (),
     "outcome": ("desk",),
-    "names": ("desk", "outcome"),
     "trade": ("desk",),
+    "names": ("desk", "outcome", "trade"),
     "weather": ("desk", "outcome"),
     "tags": ("desk", "outcome", "names", "trade"),
     "plants": ("desk", "outcome", "names", "tags"),

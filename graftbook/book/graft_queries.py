@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Protocol
 
 from sqlalchemy import func, or_, select
 from sqlalchemy.orm import aliased
@@ -42,24 +42,15 @@ def chunks(ids: Iterable[int]) -> Iterator[list[int]]:
         yield wanted[start : start + CHUNK]
 
 
-def last_looks(session: Session, graft_ids: Iterable[int], as_of: date) -> dict[int, Look]:
-    """The last look at each graft up to a day; grafts not looked at are absent."""
-    found: dict[int, Look] = {}
-    for part in chunks(graft_ids):
-        query = select(Look).where(Look.graft_id.in_(part), Look.on <= as_of).order_by(Look.graft_id, Look.on, Look.id)
-        found.update((look.graft_id, look) for look in session.execute(query).scalars())
-    return found
-
-
 def standing_on(session: Session, plant_ids: Iterable[int]) -> dict[int, list[Graft]]:
     """Every graft on each plant by number, grafts on its grafts among them; plants without grafts are absent."""
-    foot: dict[int | None, int] = {}
+    below: dict[int | None, int] = {}
     found: dict[int, list[Graft]] = {}
     level = _where(session, Graft.host_plant_id, plant_ids)
     while level:
         for graft in level:
-            plant = graft.host_plant_id if graft.host_plant_id is not None else foot[graft.host_graft_id]
-            foot[graft.id] = plant
+            plant = graft.host_plant_id if graft.host_plant_id is not None else below[graft.host_graft_id]
+            below[graft.id] = plant
             found.setdefault(plant, []).append(graft)
         level = _where(session, Graft.host_graft_id, [graft.id for graft in level])
     for grafts in found.values():
@@ -88,16 +79,29 @@ def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
         level = _where(session, Graft.id, missing)
         hosts.update((graft.id, graft) for graft in level)
         missing = {g.host_graft_id for g in level if g.host_graft_id is not None} - set(hosts)
-    feet = {graft.id: _foot(graft, hosts) for graft in grafts}
+    feet = {graft.id: foot(graft, hosts) for graft in grafts}
     plants: dict[int, Plant] = {}
     for part in chunks(feet.values()):
         plants.update((row.id, row) for row in session.execute(select(Plant).where(Plant.id.in_(part))).scalars())
     return {graft_id: plants[plant_id] for graft_id, plant_id in feet.items()}
 
 
-def _foot(graft: Graft, hosts: dict[int | None, Graft]) -> int:
+class Hosted(Protocol):
+    """Anything that was made on a plant, or on a graft where `host_plant_id` is None."""
+
+    @property
+    def host_plant_id(self) -> int | None:
+        """Id of the plant."""
+
+    @property
+    def host_graft_id(self) -> int | None:
+        """Id of the graft."""
+
+
+def foot(graft: Hosted, grafts: Mapping[int, Hosted]) -> int:
+    """Id of the plant at the foot of a graft's stack; `grafts` has every graft under it by its id."""
     while graft.host_plant_id is None:
-        graft = hosts[graft.host_graft_id]
+        graft = grafts[graft.host_graft_id or 0]
     return graft.host_plant_id
 
 

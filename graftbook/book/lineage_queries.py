@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
-from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.grafts import Graft
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement
@@ -105,33 +105,6 @@ def came_in(session: Session) -> dict[int, int]:
 def namings(session: Session) -> list[Naming]:
     """Every naming, in the order of days and then as recorded."""
     return list(session.execute(select(Naming).order_by(Naming.on, Naming.id)).scalars())
-
-
-def last_states(session: Session, as_of: date) -> dict[int, tuple[date, str, bool]]:
-    """Of each graft looked at: the day and state of its last look up to a day, and whether it was ever seen growing."""
-    look = Look.__table__.c
-    query = select(look.graft_id, look.on, look.state).where(look.on <= as_of).order_by(look.on, look.id)
-    found: dict[int, tuple[date, str, bool]] = {}
-    for graft_id, on, state in session.connection().execute(query):
-        grew = state == "growing" or (graft_id in found and found[graft_id][2])
-        found[graft_id] = (on, state, grew)
-    return found
-
-
-def went_home(session: Session, as_of: date) -> tuple[dict[int, date], dict[int, date]]:
-    """The last day each plant and each graft went to somebody else's home, by their ids."""
-    care = Care.__table__.c
-    query = (
-        select(care.plant_id, care.graft_id, care.on)
-        .where(care.what == "gone-home", care.on <= as_of)
-        .order_by(care.on)
-    )
-    plants: dict[int, date] = {}
-    grafts: dict[int, date] = {}
-    for plant_id, graft_id, on in session.connection().execute(query):
-        where, key = (plants, plant_id) if plant_id is not None else (grafts, graft_id)
-        where[key] = on
-    return plants, grafts
 
 
 def synonyms(session: Session) -> list[Synonym]:

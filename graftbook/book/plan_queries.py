@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from sqlalchemy import func, select
 from sqlmodel import Session
@@ -92,24 +92,11 @@ def codes_in_use(session: Session, codes: Sequence[str]) -> set[str]:
     return found
 
 
-def cultivar_sites(session: Session, as_of: date) -> list[tuple[Any, ...]]:
-    """Living trees by cultivar and site: (cultivar, taxon, site, place, code, id) of every plant with a cultivar of its own
-    that is alive on a day."""
-    query = (
-        select(Plant.cultivar, Plant.taxon, Plant.site, Plant.place, Plant.code, Plant.id)
-        .where(Plant.cultivar.is_not(None), Plant.died_on.is_(None) | (Plant.died_on > as_of))
-        .where(Plant.acquired_on.is_(None) | (Plant.acquired_on <= as_of))
-        .order_by(Plant.number)
-    )
-    return [tuple(row) for row in session.execute(query)]
-
-
 class Grafted(NamedTuple):
-    """A graft of a named cultivar with what it stands on; of a graft on a graft the host's columns are None."""
+    """A graft with what it stands on; of a graft on a graft the host's columns are None."""
 
     id: int
     code: str
-    cultivar: str
     taxon: str | None
     made_on: date
     method: str
@@ -119,17 +106,16 @@ class Grafted(NamedTuple):
     clone: str | None
 
 
-def grafted_cultivars(session: Session, as_of: date) -> list[Grafted]:
-    """Every graft of a named cultivar made by a day, by number, but for those on plants that are dead by then."""
+def grafted(session: Session, as_of: date) -> list[Grafted]:
+    """Every graft made by a day, by number."""
     query = (
         select(
-            Graft.id, Graft.code, Bundle.cultivar, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
+            Graft.id, Graft.code, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
             func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone,
         )
-        .join(Bundle, Graft.bundle_id == Bundle.id)
+        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .where(Bundle.cultivar.is_not(None), Graft.made_on <= as_of)
-        .where(Plant.died_on.is_(None) | (Plant.died_on > as_of))
+        .where(Graft.made_on <= as_of)
         .order_by(Graft.number)
     )  # fmt: skip
     return [Grafted._make(row) for row in session.execute(query)]

@@ -63,6 +63,11 @@ def places(session: Session) -> tuple[str, ...]:
     return tuple(sorted(session.execute(query).scalars()))
 
 
+def stocks(session: Session) -> list[Plant]:
+    """Every stock, by number."""
+    return list(session.execute(select(Plant).where(Plant.kind == "stock").order_by(Plant.number)).scalars())
+
+
 def grafts_tried(session: Session, plant_ids: Sequence[int]) -> dict[int, int]:
     """How many grafts were made on each plant itself; plants without any are absent."""
     found: dict[int, int] = {}

@@ -11,7 +11,6 @@ from sqlmodel import Session
 
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import Entry
-from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 
 
@@ -33,22 +32,10 @@ class Line(NamedTuple):
     host_graft_id: int | None
 
 
-class Foot(NamedTuple):
-    """Where a plant stands, and since when it is dead (None: it lives)."""
+class Grown(NamedTuple):
+    """How the shoot of a graft went: the first and the last day it was seen growing, and when it was first seen forced, None
+    where it never was; and its shoot as measured, as (day, mm), oldest first."""
 
-    code: str
-    place: str | None
-    row: str | None
-    order: int | None
-    died_on: date | None
-
-
-class Last(NamedTuple):
-    """What looks say of a graft: the last one, the first and the last day it was seen growing, and when it was first seen
-    forced, None where it never was; and its shoot as measured, as (day, mm), oldest first."""
-
-    state: str
-    on: date
     first_growing: date | None
     last_growing: date | None
     forced_on: date | None
@@ -76,48 +63,25 @@ def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
     return [Line._make(row) for row in session.connection().execute(query).all()]
 
 
-def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
-    """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
-    under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
-    query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
-    return {graft: (code, plant, under) for graft, code, plant, under in session.connection().execute(query)}
-
-
-def feet(session: Session) -> dict[int, Foot]:
-    """Where each plant stands."""
-    query = select(Plant.id, Plant.code, Plant.place, Plant.row, Plant.order, Plant.died_on)
-    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query).all()}
-
-
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
     """Taxon, cultivar and kind of wood of every bundle."""
     query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
     return {bundle: (taxon, cultivar, kind) for bundle, taxon, cultivar, kind in session.connection().execute(query)}
 
 
-def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
-    """What looks within these days say of each graft; grafts not looked at are absent. Of two looks on a day the one
-    written later is the last."""
+def grown(session: Session, since: date, as_of: date) -> dict[int, Grown]:
+    """What looks within these days say of each graft's growth; grafts of which they say nothing are absent."""
     within = (Look.on >= since, Look.on <= as_of)
-    newest = select(Look.graft_id, func.max(Look.on).label("day")).where(*within).group_by(Look.graft_id).subquery()
-    last = (
-        select(Look.graft_id, Look.state, Look.on)
-        .join(newest, (Look.graft_id == newest.c.graft_id) & (Look.on == newest.c.day))
-        .order_by(Look.id)
-    )
-    grown, forced = case((Look.state == "growing", Look.on)), case((Look.state == "forced", Look.on))
+    growing, forced = case((Look.state == "growing", Look.on)), case((Look.state == "forced", Look.on))
     moved = (
-        select(Look.graft_id, func.min(grown), func.max(grown), func.min(forced))
+        select(Look.graft_id, func.min(growing), func.max(growing), func.min(forced))
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
     days = {graft: (first, newest, buds) for graft, first, newest, buds in session.connection().execute(moved)}
     shoots = _shoots(session, since, as_of)
     never = (None, None, None)
-    return {
-        graft: Last(state, on, *days.get(graft, never), shoots.get(graft, ()))
-        for graft, state, on in session.connection().execute(last)
-    }
+    return {graft_id: Grown(*days.get(graft_id, never), shoots.get(graft_id, ())) for graft_id in {**days, **shoots}}
 
 
 def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, float], ...]]:

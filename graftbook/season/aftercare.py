@@ -19,8 +19,8 @@ from datetime import date, timedelta
 
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
-from graftbook.season.care_facts import ENDED, Due, GraftFacts, WarmthOf
-from graftbook.season.care_rules import RULES, GraftDates, done, started
+from graftbook.season.care_facts import Due, GraftFacts, WarmthOf
+from graftbook.season.care_rules import RULES, GraftDates, started
 from graftbook.trade import methods
 from graftbook.trade.aftercare import Rule
 
@@ -99,7 +99,7 @@ class CareRound:
 
     def due(self, graft: GraftFacts) -> tuple[Due, ...]:
         """What one graft wants, the longest due first."""
-        if graft.made_on > self._on or graft.state in ENDED or self._gone_home(graft):
+        if graft.made_on > self._on:
             return ()
         dates = self._dates_of(graft)
         items = [] if graft.state == "not-found" else list(self._by_rules(graft, dates))
@@ -177,11 +177,6 @@ class CareRound:
         by_days = rule.warmth_from is None and rule.shoot_mm is None and rule.rule != "judge"
         days = rule.after_from if by_days and rule.after_from is not None else 0
         return self._on <= end and not resting and made_on + timedelta(days=days) <= self._until
-
-    @staticmethod
-    def _gone_home(graft: GraftFacts) -> bool:
-        gone = done(graft, "gone-home")
-        return gone is not None and (graft.last_look_on is None or graft.last_look_on <= gone)
 
 
 def _fits(rule: Rule, graft: GraftFacts, seasons: set[str]) -> bool:

@@ -9,15 +9,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-# What a look may say that ends all aftercare: there is nothing left to care for.
-ENDED = frozenset({"dead", "not-set"})
 # What shows that a bud has healed in or gone on from there.
 SET = frozenset({"set", "forced", "pushing", "growing"})
 
 
 @dataclass(frozen=True)
 class GraftFacts:
-    """A graft as aftercare sees it.
+    """A graft as aftercare sees it: one that lives and is here. What ended or left wants nothing, and is not asked about.
 
     `unit` is `graft` or `bud`; `state` what was last seen, on `state_on`; `last_look_on` the last look of any kind; `cares`
     what was done, as (day, word) in any order. `tied_on` None means tied when made; `tie` the kind of tie. `bench` is True

@@ -134,18 +134,6 @@ def test_an_undecided_graft_stays_open_and_is_judged_again_four_weeks_on():
 # Endings
 
 
-@pytest.mark.parametrize("state", ["dead", "not-set"])
-def test_a_dead_graft_wants_nothing(state):
-    assert () == on_day(100, looked(30, state), horizon_days=365)
-
-
-def test_a_graft_gone_home_wants_nothing_until_it_is_seen_again():
-    gone = cared((100, "gone-home"))
-
-    assert () == on_day(120, gone)
-    assert () != on_day(120, replace(gone, last_look_on=MADE + timedelta(days=110)))
-
-
 def test_a_graft_not_found_is_only_looked_for():
     assert {"forgotten"} == whats(on_day(100, looked(30, "not-found")))
 

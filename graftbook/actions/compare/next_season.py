@@ -15,6 +15,7 @@ from graftbook.actions.compare import compare_phrase, comparison
 from graftbook.actions.compare.compare_rows import ALL
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.takes import factors
 from graftbook.book import match_queries
 from graftbook.book.balances import balances
@@ -143,7 +144,7 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow]) -> Iterator[str]:
     if not wanted:
         return
     with desk.book.read() as session:
-        free = match_queries.living_stocks(session, desk.today, match_queries.open_hosts(session, desk.today))
+        free = open_hosts.free_stocks(session, desk.today)
         kinds = Counter(taxa.common_name(plant.taxon) or "kind not recorded" for plant in free)
     by_kind = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
     lack = f"; {wanted - len(free)} too few" if len(free) < wanted else ""

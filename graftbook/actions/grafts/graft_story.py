@@ -11,8 +11,8 @@ from sqlmodel import Session
 
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
-from graftbook.actions.outcome.subjects import ending
-from graftbook.book import graft_queries, look_queries
+from graftbook.actions.outcome import alive
+from graftbook.book import graft_queries, living_queries, look_queries
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.units import show_length
@@ -127,11 +127,13 @@ def _made_on_host(session: Session, graft: Graft) -> list[Graft]:
 def _attempts(
     session: Session, graft: Graft, line: Any, here: Sequence[Graft], names: ShownNames
 ) -> Iterator[StoryRow]:
-    looks = graft_queries.last_looks(session, [each.id for each in here], date.max)
+    looks = living_queries.last_looks(session, date.max, [each.id for each in here])
+    held = alive.of_grafts(session, date.max, [each.id for each in here])
     for each in here:
-        look = looks.get(each.id)
+        look, end = looks.get(each.id), held.end(each.id)
         kind = f"{names.of(each).written} " if names.of(each).written else ""
-        seen = ending(each, look, None) or (f"{look.state} on {look.on.isoformat()}" if look else "not looked at")
+        last = f"{look.state} on {look.on.isoformat()}" if look else "not looked at"
+        seen = end.words if end is not None else last
         where = f", {each.position or each.limb}" if each.position or each.limb else ""
         own = " (this one)" if each.id == graft.id else ""
         yield StoryRow(

@@ -16,6 +16,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.grafts import joints, matching
 from graftbook.actions.names import health_flow, shown_names
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, match_queries
 from graftbook.book.grafts import Graft
@@ -118,7 +119,7 @@ def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
 
 def _stocks(session: Session, text: str | None, day: date) -> list[StockFacts]:
     if text is None:
-        hosts: Sequence[Any] = match_queries.living_stocks(session, day, match_queries.open_hosts(session, day))
+        hosts: Sequence[Any] = open_hosts.free_stocks(session, day)
     else:
         hosts = _rows(session, text, (Plant, Graft), "a plant or a graft, such as P12 or G5")
     return matching.stock_facts(session, hosts, day)

@@ -8,6 +8,7 @@ __all__ = (
     "cultivar_names",
     "have",
     "health_flow",
+    "last_copies",
     "lineages",
     "name_lists",
     "name_text",
@@ -16,4 +17,5 @@ __all__ = (
     "shown_names",
     "tracing",
     "where_alive",
+    "wood_kept",
 )

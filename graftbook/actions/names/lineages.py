@@ -13,6 +13,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
+from graftbook.actions.outcome.alive import Alive, alive_at
 from graftbook.book import clone_queries, lineage_queries
 from graftbook.book.lineage import BETWEEN, Naming
 from graftbook.book.lineage_queries import Columns, Gone
@@ -20,8 +21,6 @@ from graftbook.lineage.epithets import quoted
 from graftbook.lineage.identity import Identities, identities
 from graftbook.lineage.naming import Identity, Statement
 from graftbook.lineage.threads import NONE, Mix, Threads
-
-ENDED = frozenset({"dead", "not-set"})
 
 _key = lru_cache(maxsize=65_536)(naming.key)
 
@@ -89,7 +88,7 @@ class Said:
 @dataclass(frozen=True)
 class Lineage:
     """A book's threads, what was said, and what each thing is. `plant`, `bundle` and `graft` give the number of a thing by
-    its id in the book."""
+    its id in the book; `held` is how all of it stood on the day asked about."""
 
     threads: Threads
     columns: Columns
@@ -100,6 +99,7 @@ class Lineage:
     found: Identities
     names: Names
     gone: tuple[Gone, ...]
+    held: Alive | None
 
     def identity(self, thing: int) -> Identity:
         """What a thing is or might be."""
@@ -113,7 +113,7 @@ class Lineage:
 def fetch(session: Session, as_of: date | None = None) -> Lineage:
     """The whole book's lineage by the words said up to a day (None: all of them). Raises Refused for threads in a circle."""
     held = lineage_queries.columns(session)
-    return _settled(session, held, as_of, None, lineage_queries.last_states(session, as_of or date.max))
+    return _settled(session, held, as_of, None, alive_at(session, as_of or date.max))
 
 
 def around(
@@ -124,12 +124,10 @@ def around(
 
     `as_of` as in `fetch`; `before` leaves out namings and synonyms written down after a record of that uid (None: none).
     """
-    return _settled(session, clone_queries.around(session, plants, bundles, grafts), as_of, before, {})
+    return _settled(session, clone_queries.around(session, plants, bundles, grafts), as_of, before, None)
 
 
-def _settled(
-    session: Session, held: Columns, as_of: date | None, before: str | None, states: dict[int, tuple]
-) -> Lineage:
+def _settled(session: Session, held: Columns, as_of: date | None, before: str | None, alive: Alive | None) -> Lineage:
     there = {row[0] for row in held.bundles}
     gone = tuple(
         one
@@ -138,7 +136,7 @@ def _settled(
     )
     things = ({row[0] for row in held.plants}, there, {row[0] for row in held.grafts})
     spoken = [row for row in lineage_queries.namings(session) if _counts(row, as_of, before) and _about(row, *things)]
-    making = _Making(held, gone, spoken, lineage_queries.came_in(session), states)
+    making = _Making(held, gone, spoken, lineage_queries.came_in(session), alive)
     met = lineage_queries.spellings(session)
     names = Names((row for row in lineage_queries.synonyms(session) if before is None or row.uid <= before), met)
     known = {_key(name) for name in met}
@@ -151,7 +149,7 @@ def _settled(
     ]  # fmt: skip
     threads = making.threads()
     return Lineage(
-        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone
+        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone, alive
     )
 
 
@@ -172,9 +170,9 @@ class _Making:
         gone: Sequence[Gone],
         spoken: Sequence[Naming],
         came: dict[int, int],
-        states: dict[int, tuple],
+        alive: Alive | None,
     ) -> None:
-        self.held, self.gone, self.came, self.states = held, gone, came, states
+        self.held, self.gone, self.came, self.alive = held, gone, came, alive
         self.plant = {row[0]: number for number, row in enumerate(held.plants)}
         first = len(self.plant)
         self.bundle = {row[0]: number for number, row in enumerate(held.bundles, first)}
@@ -229,8 +227,8 @@ class _Making:
         return self.plant.get(row[4], NONE) if row[4] is not None else self.graft.get(row[5], NONE)
 
     def _end(self, graft_id: int) -> date | None:
-        last = self.states.get(graft_id)
-        return last[0] if last is not None and last[1] in ENDED else None
+        end = self.alive.end(graft_id) if self.alive is not None and graft_id in self.alive.grafts else None
+        return end.on if end is not None and end.dead else None
 
     def _mixes(self) -> Iterable[Mix]:
         for bundle_id, parts in self.mixed.items():

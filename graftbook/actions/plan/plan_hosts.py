@@ -12,11 +12,12 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import joints, matching
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_wood
 from graftbook.actions.plan.plan_chances import Chance, Chances
 from graftbook.actions.plan.plan_wood import Circumstances, PieceKind
 from graftbook.actions.trade import own_tables
-from graftbook.book import find, match_queries
+from graftbook.book import find
 from graftbook.book.plants import Plant
 from graftbook.codes import read_many
 from graftbook.errors import UsageProblem
@@ -92,8 +93,7 @@ def _plants(session: Session, words: HostWords, day: date) -> list[Plant]:
         if stray:
             raise UsageProblem("plants to graft on, such as P12-P20", ", ".join(stray))
         return rows
-    free = match_queries.living_stocks(session, day, match_queries.open_hosts(session, day))
-    plants = [plant for plant in free if plant.acquired_on is None or plant.acquired_on <= day]
+    plants = open_hosts.free_stocks(session, day)
     if words.place is None:
         return plants
     wanted = words.place.strip().casefold()

@@ -14,6 +14,7 @@ from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_request, plan_stages, want_counts
 from graftbook.actions.plan.plan_stages import Counted
 from graftbook.actions.trade import own_tables
@@ -193,7 +194,7 @@ class _Lot:
 def _lots(session: Session, day: date, grades: dict[str, tuple[float, float]], unit: str) -> list[_Lot]:
     """Free stocks in store by kind, clone and grade; where grades are asked for, only those that are of one of them."""
     found: Counter[tuple[str, str, str, int]] = Counter()
-    for plant in match_queries.living_stocks(session, day, match_queries.open_hosts(session, day)):
+    for plant in open_hosts.free_stocks(session, day):
         ends = (plant.diameter_mm, plant.diameter_mm) if plant.diameter_mm else (plant.grade_min_mm, plant.grade_max_mm)
         name, liked = "size not known", 0
         if ends[0] is not None and ends[1] is not None:

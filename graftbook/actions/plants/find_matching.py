@@ -7,11 +7,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
-from typing import Any
 
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.plants.find_names import Called, known
-from graftbook.book import limits
+from graftbook.book import graft_queries, limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 from graftbook.book.plants import Plant
 from graftbook.codes import read_one
@@ -141,13 +140,6 @@ def carrying(thing: Thing, cultivars: set[str] | None, others: Iterable[str] = (
                    names=(*thing.names, *sorted(cultivars), *others))  # fmt: skip
 
 
-def foot(graft: Any, by_graft: Mapping[int, Any]) -> int:
-    """Id of the plant at the foot of a graft's stack."""
-    while graft.host_plant_id is None:
-        graft = by_graft[graft.host_graft_id]
-    return graft.host_plant_id
-
-
 def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
     """What may answer by its name or code alone, plants first; `answers` judges the rest."""
     by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
@@ -168,7 +160,7 @@ def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
         if kind not in answer:
             answer[kind] = _among(sought.words, kind)
         if answer[kind] or _among(sought.words, (graft.code,)):
-            plant = by_plant[foot(graft, by_graft)]
+            plant = by_plant[graft_queries.foot(graft, by_graft)]
             host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id]
             yield of_graft(graft, host.code, plant, held.called)
     if not sought.has_spot:
@@ -181,7 +173,7 @@ def _carried(held: Held, by_graft: Mapping[int, GraftLine]) -> dict[int, tuple[s
     for graft in held.grafts:
         shown, others = held.called.graft(graft)
         if shown.name is not None:
-            names, rest = found.setdefault(foot(graft, by_graft), (set(), {}))
+            names, rest = found.setdefault(graft_queries.foot(graft, by_graft), (set(), {}))
             names.add(shown.name)
             rest.update(dict.fromkeys(others))
     return found

@@ -15,7 +15,7 @@ from graftbook.actions.desk.results import Report, count, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
 from graftbook.actions.plants.plants import find_plants
-from graftbook.book import graft_queries, plant_queries, stage_queries
+from graftbook.book import graft_queries, living_queries, plant_queries, stage_queries
 from graftbook.book.balances import balances
 from graftbook.book.plant_queries import WantedPlants
 from graftbook.book.plants import Plant
@@ -208,7 +208,7 @@ def _wood(session: Session, bundles: list[Bundle], plant: Plant, names: ShownNam
 
 def _grafts(session: Session, grafts: list[Any], names: ShownNames):
     hosts = {graft.id: graft.code for graft in grafts}
-    last = graft_queries.last_looks(session, [graft.id for graft in grafts], date.max)
+    last = living_queries.last_looks(session, date.max, [graft.id for graft in grafts])
     for graft in grafts:
         kind = names.of(graft).name or "kind not known"
         on = f" on {hosts[graft.host_graft_id]}" if graft.host_graft_id is not None else ""

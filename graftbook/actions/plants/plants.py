@@ -13,6 +13,8 @@ from graftbook import codes, units
 from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.names import last_copies
+from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import after_it_came, alive_on
 from graftbook.actions.plants import plant_text, stage_notes
 from graftbook.actions.plants.plant_text import PlantWords
@@ -146,19 +148,19 @@ def _may_stand(plant: Plant, values: dict[str, Any], events: tuple[date, date] |
 
 
 def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, note: str | None = None) -> Recorded:
-    """Record that plants died. Raises Refused for one already dead, or one to which something was done later."""
+    """Record that plants died, and say what lives nowhere now. Raises Refused for one already dead, or one to which something
+    was done later."""
     day = desk.day(on)
     with desk.book.write("died", desk.person(who)) as unit:
         plants = find_plants(unit.session, text)
         ids = [plant.id for plant in plants]
         events = plant_queries.event_days(unit.session, ids)
         for plant in plants:
-            alive_on(plant, day, "death")
-            last = events[plant.id][1] if plant.id in events else day
-            if last > day:
-                raise Refused(
-                    f"a day no earlier than the last work on {plant.code}, {last.isoformat()}", day.isoformat()
-                )
+            may_die(plant, day, events.get(plant.id))
+        stood = subjects.standing(unit.session, plants, day)
+        living = [each.graft.id for here in stood.values() for each in here if each.end is None]
+        lost = last_copies.last_copies(unit.session, ids, living, day)
+        for plant in plants:
             unit.amend(plant, died_on=day, **dated_note(plant, day, note))
         grafts = [graft.code for on_it in graft_queries.standing_on(unit.session, ids).values() for graft in on_it]
         named = tuple(plant.code for plant in plants)
@@ -168,7 +170,14 @@ def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, n
         if grafts
         else ""
     )
-    return Recorded(f"{entry.summary}.", entry.id, named, (left,) if left else ())
+    return Recorded(f"{entry.summary}.", entry.id, named, (left,) if left else (), tuple(one.after for one in lost))
+
+
+def may_die(plant: Plant, day: date, events: tuple[date, date] | None) -> None:
+    """Refuse a death on a day when a plant was not there, or before the last of its `events` (None: nothing was done)."""
+    alive_on(plant, day, "death")
+    if events is not None and events[1] > day:
+        raise Refused(f"a day no earlier than the last work on {plant.code}, {events[1].isoformat()}", day.isoformat())
 
 
 def not_older(plant: Plant, day: date, held: date | None, what: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -17,10 +17,10 @@ from graftbook.actions.desk.sorting import natural
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import subjects
-from graftbook.actions.outcome.subjects import Standing
+from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.tags import tag_fields
-from graftbook.book import graft_queries, tag_queries
+from graftbook.book import living_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.lineage import positions
@@ -64,9 +64,7 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         )
         names = shown_names.of(session, [plant, *grafts])
         rows = _rows(session, plant, grafts, stood, names, desk.today)
-        lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
-        called = names.of(plant).cultivar
-        sheet = _sheet(desk, plant, called, grafts, rows, len(stood) - len(grafts))
+        sheet = _sheet(desk, plant, names.of(plant).cultivar, grafts, rows, len(stood) - len(grafts))
     write_file(output, draw(sheet, paper))
     notes = (f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",)
     missing = [row.code for row in rows if row.bearing_deg is None and row.height_mm is None]
@@ -74,10 +72,22 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         height = "54in" if desk.settings.units == "in" else "1.4m"
         notes += (f"{count(len(missing), 'graft')} without bearing or height: graftbook graft amend {missing[0]} --bearing NW "
                   f"--height {height}.",)  # fmt: skip
-    notes += tuple(f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
-                   for row in rows if row.host in lost)  # fmt: skip
+    notes += tuple(_look_again(rows, stood, plant))
     facts = {"as_of": desk.today, "code": plant.code, "file": str(output), "paper": paper.strip().lower()}
     return Report(SheetRow, tuple(rows), notes, facts, f"{plant.code}: {count(len(rows), 'living graft')}")
+
+
+def _look_again(rows: Sequence[SheetRow], stood: Sequence[GraftWithEnd], plant: Plant) -> Iterator[str]:
+    """Sentences on grafts that stand on a dead one, seen alive since or not."""
+    lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
+    for row in rows:
+        if row.host in lost:
+            yield f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
+    for each in stood:
+        code, end = each.graft.code, each.end
+        if end is not None and end.dead and end.under not in (None, plant.code):
+            died = f"{end.under}, {end.how} on {end.on.isoformat()}"
+            yield f"{code} stands on {died}, and counts as dead with it: look at {code} again."
 
 
 def _limb_by_limb(graft: Graft, made: Mapping[int, Graft]) -> tuple[Any, ...]:
@@ -103,10 +113,10 @@ def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
 
 
 def _rows(
-    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[Standing], names: ShownNames, day: date
+    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[GraftWithEnd], names: ShownNames, day: date
 ) -> list[SheetRow]:
     made = {each.graft.id: each.graft for each in stood}
-    looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
+    looks = living_queries.last_looks(session, day, [graft.id for graft in grafts])
     marks = tag_queries.tag_marks(session, day)
     found = []
     for number, graft in enumerate(grafts, 1):

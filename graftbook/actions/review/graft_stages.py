@@ -9,14 +9,14 @@ interval-censored, and right-censored after the last look.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, inf, isfinite
 
+from graftbook.actions.outcome import endpoints
+from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.endpoints import Frame, standing
 from graftbook.actions.takes.judging import GraftHistory
-from graftbook.book.seen import Seen
-from graftbook.season.care_facts import ENDED
 from graftbook.stats.survival import CensoredInterval, Course, kaplan_meier, turnbull
 
 STAGES = ("made", "set", "moved", "took", "standing at leaf fall", "established")
@@ -24,7 +24,6 @@ EVENTS = ("push", "growth", "loss")
 GAP_DAYS = 7
 """Looks no further apart than this give the day well enough: a rule of this book."""
 MOST_INTERVALS = 400
-_NOT_SEEN_ALIVE = frozenset({*ENDED, "not-found"})
 _SEEN = {"push": frozenset({"pushing", "growing"}), "growth": frozenset({"growing"})}
 _RULE = {"push": "moved", "growth": "took"}
 
@@ -57,7 +56,7 @@ def standing_at_leaf_fall(graft: GraftHistory) -> str:
     lives.
     """
     frame = graft.frame
-    if any(look[0] > frame.season_end and look[1] not in _NOT_SEEN_ALIVE for look in graft.looks):
+    if any(look[0] > frame.season_end and look[1] not in NOT_ALIVE for look in graft.looks):
         return "yes"
     before = [look for look in graft.looks if look[0] <= frame.season_end]
     found = standing(before, Frame(frame.made_on, frame.judge_from, frame.season_end, frame.season_end))
@@ -77,14 +76,6 @@ def passed(graft: GraftHistory) -> Iterator[tuple[str, str]]:
             return
 
 
-def blame(looks: Sequence[Seen]) -> str:
-    """`union`, `not_union` or `unsure`: by the last look that found it gone; unsure where none stated it."""
-    for look in reversed(looks):
-        if look[1] in ENDED:
-            return {"yes": "union", "no": "not_union"}.get(look[2] or "", "unsure")
-    return "unsure"
-
-
 def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
     """Add grafts with one story to the tallies of their kind, stage by stage."""
     tallies.setdefault("made", StageTally()).reached += graft.times
@@ -93,7 +84,7 @@ def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
         if found == "yes":
             tally.reached += graft.times
         elif found in ("failed", "lost"):
-            fault = blame(graft.looks)
+            fault = endpoints.put_down_to(graft.looks)
             setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
             tally.not_known += graft.times
@@ -127,14 +118,14 @@ def _beginning(graft: GraftHistory, days: list[int], event: str) -> tuple[float,
 
 
 def _last_alive(graft: GraftHistory, days: list[int]) -> float:
-    alive = [day for day, look in zip(days, graft.looks, strict=True) if look[1] not in _NOT_SEEN_ALIVE]
+    alive = [day for day, look in zip(days, graft.looks, strict=True) if look[1] not in NOT_ALIVE]
     return float(alive[-1]) if alive else 0.0
 
 
 def _loss(graft: GraftHistory, days: list[int]) -> tuple[float, float]:
     states = [look[1] for look in graft.looks]
-    alive = max((place for place, state in enumerate(states) if state not in _NOT_SEEN_ALIVE), default=-1)
-    gone = next((place for place in range(alive + 1, len(states)) if states[place] in ENDED), None)
+    alive = max((place for place, state in enumerate(states) if state not in NOT_ALIVE), default=-1)
+    gone = next((place for place in range(alive + 1, len(states)) if states[place] in DEAD), None)
     last = float(days[alive]) if alive >= 0 else 0.0
     return (last, inf) if gone is None else (last, float(days[gone]))
 

@@ -13,7 +13,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import foot, states, subjects
+from graftbook.actions.outcome import alive, foot, states, subjects
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.plants import Plant
@@ -118,10 +118,12 @@ def _unfit(row: Subject, day: date) -> Iterator[str]:
 
 
 def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, place: str | None) -> Iterator[str]:
-    looks = graft_queries.last_looks(session, [row.id for row in rows if isinstance(row, Graft)], day)
-    dead = [row.code for row in rows if isinstance(row, Graft) and subjects.ending(row, looks.get(row.id), None)]
-    if dead:
-        yield f"{code_list(tuple(dead))}: not alive at the last look; what was done is kept all the same."
+    grafts = [row.id for row in rows if isinstance(row, Graft)]
+    held = alive.of_grafts(session, day, grafts)
+    ended = [end for end in map(held.end, grafts) if end is not None and end.how != alive.HOME]
+    if ended:
+        dead = tuple(held.grafts[number].code for number in grafts if held.end(number) in ended)
+        yield f"{code_list(dead)}: not alive at the last look; what was done is kept all the same."
     stood = subjects.standing(session, [row for row in rows if isinstance(row, Plant)], day)
     several = {
         row.code: len(stood[row.id]) for row in rows if isinstance(row, Plant) and len(stood.get(row.id, ())) > 1

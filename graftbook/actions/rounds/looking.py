@@ -16,8 +16,10 @@ from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import states, subjects
-from graftbook.book import find, graft_queries, limits, look_queries
+from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
+from graftbook.book import find, graft_queries, limits, living_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
+from graftbook.book.living_queries import LastLook
 from graftbook.errors import Refused, UsageProblem
 
 STOCK_FATES = ("alive", "weak", "dead", "unsure")
@@ -27,8 +29,6 @@ LOSSES = frozenset({"dead", "shrivelled", "stalled", "not-set", "not-found"})
 
 # States in which there is no shoot to measure.
 SHOOTLESS = frozenset({"no-movement", "swelling", "set", "not-set", "not-found"})
-
-_ENDED = frozenset({"dead", "not-set"})
 
 _MOVED = frozenset({"pushing", "growing"})
 
@@ -150,7 +150,7 @@ def _said(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
 def _notes(session: Session, grafts: Sequence[Graft], state: str, day: date) -> Iterator[str]:
     """What the person should know: contradictions with the look before, looks later than this one, stocks that died."""
     ids = [graft.id for graft in grafts]
-    before, after = graft_queries.last_looks(session, ids, day), look_queries.looks_after(session, ids, day)
+    before, after = living_queries.last_looks(session, day, ids), look_queries.looks_after(session, ids, day)
     groups: dict[str, list[str]] = {}
     for graft in grafts:
         last, later = before.get(graft.id), after.get(graft.id)
@@ -169,9 +169,9 @@ def _of_stock(values: Mapping[str, Any]) -> Iterable[str]:
         yield "Nothing more is grafted on a stock seen dead. If it is dead for good, say so: graftbook stock died CODE."
 
 
-def _against(last: Look, state: str, day: date) -> Iterable[str]:
+def _against(last: LastLook, state: str, day: date) -> Iterable[str]:
     then = f"{last.state} on {last.on.isoformat()}"
-    if last.state in _ENDED and state not in _ENDED and state != "not-found":
+    if last.state in DEAD and state not in NOT_ALIVE:
         yield f"seen {then}, and {state} now; both looks stay and the later one counts."
     elif last.state in _MOVED and state in _STILL:
         yield f"seen {then}, which {state} contradicts; both looks stay and the later one counts."

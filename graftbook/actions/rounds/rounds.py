@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlmodel import Session
 
@@ -18,16 +18,18 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
-from graftbook.actions.outcome.foot import Standing
+from graftbook.actions.outcome import foot
+from graftbook.actions.outcome.alive import alive_at
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
 from graftbook.actions.weather.graft_warmth import GraftWarmth
 from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
-from graftbook.book.round_queries import Last, Line
+from graftbook.book.living_queries import LastLook
+from graftbook.book.round_queries import Grown, Line
 from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound, Due
-from graftbook.season.care_facts import ENDED, GraftFacts, WarmthReached
+from graftbook.season.care_facts import GraftFacts, WarmthReached
 from graftbook.trade import aftercare
 from graftbook.trade.aftercare import Rule
 
@@ -102,7 +104,7 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
     rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
-    looks = round_queries.last_looks(session, oldest, day)
+    held, grown = alive_at(session, day, oldest), round_queries.grown(session, oldest, day)
     cares = round_queries.cares(session, oldest, day)
     kinds = round_queries.kinds(session)
     lines = round_queries.lines(session, oldest, day)
@@ -110,16 +112,31 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
     asked = _Asked(
         CareRound(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
     )
-    stands, unknown = Standing(session), (None, None, None)
+    unknown = (None, None, None)
     for line in lines:
-        last = looks.get(line.id)
-        if last is not None and (last.state in ENDED or last.state == "not-found"):
+        if held.end(line.id) is not None:
             continue
         taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
-        items = asked.of(line, last, cares.get(line.id, ()), taxon, wood)
-        where = stands.of(line, day) if items else None
+        seen = _seen(held.looks.get(line.id), grown.get(line.id, _NEVER))
+        items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
+        where = foot.where(held, line) if items else None
         if where is not None:
             yield line, where, items
+
+
+_NEVER = Grown(None, None, None)
+
+
+class _Seen(NamedTuple):
+    """What looks say of a graft: the state and day of the last (None: not looked at), and how it grew."""
+
+    state: str | None
+    on: date | None
+    grown: Grown
+
+
+def _seen(look: LastLook | None, grown: Grown) -> _Seen:
+    return _Seen(None, None, grown) if look is None else _Seen(look.state, look.on, grown)
 
 
 class _Asked:
@@ -130,7 +147,7 @@ class _Asked:
         self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
 
     def of(
-        self, line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+        self, line: Line, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
     ) -> tuple[Due, ...]:
         key: tuple[object, ...] = (
             line.method,
@@ -141,33 +158,33 @@ class _Asked:
             line.bench,
             taxon,
             wood,
-            last,
+            seen,
             cares,
         )
         if self._warm is not None:
             key = (*key, self._warm.turn_to(line.id))
         found = self._answers.get(key)
         if found is None:
-            found = self._answers[key] = self._walk.due(_facts(line, last, cares, taxon, wood))
+            found = self._answers[key] = self._walk.due(_facts(line, seen, cares, taxon, wood))
         return found
 
 
 def _facts(
-    line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+    line: Line, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
 ) -> GraftFacts:
-    state, seen_on, forced = (None, None, None) if last is None else (last.state, last.on, last.forced_on)
+    grown = seen.grown
     return GraftFacts(
-        line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, state, seen_on, seen_on, cares, line.place,
-        line.bench, taxon, forced, _took(line, last), wood, () if last is None else last.shoots,
+        line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, seen.state, seen.on, seen.on, cares, line.place,
+        line.bench, taxon, grown.forced_on, _took(line, grown), wood, grown.shoots,
     )  # fmt: skip
 
 
-def _took(line: Line, last: Last | None) -> bool:
+def _took(line: Line, grown: Grown) -> bool:
     """Whether the take is decided: growing on two days, or at the judging age, for a forced bud from its forcing."""
-    if last is None or last.first_growing is None or last.last_growing is None:
+    if grown.first_growing is None or grown.last_growing is None:
         return False
-    start = last.forced_on if last.forced_on is not None else line.made_on
-    return last.first_growing < last.last_growing or last.last_growing >= start + timedelta(
+    start = grown.forced_on if grown.forced_on is not None else line.made_on
+    return grown.first_growing < grown.last_growing or grown.last_growing >= start + timedelta(
         days=judge_days(line.method)
     )
 

@@ -15,6 +15,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.endpoints import RULES, Fate, Frame, fate
 from graftbook.actions.outcome.judging_frame import frame, judge_days
 from graftbook.actions.takes import computed_factors, factors
@@ -23,7 +24,7 @@ from graftbook.actions.takes.factor_text import as_recorded
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.book import columns, seen
 from graftbook.book.columns import Columns, Span
-from graftbook.book.seen import Seen
+from graftbook.book.seen import UNSEEN, Story, StoryLook
 
 PROBED = 2_000
 """About so many grafts of a large book are screened for confounding first."""
@@ -54,10 +55,10 @@ class Judge(dict):
         super().__init__()
         self._asked = question
 
-    def __missing__(self, key: tuple[str | None, date, str, bool]) -> Fate:
+    def __missing__(self, key: tuple[Story | None, date, str, bool]) -> Fate:
         (story, made_on, method, home), asked = key, self._asked
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        self[key] = found = fate(seen.read_story(story), days, asked.endpoint, home)
+        self[key] = found = fate((story or UNSEEN).looks, days, asked.endpoint, home)
         return found
 
 
@@ -78,7 +79,7 @@ def judged(
 ) -> Iterator[tuple[Columns, list[Fate]]]:
     """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
     about."""
-    stories, home, judge = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of), Judge(asked)
+    stories, home, judge = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of), Judge(asked)
     for held in about(session, asked, names, asked.span, more):
         gone = map(home.__contains__, held["id"]) if home else repeat(False)
         keys = zip(map(stories.get, held["id"]), held["made_on"], held["method"], gone, strict=False)
@@ -178,7 +179,7 @@ class GraftHistory:
     unreported, and how many they are."""
 
     unit: str
-    looks: Sequence[Seen]
+    looks: Sequence[StoryLook]
     frame: Frame
     home: bool = False
     times: int = 1
@@ -194,7 +195,7 @@ def histories(
 ) -> Iterator[tuple[tuple[Any, ...], GraftHistory]]:
     """Every graft the question is about, those alike together: the values of the factors named and the unit, then what there
     is to follow."""
-    stories, home = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of)
+    stories, home = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of)
     held: Counter[tuple[Any, ...]] = Counter()
     for found in about(session, asked, names, asked.span):
         groups = [factor_values(found, name) for name in names]
@@ -203,4 +204,4 @@ def histories(
         held.update(zip(*groups, found["unit"], found["made_on"], found["method"], shared, gone, strict=False))
     for (*group, unit, made_on, method, story, gone), times in held.items():
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        yield (*group, unit), GraftHistory(unit, seen.read_story(story), days, gone, times)
+        yield (*group, unit), GraftHistory(unit, (story or UNSEEN).looks, days, gone, times)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from sqlmodel import Session
 
-from graftbook.book import weather_queries
+from graftbook.book import stacks, weather_queries
 from graftbook.book.weather_queries import Move, Stander
 
 
@@ -36,16 +36,15 @@ class Stays:
             elif move.plant_id is not None:
                 self._of_plant.setdefault(move.plant_id, []).append(move)
         self._session = session
-        self._up: Mapping[int, tuple[int | None, int | None]] | None = None
+        self._stacked: Mapping[int, int] | None = None
 
     def foot(self, graft: Stander) -> int:
         """The id of the plant at the foot of the stack a graft stands on."""
-        plant, above = graft.host_plant_id, graft.host_graft_id
-        if plant is None and self._up is None:
-            self._up = weather_queries.hosts(self._session)
-        while plant is None:
-            plant, above = (self._up or {})[above or 0]
-        return plant
+        if graft.host_plant_id is not None:
+            return graft.host_plant_id
+        if self._stacked is None:
+            self._stacked = stacks.feet_of_stacked(self._session)
+        return self._stacked[graft.id]
 
     def of_graft(self, graft: Stander) -> tuple[PlaceStay, ...]:
         """Where a graft stood since it was made, in order; one stay where it was never moved."""

@@ -11,12 +11,12 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.outcome import subjects
+from graftbook.actions.outcome import alive, subjects
 from graftbook.actions.weather import graft_warmth
 from graftbook.actions.weather.subject_places import PlaceStay, Stays
 from graftbook.actions.weather.warmth_since import need_weather
 from graftbook.actions.weather.weather_days import PlaceSeries
-from graftbook.book import graft_queries, weather_queries
+from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Stander
 from graftbook.errors import UsageProblem
 from graftbook.season import callus_clock
@@ -103,8 +103,8 @@ def _grafts(session: Session, codes: str | None, on: date) -> list[Stander]:
             raise UsageProblem(f"grafts made by {on.isoformat()}", code_list(late))
         return found
     every = [one for one in weather_queries.standers(session) if on - timedelta(days=RECENT_DAYS) <= one.made_on <= on]
-    looks = graft_queries.last_looks(session, [one.id for one in every], on)
-    return [one for one in every if one.id not in looks or looks[one.id].state not in subjects.ENDED]
+    held = alive.of_grafts(session, on, [one.id for one in every])
+    return [one for one in every if held.end(one.id) is None]
 
 
 class _Clocks:

@@ -89,23 +89,23 @@ def prune(
         whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None
         made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
-        lost = _limb(unit, plant, words.limb, day)
+        lost, last = _limb(unit, plant, words.limb, day)
         names = shown_names.of(unit.session, [bundle for bundle, _ in made])
         kept_as = [f"{b.code} ({_bundle_words(desk, names.of(b), b, s, whose)})" for b, s in made]
         wood = f"; saved {', '.join(kept_as)}" if kept_as else ""
         entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
         named = (plant.code, *(bundle.code for bundle, _ in made))
     notes = whose.notes if whose is not None else ()
-    return Recorded(f"{entry.summary}.", entry.id, named, notes + advice, cautions)
+    return Recorded(f"{entry.summary}.", entry.id, named, notes + advice, last + cautions)
 
 
-def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> str:
-    """Record the grafts that went with a limb, and say so; '' where no limb came off."""
+def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> tuple[str, tuple[str, ...]]:
+    """Record the grafts that went with a limb: words for it, '' where no limb came off, and what lives nowhere now."""
     if limb is None:
-        return ""
+        return "", ()
     gone = last_of_cultivar.leaving(unit.session, plant, limb, day)
     last_of_cultivar.record(unit, gone, day, last_of_cultivar.LIMB_CUT)
-    return f"; limb {limb} off, with {last_of_cultivar.went(gone)}"
+    return f"; limb {limb} off, with {last_of_cultivar.went(gone)}", last_of_cultivar.after(gone)
 
 
 def _one_plant(unit: Unit, text: str) -> Plant:
