@@ -11,6 +11,7 @@ from sqlmodel import Session
 
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
+from graftbook.book.unit import CHUNK
 
 
 class Seen(NamedTuple):
@@ -60,6 +61,8 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
     """The newest stage and bark of each of these plants up to a day."""
     found = {plant.id: Newest() for plant in plants}
     query = select(StageNote.plant_id, StageNote.on, StageNote.stage, StageNote.bark).where(StageNote.on <= as_of)
+    if len(found) <= CHUNK:
+        query = query.where(StageNote.plant_id.in_(list(found)))
     rows = [tuple(row) for row in session.connection().execute(query.order_by(StageNote.on, StageNote.id))]
     noted = {row[:3] for row in rows}
     own = [
@@ -69,7 +72,8 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
         and plant.stage_on <= as_of
         and (plant.id, plant.stage_on, plant.stage) not in noted
     ]
-    for plant_id, on, stage, bark in sorted((*own, *rows), key=lambda row: row[1]):
+    # What a plant holds that no note says was told after every note of that day, so it comes last.
+    for plant_id, on, stage, bark in sorted((*rows, *own), key=lambda row: row[1]):
         newest = found.get(plant_id)
         if newest is None:
             continue

@@ -16,12 +16,13 @@ from graftbook.actions.grafts.graft_cautions import Doubts
 from graftbook.actions.grafts.graft_hosts import Hosts
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.outcome import subjects
-from graftbook.actions.plants.stage_notes import fresh_stage
+from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
 from graftbook.book import graft_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
+from graftbook.book.stage_queries import Newest
 from graftbook.codes import Code, read_many
 from graftbook.errors import NotFound, Refused, UsageProblem
 from graftbook.season import turn
@@ -62,7 +63,8 @@ def graft(
         hand = drawing.in_hand(unit.session, job.wood)
         drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
         before = _grafted_before(unit.session, desk, job)
-        rows = _rows(job, found, drawn, _numbers(unit, tag, len(drawn)), unit.entry.who)
+        noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
+        rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(job, rows))
     notes = (
@@ -117,8 +119,9 @@ def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
 
 
 def _rows(
-    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], numbers: Sequence[int], who: str | None
-) -> list[dict[str, Any]]:
+    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], noted: Mapping[int, Newest], numbers: Sequence[int],
+    who: str | None,
+) -> list[dict[str, Any]]:  # fmt: skip
     said = {code: each for each in found for code in each.codes}
     shared = {
         **job.values, "method": job.method.method, "unit": "bud" if job.method.is_bud else "graft", "made_on": job.day,
@@ -129,15 +132,10 @@ def _rows(
         column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
         own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
-        rows.append({**_where(host, job), **shared, **own})
+        plant = job.hosts.feet[host.code]
+        unsaid = {"place": host.place if host.place is not None else plant.place, "stage": noted[plant.id].stage}
+        rows.append({**unsaid, **shared, **own})
     return rows
-
-
-def _where(host: Plant | Graft, job: _Job) -> dict[str, Any]:
-    """Place and growth stage of the graft where nobody said: the host's own, the stage only while it is fresh."""
-    plant = job.hosts.feet[host.code]
-    place = host.place if host.place is not None else plant.place
-    return {"place": place, "stage": fresh_stage(plant, job.day)}
 
 
 def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:

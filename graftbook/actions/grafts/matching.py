@@ -9,8 +9,9 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.names import health_flow
+from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
-from graftbook.book import find, match_queries, stage_queries, wood_queries
+from graftbook.book import find, match_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -21,8 +22,6 @@ from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
 from graftbook.fit.match import Judgement, judge
 from graftbook.season import keeping as clock
 from graftbook.trade.methods import Method
-
-BARK_NOTED_DAYS = 14
 
 
 def span(low: float | None, high: float | None) -> tuple[float, float] | None:
@@ -73,7 +72,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
 def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> list[StockFacts]:
     """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
     by_plant, _ = _notes(session, on)
-    seen = stage_queries.seen(session, [host for host in hosts if isinstance(host, Plant)], on)
+    seen = stage_notes.on_day(session, [host for host in hosts if isinstance(host, Plant)], on)
     carried = health_flow.flow(session, on)
     graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
     return [
@@ -84,16 +83,10 @@ def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> l
     ]
 
 
-def _fresh(noted: date | None, on: date) -> bool:
-    return noted is not None and 0 <= (on - noted).days <= BARK_NOTED_DAYS
-
-
 def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
     size = span(plant.diameter_mm, plant.diameter_mm) or span(plant.grade_min_mm, plant.grade_max_mm)
     alive = plant.died_on is None or plant.died_on > on
-    stage = seen.stage if _fresh(seen.stage_on, on) else None
-    bark = seen.bark if _fresh(seen.bark_on, on) else None
-    return StockFacts(plant.code, plant.taxon or "", plant.clone, size, stage, bark, alive, tuple(notes))
+    return StockFacts(plant.code, plant.taxon or "", plant.clone, size, seen.stage, seen.bark, alive, tuple(notes))
 
 
 def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:

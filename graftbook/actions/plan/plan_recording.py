@@ -172,6 +172,7 @@ def _judged(unit: Unit, job: _Day, made: Sequence[Made], yes: bool) -> list[Made
 
 def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any]]:
     drawn = _drawn(unit, job, made)
+    noted = stage_notes.on_day(unit.session, [one.host for one in made], job.day)
     who = unit.entry.who
     for one in made:
         row, host = one.line.row, one.host
@@ -185,7 +186,7 @@ def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any
         if tie is not None:
             values.setdefault("tied_on", job.day)
         yield {
-            "place": host.place, "stage": stage_notes.fresh_stage(host, job.day), "position": row.position, **values,
+            "place": host.place, "stage": noted[host.id].stage, "position": row.position, **values,
             "number": int(one.code[1:]), "code": one.code, "bundle_id": one.line.bundle.id, "host_plant_id": host.id,
             "method": one.method.method, "unit": "bud" if one.method.is_bud else "graft", "made_on": job.day, "who": who,
             "buds": row.buds, "trial": row.trial, "block": row.block, "cautions": one.cautions, "sticks_drawn": sticks,

@@ -49,6 +49,8 @@ def add(
         read = plant_text.read(desk, unit.session, kind, words, day)
         values = {"kind": kind, **{name: value for name, value in read.values.items() if value is not None}}
         notes = (*read.notes, *plant_text.settle_taxon(unit.session, kind, values))
+        if "bark" in values:
+            values.setdefault("stage_on", day)
         if on is not None:
             after_it_came("what was seen", day, values.get("acquired_on"), "it")
         made = _rows(values, unit.next_number("P", number), number)
@@ -114,6 +116,8 @@ def amend(
             if "stage" in values or "bark" in values:
                 stage_notes.keep_newest(unit, plant)
             unit.amend(plant, **values)
+            if values.get("bark") is not None and "stage" not in values:
+                stage_notes.note_bark(unit, plant, day)
             notes.update(dict.fromkeys(read.notes))
         named = tuple(plant.code for plant in plants)
         changed = ", ".join(f"{name} {value.strip()}" if value.strip() else f"no {name}" for name, value in said)
