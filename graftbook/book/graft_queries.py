@@ -14,7 +14,7 @@ from sqlmodel import Session
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Bundle
 
 _HostGraft = aliased(Graft)
 
@@ -118,34 +118,6 @@ def wood_from(session: Session, graft_id: int) -> list[Bundle]:
     return list(
         session.execute(select(Bundle).where(Bundle.cut_graft_id == graft_id).order_by(Bundle.number)).scalars()
     )
-
-
-@dataclass(frozen=True)
-class StickUse:
-    """What the grafts of a bundle say of its sticks: `buds_left` on the stick in hand (None: none is open or not
-    counted), `named` the buds used of each stick that was named."""
-
-    buds_left: int | None
-    named: dict[int, int]
-
-
-def stick_use(session: Session, bundle_id: int) -> StickUse:
-    """How the sticks of a bundle stand after its newest graft. A stick in hand that went with the rest of the bundle,
-    given away, thrown away or counted as gone since that graft, is in hand no longer."""
-    newest = session.execute(
-        select(Graft.uid, Graft.buds_left).where(Graft.bundle_id == bundle_id).order_by(Graft.id.desc()).limit(1)
-    ).first()
-    gone = session.execute(
-        select(func.max(Movement.uid)).where(
-            Movement.bundle_id == bundle_id, Movement.kind.in_(("given", "discarded", "counted", "mixed"))
-        )
-    ).scalar()
-    used = select(Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.bundle_id == bundle_id)
-    named = {
-        stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))
-    }
-    in_hand = newest is not None and (gone is None or gone < newest.uid)
-    return StickUse(newest.buds_left if in_hand else None, named)
 
 
 def places(session: Session) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""Where a cultivar lives: the plants and grafts that hold it, and the sticks in store."""
+"""Where a cultivar lives: the plants and grafts that hold it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ from typing import NamedTuple
 from sqlalchemy import or_, select
 from sqlmodel import Session
 
-from graftbook.book.balances import balances
 from graftbook.book.graft_queries import foot_plants, last_looks
 from graftbook.book.grafts import Graft
 from graftbook.book.match_queries import ENDED
@@ -42,15 +41,4 @@ def holders(session: Session, cultivars: Collection[str], day: date) -> list[Liv
         look, foot = looks.get(graft.id), feet[graft.id]
         if not (look is not None and look.state in ENDED) and (foot.died_on is None or foot.died_on > day):
             found.append(Living(cultivar, graft.code, foot.code))
-    return found
-
-
-def sticks_left(session: Session, cultivars: Collection[str]) -> dict[str, int]:
-    """Sticks in store of each of these cultivars; those without any are absent."""
-    query = select(Bundle.id, Bundle.cultivar).where(Bundle.cultivar.in_(sorted(set(cultivars))))
-    names = {bundle_id: name for bundle_id, name in session.execute(query)}
-    found: dict[str, int] = {}
-    for bundle_id, balance in balances(session, list(names)).items():
-        if balance.left > 0:
-            found[names[bundle_id]] = found.get(names[bundle_id], 0) + balance.left
     return found

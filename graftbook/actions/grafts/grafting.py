@@ -28,9 +28,6 @@ from graftbook.errors import NotFound, Refused, UsageProblem
 from graftbook.season import turn
 from graftbook.trade.methods import Method
 
-# Buds left on a scion where the method's row does not say.
-USUAL_BUDS = 2
-
 
 @dataclass(frozen=True)
 class _Job:
@@ -60,7 +57,7 @@ def graft(
             unit.session, job.wood.bundle, job.hosts.rows, job.method, day, job.values, desk.settings.units
         )
         _refuse_barred(found, yes)
-        hand = drawing.in_hand(unit.session, job.wood)
+        hand = drawing.in_hand(unit.session, [job.wood.bundle])[job.wood.bundle.id]
         drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
         before = _grafted_before(unit.session, desk, job)
         noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
@@ -102,7 +99,7 @@ def _job(
     graft_text.check_buds(method.method, method.is_bud, values.get("buds"))
     graft_text.check_tied(values, day)
     if values.get("buds") is None:
-        values["buds"] = 1 if method.is_bud else method.buds_default if method.buds_default is not None else USUAL_BUDS
+        values["buds"] = drawing.usual_buds(method, meant.bundle.buds_per_stick)
     if values.get("tie") is not None:
         values.setdefault("tied_on", day)
     return _Job(meant, found, method, day, values)

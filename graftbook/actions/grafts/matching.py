@@ -11,8 +11,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.names import health_flow
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import drawing
 from graftbook.book import find, match_queries, wood_queries
-from graftbook.book.balances import balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.stage_queries import Newest
@@ -32,7 +32,7 @@ def span(low: float | None, high: float | None) -> tuple[float, float] | None:
 
 def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[WoodFacts]:
     """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
-    left = balances(session, [bundle.id for bundle in bundles])
+    hands = drawing.in_hand(session, bundles)
     looked = match_queries.inspections(session, on)
     own = own_tables.own_keeping(session)
     stays = wood_queries.temperatures(session)
@@ -57,13 +57,14 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 bundle.cut_on,
                 kept.age_days,
                 kept.condition,
-                left[bundle.id].left,
+                hands[bundle.id].left,
                 KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
                 (
                     *by_bundle.get(bundle.id, ()),
                     *by_plant.get(bundle.cut_plant_id, ()),
                     *carried.bundles.get(bundle.id, ()),
                 ),
+                hands[bundle.id].buds_left or 0,
             )
         )
     return facts

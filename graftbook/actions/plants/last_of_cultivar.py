@@ -16,6 +16,7 @@ from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants.plants import dated_note, find_plants
 from graftbook.book import find, graft_queries, living_queries, plant_queries
+from graftbook.book.balances import sticks_of
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
@@ -89,7 +90,7 @@ def _last_ones(
     """The cultivars that only what goes holds, with the sticks of each in store."""
     left = {one.cultivar for one in living_queries.holders(session, kinds, day) if one.code not in going}
     alone = sorted(set(kinds) - left, key=naming.key)
-    sticks = living_queries.sticks_left(session, alone)
+    sticks = sticks_of(session, alone)
     yield from ((name, sticks.get(name, 0)) for name in alone)
 
 

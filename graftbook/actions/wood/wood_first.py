@@ -7,10 +7,10 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.results import count
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import drawing
 from graftbook.book import match_queries, round_queries, wood_queries
-from graftbook.book.balances import balances
+from graftbook.book.balances import Balance, balances
 from graftbook.book.round_queries import WoodLine
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
@@ -42,7 +42,7 @@ class WoodFirst:
 
 def wood_to_use_first(session: Session, day: date) -> WoodFirst:
     """What of the wood left on a day is to be used first, and what has lain too long to count on."""
-    left = {bundle_id: balance.left for bundle_id, balance in balances(session, as_of=day).items() if balance.left > 0}
+    left = {bundle_id: held for bundle_id, held in balances(session, as_of=day).items() if held.any_left}
     looked = match_queries.inspections(session, day)
     own = own_tables.own_keeping(session)
     stays = wood_queries.temperatures(session)
@@ -72,8 +72,8 @@ def _too_old(line: WoodLine, longest: int | None, looks: list[tuple[date, str]],
     return (day - line.cut_on).days > longest
 
 
-def _due(line: WoodLine, kept: Keeping, looks: list[tuple[date, str]], left: int) -> WoodDue:
-    why = f"{count(left, 'stick')} left, {kept.words}"
+def _due(line: WoodLine, kept: Keeping, looks: list[tuple[date, str]], held: Balance) -> WoodDue:
+    why = f"{drawing.left_phrase(held.left, held.buds_in_hand)}, {kept.words}"
     return WoodDue(line.code, line.cultivar, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
 
 
