@@ -174,7 +174,19 @@ def test_grafts_in_a_file_draw_as_those_on_the_command_line(bench, write):
     ok(bench("undo", entry))
     assert (2, 4) == left(bench)
     for wood, host, method, buds in rows:
-        ok(bench("graft", wood, host, "--method", method, "--on", "2027-03-25", "--yes", *(("--buds", buds) if buds else ())))
+        ok(
+            bench(
+                "graft",
+                wood,
+                host,
+                "--method",
+                method,
+                "--on",
+                "2027-03-25",
+                "--yes",
+                *(("--buds", buds) if buds else ()),
+            )
+        )
     assert by_file == (left(bench), left(bench, "W2"), ok(bench("match", "--wood", "W2", "--on", "2027-03-25")).out)
 
 

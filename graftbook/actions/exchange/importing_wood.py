@@ -8,7 +8,7 @@ from typing import Any
 from graftbook.actions.exchange.csv_files import Sheet
 from graftbook.actions.exchange.csv_shapes import GRAFTS, MOVES, WOOD
 from graftbook.actions.exchange.importing_batch import Batch
-from graftbook.actions.wood.drawing import InHand, draw, in_hand, usual_buds
+from graftbook.actions.wood.drawing import InHand, check_stick, draw, in_hand, usual_buds
 from graftbook.book import find
 from graftbook.book.wood import Bundle
 from graftbook.errors import Refused, UsageProblem
@@ -43,6 +43,8 @@ def _accepted(error: Refused, values: dict[str, Any], hand: InHand) -> str:
 def _draw(hand: InHand, values: dict[str, Any], methods: Mapping[str, Method]) -> None:
     stick, given = values.get("stick"), values.get("sticks_drawn")
     buds = values.get("buds") or usual_buds(methods.get(values["method"]), hand.buds_per_stick)
+    if stick is not None:
+        check_stick(hand, stick)
     if given is None:
         drawn = draw(hand, buds, stick)
         values["sticks_drawn"] = drawn.sticks

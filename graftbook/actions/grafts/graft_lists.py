@@ -14,7 +14,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, page_notes
 from graftbook.actions.grafts.graft_story import StoryRow, story
 from graftbook.actions.names import lineages
-from graftbook.actions.outcome import states, subjects
+from graftbook.actions.outcome import standing_place, states, subjects
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, graft_queries
 from graftbook.book.graft_queries import Wanted
@@ -83,7 +83,8 @@ def list_grafts(
         wanted = Wanted(places, _on(session, host), bundle_id, stick, key, bounds[0], bounds[1], seen, unseen)
         found, total = graft_queries.page(session, wanted, limit, (page - 1) * limit)
         labels = lineages.graft_labels(session)
-        rows = tuple(_row(line) for line in found)
+        feet = graft_queries.foot_plants(session, [line.Graft for line in found])
+        rows = tuple(_row(line, feet[line.Graft.id]) for line in found)
         if labels is not None:
             ids = (line.Graft.id for line in found)
             rows = tuple(replace(row, cultivar=labels.get(number)) for row, number in zip(rows, ids, strict=True))
@@ -91,11 +92,11 @@ def list_grafts(
     return Report(GraftRow, rows, (*notes, *page_notes(len(rows), total, limit, page, "graft")), facts)
 
 
-def _row(line: Any) -> GraftRow:
+def _row(line: Any, foot: Plant) -> GraftRow:
     graft, look = line.Graft, line.Look
     return GraftRow(
         **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=line.cultivar, taxon=line.taxon,
-        host=line.host, place=graft.place if graft.place is not None else line.host_place,
+        host=line.host, place=standing_place.of_graft(graft.place, foot).place,
         state=look.state if look is not None else None, looked_on=look.on if look is not None else None,
         shoot_mm=look.shoot_mm if look is not None else None, wood_age_days=wood_age(line),
     )  # fmt: skip
@@ -145,7 +146,8 @@ def show_graft(desk: Desk, text: str) -> Report:
         graft = meant[0]
         line = graft_queries.page(session, Wanted(ids=(graft.id,)), 1)[0][0]
         rows = tuple(story(session, graft, line, desk.settings.units))
-        facts = {"as_of": desk.today, **asdict(_row(line))}
+        foot = graft_queries.foot_plants(session, [graft])[graft.id]
+        facts = {"as_of": desk.today, **asdict(_row(line, foot))}
     note = f"What was written, and when: graftbook history {graft.code}"
     return Report(StoryRow, rows, (note,), facts, title=_title(graft, line), group="section")
 

@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
+from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.subjects import ending
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft, Look
@@ -31,7 +32,8 @@ class StoryRow:
 
 def story(session: Session, graft: Graft, line: Any, unit: str) -> Iterator[StoryRow]:
     """Every row of a graft's story. `line` is the graft as a list has it, `unit` that of lengths."""
-    yield from _facts(graft, line, unit)
+    foot = graft_queries.foot_plants(session, [graft])[graft.id]
+    yield from _facts(graft, line, standing_place.of_graft(graft.place, foot).place, unit)
     yield from _stack(session, graft)
     for sentence in (graft.cautions or "").splitlines():
         yield StoryRow("minded when it was made", graft.made_on, "", sentence)
@@ -47,7 +49,7 @@ def story(session: Session, graft: Graft, line: Any, unit: str) -> Iterator[Stor
         yield StoryRow("wood cut from it", bundle.cut_on, bundle.code, bundle.store or "")
 
 
-def _facts(graft: Graft, line: Any, unit: str) -> Iterator[StoryRow]:
+def _facts(graft: Graft, line: Any, place: str | None, unit: str) -> Iterator[StoryRow]:
     stick = f"/{graft.stick}" if graft.stick is not None else ""
     kind = ", ".join(part for part in (f"'{line.cultivar}'" if line.cultivar else None, line.taxon) if part)
     wood = f"{line.wood}{stick}{f': {kind}' if kind else ''}" if line.wood is not None else None
@@ -59,7 +61,7 @@ def _facts(graft: Graft, line: Any, unit: str) -> Iterator[StoryRow]:
         (None, "on", line.host, None),
         (None, "scion", show_length(graft.scion_mm, unit), None), (None, "stock", show_length(graft.stock_mm, unit), None),
         (None, "buds", graft.buds, None), (graft.tied_on, "tie", graft.tie, None), (None, "seal", graft.seal, None),
-        (None, "place", graft.place if graft.place is not None else line.host_place, None),
+        (None, "place", place, None),
         (None, "stage of the stock", graft.stage, None), (None, "bench or field", bench, None),
         (None, "limb", graft.limb, None), (None, "bearing", bearing, None),
         (None, "height", show_length(graft.height_mm, unit), None), (None, "position", graft.position, None),

@@ -15,7 +15,7 @@ from graftbook.actions.grafts import graft_cautions, graft_hosts, graft_text
 from graftbook.actions.grafts.graft_cautions import Doubts
 from graftbook.actions.grafts.graft_hosts import Hosts
 from graftbook.actions.grafts.graft_text import GraftWords
-from graftbook.actions.outcome import subjects
+from graftbook.actions.outcome import standing_place, subjects
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
@@ -130,9 +130,13 @@ def _rows(
         own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
         plant = job.hosts.feet[host.code]
-        unsaid = {"place": host.place if host.place is not None else plant.place, "stage": noted[plant.id].stage}
+        unsaid = {"place": _place(host, plant), "stage": noted[plant.id].stage}
         rows.append({**unsaid, **shared, **own})
     return rows
+
+
+def _place(host: Plant | Graft, plant: Plant) -> str | None:
+    return host.place if isinstance(host, Plant) else standing_place.of_graft(host.place, plant).place
 
 
 def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:

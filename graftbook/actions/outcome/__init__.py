@@ -8,6 +8,7 @@ __all__ = (
     "foot",
     "judging_frame",
     "plant_days",
+    "standing_place",
     "states",
     "subjects",
 )

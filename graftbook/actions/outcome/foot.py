@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
+from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.subjects import ENDED
 from graftbook.book import round_queries
 from graftbook.book.round_queries import Foot, Line
@@ -40,8 +41,8 @@ class Standing:
         foot: Foot = self._feet[plant_id]
         if foot.died_on is not None and foot.died_on <= day:
             return None
-        here = line.place if line.place is not None else foot.place
-        return Where(here, foot.row, foot.order, code if code is not None else foot.code)
+        spot = standing_place.of_graft(line.place, foot)
+        return Where(*spot, code if code is not None else foot.code)
 
 
 def living_at(session: Session, place: str, row: str | None, on: date) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from graftbook.actions.desk import naming, typed
+from graftbook.actions.outcome import standing_place
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 from graftbook.codes import read_one
 from graftbook.errors import UsageProblem
@@ -111,9 +112,10 @@ def of_plant(plant: Any) -> Thing:
 def of_graft(graft: Any, host: str, plant: Any) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
     names = _known(graft.cultivar, graft.taxon)
+    here = standing_place.of_graft(graft.place, plant)
     return Thing(
-        graft.id, graft.code, "graft", names[0] if names else None, names, host, graft.place or plant.place, plant.row, plant.order,
-        graft.limb, Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
+        graft.id, graft.code, "graft", names[0] if names else None, names, host, *here, graft.limb,
+        Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
         _known(graft.note, graft.position, graft.tie, graft.limb),
     )  # fmt: skip
 

@@ -19,8 +19,10 @@ from graftbook.actions.desk import naming, sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.endpoints import took
 from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.outcome.standing_place import Spot
 from graftbook.actions.tags.tag_media import medium_named
 from graftbook.book import round_queries, seen, tag_queries
 from graftbook.book.round_queries import Line
@@ -114,7 +116,7 @@ class _Walk:
             why = _reason(self._printed.get(line.code), marks, self._day, grew)
             if why is not None:
                 cultivar = kinds.get(line.bundle_id, (None, None))[1] if line.bundle_id is not None else None
-                yield self._row(line.code, cultivar, line.place if line.place is not None else foot.place, foot, why)
+                yield self._row(line.code, cultivar, standing_place.of_graft(line.place, foot), why)
 
     def plants(self, session: Session) -> Iterator[WorkRow]:
         """Rows of plants that are alive and here and had a tag printed, or noted as missing or illegible."""
@@ -130,12 +132,12 @@ class _Walk:
                 continue
             why = _reason(printed, marks, self._day, False)
             if why is not None and not (grafted and why.startswith("past")):
-                yield self._row(plant.code, plant.cultivar, plant.place, plant, why)
+                yield self._row(plant.code, plant.cultivar, Spot(plant.place, plant.row, plant.order), why)
 
-    def _row(self, code: str, cultivar: str | None, place: str | None, foot: Rooted, why: str) -> WorkRow:
+    def _row(self, code: str, cultivar: str | None, spot: Spot, why: str) -> WorkRow:
         printed = self._printed.get(code)
         last = (printed.medium, printed.on) if printed is not None else (None, None)
-        return WorkRow(place, foot.row, foot.order, code, cultivar, why, *last)
+        return WorkRow(*spot, code, cultivar, why, *last)
 
     def _newest(self, codes: Sequence[str]) -> _Printed | None:
         held = [self._printed[code] for code in codes if code in self._printed]
