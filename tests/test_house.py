@@ -41,7 +41,7 @@ SUB_ROOMS = {
     "rounds": ("desk", "outcome", "names", "weather", "tags", "wood"),
     "plan": ("desk", "outcome", "names", "trade", "tags", "plants", "wood", "takes", "grafts"),
     "review": ("desk", "outcome", "takes", "compare"),
-    "exchange": ("desk", "outcome", "names", "trade", "wood", "grafts", "plan"),
+    "exchange": ("desk", "outcome", "names", "trade", "plants", "wood", "grafts", "plan"),
     "soundness": ("desk",),
 }
 

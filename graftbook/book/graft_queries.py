@@ -14,9 +14,9 @@ from sqlmodel import Session
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Bundle
 
-_HostGraft = aliased(Graft)
+_HostGraft, _Above = aliased(Graft), aliased(Graft)
 
 
 @dataclass(frozen=True)
@@ -125,34 +125,6 @@ def wood_from(session: Session, graft_id: int) -> list[Bundle]:
     )
 
 
-@dataclass(frozen=True)
-class StickUse:
-    """What the grafts of a bundle say of its sticks: `buds_left` on the stick in hand (None: none is open or not
-    counted), `named` the buds used of each stick that was named."""
-
-    buds_left: int | None
-    named: dict[int, int]
-
-
-def stick_use(session: Session, bundle_id: int) -> StickUse:
-    """How the sticks of a bundle stand after its newest graft. A stick in hand that went with the rest of the bundle,
-    given away, thrown away or counted as gone since that graft, is in hand no longer."""
-    newest = session.execute(
-        select(Graft.uid, Graft.buds_left).where(Graft.bundle_id == bundle_id).order_by(Graft.id.desc()).limit(1)
-    ).first()
-    gone = session.execute(
-        select(func.max(Movement.uid)).where(
-            Movement.bundle_id == bundle_id, Movement.kind.in_(("given", "discarded", "counted", "mixed"))
-        )
-    ).scalar()
-    used = select(Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.bundle_id == bundle_id)
-    named = {
-        stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))
-    }
-    in_hand = newest if newest is not None and (gone is None or gone < newest.uid) else None
-    return StickUse(in_hand.buds_left if in_hand is not None else None, named)
-
-
 def places(session: Session) -> tuple[str, ...]:
     """Every place a graft or a plant stands at, as the book spells it, in alphabetical order."""
     found: set[str] = set()
@@ -164,7 +136,7 @@ def places(session: Session) -> tuple[str, ...]:
 def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple[list[Any], int]:
     """One page of grafts by number, each with its wood, host and last look, and how many there are in all.
 
-    Each row has: graft, look (None: not looked at), bundle code, cultivar, taxon and day it was cut, host code, place of the host.
+    Each row has: graft, look (None: not looked at), bundle code, cultivar, taxon and day it was cut, host code.
     """
     last = (
         select(Look.id).where(Look.graft_id == Graft.id).order_by(Look.on.desc(), Look.id.desc()).limit(1)
@@ -173,7 +145,7 @@ def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple
     query = (
         select(
             Graft, Look, Bundle.code.label("wood"), Bundle.cultivar, Bundle.taxon, Bundle.cut_on,
-            func.coalesce(Plant.code, _HostGraft.code).label("host"), Plant.place.label("host_place"),
+            func.coalesce(Plant.code, _HostGraft.code).label("host"),
         )
         .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
@@ -188,9 +160,22 @@ def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple
     return shown, int(total or 0)
 
 
+def _on_plants_at(places: Sequence[str]) -> Any:
+    """Ids of the grafts whose stack stands on a plant at one of these places, at whatever height."""
+    found = (
+        select(Graft.id.label("id")).join(Plant, Graft.host_plant_id == Plant.id).where(Plant.place.in_(places))
+        .cte("on_plants_at", recursive=True)
+    )  # fmt: skip
+    found = found.union_all(select(_Above.id).join(found, _Above.host_graft_id == found.c.id))
+    return select(found.c.id)
+
+
 def _conditions(wanted: Wanted) -> Iterator[Any]:
     if wanted.places is not None:
-        yield func.coalesce(Graft.place, Plant.place).in_(wanted.places)
+        at_foot = _on_plants_at(wanted.places)
+        yield or_(
+            func.coalesce(Graft.place, Plant.place).in_(wanted.places), Graft.place.is_(None) & Graft.id.in_(at_foot)
+        )
     if wanted.ids is not None:
         yield or_(*(Graft.id.in_(part) for part in chunks(wanted.ids))) if wanted.ids else Graft.id.is_(None)
     if wanted.state is not None:

@@ -13,7 +13,7 @@ from graftbook.book.grafts import Graft
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Bundle
 
 
 def numbers(session: Session, table: type[Want] | type[Plan]) -> set[int]:
@@ -119,21 +119,3 @@ def grafted(session: Session, as_of: date) -> list[Grafted]:
         .order_by(Graft.number)
     )  # fmt: skip
     return [Grafted._make(row) for row in session.execute(query)]
-
-
-def bundle_buds(session: Session) -> dict[int, int]:
-    """Buds left on the stick in hand of each bundle that has one: those its newest graft left, unless wood of it was given
-    away, thrown away or counted since."""
-    newest = select(func.max(Graft.id)).where(Graft.bundle_id.is_not(None)).group_by(Graft.bundle_id)
-    gone = (
-        select(Movement.bundle_id, func.max(Movement.uid).label("uid"))
-        .where(Movement.kind.in_(("given", "discarded", "counted")))
-        .group_by(Movement.bundle_id)
-        .subquery()
-    )
-    query = (
-        select(Graft.bundle_id, Graft.buds_left)
-        .outerjoin(gone, gone.c.bundle_id == Graft.bundle_id)
-        .where(Graft.id.in_(newest), Graft.buds_left > 0, gone.c.uid.is_(None) | (gone.c.uid < Graft.uid))
-    )
-    return {bundle_id: left for bundle_id, left in session.execute(query)}

@@ -11,6 +11,7 @@ from sqlmodel import Session
 
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
+from graftbook.book.unit import CHUNK
 
 
 class Seen(NamedTuple):
@@ -61,6 +62,8 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
     """The newest stage and bark of each of these plants up to a day."""
     found = {plant.id: Newest() for plant in plants}
     query = select(StageNote.plant_id, StageNote.on, StageNote.stage, StageNote.bark).where(StageNote.on <= as_of)
+    if len(found) <= CHUNK:
+        query = query.where(StageNote.plant_id.in_(list(found)))
     found_rows = session.connection().execute(query.order_by(StageNote.on, StageNote.id))
     rows = [(plant_id, on, stage, bark) for plant_id, on, stage, bark in found_rows]
     noted = {row[:3] for row in rows}
@@ -71,7 +74,8 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
         and plant.stage_on <= as_of
         and (plant.id, plant.stage_on, plant.stage) not in noted
     ]
-    for plant_id, on, stage, bark in sorted((*own, *rows), key=lambda row: row[1]):
+    # What a plant holds that no note says was told after every note of that day, so it comes last.
+    for plant_id, on, stage, bark in sorted((*rows, *own), key=lambda row: row[1]):
         newest = found.get(plant_id)
         if newest is None:
             continue

@@ -65,10 +65,13 @@ def condition(wood: WoodFacts, stock: StockFacts, method: Method, on: date, know
 
 
 def sticks_left(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
-    """Whether any stick of the bundle is left."""
+    """Whether any stick of the bundle is left, be it the rest of one that was opened."""
     name, left = "sticks left", wood.sticks_left
     if left is None:
         return recorded(name, "unknown", f"How many sticks of {wood.code} are left is not known; count them.")
+    if left <= 0 < wood.buds_in_hand:
+        buds = f"{wood.buds_in_hand} bud{'' if wood.buds_in_hand == 1 else 's'}"
+        return recorded(name, "pass", f"No whole stick of {wood.code} is left, but {buds} on the stick in hand.")
     if left <= 0:
         return recorded(name, "no", f"No stick of {wood.code} is left.")
     if left == 1:

@@ -15,7 +15,7 @@ from graftbook.actions.desk.results import Report, page_notes
 from graftbook.actions.grafts.graft_story import Story, StoryRow
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
-from graftbook.actions.outcome import states, subjects
+from graftbook.actions.outcome import standing_place, states, subjects
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, graft_queries
 from graftbook.book.graft_queries import Wanted
@@ -88,16 +88,17 @@ def list_grafts(
         wanted = Wanted(places, _on(session, host), bundle_id, stick, key, bounds[0], bounds[1], seen, unseen)
         found, total = graft_queries.page(session, wanted, limit, (page - 1) * limit)
         names = shown_names.of(session, [line.Graft for line in found])
-        rows = tuple(_row(line, names.of(line.Graft)) for line in found)
+        feet = graft_queries.foot_plants(session, [line.Graft for line in found])
+        rows = tuple(_row(line, names.of(line.Graft), feet[line.Graft.id]) for line in found)
     facts = {"as_of": desk.today, "total": total, "page": page}
     return Report(GraftRow, rows, (*notes, *page_notes(len(rows), total, limit, page, "graft")), facts)
 
 
-def _row(line: Any, shown: Shown) -> GraftRow:
+def _row(line: Any, shown: Shown, foot: Plant) -> GraftRow:
     graft, look = line.Graft, line.Look
     return GraftRow(
         **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=shown.cultivar, sure=shown.sure, taxon=line.taxon,
-        host=line.host, place=graft.place if graft.place is not None else line.host_place,
+        host=line.host, place=standing_place.of_graft(graft.place, foot).place,
         state=look.state if look is not None else None, looked_on=look.on if look is not None else None,
         shoot_mm=look.shoot_mm if look is not None else None, wood_age_days=wood_age(line),
     )  # fmt: skip
@@ -149,7 +150,7 @@ def show_graft(desk: Desk, text: str) -> Report:
         told = Story(session, graft, line, desk.settings.units)
         rows = tuple(told.rows())
         shown = told.names.of(graft)
-        facts = {"as_of": desk.today, **asdict(_row(line, shown))}
+        facts = {"as_of": desk.today, **asdict(_row(line, shown, told.foot))}
     title = f"{graft.code}{f', {shown.told}' if shown.told else ''} on {line.host}"
     note = f"What was written, and when: graftbook history {graft.code}"
     return Report(StoryRow, rows, (note,), facts, title=title, group="section")

@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
-from graftbook.actions.outcome import alive
+from graftbook.actions.outcome import alive, standing_place
 from graftbook.book import graft_queries, living_queries, look_queries
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.plants import Plant
@@ -38,15 +38,16 @@ class Story:
         self._session, self._graft, self._line, self._unit = session, graft, line, unit
         self._below: list[Graft] = graft_queries.stack(session, graft) if graft.host_graft_id is not None else []
         self._here = _made_on_host(session, graft)
-        self._foot: Plant = graft_queries.foot_plants(session, [graft])[graft.id]
-        self.names: ShownNames = shown_names.of(session, [graft, self._foot, *self._below, *self._here])
+        self.foot: Plant = graft_queries.foot_plants(session, [graft])[graft.id]
+        self.names: ShownNames = shown_names.of(session, [graft, self.foot, *self._below, *self._here])
 
     def rows(self) -> Iterator[StoryRow]:
         """Every row of it, in the order it is asked for."""
         session, graft, unit = self._session, self._graft, self._unit
-        yield from _facts(graft, self._line, self.names.of(graft), unit)
+        here = standing_place.of_graft(graft.place, self.foot).place
+        yield from _facts(graft, self._line, here, self.names.of(graft), unit)
         if self._below:
-            yield from _stack(graft, self._foot, self._below, self.names)
+            yield from _stack(graft, self.foot, self._below, self.names)
         for sentence in (graft.cautions or "").splitlines():
             yield StoryRow("minded when it was made", graft.made_on, "", sentence)
         for look in look_queries.looks_at(session, [graft.id]):
@@ -61,7 +62,7 @@ class Story:
             yield StoryRow("wood cut from it", bundle.cut_on, bundle.code, bundle.store or "")
 
 
-def _facts(graft: Graft, line: Any, shown: Shown, unit: str) -> Iterator[StoryRow]:
+def _facts(graft: Graft, line: Any, place: str | None, shown: Shown, unit: str) -> Iterator[StoryRow]:
     stick = f"/{graft.stick}" if graft.stick is not None else ""
     kind = ", ".join(part for part in (shown.told if shown.cultivar else None, line.taxon) if part)
     old = f" (recorded as: {shown.recorded})" if shown.recorded else ""
@@ -74,7 +75,7 @@ def _facts(graft: Graft, line: Any, shown: Shown, unit: str) -> Iterator[StoryRo
         (None, "on", line.host, None),
         (None, "scion", show_length(graft.scion_mm, unit), None), (None, "stock", show_length(graft.stock_mm, unit), None),
         (None, "buds", graft.buds, None), (graft.tied_on, "tie", graft.tie, None), (None, "seal", graft.seal, None),
-        (None, "place", graft.place if graft.place is not None else line.host_place, None),
+        (None, "place", place, None),
         (None, "stage of the stock", graft.stage, None), (None, "bench or field", bench, None),
         (None, "limb", graft.limb, None), (None, "bearing", bearing, None),
         (None, "height", show_length(graft.height_mm, unit), None), (None, "position", graft.position, None),

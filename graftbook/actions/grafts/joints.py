@@ -13,8 +13,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import drawing
 from graftbook.book import find
-from graftbook.book.balances import balances
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
 from graftbook.errors import UsageProblem
@@ -131,7 +131,7 @@ def cuts(desk: Desk, wood: str, method: str | None = None, buds: str | None = No
         bundle = find.one(session, read_one(wood))
         if not isinstance(bundle, Bundle):
             raise UsageProblem("a bundle of wood, such as W7", bundle.code)
-        left = balances(session, [bundle.id])[bundle.id].left
+        left = drawing.in_hand(session, [bundle])[bundle.id].left
         chosen = None if method is None else own_tables.method_named(session, method)
         stick = _stick(bundle)
     rules = Rules(_buds(buds, chosen is not None and chosen.is_bud), chosen)

@@ -113,7 +113,7 @@ def match(
 def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
     if text is None:
         facts = matching.wood_facts(session, [b for b in match_queries.bundles(session) if b.taxon is not None], day)
-        return [fact for fact in facts if fact.sticks_left]
+        return [fact for fact in facts if fact.sticks_left or fact.buds_in_hand]
     return matching.wood_facts(session, _rows(session, text, Bundle, "a bundle of wood, such as W7"), day)
 
 

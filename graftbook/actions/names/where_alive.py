@@ -149,5 +149,5 @@ def homes(session: Session, on: date) -> CultivarHomes:
         thing = book.bundle[wood.line.id]
         stores[thing] = wood.line.store
         if (where := home(thing)) is not None:
-            (where.sticks if wood.usable else where.spent)[thing] = wood.left
+            (where.sticks if wood.usable else where.spent)[thing] = wood.left.left + (wood.left.buds_in_hand > 0)
     return CultivarHomes(book, living, found, stores)

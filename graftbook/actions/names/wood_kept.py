@@ -10,7 +10,7 @@ from sqlmodel import Session
 
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries, round_queries, wood_queries
-from graftbook.book.balances import balances
+from graftbook.book.balances import Balance, balances
 from graftbook.book.round_queries import WoodLine
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
@@ -23,11 +23,11 @@ SPENT = frozenset({PAST, "spoilt"})
 
 @dataclass(frozen=True, slots=True)
 class KeptWood:
-    """A bundle with `left` sticks, one or more, its looks in store oldest first, and how it has kept: `kept` is None where it is
-    known to be PAST without asking the clock."""
+    """A bundle with something left, whole sticks or buds in hand, its looks in store oldest first, and how it has kept:
+    `kept` is None where it is known to be PAST without asking the clock."""
 
     line: WoodLine
-    left: int
+    left: Balance
     looks: tuple[tuple[date, str], ...]
     kept: Keeping | None
 
@@ -44,7 +44,7 @@ class KeptWood:
 
 def kept_wood(session: Session, day: date) -> Iterator[KeptWood]:
     """Every bundle with sticks left on a day, by number; the clock is asked once for wood of a kind that is past its time."""
-    left = {bundle_id: balance.left for bundle_id, balance in balances(session, as_of=day).items() if balance.left > 0}
+    left = {bundle_id: held for bundle_id, held in balances(session, as_of=day).items() if held.any_left}
     looked = match_queries.inspections(session, day)
     own = own_tables.own_keeping(session)
     stays = wood_queries.temperatures(session)

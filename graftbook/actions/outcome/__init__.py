@@ -10,6 +10,7 @@ __all__ = (
     "judging_frame",
     "open_hosts",
     "plant_days",
+    "standing_place",
     "states",
     "subjects",
 )

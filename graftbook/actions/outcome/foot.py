@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
+from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.alive import Alive, alive_at
 from graftbook.book import round_queries
 from graftbook.book.round_queries import Line
@@ -24,11 +25,10 @@ class Where(NamedTuple):
 
 
 def where(held: Alive, line: Line) -> Where:
-    """Where a graft stands; one on a graft stands where the plant at the foot does, unless it has a place of its own."""
-    plant = held.plants[held.foot(line.id)]
-    here = line.place if line.place is not None else plant.place
-    host = plant.code if line.host_graft_id is None else held.grafts[line.host_graft_id].code
-    return Where(here, plant.row, plant.order, host)
+    """Where a graft stands, and the code of what it was made on."""
+    spot = standing_place.of_graft(line.place, held.plants[held.foot(line.id)])
+    graft_id, plant_id = line.host_graft_id, line.host_plant_id
+    return Where(*spot, held.grafts[graft_id].code if graft_id is not None else held.plants[plant_id or 0].code)
 
 
 def living_at(session: Session, place: str, row: str | None, on: date) -> tuple[str, ...]:

@@ -12,8 +12,9 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
-from graftbook.book import match_queries, plan_queries
-from graftbook.book.balances import balances
+from graftbook.actions.wood import drawing
+from graftbook.actions.wood.drawing import InHand
+from graftbook.book import match_queries
 from graftbook.book.wood import Bundle
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit import cutting, notes
@@ -118,13 +119,13 @@ def gather(
     nameless = [bundle.code for bundle in found if bundle.taxon is None]
     bundles = [bundle for bundle in found if bundle.taxon is not None]
     facts = matching.wood_facts(session, bundles, asked.day)
-    left, open_buds = balances(session, [bundle.id for bundle in bundles]), plan_queries.bundle_buds(session)
+    hands = drawing.in_hand(session, bundles)
     wood, wrong = Wood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
-        in_hand = open_buds.get(bundle.id) or 0
-        if left[bundle.id].left > 0 or in_hand:
+        hand = hands[bundle.id]
+        if hand.any_left:
             try:
-                _add(wood, bundle, fact, left[bundle.id].left, in_hand, asked)
+                _add(wood, bundle, fact, hand, asked)
             except UsageProblem as error:
                 wrong.append(f"{bundle.code}: {error.found} where {error.expected} can be")
     if wrong:
@@ -139,9 +140,10 @@ def gather(
     return wood
 
 
-def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, left: int, in_hand: int, asked: Circumstances) -> None:
+def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
     barred = tuple(_barred(fact, asked))
-    for name, many, buds in (("hand", 1 if in_hand else 0, in_hand), ("", left, bundle.buds_per_stick)):
+    opened = int(bool(hand.buds_left))
+    for name, many, buds in (("hand", opened, hand.buds_left), ("", hand.left, bundle.buds_per_stick)):
         if many <= 0:
             continue
         ways = tuple(_ways(wood, bundle, fact, buds, asked))
@@ -274,7 +276,7 @@ def _piece(wood: Wood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
     known = fact.code, cut.buds, diameter, fits
     if known in wood.keys:
         return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
-    facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1)
+    facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1, buds_in_hand=0)
     key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.kinds) + 1}")
     if key not in wood.kinds:
         wood.kinds[key] = PieceKind(key, facts, cut.buds, fits)

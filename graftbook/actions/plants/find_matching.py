@@ -9,6 +9,7 @@ from datetime import date
 from functools import lru_cache
 
 from graftbook.actions.desk import naming, typed
+from graftbook.actions.outcome import standing_place
 from graftbook.actions.plants.find_names import Called, known
 from graftbook.book import graft_queries, limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
@@ -117,9 +118,10 @@ def of_plant(plant: PlantLine, called: Called) -> Thing:
 def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: Called) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
     shown, others = called.graft(graft)
+    here = standing_place.of_graft(graft.place, plant)
     return Thing(
-        graft.id, graft.code, "graft", shown.name, known(shown.name, *others, graft.taxon), host, graft.place or plant.place,
-        plant.row, plant.order, graft.limb, Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
+        graft.id, graft.code, "graft", shown.name, known(shown.name, *others, graft.taxon), host, *here, graft.limb,
+        Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
         known(graft.note, graft.position, graft.tie, graft.limb),
     )  # fmt: skip
 

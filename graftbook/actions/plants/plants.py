@@ -14,7 +14,7 @@ from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.names import last_copies
-from graftbook.actions.outcome import subjects
+from graftbook.actions.outcome import standing_place, subjects
 from graftbook.actions.outcome.plant_days import after_it_came, alive_on
 from graftbook.actions.plants import plant_text, stage_notes
 from graftbook.actions.plants.plant_text import PlantWords
@@ -51,6 +51,8 @@ def add(
         read = plant_text.read(desk, unit.session, kind, words, day)
         values = {"kind": kind, **{name: value for name, value in read.values.items() if value is not None}}
         notes = (*read.notes, *plant_text.settle_taxon(unit.session, kind, values))
+        if "bark" in values:
+            values.setdefault("stage_on", day)
         if on is not None:
             after_it_came("what was seen", day, values.get("acquired_on"), "it")
         made = _rows(values, unit.next_number("P", number), number)
@@ -109,17 +111,26 @@ def amend(
         plants = find_plants(unit.session, text)
         events = plant_queries.event_days(unit.session, [plant.id for plant in plants])
         notes: dict[str, None] = {}
+        along: list[str] = []
         for step, plant in enumerate(plants):
             read = plant_text.read(desk, unit.session, plant.kind, _numbered(words, step), day)
             values = {**read.values, **({"kind": kind} if kind is not None else {})}
             _may_stand(plant, values, events.get(plant.id))
             if "stage" in values or "bark" in values:
                 stage_notes.keep_newest(unit, plant)
+            if "place" in values:
+                stood = graft_queries.standing_on(unit.session, [plant.id]).get(plant.id, [])
+                along += [graft.code for graft in standing_place.put(unit, plant, values["place"], stood)]
             unit.amend(plant, **values)
+            if values.get("bark") is not None and "stage" not in values:
+                stage_notes.note_bark(unit, plant, day)
             notes.update(dict.fromkeys(read.notes))
         named = tuple(plant.code for plant in plants)
         changed = ", ".join(f"{name} {value.strip()}" if value.strip() else f"no {name}" for name, value in said)
         entry = unit.commit(f"Amended {code_list(named)}: {changed}")
+    if along:
+        went = f"Put right with the plant they stand on: {code_list(tuple(along))}."
+        notes[f"{went} For a move, with its day: graftbook care CODES moved --place …"] = None
     return Recorded(f"{entry.summary}.", entry.id, named, tuple(notes))
 
 

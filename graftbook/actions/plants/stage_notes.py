@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
@@ -17,6 +17,7 @@ from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import plant_text
 from graftbook.book import find, stage_queries
 from graftbook.book.plants import Plant
+from graftbook.book.stage_queries import Newest
 from graftbook.book.stages import BARKS, StageNote
 from graftbook.book.unit import Unit
 from graftbook.errors import UsageProblem
@@ -136,6 +137,11 @@ def keep_newest(unit: Unit, plant: Plant) -> None:
         unit.add(StageNote, plant_id=plant.id, on=plant.stage_on, stage=plant.stage, bark=plant.bark)
 
 
+def note_bark(unit: Unit, plant: Plant, day: date) -> None:
+    """Keep the bark a plant was given without a stage as what was tried on that day, which is not the day of its stage."""
+    unit.add(StageNote, plant_id=plant.id, on=day, bark=plant.bark, who=unit.entry.who)
+
+
 def _plants(session: Session, text: str) -> list[Plant]:
     from graftbook import codes
 
@@ -183,10 +189,20 @@ def tips(session: Session, hemisphere: str) -> GreenTips:
     return phenology.green_tips(((row.plant_id, row.taxon, row.place, row.on, row.stage) for row in seen), hemisphere)
 
 
-STAGE_NOTED_DAYS = 14
+# A note of a stage or of the bark speaks for so many days where nobody says otherwise. A rule of this book, no source.
+NOTED_DAYS = 14
 
 
-def fresh_stage(plant: Plant, day: date) -> str | None:
-    """The growth stage last noted of a plant, while it is fresh on a day; None where none is."""
-    noted = plant.stage_on
-    return plant.stage if noted is not None and 0 <= (day - noted).days <= STAGE_NOTED_DAYS else None
+def on_day(session: Session, plants: Iterable[Plant], day: date, days: int = NOTED_DAYS) -> dict[int, Newest]:
+    """The stage and the bark of plants as of a day, by id: each the newest seen up to that day, and None where that was more
+    than `days` days before it. What was seen later does not count, whenever it was told."""
+    found = stage_queries.seen(session, list(plants), day)
+    return {plant_id: _while_fresh(newest, day, days) for plant_id, newest in found.items()}
+
+
+def _while_fresh(newest: Newest, day: date, days: int) -> Newest:
+    if newest.stage_on is not None and (day - newest.stage_on).days > days:
+        newest = newest._replace(stage=None, stage_on=None)
+    if newest.bark_on is not None and (day - newest.bark_on).days > days:
+        newest = newest._replace(bark=None, bark_on=None)
+    return newest

@@ -13,7 +13,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import alive, foot, states, subjects
+from graftbook.actions.outcome import alive, foot, standing_place, states, subjects
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.plants import Plant
@@ -69,17 +69,32 @@ def care(
         rows = subjects.things_meant(unit.session, text, left_out)
         _refuse(rows, day)
         notes = tuple(_notes(unit.session, rows, day, what, place))
-        stood = _places(unit.session, rows) if blank(place) is not None else {}
-        done_to = [_values(row, day, what, desk.person(who), blank(note)) for row in rows]
+        along, stay = _roots(unit.session, rows) if blank(place) is not None else ([], [])
+        notes += tuple(_along_words(along, stay))
+        stood = _places(unit.session, [*rows, *along]) if blank(place) is not None else {}
         unit.add_many(
-            Care, [{**one, **stood.get(row.code, {}), **_to(place)} for row, one in zip(rows, done_to, strict=True)]
+            Care,
+            [
+                {**_values(row, day, what, desk.person(who), blank(note)), **stood.get(row.code, {}), **_to(place)}
+                for row in (*rows, *along)
+            ],
         )
         if blank(place) is not None and place is not None:
-            _put(unit, rows, place.strip())
+            _put(unit, [*along, *rows], place.strip())
         codes = tuple(row.code for row in rows)
         where = f" to {place.strip()}" if place is not None and blank(place) is not None else ""
         entry = unit.commit(f"{code_list(codes)}: {what.replace('-', ' ')}{where}, {day.isoformat()}")
     return Recorded(f"{entry.summary}.", entry.id, codes, notes)
+
+
+def _along_words(along: Sequence[Plant], stay: Sequence[Plant]) -> Iterator[str]:
+    if along:
+        yield f"Moved with what stands on them: {code_list(tuple(plant.code for plant in along))}."
+    for plant in stay:
+        yield (
+            f"{plant.code}, a tree without a container, stays at {plant.place or 'no recorded place'}. If it was moved: "
+            f"graftbook care {plant.code} moved --place …"
+        )
 
 
 def _values(row: Subject, day: date, what: str, who: str | None, note: str | None) -> dict[str, object]:
@@ -95,7 +110,11 @@ def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, ob
     """Where each thing stands before it is moved; a graft without a place of its own stands where its plant does."""
     feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
     return {
-        row.code: {"place_before": row.place if isinstance(row, Plant) or row.place else feet[row.id].place}
+        row.code: {
+            "place_before": row.place
+            if isinstance(row, Plant)
+            else standing_place.of_graft(row.place, feet[row.id]).place
+        }
         for row in rows
     }
 
@@ -134,16 +153,23 @@ def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, plac
         yield "The place in the book is as it was: say where they went with --place."
 
 
+def _roots(session: Session, rows: Sequence[Subject]) -> tuple[list[Plant], list[Plant]]:
+    """The plants that go along with grafts that are moved, and those that stay, each once; not those named themselves."""
+    named = {row.code for row in rows if isinstance(row, Plant)}
+    feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
+    plants = list({plant.code: plant for plant in feet.values() if plant.code not in named}.values())
+    return [plant for plant in plants if standing_place.goes_along(plant)], [
+        plant for plant in plants if not standing_place.goes_along(plant)
+    ]
+
+
 def _put(unit: Unit, rows: Sequence[Subject], place: str) -> None:
-    """Put things at another place: a plant leaves its row, and grafts on it that stood where it stood go along."""
+    """Put things at another place, by the rule of places; a plant leaves its row."""
     plants = [row for row in rows if isinstance(row, Plant)]
-    stood = graft_queries.standing_on(unit.session, [plant.id for plant in plants])
-    here = {graft.code for graft in rows if isinstance(graft, Graft)}
+    stood = graft_queries.standing_on(unit.session, [plant.id for plant in plants if plant.id is not None])
     for plant in plants:
-        along = [graft for graft in stood.get(plant.id, []) if graft.place == plant.place and graft.code not in here]
-        unit.amend(plant, place=place, row=None, order=None)
-        for graft in along:
-            unit.amend(graft, place=place)
+        standing_place.put(unit, plant, place, stood.get(plant.id or 0, []))
+        unit.amend(plant, row=None, order=None)
     for row in rows:
         if isinstance(row, Graft):
             unit.amend(row, place=place)

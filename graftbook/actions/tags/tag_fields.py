@@ -11,6 +11,7 @@ from graftbook import units
 from graftbook.actions.desk.sorting import natural
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
+from graftbook.actions.outcome import standing_place
 from graftbook.book import find, graft_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -57,8 +58,11 @@ class Words:
         """Where a row stands or lies: place or store, row, order; a graft where the plant at its foot stands."""
         if isinstance(row, Bundle):
             return row.store, None, None
-        foot = self._feet[row.id] if isinstance(row, Graft) else row
-        return row.place or foot.place, foot.row, foot.order
+        return (
+            standing_place.of_graft(row.place, self._feet[row.id])
+            if isinstance(row, Graft)
+            else (row.place, row.row, row.order)
+        )
 
     def bench(self, row: Any) -> tuple[Any, ...]:
         """A key that sorts rows as a bench works: by cultivar, then by what it is on; what has no cultivar comes last."""
@@ -77,14 +81,13 @@ class Words:
         return host.clone or self._names.of(host).name or host.code
 
     def _graft(self, graft: Graft) -> list[Forms]:
-        foot = self._feet[graft.id]
         day = graft.made_on.isoformat()
         short = SHORT_METHODS.get(graft.method, graft.method)
         return [
             self._names.of(graft).forms,
             (f"on {self._on(graft)}",),
             (f"{graft.method} {day}", f"{short} {day}", day),
-            (where(graft.place or foot.place, foot.row, foot.order),),
+            (where(*standing_place.of_graft(graft.place, self._feet[graft.id])),),
         ]
 
     def _wood(self, bundle: Bundle) -> list[Forms]:

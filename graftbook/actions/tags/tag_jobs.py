@@ -21,9 +21,11 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.desk.sorting import natural
 from graftbook.actions.names import shown_names
+from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.alive import alive_at
 from graftbook.actions.outcome.endpoints import took
 from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.outcome.standing_place import Spot
 from graftbook.actions.tags.renamed import Tagged, renamed
 from graftbook.actions.tags.tag_media import medium_named
 from graftbook.book import round_queries, seen, tag_queries
@@ -137,7 +139,7 @@ class _Walk:
             why = self._why(line.code, _reason(self._printed.get(line.code), marks, self._day, grew))
             if why is not None:
                 called = self._names.graft(line.id, line.bundle_id).cultivar
-                yield self._row(line.code, called, line.place if line.place is not None else foot.place, foot, why)
+                yield self._row(line.code, called, standing_place.of_graft(line.place, foot), why)
 
     def plants(self) -> Iterator[WorkRow]:
         """Rows of plants that are alive and here and had a tag printed, or noted as missing or illegible."""
@@ -152,13 +154,14 @@ class _Walk:
                 continue
             why = self._why(plant.code, _reason(printed, marks, self._day, False))
             if why is not None and not (grafted and why.startswith("past")):
-                yield self._row(plant.code, self._names.plant(plant.id).cultivar, plant.place, plant, why)
+                here = Spot(plant.place, plant.row, plant.order)
+                yield self._row(plant.code, self._names.plant(plant.id).cultivar, here, why)
 
     def wood(self, session: Session) -> Iterator[WorkRow]:
         """Rows of bundles with sticks left whose tag says another name; they lie in their store."""
         left = balances(session, as_of=self._day) if self._renamed else {}
         for code, number, store in tag_queries.stores(session):
-            if code in self._renamed and number in left and left[number].left > 0:
+            if code in self._renamed and number in left and left[number].any_left:
                 called, printed = self._names.bundle(number).cultivar, self._printed[code]
                 yield WorkRow(store, None, None, code, called, self._renamed[code], printed.medium, printed.on)
 
@@ -167,10 +170,10 @@ class _Walk:
         gone = why is not None and why.startswith(("missing", "illegible"))
         return why if gone else self._renamed.get(code, why)
 
-    def _row(self, code: str, cultivar: str | None, place: str | None, foot: Rooted, why: str) -> WorkRow:
+    def _row(self, code: str, cultivar: str | None, spot: Spot, why: str) -> WorkRow:
         printed = self._printed.get(code)
         last = (printed.medium, printed.on) if printed is not None else (None, None)
-        return WorkRow(place, foot.row, foot.order, code, cultivar, why, *last)
+        return WorkRow(*spot, code, cultivar, why, *last)
 
     def _newest(self, codes: Sequence[str]) -> _Printed | None:
         held = [self._printed[code] for code in codes if code in self._printed]

@@ -19,6 +19,7 @@ from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.names import lineages
 from graftbook.actions.wood import wood
 from graftbook.book import wood_queries
+from graftbook.book.balances import flow
 from graftbook.book.grafts import Graft
 from graftbook.book.unit import Unit
 from graftbook.book.wood import Bundle, Movement
@@ -96,7 +97,7 @@ def _part(session: Session, bundle: Bundle, day: date) -> _Part:
             f"mixed on {again[0].on.isoformat()}",
             "Undo that first",
         )
-    held = sum(m.sticks for m in moves if m.on <= day) - sum(g.sticks_drawn for g in grafts if g.made_on <= day)
+    held = flow(session, bundle.id).on(day)
     if held <= 0:
         raise Refused(
             f"sticks of {bundle.code} on {day.isoformat()}", "none left", f"See graftbook wood show {bundle.code}"
@@ -155,16 +156,18 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
         in_hand = 0
         for graft in part.grafts:
             in_hand += graft.sticks_drawn if graft.stick is None else 0
+            if graft.stick is None and not in_hand:
+                continue  # cut from a stick that was opened before the day, and so not among those mixed
             key = (part.bundle.id, graft.stick if graft.stick is not None else f"hand {in_hand}")
             stick = numbers.setdefault(key, len(numbers) + 1)
-            unit.amend(graft, bundle_id=new.id, stick=stick)
+            unit.amend(graft, bundle_id=new.id, stick=stick, buds_left=None)
             threads.append(f"{graft.code} from {new.code}/{stick}")
         for move in part.moves:
             own = (part.bundle.id, move.stick)
             stick = numbers.setdefault(own, len(numbers) + 1) if move.stick is not None else None
             unit.amend(move, bundle_id=new.id, stick=stick)
     moves = sum(len(part.moves) for part in parts)
-    left = wood_queries.flow(unit.session, new.id)
+    left = flow(unit.session, new.id)
     if (left.days and min(left.on(day) for day, _ in left.days) < 0) or len(numbers) > sticks:
         raise Refused(f"no more sticks used after the day than were mixed, {sticks}", f"{len(numbers)} opened since")
     notes = (

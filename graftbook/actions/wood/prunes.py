@@ -83,7 +83,7 @@ def prune(
     with desk.book.write("prune", person) as unit:
         plant = _one_plant(unit, text)
         alive_on(plant, day, "a pruning")
-        advice = prune_advice.advise(desk, plant, day, facts, saved, words.summer, fruit)
+        advice = prune_advice.advise(desk, unit.session, plant, day, facts, saved, words.summer, fruit)
         pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=typed.blank(note), **facts)
         kept = _kept(desk, words, day)
         whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None

@@ -8,8 +8,9 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.results import count
 from graftbook.actions.names import wood_kept
+from graftbook.actions.wood import drawing
+from graftbook.book.balances import Balance
 from graftbook.book.round_queries import WoodLine
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
@@ -51,8 +52,8 @@ def wood_to_use_first(session: Session, day: date) -> WoodFirst:
     return WoodFirst(tuple(urgent), tuple(past))
 
 
-def _due(line: WoodLine, kept: Keeping, looks: Sequence[tuple[date, str]], left: int) -> WoodDue:
-    why = f"{count(left, 'stick')} left, {kept.words}"
+def _due(line: WoodLine, kept: Keeping, looks: Sequence[tuple[date, str]], left: Balance) -> WoodDue:
+    why = f"{drawing.left_phrase(left.left, left.buds_in_hand)}, {kept.words}"
     return WoodDue(line.id, line.code, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
 
 
