@@ -13,7 +13,6 @@ from graftbook.errors import UsageProblem
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
     from graftbook.actions.desk.results import Recorded, Report
-    from graftbook.actions.grafts.graft_text import GraftWords
 
 Method = Annotated[
     str, typer.Option("--method", metavar="NAME", help="How, such as whip-and-tongue, cleft or chip-bud.")
@@ -122,9 +121,9 @@ def add(
 
         graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
     """
-    from graftbook.actions.grafts import grafting
+    from graftbook.actions.grafts import graft_text, grafting
 
-    said = GraftWords(**vars(facts), note=note)
+    said = graft_text.GraftWords(**vars(facts), note=note)
     done = grafting.graft(at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes, tag=tag)
     return done
 
@@ -235,7 +234,7 @@ def amend(
 
         graftbook graft amend G5 --position "low, north side" --limb A
     """
-    from graftbook.actions.grafts import graft_edits
+    from graftbook.actions.grafts import graft_edits, graft_text
 
-    said = GraftWords(**vars(facts), note=note)
+    said = graft_text.GraftWords(**vars(facts), note=note)
     return graft_edits.amend(at, codes, said, method=method, on=on, who=who)
