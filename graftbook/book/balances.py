@@ -97,7 +97,7 @@ def sticks_of(session: Session, cultivars: Collection[str]) -> dict[str, int]:
 
 
 @dataclass(frozen=True)
-class Flow:
+class StickFlow:
     """The sticks of one bundle day by day: what came in and went out on each day, in the order of days."""
 
     days: tuple[tuple[date, int], ...]
@@ -116,12 +116,12 @@ class Flow:
         return min(accumulate((sticks for when, sticks in self.days if when > day), initial=self.on(day)))
 
 
-def flow(session: Session, bundle_id: int) -> Flow:
+def flow(session: Session, bundle_id: int) -> StickFlow:
     """What moved in and out of a bundle, its grafts among it."""
     days: dict[date, int] = {}
     for event in _events(session, [bundle_id], None):
         days[event.on] = days.get(event.on, 0) + event.sticks
-    return Flow(tuple(sorted(days.items())))
+    return StickFlow(tuple(sorted(days.items())))
 
 
 class _Event(NamedTuple):

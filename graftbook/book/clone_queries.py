@@ -21,12 +21,12 @@ from graftbook.book.wood import Bundle, Movement
 
 def around(session: Session, plants: Iterable[int], bundles: Iterable[int], grafts: Iterable[int]) -> Columns:
     """The things with these ids and all that bears on what they are, in the order of their numbers."""
-    walk = _Walk(session)
+    walk = _CloneWalk(session)
     walk.go(set(plants), set(bundles), set(grafts))
     return Columns(*(_by_number(held) for held in (walk.plants, walk.bundles, walk.grafts)))
 
 
-class _Walk:
+class _CloneWalk:
     """Things found so far by their ids, and the ids still to be fetched."""
 
     def __init__(self, session: Session) -> None:

@@ -10,7 +10,7 @@ from sqlmodel import Field, SQLModel
 
 from graftbook import units
 from graftbook.book._base import NO_REUSE, LongText, Row, ScionDiameter, ShortText, code_of
-from graftbook.book.limits import Within, Words, constraints
+from graftbook.book.limits import AllowedWords, Within, constraints
 from graftbook.codes import LARGEST_NUMBER
 
 SCION_STATES = ("no-movement", "swelling", "pushing", "growing", "stalled", "shrivelled", "dead", "not-found")
@@ -36,7 +36,7 @@ class GraftFields(SQLModel):
     code: Annotated[str, code_of("G")] = Field(max_length=12, unique=True)
     stick: int | None = Field(default=None, ge=1, le=100_000)
     method: ShortText
-    unit: Annotated[str, Words(UNITS)] = "graft"
+    unit: Annotated[str, AllowedWords(UNITS)] = "graft"
     made_on: date
     scion_mm: ScionDiameter | None = None
     stock_mm: Annotated[float, Within(units.STOCK_DIAMETER)] | None = None
@@ -84,10 +84,10 @@ class LookFields(SQLModel):
     """
 
     on: date
-    state: Annotated[str, Words(STATES)]
+    state: Annotated[str, AllowedWords(STATES)]
     shoot_mm: Annotated[float, Within(units.SHOOT_LENGTH)] | None = None
     cause: ShortText | None = None
-    union_fault: Annotated[str, Words(UNION_WORDS)] | None = None
+    union_fault: Annotated[str, AllowedWords(UNION_WORDS)] | None = None
     stock_fate: ShortText | None = None
     who: ShortText | None = None
     photo: ShortText | None = None

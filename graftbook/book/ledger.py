@@ -9,7 +9,7 @@ from sqlalchemy import JSON, CheckConstraint, Column
 from sqlmodel import Field, SQLModel
 
 from graftbook.book._base import NO_REUSE, LongText, Numbered, Row, ShortText
-from graftbook.book.limits import Words, constraints
+from graftbook.book.limits import AllowedWords, constraints
 
 NOTE_KINDS = ("health", "rights")
 HEALTH_WORDS = ("suspect", "visibly clean", "tested")
@@ -60,7 +60,7 @@ class Counter(SQLModel, table=True):
 class CautionNoteFields(SQLModel):
     """The grower's own note on health or rights. `until` None means with no end."""
 
-    kind: Annotated[str, Words(NOTE_KINDS)]
+    kind: Annotated[str, AllowedWords(NOTE_KINDS)]
     status: ShortText
     on: date
     until: date | None = None

@@ -23,7 +23,7 @@ SHORT, LONG = 200, 4000
 
 
 @dataclass(frozen=True)
-class Words(GroupedMetadata):
+class AllowedWords(GroupedMetadata):
     """Text that may only be one of these words."""
 
     words: tuple[str, ...]
@@ -69,7 +69,7 @@ def of(table: type[BaseModel], column: str) -> Limits:
     rules = [*field.metadata, *_rules(field.annotation)]
     found = Limits(next(rule for rule in rules if isinstance(rule, type) and rule is not NoneType))
     for rule in rules:
-        if isinstance(rule, Words):
+        if isinstance(rule, AllowedWords):
             found = found._replace(words=rule.words)
         elif isinstance(rule, Within):
             found = found._replace(length=rule.limit)

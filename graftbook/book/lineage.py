@@ -9,7 +9,7 @@ from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
 from graftbook.book._base import NO_REUSE, LongText, Number, Row, ShortText
-from graftbook.book.limits import Words, constraints
+from graftbook.book.limits import AllowedWords, constraints
 
 SURE_WORDS = ("believed", "verified by fruit", "tested", "doubtful")
 BETWEEN = " | "
@@ -23,7 +23,7 @@ class NamingFields(SQLModel):
     candidates: LongText | None = None
     typed: LongText | None = None
     nickname: ShortText | None = None
-    sure: Annotated[str, Words(SURE_WORDS)] = "believed"
+    sure: Annotated[str, AllowedWords(SURE_WORDS)] = "believed"
     why: LongText | None = None
     stick: int | None = Field(default=None, ge=1, le=100_000)
     who: ShortText | None = None

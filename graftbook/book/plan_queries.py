@@ -51,7 +51,7 @@ def plans(session: Session, limit: int) -> list[tuple[Plan, int]]:
     return [tuple(row) for row in session.execute(query.order_by(Plan.number.desc()).limit(limit))]
 
 
-class Line(NamedTuple):
+class PlannedGraft(NamedTuple):
     """A line of a plan with what it speaks of."""
 
     row: PlanRow
@@ -60,7 +60,7 @@ class Line(NamedTuple):
     want: Want | None
 
 
-def plan_lines(session: Session, plan_id: int) -> list[Line]:
+def plan_lines(session: Session, plan_id: int) -> list[PlannedGraft]:
     """Every line of a plan in bench order."""
     query = (
         select(PlanRow, Bundle, Plant, Want)
@@ -70,7 +70,7 @@ def plan_lines(session: Session, plan_id: int) -> list[Line]:
         .where(PlanRow.plan_id == plan_id)
         .order_by(PlanRow.line)
     )
-    return [Line(*row) for row in session.execute(query)]
+    return [PlannedGraft(*row) for row in session.execute(query)]
 
 
 def lines(session: Session, plan_numbers: Iterable[int]) -> set[tuple[int, int]]:

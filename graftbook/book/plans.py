@@ -9,7 +9,7 @@ from sqlalchemy import JSON, CheckConstraint, Column, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from graftbook.book._base import NO_REUSE, LongText, Number, Row, ScionDiameter, ShortText
-from graftbook.book.limits import Within, Words, constraints
+from graftbook.book.limits import AllowedWords, Within, constraints
 from graftbook.codes import LARGEST_NUMBER
 from graftbook.units import Limit
 
@@ -67,7 +67,7 @@ class PlanFields(SQLModel):
     number: Number = Field(unique=True)
     on: date
     day: date
-    outcome: Annotated[str, Words(OUTCOMES)] = "optimal"
+    outcome: Annotated[str, AllowedWords(OUTCOMES)] = "optimal"
     message: LongText | None = None
     seed: int | None = Field(default=None, ge=0, le=2_000_000_000)
     compare: ShortText | None = None
@@ -104,7 +104,7 @@ class PlanRowFields(SQLModel):
     position: ShortText | None = None
     method: ShortText
     chance: float = Field(ge=0, le=1)
-    basis: Annotated[str, Words(BASES)]
+    basis: Annotated[str, AllowedWords(BASES)]
     basis_words: ShortText | None = None
     k: int | None = Field(default=None, ge=0, le=10_000_000)
     n: int | None = Field(default=None, ge=0, le=10_000_000)

@@ -10,7 +10,7 @@ from sqlmodel import Field, SQLModel
 
 from graftbook import units
 from graftbook.book._base import NO_REUSE, LongText, Row, ShortText, code_of
-from graftbook.book.limits import Within, Words, constraints
+from graftbook.book.limits import AllowedWords, Within, constraints
 from graftbook.codes import LARGEST_NUMBER
 
 PLANT_KINDS = ("tree", "stock")
@@ -27,7 +27,7 @@ class PlantFields(SQLModel):
 
     number: int = Field(ge=1, le=LARGEST_NUMBER, unique=True)
     code: Annotated[str, code_of("P")] = Field(max_length=12, unique=True)
-    kind: Annotated[str, Words(PLANT_KINDS)]
+    kind: Annotated[str, AllowedWords(PLANT_KINDS)]
     taxon: ShortText | None = None
     taxon_typed: ShortText | None = None
     clone: ShortText | None = None
@@ -47,7 +47,7 @@ class PlantFields(SQLModel):
     container: ShortText | None = None
     stage: ShortText | None = None
     stage_on: date | None = None
-    bark: Annotated[str, Words(BARKS)] | None = None
+    bark: Annotated[str, AllowedWords(BARKS)] | None = None
     lot: ShortText | None = None
     died_on: date | None = None
     note: LongText | None = None

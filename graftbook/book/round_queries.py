@@ -14,7 +14,7 @@ from graftbook.book.ledger import Entry
 from graftbook.book.wood import Bundle
 
 
-class Line(NamedTuple):
+class RoundGraft(NamedTuple):
     """One graft with its wood and, where it stands on a plant directly, that plant."""
 
     id: int
@@ -42,7 +42,7 @@ class Grown(NamedTuple):
     shoots: tuple[tuple[date, float], ...] = ()
 
 
-class WoodLine(NamedTuple):
+class RoundWood(NamedTuple):
     """One bundle as its keeping asks for it."""
 
     id: int
@@ -56,11 +56,11 @@ class WoodLine(NamedTuple):
     store: str | None
 
 
-def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
+def lines(session: Session, made_from: date, made_to: date) -> list[RoundGraft]:
     """Every graft made within these days, by number."""
-    columns = (getattr(Graft, name) for name in Line._fields)
+    columns = (getattr(Graft, name) for name in RoundGraft._fields)
     query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
-    return [Line._make(row) for row in session.connection().execute(query).all()]
+    return [RoundGraft._make(row) for row in session.connection().execute(query).all()]
 
 
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
@@ -108,12 +108,14 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 
 
-def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
+def wood(session: Session, ids: Iterable[int]) -> list[RoundWood]:
     """These bundles, by number."""
     wanted = frozenset(ids)
-    query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
+    query = select(*(getattr(Bundle, name) for name in RoundWood._fields)).order_by(Bundle.number)
     return [
-        line for line in (WoodLine._make(row) for row in session.connection().execute(query).all()) if line.id in wanted
+        line
+        for line in (RoundWood._make(row) for row in session.connection().execute(query).all())
+        if line.id in wanted
     ]
 
 

@@ -9,7 +9,7 @@ from sqlalchemy import CheckConstraint, Index
 from sqlmodel import Field, SQLModel
 
 from graftbook.book._base import NO_REUSE, LongText, Row, ShortText
-from graftbook.book.limits import Words, constraints
+from graftbook.book.limits import AllowedWords, constraints
 from graftbook.book.plants import BARKS
 
 
@@ -20,7 +20,7 @@ class StageNoteFields(SQLModel):
     on: date
     stage: ShortText | None = None
     bbch: ShortText | None = None
-    bark: Annotated[str, Words(BARKS)] | None = None
+    bark: Annotated[str, AllowedWords(BARKS)] | None = None
     who: ShortText | None = None
     note: LongText | None = None
 

@@ -9,7 +9,7 @@ from sqlalchemy import JSON, CheckConstraint, Column
 from sqlmodel import Field, SQLModel
 
 from graftbook.book._base import NO_REUSE, LongText, Number, Row, ShortText, code_of
-from graftbook.book.limits import Words, constraints
+from graftbook.book.limits import AllowedWords, constraints
 
 ORDERS = ("asked", "code", "place", "bench")
 
@@ -23,7 +23,7 @@ class TagRunFields(SQLModel):
     purpose: ShortText | None = None
     start_cell: int = Field(default=1, ge=1, le=250_000)
     copies: int = Field(default=1, ge=1, le=1000)
-    in_order: Annotated[str, Words(ORDERS)] = "asked"
+    in_order: Annotated[str, AllowedWords(ORDERS)] = "asked"
     printer: ShortText | None = None
     who: ShortText | None = None
     note: LongText | None = None

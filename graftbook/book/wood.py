@@ -13,7 +13,7 @@ from sqlmodel import Field, SQLModel
 
 from graftbook import units
 from graftbook.book._base import NO_REUSE, Celsius, LongText, Row, ScionDiameter, ShortText, code_of
-from graftbook.book.limits import Within, Words, constraints
+from graftbook.book.limits import AllowedWords, Within, constraints
 from graftbook.codes import LARGEST_NUMBER
 
 WOOD_KINDS = ("dormant", "summer")
@@ -62,7 +62,7 @@ class BundleFields(SQLModel):
     diameter_min_mm: ScionDiameter | None = None
     diameter_max_mm: ScionDiameter | None = None
     buds_per_stick: int | None = Field(default=None, ge=1, le=200)
-    wood_kind: Annotated[str, Words(WOOD_KINDS)] = "dormant"
+    wood_kind: Annotated[str, AllowedWords(WOOD_KINDS)] = "dormant"
     note: LongText | None = None
 
 
@@ -89,7 +89,7 @@ class MovementFields(SQLModel):
     `stick` is the one stick that went, where it is known which."""
 
     on: date
-    kind: Annotated[str, Words(MOVEMENTS)]
+    kind: Annotated[str, AllowedWords(MOVEMENTS)]
     sticks: int = Field(ge=-1_000_000, le=1_000_000)
     counted: int | None = Field(default=None, ge=0, le=1_000_000)
     receiver: ShortText | None = None
@@ -139,7 +139,7 @@ class InspectionFields(SQLModel):
     """What a bundle looked like in store on a day."""
 
     on: date
-    condition: Annotated[str, Words(CONDITIONS)]
+    condition: Annotated[str, AllowedWords(CONDITIONS)]
     who: ShortText | None = None
     note: LongText | None = None
 

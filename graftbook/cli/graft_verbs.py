@@ -39,7 +39,7 @@ LeftOut = Annotated[str | None, typer.Option("--except", metavar="CODES", help="
 
 
 @dataclass(frozen=True)
-class GraftFacts:
+class GraftOptions:
     """The options that say what is recorded of a graft: the words of `GraftWords`, by the same names."""
 
     buds: Buds = None
@@ -101,7 +101,7 @@ def add(
         list[str], typer.Argument(metavar="HOSTS", help="Plants, or grafts to graft on: P12, P12-P20 or G5.")
     ],
     method: Method,
-    facts: GraftFacts = GraftFacts(),
+    facts: GraftOptions = GraftOptions(),
     left_out: LeftOut = None,
     on: On = None,
     who: Who = None,
@@ -223,7 +223,7 @@ def amend(
     at: "Desk",
     codes: Annotated[str, typer.Argument(help="Grafts, such as G5 or G5-G9.")],
     method: Annotated[str | None, typer.Option("--method", metavar="NAME", help="How it was made.")] = None,
-    facts: GraftFacts = GraftFacts(),
+    facts: GraftOptions = GraftOptions(),
     on: Annotated[str | None, typer.Option("--on", metavar="DATE", help="When it was made.")] = None,
     who: Annotated[str | None, typer.Option("--who", metavar="NAME", help="Who made it.")] = None,
     note: Note = None,

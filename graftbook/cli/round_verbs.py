@@ -114,7 +114,9 @@ def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
         with redirect_stdout(sys.stderr) if for_programs else nullcontext():
             show(report, at, False, False)
         if not agreed("Record a look at all of these?"):
-            raise Refused("a yes", "none", "Nothing was recorded; say --yes, or name the codes to look at some of them")
+            raise Refused(
+                "nobody said yes", "", "Nothing was recorded; say --yes, or name the codes to look at some of them"
+            )
     return codes
 
 

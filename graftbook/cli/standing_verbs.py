@@ -154,4 +154,4 @@ def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool
         return
     write_sentences(lost)
     if not agreed("Record it?"):
-        raise Refused("a yes", "none", "Nothing was recorded; say --yes if it is so")
+        raise Refused("nobody said yes", "", "Nothing was recorded; say --yes if it is so")

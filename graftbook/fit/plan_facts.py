@@ -243,7 +243,7 @@ class LeftOver:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SolvedPlan:
     """A plan, or why there is none.
 
     `status` is `optimal` (every objective proven), `gap` (some objective has an optimality gap, see `objectives`) or `none` (no

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_check import check
-from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, Plan, PlanProblem
+from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, PlanProblem, SolvedPlan
 from graftbook.fit.plan_lexicographic import PlanSolution, solve_lexicographic
 from graftbook.fit.plan_network import PlanNetwork, build_network
 from graftbook.fit.plan_two_stage import is_large, solve_two_stage
@@ -24,7 +24,7 @@ _ASSIGNMENT_SECONDS, _MOST_KEPT = 6e-5, 0.3
 _NEAR = 0.01
 
 
-def plan(problem: PlanProblem) -> Plan:
+def plan(problem: PlanProblem) -> SolvedPlan:
     """The best pairs for a grafting day, with reasons, shortages, what is left over and the optimality gaps.
 
     Where nothing can be grafted the plan has the status `none` and says what stands in the way. Raises UsageProblem naming
@@ -41,7 +41,7 @@ def plan(problem: PlanProblem) -> Plan:
     wants = results(problem, network, pairs, solution)
     pairs = explained(problem, network, pairs, wants)
     proven = all(objective.proven for objective in solution.objectives)
-    return Plan(
+    return SolvedPlan(
         "optimal" if proven else "gap",
         pairs,
         cuts,
@@ -53,7 +53,7 @@ def plan(problem: PlanProblem) -> Plan:
     )
 
 
-def holding_costs(problem: PlanProblem, found: Plan, more: int = 1) -> tuple[HoldingCost, ...]:
+def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tuple[HoldingCost, ...]:
     """What each want loses when `more` buds (1 or more) of every wanted cultivar are held back beside those already.
 
     `found` is the plan of the problem as it stands; the day is planned again with more buds held back. Wants in the order of
@@ -96,9 +96,9 @@ def _room(objective: ObjectiveResult) -> str:
     return "less than 0.1% better" if objective.gap < 0.001 else f"at most {objective.gap:.1%} better"
 
 
-def _none(problem: PlanProblem, network: PlanNetwork, seconds: float) -> Plan:
+def _none(problem: PlanProblem, network: PlanNetwork, seconds: float) -> SolvedPlan:
     wants = results(problem, network, (), None)
-    return Plan(
+    return SolvedPlan(
         "none",
         wants=wants,
         left_over=left_over(problem, (), (), wants),

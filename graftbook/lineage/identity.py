@@ -60,7 +60,7 @@ def in_order(threads: Threads) -> list[Mix]:
                 on_path.discard(mix.bundle)
                 stack.pop()
             elif earlier.bundle in on_path:
-                raise Refused("wood that was not mixed into itself", threads.codes[earlier.bundle])
+                raise Refused(f"{threads.codes[earlier.bundle]} was mixed into itself")
             else:
                 on_path.add(earlier.bundle)
                 stack.append((earlier, iter(_before(threads, earlier))))

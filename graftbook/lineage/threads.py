@@ -117,9 +117,7 @@ def chain_ends(up: Sequence[int], codes: Sequence[str], what: str) -> list[int]:
             at = up[at]
         if end_of[at] == -2:
             loop = [codes[number] for number in path[path.index(at) :]]
-            raise Refused(
-                "things that do not go round in a circle", f"{' '.join((*loop, loop[0]))}, each {what} the next"
-            )
+            raise Refused(f"these go round in a circle: {' '.join((*loop, loop[0]))}, each {what} the next")
         end = end_of[at] if end_of[at] != NONE else at
         end_of[at] = end
         for number in path:

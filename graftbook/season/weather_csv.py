@@ -185,9 +185,9 @@ def _unit(reading: FileReading, columns: _Columns, unit: str | None) -> str:
     if unit is not None:
         if len(named) == 1 and unit not in named and not reading.sure:
             raise Refused(
-                f"the unit that the headers of {reading.file} name, {named.pop()}", f"--unit {unit}",
-                "Leave --unit out, or say --sure if the headers are wrong",
-            )  # fmt: skip
+                f"the headers of {reading.file} name {named.pop()}, not --unit {unit}",
+                next_step="Leave --unit out, or say --sure if the headers are wrong",
+            )
         return unit
     if len(named) == 1:
         return named.pop()

@@ -175,9 +175,9 @@ class FileReading:
             others = plausible_units(self.lows, self.highs, unit)
             step = f"They would do as {' or '.join(others)}: say --unit {others[0]}. " if others else ""
             raise Refused(
-                f"temperatures that can be read as {unit} in {self.file}", odd,
-                f"Is the unit right? {step}If they are right as they are, say --sure",
-            )  # fmt: skip
+                f"these can hardly be temperatures in {unit}, in {self.file}: {odd}",
+                next_step=f"Is the unit right? {step}If they are right as they are, say --sure",
+            )
 
     def _only_one_station(self) -> None:
         if self.wanted is None and self.others:

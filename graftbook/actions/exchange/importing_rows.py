@@ -13,7 +13,7 @@ from typing import Any
 
 from graftbook.actions.desk import naming
 from graftbook.actions.exchange import importing_plans
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import (
     CARE,
     GRAFTS,
@@ -85,7 +85,9 @@ def give_codes(batch: Batch, unit: Unit) -> None:
         first = unit.next_number(shape.letter, len(bare))
         if first + len(bare) > LARGEST_NUMBER:
             raise Refused(
-                f"room for {len(bare):,} more codes", f"{shape.letter}{first - 1} given already", "Give lower codes"
+                f"{shape.letter}{first - 1} is given already, which leaves no room for {len(bare):,} more codes",
+                "",
+                "Give lower codes",
             )
         for number, values in enumerate(bare, start=first):
             values["code"] = f"{shape.letter}{number}"
@@ -126,7 +128,7 @@ def _stands_on(values: Values) -> Iterator[str]:
             yield values[header]
 
 
-def _circles(rows: Iterable[tuple[Shape, Sheet, int, Values]]) -> None:
+def _circles(rows: Iterable[tuple[Shape, CsvSheet, int, Values]]) -> None:
     for shape, sheet, line, values in rows:
         header = next((h for h in ("host", "wood", "source") if h in values), "code")
         sheet.object_to(line, header, values[header], f"a {shape.one} that does not stand on itself: {values['code']} is part "

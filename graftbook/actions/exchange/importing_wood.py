@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import GRAFTS, MOVES, WOOD
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.wood.drawing import InHand, check_stick, draw, in_hand, usual_buds
@@ -52,7 +52,7 @@ def _draw(hand: InHand, values: dict[str, Any], methods: Mapping[str, Method]) -
             values["buds_left"] = drawn.buds_left
         return
     if given > hand.left:
-        raise Refused("a stick left", f"{hand.left} left")
+        raise Refused(f"no stick is left for it: {hand.left} left")
     hand.left -= given
     hand.buds_left = values.get("buds_left")
     if stick is not None:
@@ -73,7 +73,7 @@ def _hands(batch: Batch, session: Any) -> dict[str, InHand]:
 
 def _moved(batch: Batch, hands: dict[str, InHand]) -> set[str]:
     """Put the movements in; the codes of the bundles that they alone leave with less than nothing."""
-    last: dict[str, tuple[Sheet, int, int]] = {}
+    last: dict[str, tuple[CsvSheet, int, int]] = {}
     for sheet, line, values in batch.of(MOVES):
         hand = hands.get(values["wood"])
         if hand is not None and id(values) not in batch.repeated:

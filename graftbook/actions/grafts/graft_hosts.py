@@ -65,7 +65,7 @@ def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: 
         more = f"; and {len(unfit) - 20} more" if len(unfit) > 20 else ""
         found = "; ".join(unfit[:20]) + more
         raise Refused(
-            f"hosts alive and there on {day.isoformat()}", found, "Leave them out with --except, or mend the day"
+            f"not alive and there on {day.isoformat()}: {found}", "", "Leave them out with --except, or mend the day"
         )
 
 

@@ -12,7 +12,7 @@ from graftbook import codes
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, page_notes
-from graftbook.actions.grafts.graft_story import Story, StoryRow
+from graftbook.actions.grafts.graft_story import GraftStory, StoryRow
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome import standing_place, states, subjects
@@ -147,7 +147,7 @@ def show_graft(desk: Desk, text: str) -> Report:
             raise UsageProblem("one graft, such as G5", f"{len(meant)} of them")
         graft = meant[0]
         line = graft_queries.page(session, Wanted(ids=(graft.id,)), 1)[0][0]
-        told = Story(session, graft, line, desk.settings.units)
+        told = GraftStory(session, graft, line, desk.settings.units)
         rows = tuple(told.rows())
         shown = told.names.of(graft)
         facts = {"as_of": desk.today, **asdict(_row(line, shown, told.foot))}

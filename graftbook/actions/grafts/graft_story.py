@@ -31,7 +31,7 @@ class StoryRow:
     headings: ClassVar = {"name": "what", "value": "in words", "who": "by"}
 
 
-class Story:
+class GraftStory:
     """A graft's story. `line` is the graft as a list has it, `unit` that of lengths, `names` what it and those beside it are."""
 
     def __init__(self, session: Session, graft: Graft, line: Any, unit: str) -> None:

@@ -31,7 +31,7 @@ from graftbook.trade.methods import Method
 
 
 @dataclass(frozen=True)
-class _Job:
+class _Grafting:
     """One grafting: what goes on what, by which method, on which day, and the values all its grafts share."""
 
     wood: drawing.Wood
@@ -82,7 +82,7 @@ def _numbers(unit: Any, tag: str | None, number: int) -> Sequence[int]:
     return range(first, first + number)
 
 
-def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | None]:
+def _grafted_before(session: Session, desk: Desk, job: _Grafting) -> frozenset[str | None]:
     """The kinds grafted earlier this season, for which cautions were given already."""
     season = turn.season_of(job.day, desk.settings.hemisphere)
     return graft_queries.kinds_grafted(session, *turn.season_bounds(season, desk.settings.hemisphere))
@@ -90,7 +90,7 @@ def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | 
 
 def _job(
     desk: Desk, session: Session, named: tuple[str, str, str], words: GraftWords, left_out: str | None, day: date
-) -> _Job:
+) -> _Grafting:
     wood, hosts, method_name = named
     method = own_tables.method_named(session, method_name)
     meant = drawing.wood_meant(session, wood, day)
@@ -103,21 +103,18 @@ def _job(
         values["buds"] = drawing.usual_buds(method, meant.bundle.buds_per_stick)
     if values.get("tie") is not None:
         values.setdefault("tied_on", day)
-    return _Job(meant, found, method, day, values)
+    return _Grafting(meant, found, method, day, values)
 
 
 def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
     barred = [line for each in found for line in each.told(each.barred)]
     if barred and not yes:
         more = f" And {len(barred) - 10} more" if len(barred) > 10 else ""
-        raise Refused(
-            "a graft that can be made, by all that is known", " ".join(barred[:10]) + more,
-            "If it was made all the same, record it with --yes",
-        )  # fmt: skip
+        raise Refused(" ".join(barred[:10]) + more, "", "Record it anyway with --yes")  # fmt: skip
 
 
 def _rows(
-    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], noted: Mapping[int, Newest], numbers: Sequence[int],
+    job: _Grafting, found: Sequence[Doubts], drawn: Sequence[Any], noted: Mapping[int, Newest], numbers: Sequence[int],
     who: str | None,
 ) -> list[dict[str, Any]]:  # fmt: skip
     said = {code: each for each in found for code in each.codes}
@@ -140,7 +137,7 @@ def _place(host: Plant | Graft, plant: Plant) -> str | None:
     return host.place if isinstance(host, Plant) else standing_place.of_graft(host.place, plant).place
 
 
-def _line(session: Session, job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:
+def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -> str:
     bundle = job.wood.bundle
     shown = shown_names.of(session, [bundle]).of(bundle)
     kind = f" {shown.written}" if shown.cultivar is not None else ""

@@ -58,7 +58,7 @@ class MatchRow:
 
 
 @dataclass(frozen=True)
-class GateRow:
+class GateAnswerRow:
     """One gate of one pair by one method, with whose word it is."""
 
     method: str
@@ -221,11 +221,11 @@ def why(
     best = ranked[0]
     found = joints.of_pair(best, given)
     drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
-    rows = tuple(GateRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
+    rows = tuple(GateAnswerRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
     notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
     facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
     return Report(
-        GateRow,
+        GateAnswerRow,
         rows,
         notes,
         facts,

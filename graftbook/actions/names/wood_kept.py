@@ -11,7 +11,7 @@ from sqlmodel import Session
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries, round_queries, wood_queries
 from graftbook.book.balances import Balance, balances
-from graftbook.book.round_queries import WoodLine
+from graftbook.book.round_queries import RoundWood
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
 
@@ -26,7 +26,7 @@ class KeptWood:
     """A bundle with something left, whole sticks or buds in hand, its looks in store oldest first, and how it has kept:
     `kept` is None where it is known to be PAST without asking the clock."""
 
-    line: WoodLine
+    line: RoundWood
     left: Balance
     looks: tuple[tuple[date, str], ...]
     kept: Keeping | None
@@ -61,7 +61,7 @@ def kept_wood(session: Session, day: date) -> Iterator[KeptWood]:
         yield KeptWood(line, left[line.id], looks, kept)
 
 
-def _too_old(line: WoodLine, longest: int | None, looks: tuple[tuple[date, str], ...], day: date) -> bool:
+def _too_old(line: RoundWood, longest: int | None, looks: tuple[tuple[date, str], ...], day: date) -> bool:
     """Known without asking the clock again, for wood of a kind it was asked about before."""
     if longest is None or line.cut_on is None or (looks and looks[-1][1] == "dead"):
         return False

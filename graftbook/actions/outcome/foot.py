@@ -11,7 +11,7 @@ from graftbook.actions.desk import naming
 from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.alive import Alive, alive_at
 from graftbook.book import round_queries
-from graftbook.book.round_queries import Line
+from graftbook.book.round_queries import RoundGraft
 from graftbook.errors import NotFound
 
 
@@ -24,7 +24,7 @@ class Where(NamedTuple):
     host: str
 
 
-def where(held: Alive, line: Line) -> Where:
+def where(held: Alive, line: RoundGraft) -> Where:
     """Where a graft stands, and the code of what it was made on."""
     spot = standing_place.of_graft(line.place, held.plants[held.foot(line.id)])
     graft_id, plant_id = line.host_graft_id, line.host_plant_id
@@ -54,6 +54,8 @@ def living_at(session: Session, place: str, row: str | None, on: date) -> tuple[
     if found:
         return tuple(found)
     if rows and row is not None:
-        raise NotFound(f"living grafts in row {row} at {place}", f"them in: {', '.join(sorted(rows)[:20])}")
+        raise NotFound(f"no living graft stands in row {row} at {place}; some stand in: {', '.join(sorted(rows)[:20])}")
     there = ", ".join(sorted(places)[:20]) or "nowhere"
-    raise NotFound(f"living grafts at {place}", f"them at: {there}", "Places: graftbook due --brief")
+    raise NotFound(
+        f"no living graft stands at {place}; some stand at: {there}", next_step="Places: graftbook due --brief"
+    )

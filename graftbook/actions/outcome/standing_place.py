@@ -17,7 +17,7 @@ from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
 
 
-class Rooted(Protocol):
+class HasPlace(Protocol):
     """What a plant says of where it stands."""
 
     @property
@@ -28,7 +28,7 @@ class Rooted(Protocol):
     def order(self) -> int | None: ...
 
 
-class Spot(NamedTuple):
+class StandingPlace(NamedTuple):
     """A place, and the row there and the number in it; None where it was not recorded."""
 
     place: str | None
@@ -41,9 +41,13 @@ def stands_apart(own: str | None, plant_place: str | None) -> bool:
     return own is not None and naming.key(own) != naming.key(plant_place or "")
 
 
-def of_graft(own: str | None, foot: Rooted) -> Spot:
+def of_graft(own: str | None, foot: HasPlace) -> StandingPlace:
     """Where a graft stands: `own` is the place stated with it (None: none was), `foot` the plant at its foot."""
-    return Spot(own, None, None) if stands_apart(own, foot.place) else Spot(foot.place, foot.row, foot.order)
+    return (
+        StandingPlace(own, None, None)
+        if stands_apart(own, foot.place)
+        else StandingPlace(foot.place, foot.row, foot.order)
+    )
 
 
 def goes_along(plant: Plant) -> bool:

@@ -123,7 +123,9 @@ def _only_open(session: Session, plants: Sequence[Plant], on: date, without: fro
     if doubts:
         more = f"; and {len(doubts) - 10} more plants" if len(doubts) > 10 else ""
         found = "; ".join(doubts[:10]) + more
-        raise Refused(f"one open graft on each plant on {on.isoformat()}", found, "Name the graft itself")
+        raise Refused(
+            f"not every plant has one open graft on {on.isoformat()}: {found}", next_step="Name the graft itself"
+        )
     return chosen
 
 

@@ -34,7 +34,7 @@ _NO_WOOD = WoodFacts("", "")
 
 
 @dataclass
-class Hosts:
+class PlanHosts:
     """The hosts of a plan: `plants` by the key of their fact, `kinds` as the gates ask for them, by key; `notes` whole
     sentences on what was assumed."""
 
@@ -54,9 +54,9 @@ class HostWords:
     left_out: frozenset[str] = frozenset()
 
 
-def gather(session: Session, words: HostWords, asked: Circumstances, unit: str) -> Hosts:
+def gather(session: Session, words: HostWords, asked: Circumstances, unit: str) -> PlanHosts:
     """Living stocks without an open graft, or the plants named. Raises NotFound and UsageProblem for codes that are none."""
-    hosts = Hosts()
+    hosts = PlanHosts()
     plants = [plant for plant in _plants(session, words, asked.day) if plant.code not in words.left_out]
     keys: dict[Any, str] = {}
     for plant, facts in zip(plants, matching.stock_facts(session, plants, asked.day), strict=True):
@@ -122,7 +122,7 @@ class Allowed:
 
 
 def allowed(
-    desk: Desk, session: Session, kinds: Sequence[PieceKind], hosts: Hosts, methods: Sequence[Method], day: date,
+    desk: Desk, session: Session, kinds: Sequence[PieceKind], hosts: PlanHosts, methods: Sequence[Method], day: date,
     chances: Chances, doubtful: bool, every_method: bool = False,
 ) -> Allowed:  # fmt: skip
     """Which kinds of pieces may go on which kinds of hosts: no gate says no, and the union is neither poor nor unknown

@@ -144,7 +144,7 @@ def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list
                      want.taxon or kinds.get(want.cultivar)) for want in wants]  # fmt: skip
     orders = [order for order in orders if order.trees > 0]
     if not orders:
-        raise NoPlan("a want that is not met", "none", "All wanted trees live already: graftbook want list")
+        raise NoPlan("every want is met", "", "All wanted trees live already: graftbook want list")
     return orders
 
 

@@ -16,7 +16,7 @@ from graftbook.actions.tags.tag_fields import SHORT_METHODS
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.fit.plan_facts import Pair, StickCut
-from graftbook.fit.plan_facts import Plan as Found
+from graftbook.fit.plan_facts import SolvedPlan as Found
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,9 @@ def code_of(plan: Plan, row: PlanRow) -> str | None:
     return None if plan.first_graft is None else f"G{plan.first_graft + row.line - 1}"
 
 
-def _line(kind: type[PlanLine], line: queries.Line, called: str | None, code: str | None, done: bool) -> PlanLine:
+def _line(
+    kind: type[PlanLine], line: queries.PlannedGraft, called: str | None, code: str | None, done: bool
+) -> PlanLine:
     row, bundle, host = line.row, line.bundle, line.host
     return kind(
         row.line, code, called, bundle.code, row.stick, row.piece, row.buds, row.scion_mm, host.code, host.clone,

@@ -84,9 +84,11 @@ def no_plan(asked: Asked, found: Found) -> NoPlan:
     more = f" And {len(ways) - MOST} more." if len(ways) > MOST else ""
     nearest = found.nearest.rstrip(".")
     return NoPlan(
-        f"a graft that can be made on {asked.day.isoformat()}", (said + more).rstrip("."),
-        f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}" if nearest else f"Try {_hint(asked)}",
-    )  # fmt: skip
+        f"no graft can be made on {asked.day.isoformat()}: {(said + more).rstrip('.')}",
+        next_step=f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}"
+        if nearest
+        else f"Try {_hint(asked)}",
+    )
 
 
 def _plainly(way: str) -> str:

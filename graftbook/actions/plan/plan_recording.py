@@ -22,7 +22,7 @@ from graftbook.actions.wood.drawing import InHand
 from graftbook.book import graft_queries, match_queries
 from graftbook.book import plan_queries as queries
 from graftbook.book.grafts import Graft
-from graftbook.book.plan_queries import Line
+from graftbook.book.plan_queries import PlannedGraft
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
@@ -37,7 +37,7 @@ from graftbook.trade.methods import Method
 class Made:
     """A line as it was made: on which host, by which method, with which code."""
 
-    line: Line
+    line: PlannedGraft
     host: Plant
     method: Method
     code: str
@@ -51,7 +51,7 @@ class _Day:
     day: date
     words: Mapping[str, Any]
     said: Exceptions
-    lines: Sequence[Line]
+    lines: Sequence[PlannedGraft]
 
 
 def record(
@@ -67,7 +67,7 @@ def record(
     with desk.book.write("graft", desk.person(who)) as unit:
         plan = planning.one(unit.session, number)
         if plan.done_on is not None:
-            raise Refused(f"a plan that is not done, as plan {plan.number} is", f"done on {plan.done_on.isoformat()}")
+            raise Refused(f"plan {plan.number} was done on {plan.done_on.isoformat()}")
         day = desk.day(on) if on is not None else min(plan.day, desk.today)
         lines = queries.plan_lines(unit.session, plan.id)
         exceptions = plan_departures.read(unit.session, plan.number, len(lines), said)
@@ -92,8 +92,8 @@ def record(
 
 
 def _of_the_day(
-    plan: Plan, lines: Sequence[Line], day: date, used: set[str], codes: Sequence[str]
-) -> tuple[list[Line], int]:
+    plan: Plan, lines: Sequence[PlannedGraft], day: date, used: set[str], codes: Sequence[str]
+) -> tuple[list[PlannedGraft], int]:
     """The lines that may be made now, and how many belong to another day of a comparison of dates."""
     left = [line for line in lines if codes[line.row.line - 1] not in used]
     if not (plan.compare or "").startswith("date="):
@@ -102,7 +102,7 @@ def _of_the_day(
     return mine, len(left) - len(mine)
 
 
-def _made(unit: Unit, job: _Day, lines: Sequence[Line], codes: Sequence[str], yes: bool) -> list[Made]:
+def _made(unit: Unit, job: _Day, lines: Sequence[PlannedGraft], codes: Sequence[str], yes: bool) -> list[Made]:
     """The lines as made; everything that stands in the way is noted."""
     known = own_tables.all_methods(unit.session)
     numbers = {line.row.line for line in lines}
@@ -247,7 +247,7 @@ def _wood_may_be_used(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
 
 
 def _discard_dry(
-    unit: Unit, job: _Day, lines: Sequence[Line], made: Sequence[Made], hands: Mapping[int, InHand]
+    unit: Unit, job: _Day, lines: Sequence[PlannedGraft], made: Sequence[Made], hands: Mapping[int, InHand]
 ) -> tuple[str, ...]:
     """Take the sticks that were dry out of the wood, but those of which a scion was made. `hands` is the wood before."""
     cut = {(one.line.bundle.id, one.line.row.stick) for one in made}
@@ -274,7 +274,7 @@ def _raise(said: Exceptions) -> None:
         raise BadData(said.problems, f"plan {said.plan}", "Say it again with these put right")
 
 
-def _summary(job: _Day, made: Sequence[Made], lines: Sequence[Line], later: int) -> str:
+def _summary(job: _Day, made: Sequence[Made], lines: Sequence[PlannedGraft], later: int) -> str:
     ways = Counter(one.method.method for one in made)
     how = ", ".join(f"{number} by {name}" for name, number in ways.most_common())
     line = f"Plan {job.plan.number} made: {count(len(made), 'graft')} {code_list(tuple(one.code for one in made))}"

@@ -15,8 +15,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.plan import plan_hosts, plan_wood, want_counts, wants
 from graftbook.actions.plan.plan_chances import Chances
-from graftbook.actions.plan.plan_hosts import Allowed, Hosts, HostWords
-from graftbook.actions.plan.plan_wood import Circumstances, Wood
+from graftbook.actions.plan.plan_hosts import Allowed, HostWords, PlanHosts
+from graftbook.actions.plan.plan_wood import Circumstances, PlanWood
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
@@ -69,8 +69,8 @@ class Asked:
     wants: tuple[Want, ...]
     facts: tuple[WantFact, ...]
     methods: tuple[Method, ...]
-    wood: Wood
-    hosts: Hosts
+    wood: PlanWood
+    hosts: PlanHosts
     allowed: Allowed
     question: PlanProblem
     notes: tuple[str, ...] = ()
@@ -131,9 +131,9 @@ def wants_meant(session: Session, text: str | None) -> list[Want]:
         found = queries.wants(session)
         if not found:
             raise NoPlan(
-                "something that is wanted", "no open want in the book",
-                "Say what is wanted: graftbook want add 'Stoneway Pearmain' 3 --living 2 --priority 1",
-            )  # fmt: skip
+                "nothing is wanted: the book has no open want",
+                next_step="Say what is wanted: graftbook want add 'Stoneway Pearmain' 3 --living 2 --priority 1",
+            )
         return found
     numbers = wants.read_numbers(text)
     held = {want.number: want for want in queries.wants(session, numbers, standing=False)}
@@ -142,7 +142,7 @@ def wants_meant(session: Session, text: str | None) -> list[Want]:
         raise NotFound(f"no want {', '.join(missing)}", "", "List them with: graftbook want list")
     over = [f"want {number}, {wants.state(held[number])}" for number in numbers if wants.state(held[number]) != "open"]
     if over:
-        raise Refused("wants that still stand", "; ".join(over))
+        raise Refused(f"not open any more: {'; '.join(over)}")
     return [held[number] for number in numbers]
 
 

@@ -132,9 +132,9 @@ def assign(
     drawn = randomise(units, trial.ways, trial.seed)
     if not drawn.assignments:
         raise NoPlan(
-            f"{len(trial.ways)} grafts of one bundle on stocks alike that every way of {trial.text} suits", "none",
-            "Nearest: plan without --compare, or with more sticks of one bundle or more stocks of one size",
-        )  # fmt: skip
+            f"no {len(trial.ways)} grafts of one bundle on stocks alike suit every way of {trial.text}",
+            next_step="Nearest: plan without --compare, or with more sticks of one bundle or more stocks of one size",
+        )
     for lot in drawn.assignments:
         at = int(lot.key) - 1
         name = f"{lot.block}: {', '.join(part for part in (lot.bundle, lot.size_class) if part)}"

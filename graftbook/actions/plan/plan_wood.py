@@ -51,7 +51,7 @@ class PieceKind:
 
 
 @dataclass
-class Wood:
+class PlanWood:
     """The wood of a plan. `bundles` are those behind the sticks, by the key of the stick; `kinds` the kinds of pieces by
     key, `keys` the keys by what makes a kind; `notes` whole sentences on what was assumed."""
 
@@ -109,7 +109,7 @@ class Cutter:
 
 def gather(
     session: Session, cultivars: Iterable[str], asked: Circumstances, left_out: frozenset[str] = frozenset()
-) -> Wood:  # fmt: skip
+) -> PlanWood:  # fmt: skip
     """The sticks of some cultivars that are left, those of the bundles named in `left_out` excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
@@ -120,7 +120,7 @@ def gather(
     bundles = [bundle for bundle in found if bundle.taxon is not None]
     facts = matching.wood_facts(session, bundles, asked.day)
     hands = drawing.in_hand(session, bundles)
-    wood, wrong = Wood(), []
+    wood, wrong = PlanWood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
         hand = hands[bundle.id]
         if hand.any_left:
@@ -130,9 +130,9 @@ def gather(
                 wrong.append(f"{bundle.code}: {error.found} where {error.expected} can be")
     if wrong:
         raise NoPlan(
-            "wood whose sticks can be as they are recorded", "; ".join(wrong),
-            "Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
-        )  # fmt: skip
+            f"these sticks cannot be as they are recorded: {'; '.join(wrong)}",
+            next_step="Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
+        )
     if nameless:
         wood.notes.append(f"Of {code_list(tuple(nameless))} no kind is recorded, so nothing was planned with it: graftbook wood "
                           f"amend {nameless[0]} --species NAME.")  # fmt: skip
@@ -140,7 +140,7 @@ def gather(
     return wood
 
 
-def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
+def _add(wood: PlanWood, bundle: Bundle, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
     barred = tuple(_barred(fact, asked))
     opened = int(bool(hand.buds_left))
     for name, many, buds in (("hand", opened, hand.buds_left), ("", hand.left, bundle.buds_per_stick)):
@@ -186,7 +186,7 @@ def _wear(fact: WoodFacts) -> float:
     return round(max(min(1.0, max(0.0, fact.age_days / usual)), seen), 3)
 
 
-def _ways(wood: Wood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
+def _ways(wood: PlanWood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
     """Every way to cut one stick that some method can use, each once."""
     seen: set[WayFact] = set()
     cutter = asked.cutter(fact)
@@ -265,7 +265,7 @@ def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:
     return Stick(whole.diameter_at(used), ends[0], length - used, buds)
 
 
-def _piece(wood: Wood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
+def _piece(wood: PlanWood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
     size = None if cut.butt_mm is None else size_class(cut.butt_mm)
     if size is not None and cut.from_mm is None and fact.diameter_mm is not None:
         diameter: tuple[float, float] | None = fact.diameter_mm
@@ -293,7 +293,7 @@ def size_class(mm: float) -> float:
     return max(CLASS_MM, round(round(mm / CLASS_MM) * CLASS_MM, 1))
 
 
-def _assumed(wood: Wood) -> None:
+def _assumed(wood: PlanWood) -> None:
     bundles: Mapping[str, Bundle] = {bundle.code: bundle for bundle in wood.bundles.values()}
     uncounted = tuple(code for code, bundle in bundles.items() if bundle.buds_per_stick is None)
     bare = tuple(
@@ -313,7 +313,7 @@ def _assumed(wood: Wood) -> None:
                           f"graftbook wood amend {bare[0]} --diameter 6-9mm.")  # fmt: skip
 
 
-def wood_words(wood: Wood) -> str:
+def wood_words(wood: PlanWood) -> str:
     """The wood in a clause: `2 bundles, 12 sticks, 60 buds`."""
     usable = [stick for stick in wood.sticks if not stick.barred]
     buds = sum(stick.buds * stick.many for stick in usable)

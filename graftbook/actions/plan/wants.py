@@ -114,7 +114,7 @@ def end(
         over = [f"want {want.number}, {state(want)}" for want in wants if state(want) != "open"]
         early = [f"want {want.number}, of {want.on.isoformat()}" for want in wants if want.on > day]
         if over or early:
-            raise Refused(f"wants that stand on {day.isoformat()}", "; ".join([*over, *early]))
+            raise Refused(f"not open on {day.isoformat()}: {'; '.join([*over, *early])}")
         for want in wants:
             said = "\n".join(part for part in (want.note, (note or "").strip()) if part)
             unit.amend(want, **{f"{how}_on": day, "note": said or None})
@@ -227,9 +227,9 @@ def _refuse_contradictory(values: Mapping[str, Any]) -> None:
              wrong_with({key: value for key, value in values.items() if value is not None})]  # fmt: skip
     if wrong:
         raise Refused(
-            f"no more than the {count(values['trees'], 'tree')} wanted", " and ".join(wrong),
-            "Want more trees, or fewer of them",
-        )  # fmt: skip
+            f"{' and '.join(wrong)}, but only {count(values['trees'], 'tree')} wanted",
+            next_step="Want more trees, or fewer of them",
+        )
 
 
 def _twice(session: Session, values: Mapping[str, Any]) -> tuple[str, ...]:

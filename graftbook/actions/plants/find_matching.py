@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.outcome import standing_place
-from graftbook.actions.plants.find_names import Called, known
+from graftbook.actions.plants.find_names import NamesToFind, known
 from graftbook.book import graft_queries, limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 from graftbook.book.plants import Plant
@@ -73,7 +73,7 @@ class Held:
     plants: Sequence[PlantLine]
     grafts: Sequence[GraftLine]
     bundles: Sequence[WoodLine]
-    called: Called
+    called: NamesToFind
     on_host: frozenset[int] | None = None
 
 
@@ -104,7 +104,7 @@ def order(text: str | None) -> int | None:
     return typed.whole(text, "a place in the row", *limits.bounds(Plant, "order")) if text is not None else None
 
 
-def of_plant(plant: PlantLine, called: Called) -> Thing:
+def of_plant(plant: PlantLine, called: NamesToFind) -> Thing:
     """A plant as a thing to find."""
     shown, others = called.plant(plant)
     own = shown.cultivar or plant.clone or shown.name
@@ -115,7 +115,7 @@ def of_plant(plant: PlantLine, called: Called) -> Thing:
     )  # fmt: skip
 
 
-def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: Called) -> Thing:
+def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: NamesToFind) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
     shown, others = called.graft(graft)
     here = standing_place.of_graft(graft.place, plant)
@@ -126,7 +126,7 @@ def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: Called) -> T
     )  # fmt: skip
 
 
-def of_wood(bundle: WoodLine, called: Called) -> Thing:
+def of_wood(bundle: WoodLine, called: NamesToFind) -> Thing:
     """A bundle as a thing to find."""
     shown, others = called.wood(bundle)
     names = known(shown.name, bundle.cultivar_typed, *others, bundle.taxon)

@@ -18,7 +18,7 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome import subjects
 from graftbook.actions.plants import find_matching
 from graftbook.actions.plants.find_matching import Held, Sought, Thing
-from graftbook.actions.plants.find_names import Called
+from graftbook.actions.plants.find_names import NamesToFind
 from graftbook.book import finding_queries, graft_queries, living_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
@@ -98,7 +98,7 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
 
 def _held(session: Session, words: FindWords) -> Held:
     """What may be meant: everything in the book, or the grafts on one host."""
-    plants, called = finding_queries.plants(session), Called.of(session, words.words is not None)
+    plants, called = finding_queries.plants(session), NamesToFind.of(session, words.words is not None)
     if words.host is None:
         return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session), called)
     hosts = subjects.things_meant(session, words.host)

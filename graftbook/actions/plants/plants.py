@@ -147,11 +147,10 @@ def _may_stand(plant: Plant, values: dict[str, Any], events: tuple[date, date] |
     came = values.get("acquired_on", plant.acquired_on)
     if came is not None and events is not None and events[0] < came:
         raise Refused(
-            f"{plant.code} to come no later than what was first done to it, on {events[0].isoformat()}",
-            came.isoformat(),
+            f"something was done to {plant.code} on {events[0].isoformat()}, before it came on {came.isoformat()}"
         )
     if came is not None and plant.died_on is not None and plant.died_on < came:
-        raise Refused(f"{plant.code} to come before it died, on {plant.died_on.isoformat()}", came.isoformat())
+        raise Refused(f"{plant.code} died on {plant.died_on.isoformat()}, before it came on {came.isoformat()}")
     for seen, what in (("measured_on", "diameter"), ("stage_on", "stage")):
         if values.get(seen) is not None:
             alive_on(plant, values[seen], what, came)
@@ -188,16 +187,17 @@ def may_die(plant: Plant, day: date, events: tuple[date, date] | None) -> None:
     """Refuse a death on a day when a plant was not there, or before the last of its `events` (None: nothing was done)."""
     alive_on(plant, day, "death")
     if events is not None and events[1] > day:
-        raise Refused(f"a day no earlier than the last work on {plant.code}, {events[1].isoformat()}", day.isoformat())
+        raise Refused(f"{plant.code} was worked on or looked at on {events[1].isoformat()}, after {day.isoformat()}")
 
 
 def not_older(plant: Plant, day: date, held: date | None, what: str) -> None:
     """Refuse what was seen before the newest the book has."""
     if held is not None and day < held:
         raise Refused(
-            f"a {what} of {plant.code} no older than the one of {held.isoformat()}", day.isoformat(),
-            "The book keeps the newest; if that one was wrong, undo its entry first: graftbook history " + plant.code,
-        )  # fmt: skip
+            f"the newest {what} of {plant.code} is of {held.isoformat()}, later than {day.isoformat()}",
+            next_step="The book keeps the newest; if that one was wrong, undo its entry first: graftbook history "
+            + plant.code,
+        )
 
 
 def dated_note(plant: Plant, day: date, note: str | None) -> dict[str, str]:

@@ -41,8 +41,8 @@ def take_course(
     if output is not None:
         if not any(map(take_figures.enough, found.kinds.values())):
             raise Refused(
-                f"a kind of which {FEW} or more were looked at",
-                f"none among {found.which}",
+                f"no kind of {found.which} has {FEW} grafts or more that were looked at",
+                "",
                 "See the counts without -o",
             )
         take_figures.write(output, take_figures.course_panels(found))

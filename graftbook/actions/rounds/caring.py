@@ -123,7 +123,7 @@ def _refuse(rows: Sequence[Subject], day: date) -> None:
     wrong = [words for row in rows for words in _unfit(row, day)]
     if wrong:
         found = "; ".join(wrong[:10]) + (f"; and {len(wrong) - 10} more" if len(wrong) > 10 else "")
-        raise Refused(f"grafts and plants that were there on {day.isoformat()}", found, "Give the right day with --on")
+        raise Refused(f"not there on {day.isoformat()}: {found}", next_step="Give the right day with --on")
 
 
 def _unfit(row: Subject, day: date) -> Iterator[str]:

@@ -124,11 +124,13 @@ def _photo(text: str | None) -> str | None:
 def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
     early = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
     if early:
-        raise Refused(f"grafts made by {day.isoformat()}", _some(early), "Give the right day with --on")
+        raise Refused(f"not made yet on {day.isoformat()}: {_some(early)}", next_step="Give the right day with --on")
     not_buds = [graft.code for graft in grafts if graft.unit != "bud"]
     if state in BUD_STATES and not_buds:
-        raise Refused(f"{state} of buds only", f"{code_list(tuple(not_buds))}, no bud{'s' if len(not_buds) > 1 else ''}",
-                      "Leave grafts out with --except, or say what the scion did")  # fmt: skip
+        raise Refused(
+            f"only a bud can be {state}: {code_list(tuple(not_buds))} {'are' if len(not_buds) > 1 else 'is'} no bud",
+            next_step="Leave grafts out with --except, or say what the scion did",
+        )
 
 
 def _some(told: Sequence[str]) -> str:

@@ -90,11 +90,13 @@ def _earlier(output: Path) -> bytes | None:
         if not output.is_file() or output.stat().st_size == 0:
             return None
         if output.stat().st_size > _LARGEST:
-            raise CannotWrite("a calendar file that graftbook wrote", f"{output}, which is too large to be one",
-                              "Nothing was written; name another file")  # fmt: skip
+            raise CannotWrite(
+                f"{output} is too large to be a calendar file that graftbook wrote",
+                next_step="Nothing was written; name another file",
+            )
         content = output.read_bytes()
     except OSError as error:
-        raise CannotWrite(f"a file that can be read at {output}", error.strerror or str(error)) from error
+        raise CannotWrite(f"{output} cannot be read: {error.strerror or error}") from error
     return content if content.startswith(_HEAD) else None
 
 

@@ -27,7 +27,7 @@ from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
 from graftbook.book.living_queries import LastLook
-from graftbook.book.round_queries import Grown, Line
+from graftbook.book.round_queries import Grown, RoundGraft
 from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound, Due
 from graftbook.season.care_facts import GraftFacts, WarmthReached
 from graftbook.trade import aftercare
@@ -38,7 +38,7 @@ OLDEST_DAYS = 120 + 366 + 366
 
 
 # A living graft that wants something, where it stands, and what it wants.
-Wanting = tuple[Line, Any, tuple[Due, ...]]
+Wanting = tuple[RoundGraft, Any, tuple[Due, ...]]
 
 
 @dataclass(frozen=True)
@@ -147,7 +147,7 @@ class _Asked:
         self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
 
     def of(
-        self, line: Line, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+        self, line: RoundGraft, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
     ) -> tuple[Due, ...]:
         key: tuple[object, ...] = (
             line.method,
@@ -170,7 +170,7 @@ class _Asked:
 
 
 def _facts(
-    line: Line, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+    line: RoundGraft, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
 ) -> GraftFacts:
     grown = seen.grown
     return GraftFacts(
@@ -179,7 +179,7 @@ def _facts(
     )  # fmt: skip
 
 
-def _took(line: Line, grown: Grown) -> bool:
+def _took(line: RoundGraft, grown: Grown) -> bool:
     """Whether the take is decided: growing on two days, or at the judging age, for a forced bud from its forcing."""
     if grown.first_growing is None or grown.last_growing is None:
         return False
@@ -228,7 +228,9 @@ class GraftsWarm:
         return None if reached.on is None and reached.missing else WarmthReached(reached.on)
 
 
-def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Kinds, day: date) -> GraftsWarm | None:
+def of(
+    session: Session, rules: Iterable[Rule], lines: Sequence[RoundGraft], kinds: Kinds, day: date
+) -> GraftsWarm | None:
     """The warmth of the grafts that rules which go by warmth may speak of; None in a book without weather, or without such
     rules or grafts."""
     taxa = tuple(
@@ -240,6 +242,6 @@ def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Ki
     return GraftsWarm(GraftWarmth.of(session, ids, day), frozenset(ids)) if ids else None
 
 
-def _of_kind(line: Line, kinds: Kinds, taxa: tuple[str, ...]) -> bool:
+def _of_kind(line: RoundGraft, kinds: Kinds, taxa: tuple[str, ...]) -> bool:
     taxon = kinds.get(line.bundle_id, (None, None, ""))[0] if line.bundle_id is not None else None
     return any((taxon or "").startswith(kind) for kind in taxa)

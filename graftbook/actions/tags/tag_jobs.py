@@ -25,13 +25,13 @@ from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.alive import alive_at
 from graftbook.actions.outcome.endpoints import took
 from graftbook.actions.outcome.judging_frame import frame, judge_days
-from graftbook.actions.outcome.standing_place import Spot
+from graftbook.actions.outcome.standing_place import StandingPlace
 from graftbook.actions.tags.renamed import Tagged, renamed
 from graftbook.actions.tags.tag_media import medium_named
 from graftbook.book import round_queries, seen, tag_queries
 from graftbook.book.balances import balances
 from graftbook.book.living_queries import Rooted
-from graftbook.book.round_queries import Line
+from graftbook.book.round_queries import RoundGraft
 from graftbook.book.seen import UNSEEN, StoryLook
 from graftbook.book.tag_queries import Mark
 from graftbook.errors import NotFound
@@ -154,7 +154,7 @@ class _Walk:
                 continue
             why = self._why(plant.code, _reason(printed, marks, self._day, False))
             if why is not None and not (grafted and why.startswith("past")):
-                here = Spot(plant.place, plant.row, plant.order)
+                here = StandingPlace(plant.place, plant.row, plant.order)
                 yield self._row(plant.code, self._names.plant(plant.id).cultivar, here, why)
 
     def wood(self, session: Session) -> Iterator[WorkRow]:
@@ -170,7 +170,7 @@ class _Walk:
         gone = why is not None and why.startswith(("missing", "illegible"))
         return why if gone else self._renamed.get(code, why)
 
-    def _row(self, code: str, cultivar: str | None, spot: Spot, why: str) -> WorkRow:
+    def _row(self, code: str, cultivar: str | None, spot: StandingPlace, why: str) -> WorkRow:
         printed = self._printed.get(code)
         last = (printed.medium, printed.on) if printed is not None else (None, None)
         return WorkRow(*spot, code, cultivar, why, *last)
@@ -179,16 +179,16 @@ class _Walk:
         held = [self._printed[code] for code in codes if code in self._printed]
         return max(held, key=lambda printed: (printed.on, printed.uid), default=None)
 
-    def _foot(self, line: Line) -> Rooted:
+    def _foot(self, line: RoundGraft) -> Rooted:
         return self._held.plants[self._held.foot(line.id)]
 
-    def _of_host(self, line: Line) -> Iterator[Mark]:
+    def _of_host(self, line: RoundGraft) -> Iterator[Mark]:
         """Lasting tags put on the plant a graft was made on, since it was made."""
         for mark in self._marks.get(f"P{line.host_plant_id}", ()):
             if mark.what == "lasting-tag" and mark.on >= line.made_on:
                 yield mark
 
-    def _took(self, line: Line, told: Sequence[StoryLook]) -> bool:
+    def _took(self, line: RoundGraft, told: Sequence[StoryLook]) -> bool:
         return took(told, frame(line.made_on, judge_days(line.method), self._hemisphere, self._day)) == "yes"
 
 

@@ -91,7 +91,7 @@ def add_day(
         raise UsageProblem(f"a day up to {date.fromordinal(LATEST)}", day)
     lowest, highest = desk.temperature(low), desk.temperature(high)
     if lowest > highest:
-        raise Refused("a lowest that is not above the highest", f"{lowest:.10g} C and {highest:.10g} C")
+        raise Refused(f"the lowest, {lowest:.10g} C, is above the highest, {highest:.10g} C")
     with desk.book.write("weather", desk.person(who)) as unit:
         name = _only(unit, station)
         file = WeatherFile(
@@ -153,9 +153,9 @@ def _station(
         known_as = row.known_as
     if strange:
         raise Refused(
-            f"files of one station; {name} is {known_as}", ", ".join(sorted(map(str, strange))),
-            "Two stations do not make one: give the other a name of its own with --station",
-        )  # fmt: skip
+            f"{name} is {known_as}, but there are files of {', '.join(sorted(map(str, strange)))}",
+            next_step="Two stations do not make one: give the other a name of its own with --station",
+        )
     if row is None:
         row = unit.add(WeatherStation, name=name, known_as=known_as, latitude=lying)
         return row, _everywhere(unit, row)

@@ -64,7 +64,7 @@ def keep_at(
     least = desk.temperature(constant if constant is not None else low or "")
     most = desk.temperature(constant if constant is not None else high or "")
     if least > most:
-        raise Refused("a lowest that is not above the highest", f"{least:.10g} C and {most:.10g} C")
+        raise Refused(f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C")
     with desk.book.write("weather", desk.person(who)) as unit:
         line, notes = _record(desk, unit, place, since, note, None, (least, most))
         entry = unit.commit(line)
@@ -115,7 +115,7 @@ def describe(
         if rename is not None:
             held = station_named(weather_queries.stations(unit.session), rename)
             if blank(rename) is None or (held is not None and held.id != row.id):
-                raise Refused("a name no other station has", repr(rename))
+                raise Refused(f"{rename!r} is no name, or another station has it")
             values["name"] = " ".join(rename.split())
         old = row.name
         unit.amend(row, **values)

@@ -141,4 +141,4 @@ def event_word(text: str | None) -> str | None:
 def refuse_backwards(since: date, until: date) -> None:
     """Raise Refused for an end before the beginning."""
     if until < since:
-        raise Refused(f"an --until from {since.isoformat()} on", until.isoformat())
+        raise Refused(f"--until {until.isoformat()} lies before the beginning, {since.isoformat()}")

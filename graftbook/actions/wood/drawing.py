@@ -43,13 +43,13 @@ def wood_meant(session: Session, text: str, day: date) -> Wood:
     bundle = find.one(session, code)
     for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
         if on is not None and on > day:
-            raise Refused(f"wood {what} by {day.isoformat()}", f"{bundle.code}, {what} on {on.isoformat()}")
+            raise Refused(f"{bundle.code} was {what} on {on.isoformat()}, after {day.isoformat()}")
     looked = match_queries.inspections(session, day).get(bundle.id, [])
     if looked and looked[-1][1] == "dead":
         raise Refused(
-            "wood that is alive", f"{bundle.code}, seen dead on {looked[-1][0].isoformat()}",
-            f"If some of it is green, say so first: graftbook wood inspect {bundle.code} sound",
-        )  # fmt: skip
+            f"{bundle.code} was seen dead on {looked[-1][0].isoformat()}",
+            next_step=f"If some of it is green, say so first: graftbook wood inspect {bundle.code} sound",
+        )
     return Wood(bundle, code.stick)
 
 
@@ -94,7 +94,9 @@ def draw_all(hand: InHand, buds: int | None, stick: int | None, grafts: int) -> 
             if not drawn:
                 raise
             reach = f"enough for {len(drawn)} ({count(had, 'stick')} left before)"
-            raise Refused(f"wood in {hand.code} for {count(grafts, 'graft')}", reach, error.next_step) from error
+            raise Refused(
+                f"the wood in {hand.code} does not reach for {count(grafts, 'graft')}: {reach}", "", error.next_step
+            ) from error
     return drawn
 
 
@@ -155,7 +157,7 @@ def check_stick(wood: InHand, stick: int) -> None:
     if wood.ever is not None and not 1 <= stick <= wood.ever:
         raise UsageProblem(f"a stick of {wood.code} from 1 to {wood.ever}", f"{wood.code}/{stick}")
     if stick in wood.gone:
-        raise Refused(f"a stick that is here, {wood.code}/{stick}", wood.gone[stick], "Take another stick of it")
+        raise Refused(f"{wood.code}/{stick} is not here: {wood.gone[stick]}", "", "Take another stick of it")
 
 
 def draw_cut(wood: InHand, buds: Sequence[int], planned: int, first: bool) -> list[Drawn]:
@@ -181,9 +183,8 @@ def is_hand(wood: InHand, planned: int, first: bool) -> bool:
 def _take(wood: InHand, drawn: Drawn) -> Drawn:
     if drawn.sticks > wood.left:
         raise Refused(
-            f"a stick left in {wood.code}", f"{wood.left} left",
-            f"Count them again: graftbook wood count {wood.code} STICKS",
-        )  # fmt: skip
+            f"no stick is left in {wood.code}", next_step=f"Count them again: graftbook wood count {wood.code} STICKS"
+        )
     wood.left -= drawn.sticks
     wood.buds_left = drawn.buds_left
     return drawn
@@ -209,6 +210,6 @@ def _from_named(wood: InHand, buds: int, stick: int) -> Drawn:
 def _fits(wood: InHand, buds: int, used: int, name: str) -> None:
     if used + buds > (wood.buds_per_stick or 0):
         raise Refused(
-            f"a scion of at most {max((wood.buds_per_stick or 0) - used, 0)} buds from {name}",
-            f"{buds} buds", f"Take fewer buds, or mend the bundle: graftbook wood amend {wood.code} --buds NUMBER",
-        )  # fmt: skip
+            f"{name} has {count(max((wood.buds_per_stick or 0) - used, 0), 'bud')} for a scion, not {buds}",
+            next_step=f"Take fewer buds, or mend the bundle: graftbook wood amend {wood.code} --buds NUMBER",
+        )

@@ -82,7 +82,7 @@ def _bundles(session: Session, text: str, day: date) -> list[Bundle]:
     for bundle in bundles:
         wood.not_before(session, bundle, day, "mixed")
     if len({bundle.wood_kind for bundle in bundles}) > 1:
-        raise Refused("wood of one kind, dormant or summer", "both", "They can be told apart; count each")
+        raise Refused("these are dormant and summer wood, which can be told apart", next_step="Count each")
     return bundles
 
 
@@ -93,14 +93,14 @@ def _part(session: Session, bundle: Bundle, day: date) -> _Part:
     again = [move for move in later if move.kind == "mixed"]
     if again:
         raise Refused(
-            f"{bundle.code} not mixed again after {day.isoformat()}",
-            f"mixed on {again[0].on.isoformat()}",
+            f"{bundle.code} was mixed again on {again[0].on.isoformat()}, after {day.isoformat()}",
+            "",
             "Undo that first",
         )
     held = flow(session, bundle.id).on(day)
     if held <= 0:
         raise Refused(
-            f"sticks of {bundle.code} on {day.isoformat()}", "none left", f"See graftbook wood show {bundle.code}"
+            f"{bundle.code} has no sticks left on {day.isoformat()}", "", f"See graftbook wood show {bundle.code}"
         )
     return _Part(bundle, held, tuple(graft for graft in grafts if graft.made_on > day), later)
 
@@ -123,7 +123,7 @@ def _went(parts: Sequence[_Part], sticks: int, each: str | None) -> list[int]:
         raise UsageProblem(f"a number for each bundle ({shown}), {sticks} together", each)
     if any(part.grafts or part.moves for part, number in zip(parts, numbers, strict=True) if number < part.held):
         raise Refused(
-            "bundles not used after they were partly mixed", shown, "Mix all of them, or undo what came after"
+            f"used after they were partly mixed: {shown}", next_step="Mix all of them, or undo what came after"
         )
     return numbers
 
@@ -169,7 +169,7 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
     moves = sum(len(part.moves) for part in parts)
     left = flow(unit.session, new.id)
     if (left.days and min(left.on(day) for day, _ in left.days) < 0) or len(numbers) > sticks:
-        raise Refused(f"no more sticks used after the day than were mixed, {sticks}", f"{len(numbers)} opened since")
+        raise Refused(f"{count(len(numbers), 'stick')} opened since that day, more than the {sticks} that were mixed")
     notes = (
         [f"Used after that day, and so in the same doubt: {', '.join(threads[:8])}{' …' if threads[8:] else ''}."]
         if threads

@@ -92,14 +92,14 @@ def _code(text: str) -> codes.Code | None:
 def _alive(plant: Plant, code: codes.Code, named: GraftWithEnd | None, day: date) -> Graft:
     if named is None:
         raise Refused(
-            f"a graft that stood on {plant.code} on {day.isoformat()}", f"{code}, which did not",
-            f"See what does: graftbook find --host {plant.code}",
-        )  # fmt: skip
+            f"{code} did not stand on {plant.code} on {day.isoformat()}",
+            next_step=f"See what does: graftbook find --host {plant.code}",
+        )
     if named.ended is not None:
         raise Refused(
-            f"wood of a graft that lived on {day.isoformat()}", f"{named.graft.code}, {named.ended}",
-            f"If it grows after all, record that first: graftbook look {named.graft.code} growing",
-        )  # fmt: skip
+            f"{named.graft.code} did not live on {day.isoformat()}: {named.ended}",
+            next_step=f"If it grows after all, record that first: graftbook look {named.graft.code} growing",
+        )
     return named.graft
 
 
@@ -108,7 +108,7 @@ def _only_one(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb
     tops = [graft for graft in _tops(here) if graft.id in there]
     if not tops:
         raise NotFound(
-            f"a living graft on limb {limb} of {plant.code}", "none that lives", "Leave --from out for the tree's own"
+            f"no graft on limb {limb} of {plant.code} lives", next_step="Leave --from out for the tree's own"
         )
     if len(tops) > 1:
         raise UsageProblem(

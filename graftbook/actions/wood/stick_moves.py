@@ -15,12 +15,12 @@ from graftbook.actions.names import health_flow, lineages
 from graftbook.actions.wood import drawing, wood
 from graftbook.actions.wood.save_phrase import MOST_STICKS, stick_count
 from graftbook.book import wood_queries
-from graftbook.book.balances import Flow, balances, flow
+from graftbook.book.balances import StickFlow, balances, flow
 from graftbook.book.wood import Bundle, Movement
 from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
 
-Change = Callable[[Bundle, Flow, date], tuple[dict[str, Any], str]]
+Change = Callable[[Bundle, StickFlow, date], tuple[dict[str, Any], str]]
 
 
 def count_sticks(
@@ -33,7 +33,7 @@ def count_sticks(
     if not 0 <= counted <= MOST_STICKS:
         raise UsageProblem(f"from 0 to {MOST_STICKS:,} sticks", f"{counted:,}")
 
-    def change(bundle: Bundle, held: Flow, day: date) -> tuple[dict[str, Any], str]:
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
         had = held.on(day)
         _stays_above(bundle, held, day, had - counted)
         more = counted - had
@@ -71,7 +71,7 @@ def give(
             f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
         )
 
-    def change(bundle: Bundle, held: Flow, day: date) -> tuple[dict[str, Any], str]:
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
         _stays_above(bundle, held, day, sticks)
         values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
         what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
@@ -91,7 +91,7 @@ def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
     used = wood_queries.stick_opened(session, bundle.id, stick)
     if used is not None:
         raise Refused(
-            f"a stick used once, {bundle.code}/{stick}", used, "Take another stick, or mend what was recorded first"
+            f"{bundle.code}/{stick} is used already: {used}", "", "Take another stick, or mend what was recorded first"
         )
 
 
@@ -112,7 +112,7 @@ def discard(
     with the balance, when there are not so many."""
     wanted = None if sticks.strip().lower() == "all" else typed.whole(sticks, "sticks, or all,", 1, MOST_STICKS)
 
-    def change(bundle: Bundle, held: Flow, day: date) -> tuple[dict[str, Any], str]:
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
         number = max(held.free_from(day), 1) if wanted is None else wanted
         _stays_above(bundle, held, day, number)
         return {"kind": "discarded", "sticks": -number}, f"Discarded {count(number, 'stick')} of {bundle.code}"
@@ -152,7 +152,7 @@ def found(
     """Record sticks of a bundle that turned up."""
     stick_count(sticks)
 
-    def change(bundle: Bundle, held: Flow, day: date) -> tuple[dict[str, Any], str]:
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
         return {"kind": "found", "sticks": sticks}, f"Found {count(sticks, 'stick')} of {bundle.code}"
 
     return _move(desk, text, change, on, who, note)
@@ -184,7 +184,7 @@ def _move(
     return Recorded(f"{entry.summary}.", entry.id, (code,), (), told)
 
 
-def _stays_above(bundle: Bundle, held: Flow, day: date, going: int) -> None:
+def _stays_above(bundle: Bundle, held: StickFlow, day: date, going: int) -> None:
     free = held.free_from(day)
     if going <= free:
         return
@@ -194,6 +194,6 @@ def _stays_above(bundle: Bundle, held: Flow, day: date, going: int) -> None:
         else ""
     )
     raise Refused(
-        f"no more than {count(max(free, 0), 'stick')} to go from {bundle.code}",
-        f"{going}, with {held.left} left{later}", f"Count them again: graftbook wood count {bundle.code} STICKS",
-    )  # fmt: skip
+        f"{bundle.code} has {count(max(free, 0), 'stick')} to spare, not {going}: {held.left} left{later}",
+        next_step=f"Count them again: graftbook wood count {bundle.code} STICKS",
+    )

@@ -112,10 +112,10 @@ def _day_in(desk: Desk, values: dict[str, Any], origin: Origin, on: str | None) 
         values["cut_on"] = desk.day(on)
     cut, received = values.get("cut_on"), values.get("received_on")
     if cut is not None and received is not None and received < cut:
-        raise Refused(f"wood received on or after the day it was cut, {cut.isoformat()}", received.isoformat())
+        raise Refused(f"the wood was received on {received.isoformat()}, before it was cut on {cut.isoformat()}")
     came = desk.day(on) if on is not None else received or cut or desk.today
     if cut is not None and came < cut:
-        raise Refused(f"sticks to come in on or after the day they were cut, {cut.isoformat()}", came.isoformat())
+        raise Refused(f"the sticks came in on {came.isoformat()}, before they were cut on {cut.isoformat()}")
     if values.get("donor") is not None and received is None and (on is not None or cut is None):
         values["received_on"] = came
     return came
@@ -208,7 +208,7 @@ def _may_change(session: Session, bundle: Bundle, values: dict[str, Any], stored
     cut = values.get("cut_on", bundle.cut_on)
     first = wood_queries.first_days(session, [bundle.id]).get(bundle.id)
     if cut is not None and first is not None and cut > first:
-        raise Refused(f"{bundle.code} to be cut no later than its sticks came in, {first.isoformat()}", cut.isoformat())
+        raise Refused(f"{bundle.code} was cut on {cut.isoformat()}, after its sticks came in on {first.isoformat()}")
     if stored is not None:
         not_before(session, bundle, stored, "put in store")
     if "cut_on" in values or "cut_plant_id" in values:
@@ -222,7 +222,7 @@ def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:
     first = bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)
     if first is not None and day < first:
         raise Refused(
-            f"{bundle.code} {what} on or after the day it was cut or came in, {first.isoformat()}", day.isoformat()
+            f"{bundle.code} was cut or came in on {first.isoformat()}; it was not {what} on {day.isoformat()}"
         )
 
 

@@ -11,7 +11,7 @@ from sqlmodel import Session
 from graftbook.actions.names import wood_kept
 from graftbook.actions.wood import drawing
 from graftbook.book.balances import Balance
-from graftbook.book.round_queries import WoodLine
+from graftbook.book.round_queries import RoundWood
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
 
@@ -52,12 +52,12 @@ def wood_to_use_first(session: Session, day: date) -> WoodFirst:
     return WoodFirst(tuple(urgent), tuple(past))
 
 
-def _due(line: WoodLine, kept: Keeping, looks: Sequence[tuple[date, str]], left: Balance) -> WoodDue:
+def _due(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]], left: Balance) -> WoodDue:
     why = f"{drawing.left_phrase(left.left, left.buds_in_hand)}, {kept.words}"
     return WoodDue(line.id, line.code, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
 
 
-def _since(line: WoodLine, kept: Keeping, looks: Sequence[tuple[date, str]]) -> date | None:
+def _since(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]]) -> date | None:
     """By its age from when the last share of its time began, by what was seen from that look, whichever came first."""
     days = kept.usual_days if kept.usual_days is not None else kept.longest_days
     known = line.cut_on is not None and days is not None
@@ -67,7 +67,7 @@ def _since(line: WoodLine, kept: Keeping, looks: Sequence[tuple[date, str]]) -> 
     return min(dates, default=None)
 
 
-def _until(line: WoodLine, kept: Keeping) -> date | None:
+def _until(line: RoundWood, kept: Keeping) -> date | None:
     if line.cut_on is None or kept.usual_days is None:
         return None
     return line.cut_on + timedelta(days=kept.usual_days)
