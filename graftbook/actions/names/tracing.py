@@ -16,6 +16,7 @@ from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.names import cultivar_names, lineages, shown_names, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.names.where_alive import Living
+from graftbook.actions.outcome import standing_place
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.errors import GraftbookError, NotFound
@@ -177,14 +178,15 @@ class _Show:
             if g.kind == "given" and g.stick is not None
         }
         self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
-        self.places.update({book.graft[row[0]]: row[7] for row in book.columns.grafts if row[7] is not None})
+        self.own = {book.graft[row[0]]: row[7] for row in book.columns.grafts}
 
     def row(
         self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool, on: date | None = ...
     ) -> TraceRow:
         """One thing in one list, `on` its own day unless another is given."""
         threads = self.threads
-        place = self.places.get(thing) or self.places.get(threads.body[thing])
+        own, under = self.own.get(thing), self.places.get(threads.body[thing])
+        place = own if standing_place.stands_apart(own, under) else under
         cultivar = self.names.thing(thing).cultivar
         fate = self.alive.fate.get(thing) or self.fate(thing)
         day = threads.day[thing] if on is ... else on
