@@ -76,9 +76,9 @@ def test_at_a_given_price_the_line_is_that_of_statsmodels_additive_model():
     from statsmodels.gam.api import GLMGam
     from statsmodels.gam.smooth_basis import GenericSmoothers, UnivariateGenericSmoother
 
-    counts = days(hump)
-    xs = np.array([place.x for place in counts]) / 60
-    took, of = (np.array([getattr(place, name) for place in counts], float) for name in ("k", "n"))
+    places = days(hump)
+    xs = np.array([place.x for place in places]) / 60
+    took, of = (np.array([getattr(place, name) for place in places], float) for name in ("k", "n"))
     splines, price = spline.basis(xs), 3.0
     empty = np.zeros_like(splines)
     smoother = GenericSmoothers(
@@ -102,9 +102,9 @@ def test_the_reach_of_a_whole_line_is_that_of_one_point_when_the_line_is_level()
 
 def test_the_reach_of_a_whole_line_holds_it_as_often_as_it_says():
     """Seeded simulation: lines drawn from the covariance lie within the reach 95 times in 100, or a little oftener."""
-    counts = days(hump)
-    xs = np.array([place.x for place in counts]) / 60
-    took, of = (np.array([getattr(place, name) for place in counts], float) for name in ("k", "n"))
+    places = days(hump)
+    xs = np.array([place.x for place in places]) / 60
+    took, of = (np.array([getattr(place, name) for place in places], float) for name in ("k", "n"))
     line = spline.smooth(xs, took, of)
     splines = spline.basis(np.linspace(0, 1, 101))
     reach = rules.simultaneous_factor(splines, line.covariance, 0.95)
@@ -141,8 +141,8 @@ def test_best_at_both_ends_is_no_window():
 
 
 def test_days_that_differ_beyond_luck_widen_the_band():
-    counts = days(flat, 2000, between=1.0)
-    with_days, without_days = curve(counts), curve([CurveCount(one.x, one.k, one.n) for one in counts])
+    places = days(flat, 2000, between=1.0)
+    with_days, without_days = curve(places), curve([CurveCount(one.x, one.k, one.n) for one in places])
     assert with_days.dispersion > 1.5
     assert without_days.dispersion is None
     widths = [sum(point.high - point.low for point in one.points) for one in (with_days, without_days)]
@@ -151,8 +151,8 @@ def test_days_that_differ_beyond_luck_widen_the_band():
 
 def test_the_line_is_not_drawn_far_from_what_was_counted():
     """Nothing between day 20 and day 60: the middle of the gap is marked."""
-    counts = [one for one in days(flat, 600, span=81) if not 20 < one.x < 60]
-    marked = [point.x for point in curve(counts).points if not point.counted]
+    places = [one for one in days(flat, 600, span=81) if not 20 < one.x < 60]
+    marked = [point.x for point in curve(places).points if not point.counted]
     assert (28, 52) == (pytest.approx(min(marked), abs=0.5), pytest.approx(max(marked), abs=0.5))
 
 
@@ -178,10 +178,10 @@ def spread_out(pattern):
         (spread_out([1] * 15 + [0] * 15), "parted"), (spread_out([0] * 15 + [1] * 15), "parted"),
     ],
 )  # fmt: skip
-def test_what_carries_no_line_says_why(counts, why):
-    found = curve(counts)
+def test_what_carries_no_line_says_why(places, why):
+    found = curve(places)
     assert isinstance(found, NoCurve)
-    assert (why, sum(one.k for one in counts), sum(one.n for one in counts)) == (found.why, found.k, found.n)
+    assert (why, sum(one.k for one in places), sum(one.n for one in places)) == (found.why, found.k, found.n)
 
 
 def test_the_place_that_parts_takes_from_failures_is_named():
