@@ -17,7 +17,7 @@ from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.plan.plan_wood import wood_words
 from graftbook.errors import NoPlan
 from graftbook.fit.plan_facts import HoldingCost, WantResult
-from graftbook.fit.plan_facts import Plan as Found
+from graftbook.fit.plan_facts import SolvedPlan as Found
 from graftbook.trade import sources, takes
 
 MOST = 12

@@ -11,14 +11,14 @@ from graftbook.actions.names.shown_names import Shown, ShownNames
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 
 
-class KnownNames:
+class NamesToFind:
     """What things are called and, with a lineage, every name that was ever given to their clones."""
 
     def __init__(self, names: ShownNames, book: Lineage | None = None, ever: NamesEver | None = None) -> None:
         self._names, self._book, self._ever = names, book, ever
 
     @classmethod
-    def of(cls, session: Session, ever: bool) -> KnownNames:
+    def of(cls, session: Session, ever: bool) -> NamesToFind:
         """Of a whole book; `ever` where things are looked for by a name."""
         names = shown_names.every(session)
         if not ever:
