@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
+from graftbook.actions.desk.results import count
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
 from graftbook.book import match_queries, round_queries, wood_queries
@@ -73,7 +74,8 @@ def _too_old(line: WoodLine, longest: int | None, looks: list[tuple[date, str]],
 
 
 def _due(line: WoodLine, kept: Keeping, looks: list[tuple[date, str]], held: Balance) -> WoodDue:
-    why = f"{drawing.left_phrase(held.left, held.buds_in_hand)}, {kept.words}"
+    left = f"{count(held.left, 'stick')} left" if held.left else drawing.left_phrase(0, held.buds_in_hand)
+    why = f"{left}, {kept.words}"
     return WoodDue(line.code, line.cultivar, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
 
 
