@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from sqlmodel import Session
 
+from graftbook.actions.desk.results import count
 from graftbook.actions.names import wood_kept
 from graftbook.actions.wood import drawing
 from graftbook.book.balances import Balance
@@ -53,7 +54,8 @@ def wood_to_use_first(session: Session, day: date) -> WoodFirst:
 
 
 def _due(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]], left: Balance) -> WoodDue:
-    why = f"{drawing.left_phrase(left.left, left.buds_in_hand)}, {kept.words}"
+    sticks = f"{count(left.left, 'stick')} left" if left.left else drawing.left_phrase(0, left.buds_in_hand)
+    why = f"{sticks}, {kept.words}"
     return WoodDue(line.id, line.code, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
 
 
