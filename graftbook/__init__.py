@@ -1,3 +1,0 @@
-"""Graftbook: the book of a grafter's year, from prunings to living trees."""
-
-__version__ = "0.3.0"
