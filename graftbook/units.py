@@ -87,8 +87,9 @@ def _mm(number: str, unit: str, default: str, text: str, limit: Limit) -> float:
     value = round(float(whole) * MM_PER_UNIT[name or default], 2)
     if not limit.low <= value <= limit.high:
         raise Refused(
-            f"{limit.name} between {show_length(limit.low)} and {show_length(limit.high)}",
-            f"{text.strip()!r}, which is {show_length(value)}",
+            f"{limit.name} of {text.strip()!r}, which is {show_length(value)}, is not between {show_length(limit.low)} and "
+            f"{show_length(limit.high)}",
+            "",
             "Is the unit right? Write it out, such as 9mm or 3/8in",
         )
     return value
@@ -131,7 +132,7 @@ def read_temperature(text: str, unit: str = "C") -> float:
     number = float(match[1].replace(",", ".").replace("−", "-"))
     celsius = round((number - 32) / 1.8, 1) if (match[2] or unit).upper() == "F" else round(number, 1)
     if not -40 <= celsius <= 60:
-        raise Refused("a temperature between -40 and 60 C", f"{text.strip()!r}, which is {celsius:.10g} C", "C or F?")
+        raise Refused(f"{text.strip()!r} is {celsius:.10g} C, not between -40 and 60 C", next_step="C or F?")
     return celsius
 
 

@@ -17,12 +17,14 @@ from labels.lettering import DESCENT_EM, PT_MM, REGULAR, em_width, register
 from labels.media import Medium
 
 MARGIN_NOTE_MM = 6.0
+PRINTED_HEADING = ("print at 100 %, not to fit", 6.0)
+"""What the margin of a printed page says, and its size in points."""
 _TICK_MM = 2.5
 _RUN = re.compile("1+")
 
 
 def new_canvas(w_mm: float, h_mm: float, title: str, subject: str) -> Any:
-    """An empty PDF of true-size pages that readers are told not to scale; the same drawing gives the same bytes."""
+    """An empty PDF of true-size pages that asks viewers not to scale; the same drawing gives the same bytes."""
     from reportlab.pdfgen.canvas import Canvas
 
     register()
@@ -77,13 +79,12 @@ class Sink:
         title: str,
         offset_mm: tuple[float, float] = (0.0, 0.0),
         scale: tuple[float, float] = (1.0, 1.0),
-        note: str = "print at 100 %, not to fit",
-        note_pt: float = 6.0,
+        heading: tuple[str, float] = PRINTED_HEADING,
     ) -> None:
         self.sheets = sheets
         self._medium, self._title = medium, title
         self._offset, self._scale, self._page = offset_mm, scale, 0
-        self._note, self._note_pt = note, note_pt
+        self._note, self._note_pt = heading
         self._canvas = new_canvas(
             medium.page_w_mm, medium.page_h_mm, title or "Tags", f"{medium.title}; print at 100 %"
         )

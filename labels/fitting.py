@@ -29,7 +29,7 @@ Pieces = tuple[tuple[str, float], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class FittedRow:
     """One printed row of text and the box it takes, in mm from the top left of the block's box."""
 
     text: str
@@ -50,7 +50,7 @@ class Row:
 class Block:
     """Rows set into a box, with what the set is worth: the line size first, as far as it matters, then the head's."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[FittedRow, ...]
     line_pt: float
     head_pt: float
 
@@ -128,17 +128,17 @@ def _cap(h: float) -> float:
     return min(max(LARGEST_PT, h / (10 * PT_MM)), 18.0)
 
 
-def _head(head_em: float, size: float, y: float) -> Row:
+def _head(head_em: float, size: float, y: float) -> FittedRow:
     """The head's row, still without its text."""
-    return Row("", size, BOLD, 0, y, head_em * size * PT_MM, ROW_EM * size * PT_MM)
+    return FittedRow("", size, BOLD, 0, y, head_em * size * PT_MM, ROW_EM * size * PT_MM)
 
 
-def lined(pieces: Pieces, size: float, x: float, y: float) -> Iterator[Row]:
+def lined(pieces: Pieces, size: float, x: float, y: float) -> Iterator[FittedRow]:
     """Rows of one size from the point `x`, `y` of the box down."""
     em = size * PT_MM
     for i, (text, indent) in enumerate(pieces):
         left, top = x + indent * em, y + i * ROW_EM * em
-        yield Row(text, size, REGULAR, left, top, em_width(text, REGULAR) * em, ROW_EM * em)
+        yield FittedRow(text, size, REGULAR, left, top, em_width(text, REGULAR) * em, ROW_EM * em)
 
 
 def set_lines(lines: tuple[Forms, ...], w: float, h: float, largest: float) -> tuple[float, Pieces] | None:

@@ -1,7 +1,7 @@
 """Where code and text go on one label, in mm, from rules rather than templates.
 
 A code is read by its modules and a tag by its letters, and both want the same few square millimetres. So the module
-size is settled first (see `sizing`) and the text takes what is left (see `fitting`). A code above the usual size gives
+size is fixed first (see `sizing`) and the text takes what is left (see `fitting`). A code above the usual size gives
 way to text of ample size; at the usual size it gives way, down to its floor, only to text that would be hard to read.
 A long tag carries the code at both ends of its printed part: scraped at one end, it is still read at the other.
 """
@@ -41,12 +41,12 @@ class Tag:
     payload: str
     head: str
     lines: tuple[str | Forms | Line, ...] = ()
-    settled: tuple[Line, ...] = field(init=False, repr=False, compare=False)
+    printed_lines: tuple[Line, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "head", clean(self.head))
         lines = (_line(line) for line in self.lines)
-        object.__setattr__(self, "settled", tuple(line for line in lines if line.forms))
+        object.__setattr__(self, "printed_lines", tuple(line for line in lines if line.forms))
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +120,7 @@ def lay_out(tag: Tag, medium: Medium, *, dpi: float | None = None) -> Placement:
     sizes = module_sizes(symbol.size, min(frame.breadth, frame.length), dpi)
     if not sizes:
         raise _code_too_big(symbol, frame, medium)
-    for lines, left_out in selections(tag.settled):
+    for lines, left_out in selections(tag.printed_lines):
         chosen = _choose(_settings(tag.head, lines, symbol, frame, sizes))
         if chosen is not None:
             return _placement(chosen, symbol, frame, left_out)
@@ -245,7 +245,7 @@ def _code_too_big(symbol: Symbol, frame: _Frame, medium: Medium) -> DoesNotFit:
 
 def _text_too_big(tag: Tag, symbol: Symbol, frame: _Frame, sizes: tuple[ModuleSize, ...], medium: Medium) -> DoesNotFit:
     """Says how many of the lines that must be there do fit."""
-    must = tuple(line.forms for line in tag.settled if not line.optional)
+    must = tuple(line.forms for line in tag.printed_lines if not line.optional)
     for count in range(len(must) - 1, -1, -1):
         if any(True for _ in _settings(tag.head, must[:count], symbol, frame, sizes)):
             fits = tuple(forms[0] for forms in must[:count])

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
 from labels.errors import BadMedium, UnknownMedium
 
@@ -114,7 +115,7 @@ def from_fields(given: Mapping[str, object]) -> Medium:
         near = difflib.get_close_matches(name, known, n=1)
         problems.append(f"there is no field {name}" + (f"; did you mean {near[0]}" if near else ""))
     values = {**_usual(filled), **filled}
-    read = {name: _read(name, values[name], problems) for name in known if name in values}
+    read: dict[str, Any] = {name: _read(name, values[name], problems) for name in known if name in values}
     missing = [f.name for f in fields(Medium) if f.name not in read and f.default is MISSING]
     problems += [f"{name} is missing" for name in missing if name in _NEEDED]
     if not any(value is None for value in read.values()) and not missing:

@@ -60,7 +60,7 @@ def text(tag: Tag, dark_ground: bool = True) -> str:
         "".join(blocks[a == inked, b == inked] for a, b in zip(upper, lower, strict=True))
         for upper, lower in zip(rows[::2], rows[1::2], strict=True)
     ]
-    return "\n".join([*drawn, tag.head, *(line.forms[0] for line in tag.settled)])
+    return "\n".join([*drawn, tag.head, *(line.forms[0] for line in tag.printed_lines)])
 
 
 def _paint(image: Any, placement: Placement, k: float) -> None:

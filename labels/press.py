@@ -1,4 +1,4 @@
-"""Tags to a PDF that prints true to size: the page is the stock's page, and readers are told not to scale it."""
+"""Tags to a PDF that prints true to size: the page is the stock's page, and viewers are asked not to scale it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from labels import writing
-from labels.drawing import Sink
+from labels.drawing import PRINTED_HEADING, Sink
 from labels.errors import BadJob, BadMedium
 from labels.layout import Placement, Tag, lay_out
 from labels.lettering import clean
@@ -94,7 +94,8 @@ def press(
         raise BadJob("at least one tag to print", "none", "name what to print")
     job = _Job(sheet, start, copies, offset_mm, scale, clean(title), dpi)
     of = sheets(len(batch), sheet, start=start, copies=copies)
-    sink = Sink(sheet, of, job.title, offset_mm, scale, **(writing.HEADING if by_hand else {}))
+    heading = writing.HEADING if by_hand else PRINTED_HEADING
+    sink = Sink(sheet, of, job.title, offset_mm, scale, heading)
     return _run(batch, job, sink, _chosen(only_sheets, of), progress)
 
 

@@ -15,8 +15,8 @@ from labels.layout import Placement, Tag, TextBox, selections
 from labels.lettering import ASCENT_EM, BOLD, PT_MM, REGULAR, ROW_EM, em_width
 from labels.media import Medium
 
-HEADING = {"note": "copy by hand, then tick; the gaps between groups need not be copied", "note_pt": 7.5}
-"""What the margin of the page says, and its size."""
+HEADING = ("copy by hand, then tick; the gaps between groups need not be copied", 7.5)
+"""What the margin of the page says, and its size in points."""
 _CELL_W_MM, _CELL_H_MM = 92.0, 14.0
 _TOP_MM, _EDGE_MM = 20.0, 12.0
 _TICK_BOX_MM = 8.0
@@ -62,7 +62,7 @@ def lay_out(tag: Tag, page: Medium) -> Placement:
     em = em_width(head, BOLD) * PT_MM
     size = min(_HEAD_PT, _HEAD_W_MM / em)
     x, h = _TICK_BOX_MM + _HEAD_W_MM + 3, page.label_h_mm - 2
-    for lines, left_out in selections(tag.settled):
+    for lines, left_out in selections(tag.printed_lines):
         found = set_lines(lines, page.label_w_mm - x - 2, h, _LINE_PT)
         if found is not None and size >= _LEAST_HEAD_PT:
             line_pt, pieces = found

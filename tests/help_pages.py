@@ -43,5 +43,5 @@ def pages() -> str:
 
 
 if __name__ == "__main__":
-    sys.path.insert(0, str(Path(__file__).parent.parent))
+    sys.path[0] = str(Path(__file__).parent.parent)  # the program of this checkout
     GOLDEN.write_text(pages(), encoding="utf-8")

@@ -37,6 +37,9 @@ def test_every_verb_is_in_the_readme_and_has_help_with_an_example():
         assert f"`{words[0]}`" in TEXT, words
 
 
-def test_the_changelog_speaks_of_this_version():
+def test_the_newest_release_in_the_changelog_is_this_version():
     changes = (Path(transcript.README).parent / "CHANGELOG.md").read_text(encoding="utf-8")
-    assert f"## {__version__}" in changes
+    releases = re.findall(r"^## (.+)$", changes, re.M)
+    assert __version__ == releases[0]
+    numbers = [tuple(map(int, release.split("."))) for release in releases]
+    assert numbers == sorted(set(numbers), reverse=True)

@@ -84,5 +84,6 @@ def written_anew(text: str) -> str:
 
 
 if __name__ == "__main__":
+    sys.path[0] = str(README.parent)  # the program of this checkout, not a folder of tests of the same name
     README.write_text(written_anew(README.read_text(encoding="utf-8")), encoding="utf-8")
     sys.stdout.write("README.md holds the transcript as it is now.\n")

@@ -28,6 +28,9 @@ into "$out/take-half-month.json" take --by half-month --json
 
 part 'Out, and in again' 2026-10-18
 
+say 'Is the book sound before it is copied?'
+graftbook doctor
+
 say 'The whole book as plain files, taken into an empty book and written again.'
 graftbook export "$out/export"
 graftbook --book "$out/second.sqlite" start

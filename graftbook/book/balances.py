@@ -1,68 +1,197 @@
-"""How many sticks a bundle has left: the sum of its movements less the sticks its grafts opened."""
+"""What a bundle has left: whole sticks, which are its movements less the sticks its grafts opened, and the stick in hand.
+
+The stick in hand is the one last opened for a graft that named no stick, with the buds then left on it. It is in hand no
+longer once a movement recorded after that graft, for its day or a later one, left no stick; or was a count that disagreed with
+the book, since an opened stick may be among those counted; or took no whole stick, which is how the stick in hand itself is
+given or thrown away.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import accumulate
+from typing import Any, NamedTuple
 
-from sqlalchemy import func, select
+from sqlalchemy import case, func, select
 from sqlmodel import Session
 
 from graftbook.book.grafts import Graft
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Movement
+from graftbook.book.wood import Bundle, Movement
+
+CAME_IN = ("saved", "received", "found")
 
 
 @dataclass(frozen=True)
 class Balance:
-    """Sticks of one bundle: taken in, opened for grafts, otherwise gone (given, discarded, count differences), left."""
+    """Sticks of one bundle: taken in, opened for grafts, otherwise gone (given, discarded, mixed, count differences).
 
-    came_in: int
-    used: int
-    otherwise: int
+    `counted_more` is how many counts found beyond what the book had; `buds_in_hand` the buds left on the stick in hand, 0
+    where none is.
+    """
+
+    came_in: int = 0
+    used: int = 0
+    otherwise: int = 0
+    counted_more: int = 0
+    buds_in_hand: int = 0
 
     @property
     def left(self) -> int:
-        """Sticks left."""
+        """Whole sticks left."""
         return self.came_in - self.used + self.otherwise
+
+    @property
+    def ever(self) -> int:
+        """Sticks there ever were: the highest number one of them may have."""
+        return self.came_in + self.counted_more
+
+    @property
+    def any_left(self) -> bool:
+        """Whether a scion may still be cut: from a whole stick or from the one in hand."""
+        return self.left > 0 or self.buds_in_hand > 0
 
 
 def balances(
-    session: Session, bundle_ids: Sequence[int] | None = None, as_of: date | None = None
+    session: Session, bundle_ids: Collection[int] | None = None, as_of: date | None = None
 ) -> dict[int, Balance]:
     """Balances by bundle id; None means every bundle that ever had sticks, and everything up to now."""
     came: dict[int, int] = {}
     other: dict[int, int] = {}
-    for bundle_id, kind, sticks in _sums(session, bundle_ids, as_of):
-        where = came if kind in ("saved", "received", "found") else other
+    more: dict[int, int] = {}
+    for bundle_id, kind, sticks, gained in _sums(session, bundle_ids, as_of):
+        where = came if kind in CAME_IN else other
         where[bundle_id] = where.get(bundle_id, 0) + sticks
+        if kind == "counted":
+            more[bundle_id] = more.get(bundle_id, 0) + gained
     used = {number: sticks for number, sticks in _used(session, bundle_ids, as_of) if number is not None}
-    ids = set(came) | set(other) | set(used) | set(bundle_ids or ())
-    return {number: Balance(came.get(number, 0), used.get(number, 0), other.get(number, 0)) for number in ids}
+    hands = _in_hand(session, bundle_ids, as_of)
+    ids = {*came, *other, *used, *(bundle_ids if bundle_ids is not None else ())}
+    return {
+        number: Balance(*(where.get(number, 0) for where in (came, used, other, more, hands))) for number in ids
+    }  # fmt: skip
 
 
-def _sums(session: Session, ids: Sequence[int] | None, as_of: date | None):
-    query = select(Movement.bundle_id, Movement.kind, func.sum(Movement.sticks))
+def named_buds(session: Session, bundle_ids: Collection[int]) -> dict[int, dict[int, int]]:
+    """Buds used of each stick that a graft named, by bundle id and the number of the stick."""
+    query = select(Graft.bundle_id, Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.stick.is_not(None))
+    found: dict[int, dict[int, int]] = {}
+    for bundle_id, stick, buds in _of(
+        session, query, Graft.bundle_id, bundle_ids, (Graft.bundle_id, Graft.stick)
+    ):  # fmt: skip
+        found.setdefault(bundle_id, {})[stick] = int(buds)
+    return found
+
+
+def sticks_of(session: Session, cultivars: Collection[str]) -> dict[str, int]:
+    """Whole sticks in store of each of these cultivars; those without any are absent."""
+    query = select(Bundle.id, Bundle.cultivar).where(Bundle.cultivar.in_(sorted(set(cultivars))))
+    names = {bundle_id: name for bundle_id, name in session.execute(query)}
+    found: dict[str, int] = {}
+    for bundle_id, balance in balances(session, list(names)).items():
+        if balance.left > 0:
+            found[names[bundle_id]] = found.get(names[bundle_id], 0) + balance.left
+    return found
+
+
+@dataclass(frozen=True)
+class StickFlow:
+    """The sticks of one bundle day by day: what came in and went out on each day, in the order of days."""
+
+    days: tuple[tuple[date, int], ...]
+
+    @property
+    def left(self) -> int:
+        """Whole sticks left now."""
+        return sum(sticks for _, sticks in self.days)
+
+    def on(self, day: date) -> int:
+        """Sticks left at the end of a day."""
+        return sum(sticks for when, sticks in self.days if when <= day)
+
+    def free_from(self, day: date) -> int:
+        """The most sticks that may go on a day without the balance falling below zero then or on any later day."""
+        return min(accumulate((sticks for when, sticks in self.days if when > day), initial=self.on(day)))
+
+
+def flow(session: Session, bundle_id: int) -> StickFlow:
+    """What moved in and out of a bundle, its grafts among it."""
+    days: dict[date, int] = {}
+    for event in _events(session, [bundle_id], None):
+        days[event.on] = days.get(event.on, 0) + event.sticks
+    return StickFlow(tuple(sorted(days.items())))
+
+
+class _Event(NamedTuple):
+    bundle_id: int
+    on: date
+    uid: str
+    kind: str
+    sticks: int
+
+
+def _events(session: Session, ids: Collection[int] | None, as_of: date | None) -> list[_Event]:
+    """Every movement of these bundles and every graft of them, by day and on one day as they were recorded."""
+    moved = select(Movement.bundle_id, Movement.on, Movement.uid, Movement.kind, Movement.sticks)
+    used = select(Graft.bundle_id, Graft.made_on, Graft.uid, Graft.sticks_drawn)
+    if as_of is not None:
+        moved, used = moved.where(Movement.on <= as_of), used.where(Graft.made_on <= as_of)
+    found = [_Event(*row) for row in _of(session, moved, Movement.bundle_id, ids)]
+    found += [
+        _Event(bundle_id, on, uid, "grafted", -sticks)
+        for bundle_id, on, uid, sticks in _of(session, used, Graft.bundle_id, ids)
+    ]
+    return sorted(found, key=lambda event: (event.on, event.uid))
+
+
+def _in_hand(session: Session, ids: Collection[int] | None, as_of: date | None) -> dict[int, int]:
+    """Buds left on the stick in hand of each bundle that has one."""
+    newest = select(func.max(Graft.uid)).where(Graft.stick.is_(None))
+    if as_of is not None:
+        newest = newest.where(Graft.made_on <= as_of)
+    last = [uid for (uid,) in _of(session, newest, Graft.bundle_id, ids, (Graft.bundle_id,))]
+    query = select(Graft.bundle_id, Graft.made_on, Graft.uid, Graft.buds_left).where(Graft.buds_left > 0)
+    open_sticks = {row.bundle_id: row for row in _of(session, query, Graft.uid, last) if row.bundle_id is not None}
+    left = dict.fromkeys(open_sticks, 0)
+    found = {bundle_id: row.buds_left for bundle_id, row in open_sticks.items()}
+    for event in _events(session, list(open_sticks), as_of) if open_sticks else ():
+        left[event.bundle_id] += event.sticks
+        graft = open_sticks[event.bundle_id]
+        later = event.uid > graft.uid and event.on >= graft.made_on
+        if later and event.kind not in ("grafted", *CAME_IN) and _takes_hand(event, left[event.bundle_id]):
+            found.pop(event.bundle_id, None)
+    return found
+
+
+def _takes_hand(event: _Event, left: int) -> bool:
+    return left <= 0 or (event.sticks != 0 if event.kind == "counted" else event.sticks == 0)
+
+
+def _sums(session: Session, ids: Collection[int] | None, as_of: date | None) -> Iterator[Any]:
+    gained = func.sum(case((Movement.sticks > 0, Movement.sticks), else_=0))
+    query = select(Movement.bundle_id, Movement.kind, func.sum(Movement.sticks), gained)
     if as_of is not None:
         query = query.where(Movement.on <= as_of)
-    for part in _chunks(ids):
-        wanted = query if part is None else query.where(Movement.bundle_id.in_(part))
-        yield from session.execute(wanted.group_by(Movement.bundle_id, Movement.kind))
+    return _of(session, query, Movement.bundle_id, ids, (Movement.bundle_id, Movement.kind))
 
 
-def _used(session: Session, ids: Sequence[int] | None, as_of: date | None):
+def _used(session: Session, ids: Collection[int] | None, as_of: date | None) -> Iterator[Any]:
     query = select(Graft.bundle_id, func.sum(Graft.sticks_drawn))
     if as_of is not None:
         query = query.where(Graft.made_on <= as_of)
-    for part in _chunks(ids):
-        wanted = query if part is None else query.where(Graft.bundle_id.in_(part))
-        yield from session.execute(wanted.group_by(Graft.bundle_id))
+    return _of(session, query, Graft.bundle_id, ids, (Graft.bundle_id,))
 
 
-def _chunks(ids: Sequence[int] | None):
+def _of(
+    session: Session, query: Any, column: Any, ids: Iterable[Any] | None, groups: Sequence[Any] = ()
+) -> Iterator[Any]:
+    """The rows of a query for these ids, asked for in parts short enough for the database; for every id where it is None."""
     if ids is None:
-        yield None
-    else:
-        for start in range(0, len(ids), CHUNK):
-            yield list(ids)[start : start + CHUNK]
+        yield from session.execute(query.group_by(*groups) if groups else query)
+        return
+    wanted = sorted(set(ids))
+    for start in range(0, len(wanted), CHUNK):
+        part = query.where(column.in_(wanted[start : start + CHUNK]))
+        yield from session.execute(part.group_by(*groups) if groups else part)

@@ -11,8 +11,10 @@ from typing import Any
 
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import aliased
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
+from graftbook.book import find
+from graftbook.book._base import Row
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Counter, Entry, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
@@ -24,14 +26,13 @@ from graftbook.book.unit import CHUNK, row_values
 from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
 from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 
-TABLES: dict[str, type[SQLModel]] = {
+TABLES: dict[str, type[Row]] = {
     "own_rows": OwnRow, "plants": Plant, "prunes": Prune, "wood": Bundle, "grafts": Graft, "movements": Movement,
     "inspections": Inspection, "looks": Look, "care": Care, "notes": CautionNote, "tag_runs": TagRun,
     "reserved": ReservedCode, "stages": StageNote, "stays": Stay, "stations": WeatherStation, "weather": WeatherYear,
     "place_weather": PlaceWeather, "namings": Naming, "synonyms": Synonym, "people": Person, "requests": WoodRequest,
     "wants": Want, "plans": Plan, "plan_rows": PlanRow,
 }  # fmt: skip
-_BY_LETTER: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
 _Plant, _Graft, _Bundle = aliased(Plant), aliased(Graft), aliased(Bundle)
 
 
@@ -47,7 +48,7 @@ def facts(session: Session, letter: str, codes: Iterable[str]) -> dict[str, dict
     Of all: id, taxon, cultivar (a graft's are those of its wood). Of a plant: kind, clone, place, acquired_on, died_on. Of
     a bundle: cut_on, received_on, buds_per_stick. Of a graft: made_on, unit, place.
     """
-    query, column = _fact_query(letter), _BY_LETTER[letter].code
+    query, column = _fact_query(letter), find.TABLES[letter].code
     return {
         row.code: {key: value for key, value in row._mapping.items() if value is not None}
         for part in _parts(codes)
@@ -57,25 +58,25 @@ def facts(session: Session, letter: str, codes: Iterable[str]) -> dict[str, dict
 
 def _fact_query(letter: str) -> Any:
     if letter == "P":
-        names = ("code", "id", "kind", "taxon", "cultivar", "clone", "acquired_on", "died_on", "place")
-        return select(*(getattr(Plant, name) for name in names))
+        return select(Plant.code, Plant.id, Plant.kind, Plant.taxon, Plant.cultivar, Plant.clone, Plant.acquired_on,
+                      Plant.died_on, Plant.place)  # fmt: skip
     if letter == "W":
-        names = ("code", "id", "taxon", "cultivar", "cut_on", "received_on", "buds_per_stick")
-        return select(*(getattr(Bundle, name) for name in names))
-    own = (getattr(Graft, name) for name in ("code", "id", "made_on", "unit", "place"))
-    return select(*own, Bundle.taxon, Bundle.cultivar).outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+        return select(Bundle.code, Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.cut_on, Bundle.received_on,
+                      Bundle.buds_per_stick)  # fmt: skip
+    own = select(Graft.code, Graft.id, Graft.made_on, Graft.unit, Graft.place, Bundle.taxon, Bundle.cultivar)
+    return own.outerjoin(Bundle, Graft.bundle_id == Bundle.id)
 
 
 def held(session: Session, letter: str, codes: Iterable[str]) -> dict[str, dict[str, Any]]:
     """Every value of the plants, bundles or grafts that the book holds under these codes, by code."""
-    table = _BY_LETTER[letter]
+    table = find.TABLES[letter]
     rows = (
         row for part in _parts(codes) for row in session.execute(select(table).where(table.code.in_(part))).scalars()
     )
     return {row.code: row_values(row) for row in rows}
 
 
-def ids_by_uid(session: Session, table: type[SQLModel], uids: Iterable[str]) -> dict[str, int]:
+def ids_by_uid(session: Session, table: type[Row], uids: Iterable[str]) -> dict[str, int]:
     """Ids of the rows of a table that have these uids, by uid; those the book lacks are absent."""
     return {
         uid: number
@@ -84,9 +85,7 @@ def ids_by_uid(session: Session, table: type[SQLModel], uids: Iterable[str]) -> 
     }
 
 
-def kept(
-    session: Session, table: type[SQLModel], owner: str, owner_ids: Iterable[int], fields: Sequence[str]
-) -> set[tuple]:
+def kept(session: Session, table: type[Row], owner: str, owner_ids: Iterable[int], fields: Sequence[str]) -> set[tuple]:
     """What a table holds of some owners: the owner's id, then the fields named, for every row whose column `owner` is one
     of these ids."""
     column = getattr(table, owner)
@@ -103,7 +102,7 @@ def kinds_of_cultivars(session: Session) -> list[tuple[str, str]]:
     return sorted(pairs)
 
 
-def ids_by_number(session: Session, table: type[SQLModel], numbers: Iterable[int]) -> dict[int, int]:
+def ids_by_number(session: Session, table: type[Want] | type[Plan], numbers: Iterable[int]) -> dict[int, int]:
     """Ids of the rows of a table that have these numbers, by number; those the book lacks are absent."""
     return {
         number: found

@@ -16,13 +16,13 @@ from sqlalchemy import Select, func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
-from graftbook.book import settings
+from graftbook.book import settings, stacks
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 
 CHUNK = 10_000
-_MOTHER, _MOTHER_GRAFT, _UPPER = aliased(Plant), aliased(Graft), aliased(Graft)
+_MOTHER, _MOTHER_GRAFT = aliased(Plant), aliased(Graft)
 GRAFT = {
     "id": Graft.id, "uid": Graft.uid, "code": Graft.code, "unit": Graft.unit, "method": Graft.method,
     "made_on": Graft.made_on, "stage": Graft.stage, "tie": Graft.tie, "seal": Graft.seal, "place": Graft.place,
@@ -94,7 +94,7 @@ def chunks(session: Session, names: Sequence[str], span: Span) -> Iterator[Colum
         yield columns
 
 
-def raw_parts(session: Session, query: Select) -> Iterator[list[tuple[Any, ...]]]:
+def raw_parts(session: Session, query: Select) -> Iterator[Sequence[Sequence[Any]]]:
     """The rows of a query as the driver gives them, so many at a time: days may be text (see day_of)."""
     rows = session.connection().execute(query)
     while part := rows.cursor.fetchmany(CHUNK):
@@ -127,22 +127,13 @@ def _finders(session: Session, names: Sequence[str]) -> dict[str, Callable[[int 
 
 def _foot(session: Session) -> Callable[[Columns], Sequence[int]]:
     """What gives each graft of a chunk the plant at the foot of its stack."""
-    up = dict(session.execute(select(Graft.id, Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))).all())
-    if not up:
+    stacked = stacks.feet_of_stacked(session)
+    if not stacked:
         return lambda columns: columns["host_plant_id"]
-    lowest = {graft: _lowest(graft, up) for graft in up}
-    under = select(_UPPER.host_graft_id).where(_UPPER.host_graft_id.is_not(None))
-    hosts = dict(session.execute(select(Graft.id, Graft.host_plant_id).where(Graft.id.in_(under))).all())
     return lambda columns: [
-        plant if plant is not None else hosts[lowest[graft]]
+        plant if plant is not None else stacked[graft]
         for plant, graft in zip(columns["host_plant_id"], columns["id"], strict=True)
     ]
-
-
-def _lowest(graft: int, up: dict[int, int]) -> int:
-    while graft in up:
-        graft = up[graft]
-    return graft
 
 
 def _setting(name: str) -> Callable[[Session], Callable[[Columns], Sequence[str]]]:

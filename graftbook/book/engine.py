@@ -113,7 +113,7 @@ def our_errors(location: str) -> Iterator[None]:
     try:
         yield
     except IntegrityError as error:
-        raise Refused("the book's own rules", _short(error), "Nothing was recorded") from error
+        raise Refused(f"that breaks a rule of the book: {_short(error)}", next_step="Nothing was recorded") from error
     except OperationalError as error:
         raise _operational(location, _short(error)) from error
     except DBAPIError as error:
@@ -124,12 +124,12 @@ def _operational(location: str, found: str) -> GraftbookError:
     low = found.lower()
     where = _public(location)
     if "locked" in low or "busy" in low or "lock timeout" in low:
-        return CannotWrite(f"the book at {where} is being written by another program", "", "Wait for it and try again")
+        return CannotWrite(
+            f"the book at {where} is being written by another program", next_step="Wait for it and try again"
+        )
     if "readonly" in low or "read-only" in low or "unable to open" in low or "full" in low or "disk i/o" in low:
         return CannotWrite(
-            f"a place that can be written at {where}",
-            found,
-            "Look at the folder's permissions and the room on the disk",
+            f"{where} cannot be written: {found}", "", "Look at the folder's permissions and the room on the disk"
         )
     return NotABook(f"a book that answers at {where}", found)
 

@@ -6,17 +6,18 @@ from collections.abc import Sequence
 from typing import Any
 
 from sqlalchemy import select
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
+from graftbook.book._base import Row
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.tables import CautionNote, OwnRow
+from graftbook.book.tables import CautionNote, CodedTable, OwnRow
 from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle
 from graftbook.codes import Code
 from graftbook.errors import NotFound
 
-TABLES: dict[str, type[SQLModel]] = {"P": Plant, "W": Bundle, "G": Graft}
+TABLES: dict[str, CodedTable] = {"P": Plant, "W": Bundle, "G": Graft}
 NAMES = {"P": "plant", "W": "bundle", "G": "graft"}
 
 
@@ -54,7 +55,7 @@ def one(session: Session, code: Code) -> Any:
     return many(session, (code,))[0]
 
 
-def by_id(session: Session, table: type[SQLModel], ids: Sequence[int | None]) -> dict[int, Any]:
+def by_id(session: Session, table: type[Row], ids: Sequence[int | None]) -> dict[int, Any]:
     """Rows by id, for as many ids as are given; None among them is passed over."""
     wanted = sorted({number for number in ids if number is not None})
     found: dict[int, Any] = {}

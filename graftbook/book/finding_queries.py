@@ -54,6 +54,7 @@ class GraftLine(NamedTuple):
     note: str | None
     host_plant_id: int | None
     host_graft_id: int | None
+    bundle_id: int | None
     cultivar: str | None
     taxon: str | None
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, Protocol
 
 from sqlalchemy import func, or_, select
 from sqlalchemy.orm import aliased
@@ -14,9 +14,9 @@ from sqlmodel import Session
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Bundle
 
-_HostGraft = aliased(Graft)
+_HostGraft, _Above = aliased(Graft), aliased(Graft)
 
 
 @dataclass(frozen=True)
@@ -42,24 +42,15 @@ def chunks(ids: Iterable[int]) -> Iterator[list[int]]:
         yield wanted[start : start + CHUNK]
 
 
-def last_looks(session: Session, graft_ids: Iterable[int], as_of: date) -> dict[int, Look]:
-    """The last look at each graft up to a day; grafts not looked at are absent."""
-    found: dict[int, Look] = {}
-    for part in chunks(graft_ids):
-        query = select(Look).where(Look.graft_id.in_(part), Look.on <= as_of).order_by(Look.graft_id, Look.on, Look.id)
-        found.update((look.graft_id, look) for look in session.execute(query).scalars())
-    return found
-
-
 def standing_on(session: Session, plant_ids: Iterable[int]) -> dict[int, list[Graft]]:
     """Every graft on each plant by number, grafts on its grafts among them; plants without grafts are absent."""
-    foot: dict[int, int] = {}
+    below: dict[int | None, int] = {}
     found: dict[int, list[Graft]] = {}
     level = _where(session, Graft.host_plant_id, plant_ids)
     while level:
         for graft in level:
-            plant = graft.host_plant_id if graft.host_plant_id is not None else foot[graft.host_graft_id]
-            foot[graft.id] = plant
+            plant = graft.host_plant_id if graft.host_plant_id is not None else below[graft.host_graft_id]
+            below[graft.id] = plant
             found.setdefault(plant, []).append(graft)
         level = _where(session, Graft.host_graft_id, [graft.id for graft in level])
     for grafts in found.values():
@@ -71,7 +62,8 @@ def on_grafts(session: Session, graft_ids: Iterable[int]) -> dict[int, list[Graf
     """The grafts made on each of these grafts, by number."""
     found: dict[int, list[Graft]] = {}
     for graft in sorted(_where(session, Graft.host_graft_id, graft_ids), key=lambda graft: graft.number):
-        found.setdefault(graft.host_graft_id, []).append(graft)
+        if graft.host_graft_id is not None:
+            found.setdefault(graft.host_graft_id, []).append(graft)
     return found
 
 
@@ -81,22 +73,35 @@ def _where(session: Session, column: Any, ids: Iterable[int]) -> list[Graft]:
 
 def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
     """The plant at the foot of the stack each graft stands on, by graft id."""
-    hosts = {graft.id: graft for graft in grafts}
+    hosts: dict[int | None, Graft] = {graft.id: graft for graft in grafts}
     missing = {g.host_graft_id for g in grafts if g.host_graft_id is not None} - set(hosts)
     while missing:
         level = _where(session, Graft.id, missing)
         hosts.update((graft.id, graft) for graft in level)
         missing = {g.host_graft_id for g in level if g.host_graft_id is not None} - set(hosts)
-    feet = {graft.id: _foot(graft, hosts) for graft in grafts}
+    feet = {graft.id: foot(graft, hosts) for graft in grafts}
     plants: dict[int, Plant] = {}
     for part in chunks(feet.values()):
         plants.update((row.id, row) for row in session.execute(select(Plant).where(Plant.id.in_(part))).scalars())
     return {graft_id: plants[plant_id] for graft_id, plant_id in feet.items()}
 
 
-def _foot(graft: Graft, hosts: dict[int, Graft]) -> int:
+class Hosted(Protocol):
+    """Anything that was made on a plant, or on a graft where `host_plant_id` is None."""
+
+    @property
+    def host_plant_id(self) -> int | None:
+        """Id of the plant."""
+
+    @property
+    def host_graft_id(self) -> int | None:
+        """Id of the graft."""
+
+
+def foot(graft: Hosted, grafts: Mapping[int, Hosted]) -> int:
+    """Id of the plant at the foot of a graft's stack; `grafts` has every graft under it by its id."""
     while graft.host_plant_id is None:
-        graft = hosts[graft.host_graft_id]
+        graft = grafts[graft.host_graft_id or 0]
     return graft.host_plant_id
 
 
@@ -120,34 +125,6 @@ def wood_from(session: Session, graft_id: int) -> list[Bundle]:
     )
 
 
-@dataclass(frozen=True)
-class StickUse:
-    """What the grafts of a bundle say of its sticks: `buds_left` on the stick in hand (None: none is open or not
-    counted), `named` the buds used of each stick that was named."""
-
-    buds_left: int | None
-    named: dict[int, int]
-
-
-def stick_use(session: Session, bundle_id: int) -> StickUse:
-    """How the sticks of a bundle stand after its newest graft. A stick in hand that went with the rest of the bundle,
-    given away, thrown away or counted as gone since that graft, is in hand no longer."""
-    newest = session.execute(
-        select(Graft.uid, Graft.buds_left).where(Graft.bundle_id == bundle_id).order_by(Graft.id.desc()).limit(1)
-    ).first()
-    gone = session.execute(
-        select(func.max(Movement.uid)).where(
-            Movement.bundle_id == bundle_id, Movement.kind.in_(("given", "discarded", "counted", "mixed"))
-        )
-    ).scalar()
-    used = select(Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.bundle_id == bundle_id)
-    named = {
-        stick: int(buds) for stick, buds in session.execute(used.where(Graft.stick.is_not(None)).group_by(Graft.stick))
-    }
-    in_hand = newest is not None and (gone is None or gone < newest.uid)
-    return StickUse(newest.buds_left if in_hand else None, named)
-
-
 def places(session: Session) -> tuple[str, ...]:
     """Every place a graft or a plant stands at, as the book spells it, in alphabetical order."""
     found: set[str] = set()
@@ -159,7 +136,7 @@ def places(session: Session) -> tuple[str, ...]:
 def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple[list[Any], int]:
     """One page of grafts by number, each with its wood, host and last look, and how many there are in all.
 
-    Each row has: graft, look (None: not looked at), bundle code, cultivar, taxon and day it was cut, host code, place of the host.
+    Each row has: graft, look (None: not looked at), bundle code, cultivar, taxon and day it was cut, host code.
     """
     last = (
         select(Look.id).where(Look.graft_id == Graft.id).order_by(Look.on.desc(), Look.id.desc()).limit(1)
@@ -168,7 +145,7 @@ def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple
     query = (
         select(
             Graft, Look, Bundle.code.label("wood"), Bundle.cultivar, Bundle.taxon, Bundle.cut_on,
-            func.coalesce(Plant.code, _HostGraft.code).label("host"), Plant.place.label("host_place"),
+            func.coalesce(Plant.code, _HostGraft.code).label("host"),
         )
         .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
@@ -183,9 +160,22 @@ def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple
     return shown, int(total or 0)
 
 
+def _on_plants_at(places: Sequence[str]) -> Any:
+    """Ids of the grafts whose stack stands on a plant at one of these places, at whatever height."""
+    found = (
+        select(Graft.id.label("id")).join(Plant, Graft.host_plant_id == Plant.id).where(Plant.place.in_(places))
+        .cte("on_plants_at", recursive=True)
+    )  # fmt: skip
+    found = found.union_all(select(_Above.id).join(found, _Above.host_graft_id == found.c.id))
+    return select(found.c.id)
+
+
 def _conditions(wanted: Wanted) -> Iterator[Any]:
     if wanted.places is not None:
-        yield func.coalesce(Graft.place, Plant.place).in_(wanted.places)
+        at_foot = _on_plants_at(wanted.places)
+        yield or_(
+            func.coalesce(Graft.place, Plant.place).in_(wanted.places), Graft.place.is_(None) & Graft.id.in_(at_foot)
+        )
     if wanted.ids is not None:
         yield or_(*(Graft.id.in_(part) for part in chunks(wanted.ids))) if wanted.ids else Graft.id.is_(None)
     if wanted.state is not None:

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Annotated
 
 from sqlalchemy import CheckConstraint, Index
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+from graftbook import units
+from graftbook.book._base import NO_REUSE, LongText, Row, ScionDiameter, ShortText, code_of
+from graftbook.book.limits import AllowedWords, Within, constraints
+from graftbook.codes import LARGEST_NUMBER
 
 SCION_STATES = ("no-movement", "swelling", "pushing", "growing", "stalled", "shrivelled", "dead", "not-found")
 BUD_STATES = ("set", "not-set", "forced")
 STATES = (*SCION_STATES, *BUD_STATES)
 UNION_WORDS = ("yes", "no", "unsure")
+UNITS = ("graft", "bud")
 CARE_WORDS = (
     "tie-released", "rubbed-off", "staked", "headed-back", "one-leader", "potted-on", "lasting-tag", "tag-missing",
     "tag-illegible", "moved", "gone-home",
@@ -27,14 +32,14 @@ class GraftFields(SQLModel):
     person was warned of on the day, one a line.
     """
 
-    number: int = Field(ge=1)
-    code: code_of("G")
+    number: int = Field(ge=1, le=LARGEST_NUMBER, unique=True)
+    code: Annotated[str, code_of("G")] = Field(max_length=12, unique=True)
     stick: int | None = Field(default=None, ge=1, le=100_000)
     method: ShortText
-    unit: word_of("graft", "bud") = "graft"
+    unit: Annotated[str, AllowedWords(UNITS)] = "graft"
     made_on: date
-    scion_mm: Millimetres | None = None
-    stock_mm: Millimetres | None = None
+    scion_mm: ScionDiameter | None = None
+    stock_mm: Annotated[float, Within(units.STOCK_DIAMETER)] | None = None
     buds: int | None = Field(default=None, ge=1, le=50)
     tie: ShortText | None = None
     seal: ShortText | None = None
@@ -45,7 +50,7 @@ class GraftFields(SQLModel):
     bench: bool | None = None
     limb: ShortText | None = None
     bearing_deg: int | None = Field(default=None, ge=0, le=359)
-    height_mm: Millimetres | None = None
+    height_mm: Annotated[float, Within(units.HEIGHT)] | None = None
     position: ShortText | None = None
     trial: ShortText | None = None
     block: ShortText | None = None
@@ -59,19 +64,14 @@ class Graft(Row, GraftFields, table=True):
     """A graft in the book."""
 
     __table_args__ = (
-        only("unit", "graft", "bud"),
-        at_least("number", 1),
-        at_least("sticks_drawn", 0),
+        *constraints(GraftFields, "number_low", "sticks_drawn_low", "bearing_deg_round"),
         CheckConstraint("code = 'G' || number", name="code_number"),
         CheckConstraint("(host_plant_id IS NULL) <> (host_graft_id IS NULL)", name="one_host"),
         CheckConstraint("host_graft_id IS NULL OR host_graft_id <> id", name="not_on_itself"),
-        CheckConstraint("bearing_deg BETWEEN 0 AND 359", name="bearing_deg_round"),
         CheckConstraint("tied_on >= made_on", name="tied_after"),
         Index("ix_graft_made_on", "made_on"),
         NO_REUSE,
     )
-    number: int = Field(unique=True)
-    code: str = Field(unique=True, max_length=12)
     bundle_id: int | None = Field(default=None, foreign_key="bundle.id", index=True)
     host_plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
     host_graft_id: int | None = Field(default=None, foreign_key="graft.id", index=True)
@@ -84,10 +84,10 @@ class LookFields(SQLModel):
     """
 
     on: date
-    state: word_of(*STATES)
-    shoot_mm: Millimetres | None = None
+    state: Annotated[str, AllowedWords(STATES)]
+    shoot_mm: Annotated[float, Within(units.SHOOT_LENGTH)] | None = None
     cause: ShortText | None = None
-    union_fault: word_of(*UNION_WORDS) | None = None
+    union_fault: Annotated[str, AllowedWords(UNION_WORDS)] | None = None
     stock_fate: ShortText | None = None
     who: ShortText | None = None
     photo: ShortText | None = None
@@ -98,8 +98,7 @@ class Look(Row, LookFields, table=True):
     """A look in the book."""
 
     __table_args__ = (
-        only("state", *STATES),
-        only("union_fault", *UNION_WORDS),
+        *constraints(LookFields),
         Index("ix_look_graft_id_on", "graft_id", "on"),
         NO_REUSE,
     )

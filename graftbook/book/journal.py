@@ -30,7 +30,7 @@ class Blocker:
 
 
 @dataclass(frozen=True)
-class Step:
+class HistoryStep:
     """One change in the history of a thing: to its own row, or to a row about it."""
 
     entry_id: int
@@ -55,11 +55,11 @@ def entries(session: Session, most: int, before_id: int | None = None, verb: str
     return tuple(session.execute(query).scalars())
 
 
-def history(session: Session, uids: Sequence[str]) -> tuple[Step, ...]:
+def history(session: Session, uids: Sequence[str]) -> tuple[HistoryStep, ...]:
     """Every change to some rows, oldest first, with the entry it belongs to."""
     query = select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid.in_(list(uids)))
     return tuple(
-        Step(
+        HistoryStep(
             e.id, e.at, e.who, e.verb, e.summary, c.table_name, c.operation, c.before, c.after, e.undone_by is not None
         )
         for c, e in session.execute(query.order_by(Change.id))
@@ -150,10 +150,19 @@ def put_back(unit: Unit, entry: Entry) -> int:
         _put_back_run(unit, BY_NAME[table_name[0]], list(run))
     unit.entry.undoes = entry.id
     entry.undone_by = unit.entry.id
-    if entry.undoes is not None:
-        session.get(Entry, entry.undoes).undone_by = None
+    _stand_anew(session, entry)
     session.flush()
     return len(changes)
+
+
+def _stand_anew(session: Session, undone: Entry) -> None:
+    """What an entry had undone stands again once that entry is undone; and if it was an undoing, what it undoes falls again."""
+    stands = True
+    while undone.undoes is not None:
+        by = undone
+        undone = session.get_one(Entry, undone.undoes)
+        undone.undone_by = None if stands else by.id
+        stands = not stands
 
 
 def _put_back_run(unit: Unit, table: Any, changes: Sequence[Change]) -> None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Annotated
 
 from sqlalchemy import JSON, CheckConstraint, Column
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Row, ShortText, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Numbered, Row, ShortText
+from graftbook.book.limits import AllowedWords, constraints
 
-OPERATIONS = ("insert", "update", "delete")
 NOTE_KINDS = ("health", "rights")
 HEALTH_WORDS = ("suspect", "visibly clean", "tested")
 
@@ -26,11 +27,13 @@ class Entry(Row, table=True):
     undone_by: int | None = Field(default=None, foreign_key="entry.id")
 
 
-class Change(SQLModel, table=True):
+class Change(Numbered, table=True):
     """One row touched by an entry, with its values before (None: new) and after (None: taken away)."""
 
-    __table_args__ = (only("operation", *OPERATIONS), NO_REUSE)
-    id: int | None = Field(default=None, primary_key=True)
+    __table_args__ = (
+        CheckConstraint("operation IN ('insert', 'update', 'delete')", name="operation_word"),
+        NO_REUSE,
+    )
     entry_id: int = Field(foreign_key="entry.id", index=True)
     table_name: str = Field(max_length=40)
     row_uid: str = Field(max_length=36, index=True)
@@ -57,7 +60,7 @@ class Counter(SQLModel, table=True):
 class CautionNoteFields(SQLModel):
     """The grower's own note on health or rights. `until` None means with no end."""
 
-    kind: word_of(*NOTE_KINDS)
+    kind: Annotated[str, AllowedWords(NOTE_KINDS)]
     status: ShortText
     on: date
     until: date | None = None
@@ -70,7 +73,7 @@ class CautionNote(Row, CautionNoteFields, table=True):
 
     __tablename__ = "caution_note"
     __table_args__ = (
-        only("kind", *NOTE_KINDS),
+        *constraints(CautionNoteFields),
         CheckConstraint("(plant_id IS NULL) <> (bundle_id IS NULL)", name="one_subject"),
         NO_REUSE,
     )

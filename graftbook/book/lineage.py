@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Annotated
 
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Row, ShortText, at_least, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Number, Row, ShortText
+from graftbook.book.limits import AllowedWords, constraints
 
 SURE_WORDS = ("believed", "verified by fruit", "tested", "doubtful")
 BETWEEN = " | "
@@ -21,7 +23,7 @@ class NamingFields(SQLModel):
     candidates: LongText | None = None
     typed: LongText | None = None
     nickname: ShortText | None = None
-    sure: word_of(*SURE_WORDS) = "believed"
+    sure: Annotated[str, AllowedWords(SURE_WORDS)] = "believed"
     why: LongText | None = None
     stick: int | None = Field(default=None, ge=1, le=100_000)
     who: ShortText | None = None
@@ -32,7 +34,7 @@ class Naming(Row, NamingFields, table=True):
     """A naming in the book."""
 
     __table_args__ = (
-        only("sure", *SURE_WORDS),
+        *constraints(NamingFields),
         CheckConstraint(
             "(CASE WHEN plant_id IS NULL THEN 0 ELSE 1 END) + (CASE WHEN bundle_id IS NULL THEN 0 ELSE 1 END)"
             " + (CASE WHEN graft_id IS NULL THEN 0 ELSE 1 END) = 1",
@@ -82,7 +84,7 @@ class Person(Row, PersonFields, table=True):
 class WoodRequestFields(SQLModel):
     """So many sticks of a cultivar that somebody asked for. `closed_on` None while it is open."""
 
-    number: int = Field(ge=1)
+    number: Number = Field(unique=True)
     on: date
     receiver: ShortText
     cultivar: ShortText
@@ -98,9 +100,7 @@ class WoodRequest(Row, WoodRequestFields, table=True):
 
     __tablename__ = "wood_request"
     __table_args__ = (
-        at_least("number", 1),
-        at_least("sticks", 1),
+        *constraints(WoodRequestFields, "number_low", "sticks_low"),
         CheckConstraint('closed_on IS NULL OR closed_on >= "on"', name="closed_after"),
         NO_REUSE,
     )
-    number: int = Field(unique=True)

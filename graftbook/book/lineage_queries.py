@@ -11,7 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
-from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.grafts import Graft
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement
@@ -21,9 +21,9 @@ from graftbook.book.wood import Bundle, Movement
 class Columns:
     """Every plant, bundle and graft by number, each as a plain tuple.
 
-    plants: id, code, kind, cultivar, acquired_on, died_on, site, place, taxon, clone. bundles: id, code, cultivar, cut_plant_id,
-    cut_graft_id, cut_on, received_on, donor, taxon. grafts: id, code, bundle_id, stick, host_plant_id, host_graft_id, made_on,
-    place.
+    plants: id, code, kind, cultivar, acquired_on, died_on, site, place, taxon, clone, cultivar_typed. bundles: id, code,
+    cultivar, cut_plant_id, cut_graft_id, cut_on, received_on, donor, taxon, cultivar_typed. grafts: id, code, bundle_id,
+    stick, host_plant_id, host_graft_id, made_on, place.
     """
 
     plants: Sequence[tuple]
@@ -31,18 +31,41 @@ class Columns:
     grafts: Sequence[tuple]
 
 
+_P, _B, _G = Plant.__table__.c, Bundle.__table__.c, Graft.__table__.c
+
+PLANT = (_P.id, _P.code, _P.kind, _P.cultivar, _P.acquired_on, _P.died_on, _P.site, _P.place, _P.taxon, _P.clone,
+         _P.cultivar_typed)  # fmt: skip
+BUNDLE = (_B.id, _B.code, _B.cultivar, _B.cut_plant_id, _B.cut_graft_id, _B.cut_on, _B.received_on, _B.donor, _B.taxon,
+          _B.cultivar_typed)  # fmt: skip
+GRAFT = (_G.id, _G.code, _G.bundle_id, _G.stick, _G.host_plant_id, _G.host_graft_id, _G.made_on, _G.place)
+
+
 def columns(session: Session) -> Columns:
     """The things of the book."""
-    p, b, g = Plant.__table__.c, Bundle.__table__.c, Graft.__table__.c
     rows = session.connection().execute
     return Columns(
-        rows(select(p.id, p.code, p.kind, p.cultivar, p.acquired_on, p.died_on, p.site, p.place, p.taxon, p.clone)
-             .order_by(p.number)).all(),
-        rows(select(b.id, b.code, b.cultivar, b.cut_plant_id, b.cut_graft_id, b.cut_on, b.received_on, b.donor, b.taxon)
-             .order_by(b.number)).all(),
-        rows(select(g.id, g.code, g.bundle_id, g.stick, g.host_plant_id, g.host_graft_id, g.made_on, g.place)
-             .order_by(g.number)).all(),
-    )  # fmt: skip
+        rows(select(*PLANT).order_by(_P.number)).all(),
+        rows(select(*BUNDLE).order_by(_B.number)).all(),
+        rows(select(*GRAFT).order_by(_G.number)).all(),
+    )
+
+
+def spellings(session: Session) -> list[str]:
+    """Every cultivar recorded with a plant or a bundle, each spelling once, in the order in which they were met: plants by
+    number, then bundles."""
+    found: dict[str, None] = {}
+    for c in (_P, _B):
+        query = select(c.cultivar, func.min(c.number)).where(c.cultivar.is_not(None)).group_by(c.cultivar)
+        rows = session.connection().execute(query).all()
+        found.update(dict.fromkeys(name for name, _ in sorted(rows, key=lambda row: row[1])))
+    return list(found)
+
+
+def recorded_as(session: Session, table: type[Plant] | type[Bundle]) -> dict[int, tuple[str | None, str | None]]:
+    """The cultivar and taxon that each plant, or each bundle, was recorded with, by its id."""
+    c = table.__table__.c
+    rows = session.connection().execute(select(c.id, c.cultivar, c.taxon))
+    return {number: (cultivar, taxon) for number, cultivar, taxon in rows}
 
 
 @dataclass(frozen=True)
@@ -56,13 +79,14 @@ class Gone:
     receiver: str | None
     stick: int | None
     into_bundle_id: int | None
+    uid: str
 
 
 def gone(session: Session) -> list[Gone]:
     """Every gift and every mixing, in the order of days."""
     m = Movement.__table__.c
     query = (
-        select(m.bundle_id, m.on, m.kind, -m.sticks, m.receiver, m.stick, m.into_bundle_id)
+        select(m.bundle_id, m.on, m.kind, -m.sticks, m.receiver, m.stick, m.into_bundle_id, m.uid)
         .where(m.kind.in_(("given", "mixed")))
         .order_by(m.on, m.id)
     )
@@ -81,33 +105,6 @@ def came_in(session: Session) -> dict[int, int]:
 def namings(session: Session) -> list[Naming]:
     """Every naming, in the order of days and then as recorded."""
     return list(session.execute(select(Naming).order_by(Naming.on, Naming.id)).scalars())
-
-
-def last_states(session: Session, as_of: date) -> dict[int, tuple[date, str, bool]]:
-    """Of each graft looked at: the day and state of its last look up to a day, and whether it was ever seen growing."""
-    look = Look.__table__.c
-    query = select(look.graft_id, look.on, look.state).where(look.on <= as_of).order_by(look.on, look.id)
-    found: dict[int, tuple[date, str, bool]] = {}
-    for graft_id, on, state in session.connection().execute(query):
-        grew = state == "growing" or (graft_id in found and found[graft_id][2])
-        found[graft_id] = (on, state, grew)
-    return found
-
-
-def went_home(session: Session, as_of: date) -> tuple[dict[int, date], dict[int, date]]:
-    """The last day each plant and each graft went to somebody else's home, by their ids."""
-    care = Care.__table__.c
-    query = (
-        select(care.plant_id, care.graft_id, care.on)
-        .where(care.what == "gone-home", care.on <= as_of)
-        .order_by(care.on)
-    )
-    plants: dict[int, date] = {}
-    grafts: dict[int, date] = {}
-    for plant_id, graft_id, on in session.connection().execute(query):
-        where, key = (plants, plant_id) if plant_id is not None else (grafts, graft_id)
-        where[key] = on
-    return plants, grafts
 
 
 def synonyms(session: Session) -> list[Synonym]:

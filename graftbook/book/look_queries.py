@@ -22,29 +22,6 @@ def looks_after(session: Session, graft_ids: Iterable[int], day: date) -> dict[i
     return found
 
 
-def stock_fates(session: Session, graft_ids: Iterable[int], as_of: date) -> list[tuple[int, date, str]]:
-    """What looks at these grafts up to a day said of their stock, oldest first: graft id, day, fate."""
-    found: list[tuple[date, int, int, str]] = []
-    for part in chunks(graft_ids):
-        query = select(Look.on, Look.id, Look.graft_id, Look.stock_fate).where(
-            Look.graft_id.in_(part), Look.on <= as_of, Look.stock_fate.is_not(None)
-        )
-        found += [tuple(row) for row in session.execute(query)]
-    return [(graft_id, on, fate) for on, _, graft_id, fate in sorted(found)]
-
-
-def left_home(session: Session, graft_ids: Iterable[int], plant_ids: Iterable[int], as_of: date) -> dict[str, date]:
-    """When plants and grafts last went home, up to a day, under `P` and `G` with their ids, such as `G17`."""
-    found: dict[str, date] = {}
-    for letter, column, ids in (("G", Care.graft_id, graft_ids), ("P", Care.plant_id, plant_ids)):
-        for part in chunks(ids):
-            query = select(column, func.max(Care.on)).where(
-                column.in_(part), Care.what == "gone-home", Care.on <= as_of
-            )
-            found.update((f"{letter}{number}", on) for number, on in session.execute(query.group_by(column)))
-    return found
-
-
 def looks_at(
     session: Session,
     graft_ids: Iterable[int] | None,

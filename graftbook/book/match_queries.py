@@ -1,4 +1,4 @@
-"""What match asks of the book, in bulk: inspections by bundle, and which plants carry a graft that is still open."""
+"""What match asks of the book, in bulk: the bundles, and how each looked in store."""
 
 from __future__ import annotations
 
@@ -8,11 +8,7 @@ from datetime import date
 from sqlalchemy import select
 from sqlmodel import Session
 
-from graftbook.book.grafts import Graft, Look
-from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Inspection
-
-ENDED = frozenset({"dead", "not-set", "not-found"})
 
 
 def inspections(session: Session, as_of: date) -> dict[int, list[tuple[date, str]]]:
@@ -22,22 +18,6 @@ def inspections(session: Session, as_of: date) -> dict[int, list[tuple[date, str
     for bundle_id, on, condition in session.execute(query.order_by(Inspection.on, Inspection.id)):
         seen.setdefault(bundle_id, []).append((on, condition))
     return seen
-
-
-def open_hosts(session: Session, as_of: date) -> frozenset[int]:
-    """Ids of plants that carry a graft whose last look, if any, is not an end."""
-    last: dict[int, str] = {}
-    query = select(Look.graft_id, Look.state).where(Look.on <= as_of).order_by(Look.on, Look.id)
-    for graft_id, state in session.execute(query):
-        last[graft_id] = state
-    hosts = session.execute(select(Graft.id, Graft.host_plant_id).where(Graft.made_on <= as_of))
-    return frozenset(host for graft_id, host in hosts if host is not None and last.get(graft_id) not in ENDED)
-
-
-def living_stocks(session: Session, as_of: date, free_of: frozenset[int]) -> Sequence[Plant]:
-    """Stocks alive on a day and not among the ids given, by number."""
-    query = select(Plant).where(Plant.kind == "stock", Plant.died_on.is_(None) | (Plant.died_on > as_of))
-    return [plant for plant in session.execute(query.order_by(Plant.number)).scalars() if plant.id not in free_of]
 
 
 def bundles(session: Session) -> Sequence[Bundle]:

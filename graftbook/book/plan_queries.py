@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from sqlalchemy import func, select
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 
 from graftbook.book.grafts import Graft
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Bundle
 
 
-def numbers(session: Session, table: type[SQLModel]) -> set[int]:
+def numbers(session: Session, table: type[Want] | type[Plan]) -> set[int]:
     """The numbers of every want, or of every plan."""
     return set(session.execute(select(table.number)).scalars())
 
 
-def next_number(session: Session, table: type[SQLModel]) -> int:
+def next_number(session: Session, table: type[Want] | type[Plan]) -> int:
     """The number of the next want or plan."""
     return (session.execute(select(func.max(table.number))).scalar() or 0) + 1
 
@@ -51,7 +51,7 @@ def plans(session: Session, limit: int) -> list[tuple[Plan, int]]:
     return [tuple(row) for row in session.execute(query.order_by(Plan.number.desc()).limit(limit))]
 
 
-class Line(NamedTuple):
+class PlannedGraft(NamedTuple):
     """A line of a plan with what it speaks of."""
 
     row: PlanRow
@@ -60,7 +60,7 @@ class Line(NamedTuple):
     want: Want | None
 
 
-def plan_lines(session: Session, plan_id: int) -> list[Line]:
+def plan_lines(session: Session, plan_id: int) -> list[PlannedGraft]:
     """Every line of a plan in bench order."""
     query = (
         select(PlanRow, Bundle, Plant, Want)
@@ -70,7 +70,7 @@ def plan_lines(session: Session, plan_id: int) -> list[Line]:
         .where(PlanRow.plan_id == plan_id)
         .order_by(PlanRow.line)
     )
-    return [Line(*row) for row in session.execute(query)]
+    return [PlannedGraft(*row) for row in session.execute(query)]
 
 
 def lines(session: Session, plan_numbers: Iterable[int]) -> set[tuple[int, int]]:
@@ -92,24 +92,11 @@ def codes_in_use(session: Session, codes: Sequence[str]) -> set[str]:
     return found
 
 
-def cultivar_sites(session: Session, as_of: date) -> list[tuple[Any, ...]]:
-    """Living trees by cultivar and site: (cultivar, taxon, site, place, code, id) of every plant with a cultivar of its own
-    that is alive on a day."""
-    query = (
-        select(Plant.cultivar, Plant.taxon, Plant.site, Plant.place, Plant.code, Plant.id)
-        .where(Plant.cultivar.is_not(None), Plant.died_on.is_(None) | (Plant.died_on > as_of))
-        .where(Plant.acquired_on.is_(None) | (Plant.acquired_on <= as_of))
-        .order_by(Plant.number)
-    )
-    return [tuple(row) for row in session.execute(query)]
-
-
 class Grafted(NamedTuple):
-    """A graft of a named cultivar with what it stands on; of a graft on a graft the host's columns are None."""
+    """A graft with what it stands on; of a graft on a graft the host's columns are None."""
 
     id: int
     code: str
-    cultivar: str
     taxon: str | None
     made_on: date
     method: str
@@ -119,35 +106,16 @@ class Grafted(NamedTuple):
     clone: str | None
 
 
-def grafted_cultivars(session: Session, as_of: date) -> list[Grafted]:
-    """Every graft of a named cultivar made by a day, by number, but for those on plants that are dead by then."""
+def grafted(session: Session, as_of: date) -> list[Grafted]:
+    """Every graft made by a day, by number."""
     query = (
         select(
-            Graft.id, Graft.code, Bundle.cultivar, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
+            Graft.id, Graft.code, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
             func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone,
         )
-        .join(Bundle, Graft.bundle_id == Bundle.id)
+        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .where(Bundle.cultivar.is_not(None), Graft.made_on <= as_of)
-        .where(Plant.died_on.is_(None) | (Plant.died_on > as_of))
+        .where(Graft.made_on <= as_of)
         .order_by(Graft.number)
     )  # fmt: skip
     return [Grafted._make(row) for row in session.execute(query)]
-
-
-def bundle_buds(session: Session) -> dict[int, int]:
-    """Buds left on the stick in hand of each bundle that has one: those its newest graft left, unless wood of it was given
-    away, thrown away or counted since."""
-    newest = select(func.max(Graft.id)).where(Graft.bundle_id.is_not(None)).group_by(Graft.bundle_id)
-    gone = (
-        select(Movement.bundle_id, func.max(Movement.uid).label("uid"))
-        .where(Movement.kind.in_(("given", "discarded", "counted")))
-        .group_by(Movement.bundle_id)
-        .subquery()
-    )
-    query = (
-        select(Graft.bundle_id, Graft.buds_left)
-        .outerjoin(gone, gone.c.bundle_id == Graft.bundle_id)
-        .where(Graft.id.in_(newest), Graft.buds_left > 0, gone.c.uid.is_(None) | (gone.c.uid < Graft.uid))
-    )
-    return {bundle_id: left for bundle_id, left in session.execute(query)}

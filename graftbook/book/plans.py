@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Annotated
 
 from sqlalchemy import JSON, CheckConstraint, Column, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, only, word_of
+from graftbook.book._base import NO_REUSE, LongText, Number, Row, ScionDiameter, ShortText
+from graftbook.book.limits import AllowedWords, Within, constraints
+from graftbook.codes import LARGEST_NUMBER
+from graftbook.units import Limit
 
-LOWEST_PRIORITY = 9
-MOST_TREES = 1_000_000
 OUTCOMES = ("optimal", "gap")
 BASES = ("own", "published", "working value")
+AlongStick = Annotated[float, Within(Limit("a place along a stick", 0.0, 2000.0))]
 
 
 class WantFields(SQLModel):
@@ -23,15 +26,15 @@ class WantFields(SQLModel):
     `withdrawn_on`. `cultivar_typed` and `clone_typed` keep what the person wrote where the preferred name differs.
     """
 
-    number: int = Field(ge=1)
+    number: Number = Field(unique=True)
     on: date
     cultivar: ShortText
     cultivar_typed: ShortText | None = None
     taxon: ShortText | None = None
-    trees: int = Field(ge=1, le=MOST_TREES)
-    living: int | None = Field(default=None, ge=1, le=MOST_TREES)
+    trees: int = Field(ge=1, le=1_000_000)
+    living: int | None = Field(default=None, ge=1, le=1_000_000)
     sites: int = Field(default=1, ge=1, le=1000)
-    priority: int = Field(default=2, ge=1, le=LOWEST_PRIORITY)
+    priority: int = Field(default=2, ge=1, le=9)
     for_whom: ShortText | None = None
     clone: ShortText | None = None
     clone_typed: ShortText | None = None
@@ -45,15 +48,12 @@ class Want(Row, WantFields, table=True):
     """A want in the book."""
 
     __table_args__ = (
-        at_least("number", 1),
-        CheckConstraint("trees >= 1", name="trees_low"),
+        *constraints(WantFields, "number_low", "trees_low", "priority_range"),
         CheckConstraint("living IS NULL OR (living >= 1 AND living <= trees)", name="living_within"),
         CheckConstraint("sites >= 1 AND sites <= trees", name="sites_within"),
-        CheckConstraint("priority BETWEEN 1 AND 9", name="priority_range"),
         CheckConstraint("done_on IS NULL OR withdrawn_on IS NULL", name="one_end"),
         NO_REUSE,
     )
-    number: int = Field(unique=True)
 
 
 class PlanFields(SQLModel):
@@ -64,14 +64,14 @@ class PlanFields(SQLModel):
     line 1, the others following on, from the day codes were given out (None: not yet). `done_on` is the day it was done.
     """
 
-    number: int = Field(ge=1)
+    number: Number = Field(unique=True)
     on: date
     day: date
-    outcome: word_of(*OUTCOMES) = "optimal"
+    outcome: Annotated[str, AllowedWords(OUTCOMES)] = "optimal"
     message: LongText | None = None
     seed: int | None = Field(default=None, ge=0, le=2_000_000_000)
     compare: ShortText | None = None
-    first_graft: int | None = Field(default=None, ge=1)
+    first_graft: int | None = Field(default=None, ge=1, le=LARGEST_NUMBER)
     done_on: date | None = None
     who: ShortText | None = None
     note: LongText | None = None
@@ -80,8 +80,7 @@ class PlanFields(SQLModel):
 class Plan(Row, PlanFields, table=True):
     """A plan in the book; `settings` are the words it was asked with."""
 
-    __table_args__ = (only("outcome", *OUTCOMES), at_least("number", 1), NO_REUSE)
-    number: int = Field(unique=True)
+    __table_args__ = (*constraints(PlanFields, "number_low"), NO_REUSE)
     settings: dict = Field(sa_column=Column(JSON, nullable=False))
 
 
@@ -94,21 +93,21 @@ class PlanRowFields(SQLModel):
     `joint_share` is what the joint can meet.
     """
 
-    line: int = Field(ge=1)
+    line: Number
     stick: int = Field(ge=1, le=1_000_000)
     piece: int = Field(ge=1, le=100)
     buds: int = Field(ge=1, le=50)
-    from_mm: Millimetres | None = None
-    to_mm: Millimetres | None = None
-    scion_mm: Millimetres | None = None
+    from_mm: AlongStick | None = None
+    to_mm: AlongStick | None = None
+    scion_mm: ScionDiameter | None = None
     spot: int = Field(default=1, ge=1, le=1000)
     position: ShortText | None = None
     method: ShortText
     chance: float = Field(ge=0, le=1)
-    basis: word_of(*BASES)
+    basis: Annotated[str, AllowedWords(BASES)]
     basis_words: ShortText | None = None
-    k: int | None = Field(default=None, ge=0)
-    n: int | None = Field(default=None, ge=0)
+    k: int | None = Field(default=None, ge=0, le=10_000_000)
+    n: int | None = Field(default=None, ge=0, le=10_000_000)
     joint_share: float | None = Field(default=None, ge=0, le=1)
     trial: ShortText | None = None
     block: ShortText | None = None
@@ -121,9 +120,7 @@ class PlanRow(Row, PlanRowFields, table=True):
 
     __tablename__ = "plan_row"
     __table_args__ = (
-        only("basis", *BASES),
-        at_least("line", 1),
-        CheckConstraint("chance BETWEEN 0 AND 1", name="chance_share"),
+        *constraints(PlanRowFields, "line_low", "chance_share"),
         UniqueConstraint("plan_id", "line"),
         Index("ix_plan_row_want_id", "want_id"),
         Index("ix_plan_row_bundle_id", "bundle_id"),

@@ -28,6 +28,7 @@ class WantedPlants:
     cultivar: str | None = None
     clone: str | None = None
     dead: bool = False
+    ids: frozenset[int] | None = None
 
 
 def page(session: Session, wanted: WantedPlants, limit: int, offset: int) -> tuple[list[Plant], int]:
@@ -49,6 +50,8 @@ def _conditions(wanted: WantedPlants) -> Iterator[Any]:
         yield Plant.place.in_(wanted.places)
     if wanted.taxon is not None:
         yield or_(Plant.taxon == wanted.taxon, Plant.taxon.startswith(f"{wanted.taxon} [", autoescape=True))
+    if wanted.ids is not None:
+        yield Plant.id.in_(wanted.ids)
     for column, value in ((Plant.cultivar, wanted.cultivar), (Plant.clone, wanted.clone)):
         if value is not None:
             yield column == value
@@ -58,6 +61,11 @@ def places(session: Session) -> tuple[str, ...]:
     """Every place a plant stands at, as the book spells it."""
     query = select(Plant.place).distinct().where(Plant.place.is_not(None))
     return tuple(sorted(session.execute(query).scalars()))
+
+
+def stocks(session: Session) -> list[Plant]:
+    """Every stock, by number."""
+    return list(session.execute(select(Plant).where(Plant.kind == "stock").order_by(Plant.number)).scalars())
 
 
 def grafts_tried(session: Session, plant_ids: Sequence[int]) -> dict[int, int]:

@@ -11,11 +11,10 @@ from sqlmodel import Session
 
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import Entry
-from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 
 
-class Line(NamedTuple):
+class RoundGraft(NamedTuple):
     """One graft with its wood and, where it stands on a plant directly, that plant."""
 
     id: int
@@ -33,29 +32,17 @@ class Line(NamedTuple):
     host_graft_id: int | None
 
 
-class Foot(NamedTuple):
-    """Where a plant stands, and since when it is dead (None: it lives)."""
+class Grown(NamedTuple):
+    """How the shoot of a graft went: the first and the last day it was seen growing, and when it was first seen forced, None
+    where it never was; and its shoot as measured, as (day, mm), oldest first."""
 
-    code: str
-    place: str | None
-    row: str | None
-    order: int | None
-    died_on: date | None
-
-
-class Last(NamedTuple):
-    """What looks say of a graft: the last one, the first and the last day it was seen growing, and when it was first seen
-    forced, None where it never was; and its shoot as measured, as (day, mm), oldest first."""
-
-    state: str
-    on: date
     first_growing: date | None
     last_growing: date | None
     forced_on: date | None
     shoots: tuple[tuple[date, float], ...] = ()
 
 
-class WoodLine(NamedTuple):
+class RoundWood(NamedTuple):
     """One bundle as its keeping asks for it."""
 
     id: int
@@ -69,55 +56,32 @@ class WoodLine(NamedTuple):
     store: str | None
 
 
-def lines(session: Session, made_from: date, made_to: date) -> list[Line]:
+def lines(session: Session, made_from: date, made_to: date) -> list[RoundGraft]:
     """Every graft made within these days, by number."""
-    columns = (getattr(Graft, name) for name in Line._fields)
+    columns = (getattr(Graft, name) for name in RoundGraft._fields)
     query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
-    return [Line._make(row) for row in session.connection().execute(query).all()]
-
-
-def hosts(session: Session) -> dict[int, tuple[str, int | None, int | None]]:
-    """Every graft that something stands on: its code, the plant and the graft it stands on itself."""
-    under = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
-    query = select(Graft.id, Graft.code, Graft.host_plant_id, Graft.host_graft_id).where(Graft.id.in_(under))
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
-
-
-def feet(session: Session) -> dict[int, Foot]:
-    """Where each plant stands."""
-    query = select(Plant.id, Plant.code, Plant.place, Plant.row, Plant.order, Plant.died_on)
-    return {row[0]: Foot._make(row[1:]) for row in session.connection().execute(query).all()}
+    return [RoundGraft._make(row) for row in session.connection().execute(query).all()]
 
 
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
     """Taxon, cultivar and kind of wood of every bundle."""
     query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
-    return {row[0]: tuple(row[1:]) for row in session.connection().execute(query).all()}
+    return {bundle: (taxon, cultivar, kind) for bundle, taxon, cultivar, kind in session.connection().execute(query)}
 
 
-def last_looks(session: Session, since: date, as_of: date) -> dict[int, Last]:
-    """What looks within these days say of each graft; grafts not looked at are absent. Of two looks on a day the one
-    written later is the last."""
+def grown(session: Session, since: date, as_of: date) -> dict[int, Grown]:
+    """What looks within these days say of each graft's growth; grafts of which they say nothing are absent."""
     within = (Look.on >= since, Look.on <= as_of)
-    newest = select(Look.graft_id, func.max(Look.on).label("day")).where(*within).group_by(Look.graft_id).subquery()
-    last = (
-        select(Look.graft_id, Look.state, Look.on)
-        .join(newest, (Look.graft_id == newest.c.graft_id) & (Look.on == newest.c.day))
-        .order_by(Look.id)
-    )
-    grown, forced = case((Look.state == "growing", Look.on)), case((Look.state == "forced", Look.on))
+    growing, forced = case((Look.state == "growing", Look.on)), case((Look.state == "forced", Look.on))
     moved = (
-        select(Look.graft_id, func.min(grown), func.max(grown), func.min(forced))
+        select(Look.graft_id, func.min(growing), func.max(growing), func.min(forced))
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {row[0]: row[1:] for row in session.connection().execute(moved).all()}
+    days = {graft: (first, newest, buds) for graft, first, newest, buds in session.connection().execute(moved)}
     shoots = _shoots(session, since, as_of)
     never = (None, None, None)
-    return {
-        row[0]: Last(row[1], row[2], *days.get(row[0], never), shoots.get(row[0], ()))
-        for row in session.connection().execute(last).all()
-    }
+    return {graft_id: Grown(*days.get(graft_id, never), shoots.get(graft_id, ())) for graft_id in {**days, **shoots}}
 
 
 def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, float], ...]]:
@@ -127,14 +91,15 @@ def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple
         Look.shoot_mm.is_not(None), Look.on >= since, Look.on <= as_of
     )
     for graft_id, on, mm in session.connection().execute(query.order_by(Look.on, Look.id)):
-        measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
+        if mm is not None:
+            measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
     return measured
 
 
 def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
     """Care up to a day done to each graft made from a day on: to itself, or since it was made to the plant it is on."""
     done: dict[int, list[tuple[date, str]]] = {}
-    own = select(Care.graft_id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
+    own = select(Graft.id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
         within = query.where(Graft.made_on >= made_from, Care.on <= as_of)
@@ -143,12 +108,14 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 
 
-def wood(session: Session, ids: Iterable[int]) -> list[WoodLine]:
+def wood(session: Session, ids: Iterable[int]) -> list[RoundWood]:
     """These bundles, by number."""
     wanted = frozenset(ids)
-    query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
+    query = select(*(getattr(Bundle, name) for name in RoundWood._fields)).order_by(Bundle.number)
     return [
-        line for line in (WoodLine._make(row) for row in session.connection().execute(query).all()) if line.id in wanted
+        line
+        for line in (RoundWood._make(row) for row in session.connection().execute(query).all())
+        if line.id in wanted
     ]
 
 

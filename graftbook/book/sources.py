@@ -37,8 +37,8 @@ def imports(session: Session, span: Span) -> list[Import]:
     query = select(Entry.id, Entry.at, Entry.summary).where(Entry.verb == "import", Entry.undone_by.is_(None))
     for entry, at, summary in session.execute(query.order_by(Entry.id)):
         match = _GRAFTS.search(summary)
-        first = match and session.execute(select(Graft.id).where(Graft.code == match[2])).scalar()
-        if first:
+        first = session.execute(select(Graft.id).where(Graft.code == match[2])).scalar() if match is not None else None
+        if match is not None and first is not None:
             last = first + int(match[1].replace(",", "")) - 1
             number = session.execute(
                 span.on(select(func.count(Graft.id)).where(Graft.id.between(first, last)))

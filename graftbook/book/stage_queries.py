@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from datetime import date
 from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import null, select
 from sqlmodel import Session
 
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
+from graftbook.book.unit import CHUNK
 
 
 class Seen(NamedTuple):
@@ -40,17 +41,18 @@ class Newest(NamedTuple):
 
 _PLANT = (Plant.id, Plant.code, Plant.taxon, Plant.cultivar, Plant.place)
 _NOTE = (StageNote.on, StageNote.stage, StageNote.bbch, StageNote.bark, StageNote.who, StageNote.note)
+_HELD = (Plant.stage_on, Plant.stage, null(), Plant.bark, null(), null())
 
 
 def every(session: Session, plants: Sequence[Plant] | None = None) -> list[Seen]:
     """All that was seen on these plants (None: on any), by day; what a plant holds itself only where no note says it."""
     query = select(*_PLANT, *_NOTE).join(StageNote, StageNote.plant_id == Plant.id)
-    held = select(*_PLANT, Plant.stage_on, Plant.stage, Plant.bark).where(Plant.stage_on.is_not(None))
-    rows = [Seen(*row) for row in session.connection().execute(query.order_by(StageNote.on, StageNote.id))]
+    held = select(*_PLANT, *_HELD).where(Plant.stage_on.is_not(None))
+    rows = list(map(Seen._make, session.connection().execute(query.order_by(StageNote.on, StageNote.id))))
     noted = {(row.plant_id, row.on, row.stage) for row in rows}
-    for *plant, on, stage, bark in session.connection().execute(held):
-        if (plant[0], on, stage) not in noted and (stage is not None or bark is not None):
-            rows.append(Seen(*plant, on, stage, None, bark, None, None))
+    for row in map(Seen._make, session.connection().execute(held)):
+        if (row.plant_id, row.on, row.stage) not in noted and (row.stage is not None or row.bark is not None):
+            rows.append(row)
     wanted = None if plants is None else {plant.id for plant in plants}
     rows = [row for row in rows if wanted is None or row.plant_id in wanted]
     return sorted(rows, key=lambda row: (row.on, int(row.code[1:])))
@@ -60,7 +62,10 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
     """The newest stage and bark of each of these plants up to a day."""
     found = {plant.id: Newest() for plant in plants}
     query = select(StageNote.plant_id, StageNote.on, StageNote.stage, StageNote.bark).where(StageNote.on <= as_of)
-    rows = [tuple(row) for row in session.connection().execute(query.order_by(StageNote.on, StageNote.id))]
+    if len(found) <= CHUNK:
+        query = query.where(StageNote.plant_id.in_(list(found)))
+    found_rows = session.connection().execute(query.order_by(StageNote.on, StageNote.id))
+    rows = [(plant_id, on, stage, bark) for plant_id, on, stage, bark in found_rows]
     noted = {row[:3] for row in rows}
     own = [
         (plant.id, plant.stage_on, plant.stage, plant.bark)
@@ -69,7 +74,8 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
         and plant.stage_on <= as_of
         and (plant.id, plant.stage_on, plant.stage) not in noted
     ]
-    for plant_id, on, stage, bark in sorted((*own, *rows), key=lambda row: row[1]):
+    # What a plant holds that no note says was told after every note of that day, so it comes last.
+    for plant_id, on, stage, bark in sorted((*rows, *own), key=lambda row: row[1]):
         newest = found.get(plant_id)
         if newest is None:
             continue

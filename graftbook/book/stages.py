@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Annotated
 
 from sqlalchemy import CheckConstraint, Index
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Row, ShortText, only, word_of
-
-BARKS = ("tight", "slipping")
+from graftbook.book._base import NO_REUSE, LongText, Row, ShortText
+from graftbook.book.limits import AllowedWords, constraints
+from graftbook.book.plants import BARKS
 
 
 class StageNoteFields(SQLModel):
@@ -19,7 +20,7 @@ class StageNoteFields(SQLModel):
     on: date
     stage: ShortText | None = None
     bbch: ShortText | None = None
-    bark: word_of(*BARKS) | None = None
+    bark: Annotated[str, AllowedWords(BARKS)] | None = None
     who: ShortText | None = None
     note: LongText | None = None
 
@@ -29,7 +30,7 @@ class StageNote(Row, StageNoteFields, table=True):
 
     __tablename__ = "stage_note"
     __table_args__ = (
-        only("bark", *BARKS),
+        *constraints(StageNoteFields),
         CheckConstraint("stage IS NOT NULL OR bark IS NOT NULL", name="something_seen"),
         CheckConstraint("bbch IS NULL OR stage IS NOT NULL", name="bbch_with_stage"),
         Index("ix_stage_note_plant_id_on", "plant_id", "on"),

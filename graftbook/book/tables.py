@@ -4,78 +4,29 @@ from __future__ import annotations
 
 from sqlmodel import SQLModel
 
-from graftbook.book.grafts import Care, CareFields, Graft, GraftFields, Look, LookFields
-from graftbook.book.ledger import CautionNote, CautionNoteFields, Change, Counter, Entry, OwnRow, Setting
-from graftbook.book.lineage import (
-    Naming,
-    NamingFields,
-    Person,
-    PersonFields,
-    Synonym,
-    SynonymFields,
-    WoodRequest,
-    WoodRequestFields,
-)
-from graftbook.book.plans import Plan, PlanFields, PlanRow, PlanRowFields, Want, WantFields
-from graftbook.book.plants import Plant, PlantFields
-from graftbook.book.stages import StageNote, StageNoteFields
-from graftbook.book.tags import ReservedCode, ReservedCodeFields, TagRun, TagRunFields
-from graftbook.book.weather import (
-    PlaceWeather,
-    PlaceWeatherFields,
-    WeatherStation,
-    WeatherStationFields,
-    WeatherYear,
-    WeatherYearFields,
-)
-from graftbook.book.wood import (
-    Bundle,
-    BundleFields,
-    Inspection,
-    InspectionFields,
-    Movement,
-    MovementFields,
-    Prune,
-    PruneFields,
-    Stay,
-    StayFields,
-)
+from graftbook.book._base import Row
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.ledger import CautionNote, Change, Counter, Entry, OwnRow, Setting
+from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.plans import Plan, PlanRow, Want
+from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
+from graftbook.book.tags import ReservedCode, TagRun
+from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
+from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 
-FIELDS: dict[type[SQLModel], type[SQLModel]] = {
-    Plant: PlantFields, Prune: PruneFields, Bundle: BundleFields, Movement: MovementFields, Inspection: InspectionFields,
-    Graft: GraftFields, Look: LookFields, Care: CareFields, CautionNote: CautionNoteFields, TagRun: TagRunFields,
-    ReservedCode: ReservedCodeFields, StageNote: StageNoteFields, Stay: StayFields, WeatherStation: WeatherStationFields,
-    WeatherYear: WeatherYearFields, PlaceWeather: PlaceWeatherFields, Naming: NamingFields, Synonym: SynonymFields,
-    Person: PersonFields, WoodRequest: WoodRequestFields, Want: WantFields, Plan: PlanFields, PlanRow: PlanRowFields,
-}  # fmt: skip
-RECORD = (
-    Plant,
-    Prune,
-    Bundle,
-    Graft,
-    Movement,
-    Inspection,
-    StageNote,
-    Stay,
-    Look,
-    Care,
-    CautionNote,
-    OwnRow,
-    TagRun,
-    ReservedCode,
-    WeatherStation,
-    WeatherYear,
-    PlaceWeather,
-    Naming,
-    Synonym,
-    Person,
-    WoodRequest,
-    Want,
-    Plan,
-    PlanRow,
+RECORD: tuple[type[Row], ...] = (
+    Plant, Prune, Bundle, Graft, Movement, Inspection, StageNote, Stay, Look, Care, CautionNote, OwnRow, TagRun,
+    ReservedCode, WeatherStation, WeatherYear, PlaceWeather, Naming, Synonym, Person, WoodRequest, Want, Plan, PlanRow,
     Setting,
-)
-BY_NAME = {table.__tablename__: table for table in RECORD}
+)  # fmt: skip
+BY_NAME = {str(table.__tablename__): table for table in RECORD}
+FIELDS: dict[type[Row], type[SQLModel]] = {
+    table: base for table in RECORD for base in table.__bases__ if base is not Row
+}
+"""The class that validates each table; Entry, Setting and OwnRow have none."""
+CodedTable = type[Plant] | type[Bundle] | type[Graft]
+"""A table whose rows carry codes."""
 METADATA = SQLModel.metadata
 
-__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "Counter", "Entry", "Setting"]
+__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "CodedTable", "Counter", "Entry", "Setting"]

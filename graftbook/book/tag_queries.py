@@ -11,8 +11,8 @@ from sqlmodel import Session
 
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import OwnRow
-from graftbook.book.plants import Plant
 from graftbook.book.tags import ReservedCode, TagRun
+from graftbook.book.wood import Bundle
 
 # The words of care that speak of a tag.
 TAG_WORDS = ("lasting-tag", "tag-missing", "tag-illegible")
@@ -82,28 +82,7 @@ def tag_marks(session: Session, as_of: date) -> dict[str, list[Mark]]:
     return found
 
 
-class Rooted(NamedTuple):
-    """A plant as a walk asks for it."""
-
-    id: int
-    number: int
-    code: str
-    kind: str
-    cultivar: str | None
-    place: str | None
-    row: str | None
-    order: int | None
-    acquired_on: date | None
-    died_on: date | None
-
-
-def plants(session: Session) -> list[Rooted]:
-    """Every plant, by number."""
-    query = select(*(getattr(Plant, name) for name in Rooted._fields)).order_by(Plant.number)
-    return [Rooted._make(row) for row in session.connection().execute(query)]
-
-
-def plants_gone_home(session: Session, as_of: date) -> set[int]:
-    """Ids of the plants that went home by a day."""
-    query = select(Care.plant_id).where(Care.plant_id.is_not(None), Care.what == "gone-home", Care.on <= as_of)
-    return set(session.connection().execute(query).scalars())
+def stores(session: Session) -> list[tuple[str, int, str | None]]:
+    """Every bundle by number: its code, its id and the store it lies in."""
+    query = select(Bundle.code, Bundle.id, Bundle.store).order_by(Bundle.number)
+    return [(code, bundle_id, store) for code, bundle_id, store in session.connection().execute(query)]

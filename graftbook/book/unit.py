@@ -14,12 +14,13 @@ from typing import Any
 
 from pydantic import ValidationError
 from sqlalchemy import delete, insert, select, update
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session
 from uuid6 import uuid7
 
 from graftbook.book import versions
+from graftbook.book._base import Row
 from graftbook.book.engine import WRITE, make_engine, one_writer, our_errors
-from graftbook.book.tables import FIELDS, Change, Counter, Entry
+from graftbook.book.tables import FIELDS, Change, CodedTable, Counter, Entry
 from graftbook.errors import Refused
 
 CHUNK = 5_000
@@ -34,7 +35,7 @@ def plain(values: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def row_values(row: SQLModel) -> dict[str, Any]:
+def row_values(row: Row) -> dict[str, Any]:
     """All columns of a row, by name."""
     return {column.name: getattr(row, column.name) for column in row.__table__.columns}
 
@@ -85,7 +86,7 @@ class Unit:
         session.flush()
         self._changes: list[dict[str, Any]] = []
 
-    def add(self, table: type[SQLModel], /, **values: Any) -> Any:
+    def add(self, table: type[Row], /, **values: Any) -> Any:
         """Add one row, validated, and return it. Raises Refused when a value breaks the table's rules."""
         uid = values.pop("uid", None)
         row = table(uid=uid if uid is not None else str(uuid7()), **checked(table, values))
@@ -94,7 +95,7 @@ class Unit:
         self._note(table, row.uid, "insert", None, plain(row_values(row)))
         return row
 
-    def add_many(self, table: type[SQLModel], rows: Sequence[Mapping[str, Any]], progress=None) -> None:
+    def add_many(self, table: type[Row], rows: Sequence[Mapping[str, Any]], progress=None) -> None:
         """Add many rows at once, in order; each is validated. `progress(count)` is called as chunks go in."""
         for start in range(0, len(rows), CHUNK):
             chunk = [
@@ -104,14 +105,17 @@ class Unit:
             full = [{**columns, **row} for row in chunk]
             self.session.execute(insert(table), full)
             uids = [row["uid"] for row in chunk]
-            ids = dict(self.session.execute(select(table.uid, table.id).where(table.uid.in_(uids))).all())
+            ids = {
+                uid: number
+                for uid, number in self.session.execute(select(table.uid, table.id).where(table.uid.in_(uids)))
+            }
             for row in chunk:
                 self._note(table, row["uid"], "insert", None, plain({**row, "id": ids[row["uid"]]}))
             self._write_changes()
             if progress is not None:
                 progress(len(chunk))
 
-    def amend(self, row: SQLModel, /, **values: Any) -> None:
+    def amend(self, row: Row, /, **values: Any) -> None:
         """Change a row's values. Raises Refused when a value breaks the table's rules."""
         table = type(row)
         before = row_values(row)
@@ -123,13 +127,13 @@ class Unit:
         self.session.flush()
         self._note(table, row.uid, "update", plain(before), plain(row_values(row)))
 
-    def remove(self, row: SQLModel) -> None:
+    def remove(self, row: Row) -> None:
         """Take a row out of the record; its values stay in the change."""
         self._note(type(row), row.uid, "delete", plain(row_values(row)), None)
         self.session.delete(row)
         self.session.flush()
 
-    def remove_many(self, table: type[SQLModel], rows: Sequence[tuple[str, Mapping[str, Any]]]) -> None:
+    def remove_many(self, table: type[Row], rows: Sequence[tuple[str, Mapping[str, Any]]]) -> None:
         """Take many rows out of the record, in order, by uid and the values their changes will keep."""
         for start in range(0, len(rows), CHUNK):
             chunk = rows[start : start + CHUNK]
@@ -176,7 +180,7 @@ class Unit:
             self._changes = []
 
 
-def checked(table: type[SQLModel], values: Mapping[str, Any]) -> dict[str, Any]:
+def checked(table: type[Row], values: Mapping[str, Any]) -> dict[str, Any]:
     """The values with the table's rules applied: those of its validated base plus plain keys to other rows."""
     fields = FIELDS.get(table)
     if fields is None:
@@ -188,7 +192,7 @@ def checked(table: type[SQLModel], values: Mapping[str, Any]) -> dict[str, Any]:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
         raise Refused(
-            f"a {table.__tablename__.replace('_', ' ')} whose {where.replace('_', ' ')} {_rule(first)}",
+            f"a {str(table.__tablename__).replace('_', ' ')} whose {where.replace('_', ' ')} {_rule(first)}",
             repr(first["input"]),
         ) from error
     return {**{name: getattr(kept, name) for name in fields.model_fields if name in values}, **keys}
@@ -200,10 +204,10 @@ def _rule(problem: Mapping[str, Any]) -> str:
     )
 
 
-def ids_by_code(session: Session, table: type[SQLModel], codes: Iterable[str] | None = None) -> dict[str, int]:
+def ids_by_code(session: Session, table: CodedTable, codes: Iterable[str] | None = None) -> dict[str, int]:
     """The ids of rows by their codes; None means of every row."""
     if codes is None:
-        return dict(session.execute(select(table.code, table.id)).all())
+        return {code: number for code, number in session.execute(select(table.code, table.id))}
     wanted = list(codes)
     found: dict[str, int] = {}
     for start in range(0, len(wanted), CHUNK):

@@ -61,12 +61,12 @@ def create(location: str) -> None:
     """Make an empty book. Raises Refused where one is already; leaves nothing behind when it fails."""
     path = None if is_url(location) else Path(location).expanduser()
     if path is not None and path.exists() and path.is_file():
-        raise Refused(f"no file yet at {path}", "one that is there already", "Choose another path for the new book")
+        raise Refused(f"{path} is there already", "", "Choose another path for the new book")
     engine = make_engine(location, create=True)
     try:
         with our_errors(location):
             if path is None and version_of(engine) is not None:
-                raise Refused("an empty database", "a book that is there already", "Choose another database")
+                raise Refused("a book is there already", "", "Choose another database")
             set_wal(engine)
             upgrade(engine)
     except BaseException:
@@ -104,7 +104,7 @@ def copy_first(location: str, now: datetime) -> Path | None:
             raw.close()
         shutil.copy2(path, copy)
     except OSError as error:
-        raise CannotWrite(f"room for a copy at {copy}", str(error), "The book is as it was") from error
+        raise CannotWrite(f"a copy at {copy} could not be made: {error}", next_step="The book is as it was") from error
     finally:
         engine.dispose()
     return copy

@@ -15,8 +15,9 @@ from sqlalchemy import CheckConstraint, Index, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
 from graftbook.book._base import NO_REUSE, LongText, Row, ShortText
+from graftbook.book.limits import constraints
 
-Celsius = Annotated[float, Ge(-90), Le(60), AllowInfNan(False)]
+AirCelsius = Annotated[float, Ge(-90), Le(60), AllowInfNan(False)]
 DayText = Annotated[str, StringConstraints(min_length=1, max_length=4000)]
 
 
@@ -34,7 +35,7 @@ class WeatherStation(Row, WeatherStationFields, table=True):
     """A station in the book."""
 
     __tablename__ = "weather_station"
-    __table_args__ = (CheckConstraint("latitude BETWEEN -90 AND 90", name="latitude_range"), NO_REUSE)
+    __table_args__ = (*constraints(WeatherStationFields, "latitude_range"), NO_REUSE)
     name: str = Field(unique=True, max_length=200)
 
 
@@ -53,7 +54,7 @@ class WeatherYear(Row, WeatherYearFields, table=True):
     __tablename__ = "weather_year"
     __table_args__ = (
         UniqueConstraint("station_id", "year", name="uq_weather_year_station_id_year"),
-        CheckConstraint("year BETWEEN 1900 AND 2200", name="year_range"),
+        *constraints(WeatherYearFields, "year_range"),
         NO_REUSE,
     )
     station_id: int = Field(foreign_key="weather_station.id")
@@ -67,8 +68,8 @@ class PlaceWeatherFields(SQLModel):
 
     place: ShortText | None = None
     on: date
-    low_c: Celsius | None = None
-    high_c: Celsius | None = None
+    low_c: AirCelsius | None = None
+    high_c: AirCelsius | None = None
     note: LongText | None = None
 
 

@@ -1,4 +1,4 @@
-"""Weather read in bulk: stations, their years, what places were told, and moves from place to place."""
+"""Weather read in bulk: stations, their years, what gives places their weather, and moves from place to place."""
 
 from __future__ import annotations
 
@@ -69,8 +69,8 @@ def year_keys(session: Session) -> list[tuple[int, int]]:
     return [tuple(row) for row in session.execute(select(WeatherYear.station_id, WeatherYear.year))]
 
 
-def told(session: Session) -> tuple[PlaceWeather, ...]:
-    """All that places were told of their weather, oldest day first, then as it was told."""
+def place_weather(session: Session) -> tuple[PlaceWeather, ...]:
+    """What gives places their weather, by day from which it holds and then as it was recorded."""
     return tuple(session.execute(select(PlaceWeather).order_by(PlaceWeather.on, PlaceWeather.id)).scalars())
 
 

@@ -6,11 +6,15 @@ The balance of a bundle is the sum of its movements plus the sticks its grafts o
 from __future__ import annotations
 
 from datetime import date
+from typing import Annotated
 
 from sqlalchemy import CheckConstraint, Column, ForeignKey
 from sqlmodel import Field, SQLModel
 
-from graftbook.book._base import NO_REUSE, LongText, Millimetres, Row, ShortText, at_least, code_of, only, word_of
+from graftbook import units
+from graftbook.book._base import NO_REUSE, Celsius, LongText, Row, ScionDiameter, ShortText, code_of
+from graftbook.book.limits import AllowedWords, Within, constraints
+from graftbook.codes import LARGEST_NUMBER
 
 WOOD_KINDS = ("dormant", "summer")
 MOVEMENTS = ("saved", "received", "given", "discarded", "found", "counted", "mixed")
@@ -32,7 +36,7 @@ class PruneFields(SQLModel):
 class Prune(Row, PruneFields, table=True):
     """A prune in the book."""
 
-    __table_args__ = (CheckConstraint("removed_percent BETWEEN 0 AND 100", name="removed_percent_share"), NO_REUSE)
+    __table_args__ = (*constraints(PruneFields, "removed_percent_share"), NO_REUSE)
     plant_id: int = Field(foreign_key="plant.id", index=True)
 
 
@@ -42,8 +46,8 @@ class BundleFields(SQLModel):
     `buds_per_stick` None means not counted. A bundle without a source plant or graft was received or is of unknown origin.
     """
 
-    number: int = Field(ge=1)
-    code: code_of("W")
+    number: int = Field(ge=1, le=LARGEST_NUMBER, unique=True)
+    code: Annotated[str, code_of("W")] = Field(max_length=12, unique=True)
     taxon: ShortText | None = None
     cultivar: ShortText | None = None
     cultivar_typed: ShortText | None = None
@@ -53,12 +57,12 @@ class BundleFields(SQLModel):
     stored_on: date | None = None
     store: ShortText | None = None
     packing: ShortText | None = None
-    temperature_c: float | None = Field(default=None, ge=-40, le=60)
-    length_mm: Millimetres | None = None
-    diameter_min_mm: Millimetres | None = None
-    diameter_max_mm: Millimetres | None = None
+    temperature_c: Celsius | None = None
+    length_mm: Annotated[float, Within(units.STICK_LENGTH)] | None = None
+    diameter_min_mm: ScionDiameter | None = None
+    diameter_max_mm: ScionDiameter | None = None
     buds_per_stick: int | None = Field(default=None, ge=1, le=200)
-    wood_kind: word_of(*WOOD_KINDS) = "dormant"
+    wood_kind: Annotated[str, AllowedWords(WOOD_KINDS)] = "dormant"
     note: LongText | None = None
 
 
@@ -66,16 +70,12 @@ class Bundle(Row, BundleFields, table=True):
     """A bundle in the book."""
 
     __table_args__ = (
-        only("wood_kind", *WOOD_KINDS),
-        at_least("number", 1),
+        *constraints(BundleFields, "number_low", "buds_per_stick_low"),
         CheckConstraint("code = 'W' || number", name="code_number"),
         CheckConstraint("diameter_min_mm <= diameter_max_mm", name="diameter_order"),
         CheckConstraint("NOT (cut_plant_id IS NOT NULL AND cut_graft_id IS NOT NULL)", name="one_source"),
-        CheckConstraint("buds_per_stick >= 1", name="buds_per_stick_low"),
         NO_REUSE,
     )
-    number: int = Field(unique=True)
-    code: str = Field(unique=True, max_length=12)
     cut_plant_id: int | None = Field(default=None, foreign_key="plant.id", index=True)
     cut_graft_id: int | None = Field(
         default=None,
@@ -89,7 +89,7 @@ class MovementFields(SQLModel):
     `stick` is the one stick that went, where it is known which."""
 
     on: date
-    kind: word_of(*MOVEMENTS)
+    kind: Annotated[str, AllowedWords(MOVEMENTS)]
     sticks: int = Field(ge=-1_000_000, le=1_000_000)
     counted: int | None = Field(default=None, ge=0, le=1_000_000)
     receiver: ShortText | None = None
@@ -102,7 +102,7 @@ class Movement(Row, MovementFields, table=True):
     """A movement in the book; sticks that were mixed went into another bundle."""
 
     __table_args__ = (
-        only("kind", *MOVEMENTS),
+        *constraints(MovementFields, "stick_low"),
         CheckConstraint("counted IS NULL OR kind = 'counted'", name="counted_kind"),
         CheckConstraint(
             "(kind IN ('saved', 'received', 'found') AND sticks >= 0) OR (kind IN ('given', 'discarded', 'mixed')"
@@ -111,7 +111,6 @@ class Movement(Row, MovementFields, table=True):
         ),
         CheckConstraint("(into_bundle_id IS NOT NULL) = (kind = 'mixed')", name="into_kind"),
         CheckConstraint("into_bundle_id IS NULL OR into_bundle_id <> bundle_id", name="not_into_itself"),
-        CheckConstraint("stick IS NULL OR stick >= 1", name="stick_low"),
         NO_REUSE,
     )
     bundle_id: int = Field(foreign_key="bundle.id", index=True)
@@ -124,7 +123,7 @@ class StayFields(SQLModel):
     on: date
     store: ShortText | None = None
     packing: ShortText | None = None
-    temperature_c: float | None = Field(default=None, ge=-40, le=60)
+    temperature_c: Celsius | None = None
     who: ShortText | None = None
     note: LongText | None = None
 
@@ -140,7 +139,7 @@ class InspectionFields(SQLModel):
     """What a bundle looked like in store on a day."""
 
     on: date
-    condition: word_of(*CONDITIONS)
+    condition: Annotated[str, AllowedWords(CONDITIONS)]
     who: ShortText | None = None
     note: LongText | None = None
 
@@ -148,5 +147,5 @@ class InspectionFields(SQLModel):
 class Inspection(Row, InspectionFields, table=True):
     """An inspection in the book."""
 
-    __table_args__ = (only("condition", *CONDITIONS), NO_REUSE)
+    __table_args__ = (*constraints(InspectionFields), NO_REUSE)
     bundle_id: int = Field(foreign_key="bundle.id", index=True)

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
-from itertools import accumulate
 from typing import Any
 
 from sqlalchemy import select
@@ -15,36 +13,10 @@ from sqlmodel import Session
 from graftbook.book.grafts import Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
+from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle, Inspection, Movement, Stay
 
 _HostGraft = aliased(Graft)
-
-
-@dataclass(frozen=True)
-class Flow:
-    """The sticks of one bundle day by day: what came in and went out on each day, in the order of days."""
-
-    days: tuple[tuple[date, int], ...]
-
-    def on(self, day: date) -> int:
-        """Sticks left at the end of a day."""
-        return sum(sticks for when, sticks in self.days if when <= day)
-
-    def free_from(self, day: date) -> int:
-        """The most sticks that may go on a day without the balance falling below zero then or on any later day."""
-        balances = list(accumulate((sticks for when, sticks in self.days if when > day), initial=self.on(day)))
-        return min(balances)
-
-
-def flow(session: Session, bundle_id: int) -> Flow:
-    """What moved in and out of a bundle, its grafts among it."""
-    days: dict[date, int] = {}
-    moved = select(Movement.on, Movement.sticks).where(Movement.bundle_id == bundle_id)
-    used = select(Graft.made_on, -Graft.sticks_drawn).where(Graft.bundle_id == bundle_id)
-    for query in (moved, used):
-        for day, sticks in session.execute(query):
-            days[day] = days.get(day, 0) + sticks
-    return Flow(tuple(sorted(days.items())))
 
 
 def first_days(session: Session, bundle_ids: Sequence[int]) -> dict[int, date]:
@@ -111,13 +83,17 @@ def bundle_lines(session: Session) -> list[Any]:
     return list(session.execute(query))
 
 
-def stick_gone(session: Session, bundle_id: int, stick: int) -> str | None:
-    """How a stick was given away, in words; None where it was not."""
-    query = select(Movement.receiver, Movement.on).where(
-        Movement.bundle_id == bundle_id, Movement.stick == stick, Movement.kind == "given"
+def sticks_gone(session: Session, bundle_ids: Sequence[int]) -> dict[int, dict[int, str]]:
+    """How sticks were given away by their numbers, in words, by bundle id and stick; bundles without any are absent."""
+    query = select(Movement.bundle_id, Movement.stick, Movement.receiver, Movement.on).where(
+        Movement.stick.is_not(None), Movement.kind == "given"
     )
-    row = session.execute(query.limit(1)).first()
-    return None if row is None else f"given to {row.receiver} on {row.on.isoformat()}"
+    found: dict[int, dict[int, str]] = {}
+    for start in range(0, len(bundle_ids), CHUNK):
+        part = query.where(Movement.bundle_id.in_(list(bundle_ids[start : start + CHUNK])))
+        for bundle_id, stick, receiver, on in session.execute(part):
+            found.setdefault(bundle_id, {})[stick] = f"given to {receiver} on {on.isoformat()}"
+    return found
 
 
 def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:

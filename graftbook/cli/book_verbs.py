@@ -1,12 +1,17 @@
 """start, settings, migrate, journal, history, undo."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Limit, Note, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import Json, Limit, Note, Who
+from graftbook.cli.shared import tell
+from graftbook.cli.verb import verb, verb_without_csv
 from graftbook.errors import UsageProblem
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 def add_to(app: typer.Typer) -> None:
@@ -47,13 +52,12 @@ def start(
     tell(starting.start(ctx.obj, values), as_json)
 
 
+@verb
 def settings(
-    ctx: typer.Context,
+    at: "Desk",
     changes: Annotated[list[str] | None, typer.Argument(metavar="[KEY=VALUE]...", help="What to change.")] = None,
     who: Who = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded | Report":
     """Show what the book has been told about itself, or change it.
 
     Example:
@@ -62,11 +66,10 @@ def settings(
     """
     from graftbook.actions.desk import starting
 
-    with desk(ctx) as at:
-        if changes:
-            tell(starting.change_settings(at, dict(_pair(text) for text in changes), who), as_json, as_csv)
-        else:
-            show(starting.show_settings(at), at, as_json, as_csv)
+    if changes:
+        return starting.change_settings(at, dict(_pair(text) for text in changes), who)
+    else:
+        return starting.show_settings(at)
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -88,14 +91,13 @@ def migrate(ctx: typer.Context, as_json: Json = False) -> None:
     tell(starting.migrate(ctx.obj), as_json)
 
 
+@verb
 def journal(
-    ctx: typer.Context,
+    at: "Desk",
     limit: Limit = 20,
     before: Annotated[int | None, typer.Option(help="Only entries older than this one.")] = None,
     verb: Annotated[str | None, typer.Option(help="Only entries of this verb.")] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List every entry, newest first.
 
     Example:
@@ -104,16 +106,14 @@ def journal(
     """
     from graftbook.actions.desk import journal
 
-    with desk(ctx) as at:
-        show(journal.journal(at, limit, before, verb), at, as_json, as_csv)
+    return journal.journal(at, limit, before, verb)
 
 
+@verb
 def history(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(help="A plant, bundle or graft, such as G105.")],
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show everything that happened to the record of one thing.
 
     Example:
@@ -122,17 +122,16 @@ def history(
     """
     from graftbook.actions.desk import journal
 
-    with desk(ctx) as at:
-        show(journal.history(at, code), at, as_json, as_csv)
+    return journal.history(at, code)
 
 
+@verb_without_csv
 def undo(
-    ctx: typer.Context,
+    at: "Desk",
     entry: Annotated[int, typer.Argument(help="The number of the entry, as the journal gives it.")],
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-) -> None:
+) -> "Recorded":
     """Undo one entry, or say what stands in the way. Nothing is erased: undoing is an entry too.
 
     Example:
@@ -141,5 +140,4 @@ def undo(
     """
     from graftbook.actions.desk import journal
 
-    with desk(ctx) as at:
-        tell(journal.undo(at, entry, who, note), as_json)
+    return journal.undo(at, entry, who, note)

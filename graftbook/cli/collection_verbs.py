@@ -1,12 +1,16 @@
 """only and mcpd: what would be lost with one tree, and what is alive here, for other collections."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import AsOf, Csv, Json
-from graftbook.cli.shared import desk, show
+from graftbook.cli.options import AsOf
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Report
 
 
 def add_to(app: typer.Typer) -> None:
@@ -15,7 +19,8 @@ def add_to(app: typer.Typer) -> None:
     app.command()(mcpd)
 
 
-def only(ctx: typer.Context, as_of: AsOf = None, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def only(at: "Desk", as_of: AsOf = None) -> "Report":
     """List cultivars alive on one tree, in one place, or only as grafts not yet judged: cut wood from these first.
 
     Example:
@@ -24,17 +29,15 @@ def only(ctx: typer.Context, as_of: AsOf = None, as_json: Json = False, as_csv: 
     """
     from graftbook.actions.names import at_risk
 
-    with desk(ctx) as at:
-        show(at_risk.only(at, as_of), at, as_json, as_csv)
+    return at_risk.only(at, as_of)
 
 
+@verb
 def mcpd(
-    ctx: typer.Context,
+    at: "Desk",
     output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="The CSV file to write.")],
     force: Annotated[bool, typer.Option("--force", help="Write over an earlier file.")] = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Write the living cultivars as multi-crop passport descriptors (FAO/Bioversity MCPD v2.1), identity only.
 
     What is in doubt stays out; no donor, place or contact goes along.
@@ -45,5 +48,4 @@ def mcpd(
     """
     from graftbook.actions.exchange import mcpd
 
-    with desk(ctx) as at:
-        show(mcpd.mcpd(at, output, force), at, as_json, as_csv)
+    return mcpd.mcpd(at, output, force)

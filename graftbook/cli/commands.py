@@ -5,6 +5,7 @@ import typer
 from graftbook.cli import (
     book_verbs,
     collection_verbs,
+    doctor_verbs,
     file_verbs,
     graft_verbs,
     match_verbs,
@@ -46,3 +47,4 @@ def add_to(app: typer.Typer) -> None:
     collection_verbs.add_to(app)
     trade_verbs.add_to(app)
     file_verbs.add_to(app)
+    doctor_verbs.add_to(app)

@@ -1,11 +1,15 @@
 """Words of wood for mixing and exchange: mixed, receive, request, requests, close, thanks."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Note, On, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import Note, On, Who
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 def add_to_wood(group: typer.Typer) -> None:
@@ -17,8 +21,9 @@ def add_to_wood(group: typer.Typer) -> None:
         group.command(name)(command)
 
 
+@verb
 def mixed(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Annotated[list[str], typer.Argument(metavar="CODES...", help="The bundles that were mixed: W7 W9.")],
     sticks: Annotated[int, typer.Option("--sticks", metavar="N", min=1, max=100_000, help="Loose sticks in all.")],
     each: Annotated[
@@ -28,9 +33,7 @@ def mixed(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record that bundles were mixed: from that day they are one bundle whose sticks are each one or the other.
 
     What was grafted or given from them after that day comes along; what was used on the day itself counts as before.
@@ -41,12 +44,12 @@ def mixed(
     """
     from graftbook.actions.wood import mixing
 
-    with desk(ctx) as at:
-        tell(mixing.mix(at, ",".join(codes), sticks, each, on, who, note), as_json, as_csv)
+    return mixing.mix(at, ",".join(codes), sticks, each, on, who, note)
 
 
+@verb
 def receive(
-    ctx: typer.Context,
+    at: "Desk",
     cultivar: Annotated[str, typer.Argument(metavar="CULTIVAR", help="A name, 'A or B', or unknown.")],
     donor: Annotated[str, typer.Option("--from", metavar="NAME", help="Who it came from: a name or initials.")],
     sticks: Annotated[int, typer.Option("--sticks", metavar="N", help="How many sticks.")],
@@ -71,9 +74,7 @@ def receive(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record wood that came from somebody, and say whether you have it already under this name or one like it.
 
     Example:
@@ -88,21 +89,19 @@ def receive(
         temperature=temperature, note=note,
     )  # fmt: skip
     extra = receiving.Extra(condition, sure, nickname, rights, until)
-    with desk(ctx) as at:
-        tell(receiving.receive(at, cultivar, words, sticks, extra, on, who), as_json, as_csv)
+    return receiving.receive(at, cultivar, words, sticks, extra, on, who)
 
 
+@verb
 def request(
-    ctx: typer.Context,
+    at: "Desk",
     cultivar: Annotated[str, typer.Argument(metavar="CULTIVAR", help="What is asked for.")],
     receiver: Annotated[str, typer.Option("--for", metavar="NAME", help="Who asks: a name or initials.")],
     sticks: Annotated[int, typer.Option("--sticks", metavar="N", min=1, max=100_000, help="How many sticks.")],
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record that somebody asked for wood, and say what there is, and your own notes on rights.
 
     Example:
@@ -111,16 +110,14 @@ def request(
     """
     from graftbook.actions.people import requests
 
-    with desk(ctx) as at:
-        tell(requests.ask(at, cultivar, receiver, sticks, on, who, note), as_json, as_csv)
+    return requests.ask(at, cultivar, receiver, sticks, on, who, note)
 
 
+@verb
 def requests(
-    ctx: typer.Context,
+    at: "Desk",
     every: Annotated[bool, typer.Option("--all", help="Closed and filled ones as well.")] = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List requests against the sticks there are, first come first served, with what was sent when.
 
     Example:
@@ -129,19 +126,17 @@ def requests(
     """
     from graftbook.actions.people import requests
 
-    with desk(ctx) as at:
-        show(requests.list_requests(at, every), at, as_json, as_csv)
+    return requests.list_requests(at, every)
 
 
+@verb
 def close(
-    ctx: typer.Context,
+    at: "Desk",
     number: Annotated[int, typer.Argument(metavar="NUMBER", help="The number of the request.")],
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Close a request that will not be filled any further.
 
     Example:
@@ -150,17 +145,15 @@ def close(
     """
     from graftbook.actions.people import requests
 
-    with desk(ctx) as at:
-        tell(requests.close(at, number, on, who, note), as_json, as_csv)
+    return requests.close(at, number, on, who, note)
 
 
+@verb
 def thanks(
-    ctx: typer.Context,
+    at: "Desk",
     donor: Annotated[str | None, typer.Option("--from", metavar="NAME", help="Only wood from this person.")] = None,
     as_of: Annotated[str | None, typer.Option("--as-of", metavar="DATE", help="Up to which day to look.")] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List what took from whom, to write and thank them.
 
     Example:
@@ -169,5 +162,4 @@ def thanks(
     """
     from graftbook.actions.people import donor_results
 
-    with desk(ctx) as at:
-        show(donor_results.thanks(at, donor, as_of), at, as_json, as_csv)
+    return donor_results.thanks(at, donor, as_of)

@@ -1,12 +1,17 @@
 """import and export: the book out to CSV files and back in."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Note, Who
-from graftbook.cli.shared import desk, progress, show, tell
+from graftbook.cli.options import Note, Who
+from graftbook.cli.shared import progress
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 def add_to(app: typer.Typer) -> None:
@@ -15,8 +20,9 @@ def add_to(app: typer.Typer) -> None:
     app.command()(export)
 
 
+@verb
 def import_(
-    ctx: typer.Context,
+    at: "Desk",
     files: Annotated[list[Path], typer.Argument(metavar="FILE-or-DIR...", help="CSV files, or folders of them.")],
     dates: Annotated[
         str | None, typer.Option(help="How these files write 4/10/27: day-first or month-first (default: as the book).")
@@ -32,9 +38,7 @@ def import_(
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Check everything, record nothing.")] = False,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Take CSV files into the book: everything or nothing, as one entry.
 
     Which thing a file holds is told from its headers. Lengths and dates may be in any form the command line takes. Every
@@ -46,8 +50,8 @@ def import_(
     """
     from graftbook.actions.exchange.importing import import_files
 
-    with desk(ctx) as at, progress("Importing") as step:
-        recorded = import_files(
+    with progress("Importing") as step:
+        return import_files(
             at,
             files,
             dates=dates,
@@ -59,17 +63,15 @@ def import_(
             note=note,
             progress=step,
         )
-    tell(recorded, as_json, as_csv)
 
 
+@verb
 def export(
-    ctx: typer.Context,
+    at: "Desk",
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to write to; it is made if need be.")],
     force: Annotated[bool, typer.Option("--force", help="Write over the files of an earlier export.")] = False,
     contacts: Annotated[bool, typer.Option("--contacts", help="How to reach people as well.")] = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Write the whole book as CSV files, one a thing: UTF-8, commas, line feeds, sorted by code and day.
 
     Imported into an empty book they make the same book again; the journal of entries stays behind,
@@ -81,7 +83,6 @@ def export(
     """
     from graftbook.actions.exchange.exporting import export as action
 
-    with desk(ctx) as at:
-        with progress("Exporting") as step:
-            report = action(at, folder, force, step, contacts)
-        show(report, at, as_json, as_csv)
+    with progress("Exporting") as step:
+        report = action(at, folder, force, step, contacts)
+    return report

@@ -1,16 +1,18 @@
 """graft: record grafts, list them, show one, mend what is recorded."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import Limit, Note, On, Place, Who, Yes
+from graftbook.cli.verb import verb
 from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
-    from graftbook.actions.grafts.graft_text import GraftWords
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Method = Annotated[
     str, typer.Option("--method", metavar="NAME", help="How, such as whip-and-tongue, cleft or chip-bud.")
@@ -34,6 +36,27 @@ Position = Annotated[
 Trial = Annotated[str | None, typer.Option("--trial", help="The comparison it is part of.")]
 Block = Annotated[str | None, typer.Option("--block", help="The block of that comparison.")]
 LeftOut = Annotated[str | None, typer.Option("--except", metavar="CODES", help="Not these.")]
+
+
+@dataclass(frozen=True)
+class GraftOptions:
+    """The options that say what is recorded of a graft: the words of `GraftWords`, by the same names."""
+
+    buds: Buds = None
+    scion: Scion = None
+    stock: Stock = None
+    tie: Tie = None
+    seal: Seal = None
+    tied: Tied = None
+    place: Place = None
+    stage: Stage = None
+    bench: Bench = None
+    limb: Limb = None
+    bearing: Bearing = None
+    height: Height = None
+    position: Position = None
+    trial: Trial = None
+    block: Block = None
 
 
 class Grafting(Recording):
@@ -70,28 +93,15 @@ def graft() -> None:
 
 
 @verbs.command()
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     wood: Annotated[str, typer.Argument(metavar="WOOD", help="The bundle, or one stick of it: W7 or W7/3.")],
     hosts: Annotated[
         list[str], typer.Argument(metavar="HOSTS", help="Plants, or grafts to graft on: P12, P12-P20 or G5.")
     ],
     method: Method,
-    buds: Buds = None,
-    scion: Scion = None,
-    stock: Stock = None,
-    tie: Tie = None,
-    seal: Seal = None,
-    tied: Tied = None,
-    place: Place = None,
-    stage: Stage = None,
-    bench: Bench = None,
-    limb: Limb = None,
-    bearing: Bearing = None,
-    height: Height = None,
-    position: Position = None,
-    trial: Trial = None,
-    block: Block = None,
+    facts: GraftOptions = GraftOptions(),
     left_out: LeftOut = None,
     on: On = None,
     who: Who = None,
@@ -100,9 +110,7 @@ def add(
         str | None, typer.Option("--tag", metavar="CODES", help="Blank tags given out ahead, one a host.")
     ] = None,
     yes: Yes = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record a graft on each host and draw down the wood; `graftbook graft W7 P12 --method cleft` does the same.
 
     What the trade's tables call impossible is recorded only with --yes.
@@ -113,21 +121,17 @@ def add(
 
         graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
     """
-    from graftbook.actions.grafts import grafting
+    from graftbook.actions.grafts import graft_text, grafting
 
-    said = _words(
-        buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
-    )
-    with desk(ctx) as at:
-        done = grafting.graft(
-            at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes, tag=tag
-        )
-        tell(done, as_json, as_csv)
+    said = graft_text.GraftWords(**vars(facts), note=note)
+    done = grafting.graft(at, wood, ",".join(hosts), method, said, left_out=left_out, on=on, who=who, yes=yes, tag=tag)
+    return done
 
 
 @verbs.command()
+@verb
 def planned(
-    ctx: typer.Context,
+    at: "Desk",
     plan: Annotated[int, typer.Option("--plan", metavar="PLAN", min=1, help="The number of the plan.")],
     done: Annotated[bool, typer.Option("--done", help="It was made, but for what is said here.")] = False,
     left_out: Annotated[str | None, typer.Option("--except", metavar="LINES", help="Lines not made: 7,12.")] = None,
@@ -149,9 +153,7 @@ def planned(
     who: Who = None,
     note: Note = None,
     yes: Yes = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record a planned day as made, with its exceptions, all in one entry; `graft --plan 3 --done` does the same.
 
     Example:
@@ -165,14 +167,14 @@ def planned(
     if not done:
         raise UsageProblem("--plan together with --done", "--plan alone", "Or see it: graftbook plan show PLAN")
     words = GraftWords(tie=tie, seal=seal, tied=tied, stage=stage, bench=bench, note=note)
-    said = ExceptionWords(left_out, dry, tuple(swap or ()), tuple(other or ()))
-    with desk(ctx) as at:
-        tell(plan_recording.record(at, plan, words, said, on=on, who=who, yes=yes), as_json, as_csv)
+    said = ExceptionWords(left_out=left_out, dry=dry, swap=tuple(swap or ()), other=tuple(other or ()))
+    return plan_recording.record(at, plan, words, said, on=on, who=who, yes=yes)
 
 
 @verbs.command("list")
+@verb
 def list_(
-    ctx: typer.Context,
+    at: "Desk",
     place: Place = None,
     host: Annotated[str | None, typer.Option("--host", metavar="CODE", help="On this plant or graft.")] = None,
     wood: Annotated[str | None, typer.Option("--wood", metavar="CODE", help="Of this bundle or stick.")] = None,
@@ -183,9 +185,7 @@ def list_(
     ] = None,
     limit: Limit = 200,
     page: Annotated[int, typer.Option("--page", min=1, help="Which page of the list.")] = 1,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List grafts with what was last seen of them.
 
     Example:
@@ -194,20 +194,18 @@ def list_(
     """
     from graftbook.actions.grafts import graft_lists
 
-    with desk(ctx) as at:
-        found = graft_lists.list_grafts(
-            at, place=place, host=host, wood=wood, method=method, season=season, state=state, limit=limit, page=page
-        )
-        show(found, at, as_json, as_csv)
+    found = graft_lists.list_grafts(
+        at, place=place, host=host, wood=wood, method=method, season=season, state=state, limit=limit, page=page
+    )
+    return found
 
 
 @verbs.command("show")
+@verb
 def show_(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(help="A graft, or a plant for its only open graft.")],
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show the whole story of one graft: facts, looks, care, every attempt on the same host.
 
     Example:
@@ -216,52 +214,27 @@ def show_(
     """
     from graftbook.actions.grafts import graft_lists
 
-    with desk(ctx) as at:
-        show(graft_lists.show_graft(at, code), at, as_json, as_csv)
+    return graft_lists.show_graft(at, code)
 
 
 @verbs.command()
+@verb
 def amend(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Annotated[str, typer.Argument(help="Grafts, such as G5 or G5-G9.")],
     method: Annotated[str | None, typer.Option("--method", metavar="NAME", help="How it was made.")] = None,
-    buds: Buds = None,
-    scion: Scion = None,
-    stock: Stock = None,
-    tie: Tie = None,
-    seal: Seal = None,
-    tied: Tied = None,
-    place: Place = None,
-    stage: Stage = None,
-    bench: Bench = None,
-    limb: Limb = None,
-    bearing: Bearing = None,
-    height: Height = None,
-    position: Position = None,
-    trial: Trial = None,
-    block: Block = None,
+    facts: GraftOptions = GraftOptions(),
     on: Annotated[str | None, typer.Option("--on", metavar="DATE", help="When it was made.")] = None,
     who: Annotated[str | None, typer.Option("--who", metavar="NAME", help="Who made it.")] = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Mend what is recorded of grafts; an empty text takes a fact away. Wood and host are mended by undo.
 
     Example:
 
         graftbook graft amend G5 --position "low, north side" --limb A
     """
-    from graftbook.actions.grafts import graft_edits
+    from graftbook.actions.grafts import graft_edits, graft_text
 
-    said = _words(
-        buds, scion, stock, tie, seal, tied, place, stage, bench, limb, bearing, height, position, trial, block, note
-    )
-    with desk(ctx) as at:
-        tell(graft_edits.amend(at, codes, said, method=method, on=on, who=who), as_json, as_csv)
-
-
-def _words(*said: str | bool | None) -> "GraftWords":
-    from graftbook.actions.grafts.graft_text import GraftWords
-
-    return GraftWords(*said)
+    said = graft_text.GraftWords(**vars(facts), note=note)
+    return graft_edits.amend(at, codes, said, method=method, on=on, who=who)

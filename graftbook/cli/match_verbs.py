@@ -1,13 +1,17 @@
 """match: which wood fits which stock."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Limit
-from graftbook.cli.shared import desk, show
+from graftbook.cli.options import Limit
+from graftbook.cli.verb import verb
 from graftbook.errors import UsageProblem
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Report
 
 
 def add_to(app: typer.Typer) -> None:
@@ -15,8 +19,9 @@ def add_to(app: typer.Typer) -> None:
     app.command()(match)
 
 
+@verb
 def match(
-    ctx: typer.Context,
+    at: "Desk",
     wood: Annotated[str | None, typer.Option("--wood", metavar="CODES", help="Only this wood, such as W7,W9.")] = None,
     stock: Annotated[
         str | None, typer.Option("--stock", metavar="CODES", help="Only on these, such as P12-P20.")
@@ -36,9 +41,7 @@ def match(
     ] = None,
     barred: Annotated[bool, typer.Option("--barred", help="Show what does not go, and why, instead.")] = False,
     limit: Limit = 40,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Say which wood fits which stock by which method, best first, with reasons.
 
     Example:
@@ -51,9 +54,8 @@ def match(
 
     if draw is not None and why is None:
         raise UsageProblem("--draw together with --why STOCK WOOD", "--draw alone", "Name the pair whose joint to draw")
-    with desk(ctx) as at:
-        if why is not None:
-            report = match.why(at, why[0], why[1], method, on, reach, draw)
-        else:
-            report = match.match(at, wood, stock, method, on, barred, limit, reach)
-        show(report, at, as_json, as_csv)
+    if why is not None:
+        report = match.why(at, why[0], why[1], method, on, reach, draw)
+    else:
+        report = match.match(at, wood, stock, method, on, barred, limit, reach)
+    return report

@@ -1,12 +1,16 @@
 """name: say what something is, one name, "A or B" or unknown, and see every word that was said."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import AsOf, Csv, Json, Note, On, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import AsOf, Note, On, Who
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Codes = Annotated[str, typer.Argument(metavar="CODES", help="Plants, bundles, sticks or grafts: P3, W7, W7/3, G5-G9.")]
 Why = Annotated[str | None, typer.Option("--why", metavar="TEXT", help="What makes you say so.")]
@@ -27,8 +31,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="name")
 
 
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes,
     called: Annotated[str, typer.Argument(metavar="NAME", help="'Quern Russet', 'A or B', or unknown.")],
     sure: Annotated[
@@ -42,9 +47,7 @@ def add(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Say what something is. The word holds for all of the clone: the tree, its wood, its grafts, both ways.
 
     Earlier words stay in the history, and words that contradict each other are shown and left standing.
@@ -59,20 +62,18 @@ def add(
     """
     from graftbook.actions.names import cultivar_names
 
-    with desk(ctx) as at:
-        recorded = cultivar_names.name(
-            at, codes, called, sure=sure, nickname=nickname, why=why, on=on, who=who, note=note
-        )  # fmt: skip
-        tell(recorded, as_json, as_csv)
+    recorded = cultivar_names.name(
+        at, codes, called, sure=sure, nickname=nickname, why=why, on=on, who=who, note=note
+    )  # fmt: skip
+    return recorded
 
 
+@verb
 def list_(
-    ctx: typer.Context,
+    at: "Desk",
     doubt: Annotated[bool, typer.Option("--doubt", help="Only what is in doubt, unknown or disputed.")] = False,
     as_of: AsOf = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List what everything is said to be, each doubt in a row of its own.
 
     Example:
@@ -81,16 +82,14 @@ def list_(
     """
     from graftbook.actions.names import name_lists
 
-    with desk(ctx) as at:
-        show(name_lists.list_names(at, doubt, as_of), at, as_json, as_csv)
+    return name_lists.list_names(at, doubt, as_of)
 
 
+@verb
 def show_(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(metavar="CODE", help="A plant, bundle, stick or graft.")],
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show every word said on the clone of one thing, and who received wood of it.
 
     Example:
@@ -99,16 +98,14 @@ def show_(
     """
     from graftbook.actions.names import name_lists
 
-    with desk(ctx) as at:
-        show(name_lists.show_names(at, code), at, as_json, as_csv)
+    return name_lists.show_names(at, code)
 
 
+@verb
 def have(
-    ctx: typer.Context,
+    at: "Desk",
     cultivar: Annotated[str, typer.Argument(metavar="CULTIVAR", help="A name, in any spelling.")],
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Say whether a cultivar is here already, under this name or one like it.
 
     Example:
@@ -117,21 +114,19 @@ def have(
     """
     from graftbook.actions.names import have
 
-    with desk(ctx) as at:
-        show(have.have(at, cultivar), at, as_json, as_csv)
+    return have.have(at, cultivar)
 
 
+@verb
 def synonym(
-    ctx: typer.Context,
+    at: "Desk",
     name: Annotated[str, typer.Argument(metavar="NAME", help="The other name.")],
     of: Annotated[str, typer.Option("--of", metavar="NAME", help="The name you prefer.")],
     why: Why = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record that two names are one cultivar. Nothing is ever merged unless you say so here.
 
     Example:
@@ -140,11 +135,11 @@ def synonym(
     """
     from graftbook.actions.names import cultivar_names
 
-    with desk(ctx) as at:
-        tell(cultivar_names.add(at, name, of, why, on, who, note), as_json, as_csv)
+    return cultivar_names.add(at, name, of, why, on, who, note)
 
 
-def synonyms(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def synonyms(at: "Desk") -> "Report":
     """List the names held to be one.
 
     Example:
@@ -153,5 +148,4 @@ def synonyms(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> 
     """
     from graftbook.actions.names import name_lists
 
-    with desk(ctx) as at:
-        show(name_lists.list_synonyms(at), at, as_json, as_csv)
+    return name_lists.list_synonyms(at)

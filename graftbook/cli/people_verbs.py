@@ -1,11 +1,15 @@
 """people: who wood comes from and goes to."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Note, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import Note, Who
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Initials = Annotated[str | None, typer.Option("--initials", metavar="LETTERS", help="As on a label.")]
 Contact = Annotated[
@@ -24,16 +28,15 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="people")
 
 
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     name: Annotated[str, typer.Argument(metavar="NAME", help="A name, or initials alone.")],
     initials: Initials = None,
     contact: Contact = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Add somebody. Nobody has to be added to give or receive wood: it joins a name with its initials.
 
     Example:
@@ -42,20 +45,18 @@ def add(
     """
     from graftbook.actions.people import people
 
-    with desk(ctx) as at:
-        tell(people.add(at, name, initials, contact, note, who), as_json, as_csv)
+    return people.add(at, name, initials, contact, note, who)
 
 
+@verb
 def amend(
-    ctx: typer.Context,
+    at: "Desk",
     name: Annotated[str, typer.Argument(metavar="NAME", help="A name or initials.")],
     initials: Initials = None,
     contact: Contact = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Change what is known of somebody. An empty text takes a fact away: --contact "".
 
     Example:
@@ -64,16 +65,14 @@ def amend(
     """
     from graftbook.actions.people import people
 
-    with desk(ctx) as at:
-        tell(people.amend(at, name, {"initials": initials, "contact": contact, "note": note}, who), as_json, as_csv)
+    return people.amend(at, name, {"initials": initials, "contact": contact, "note": note}, who)
 
 
+@verb
 def list_(
-    ctx: typer.Context,
+    at: "Desk",
     contacts: Annotated[bool, typer.Option("--contacts", help="How to reach them as well.")] = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List everybody wood came from or went to.
 
     Example:
@@ -82,5 +81,4 @@ def list_(
     """
     from graftbook.actions.people import people
 
-    with desk(ctx) as at:
-        show(people.list_people(at, contacts), at, as_json, as_csv)
+    return people.list_people(at, contacts)

@@ -1,13 +1,17 @@
 """plan: pairs for a grafting day, the sheet for the bench, and how much a nursery needs."""
 
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import AsOf, Limit, Note, Who
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 class Planning(Recording):
@@ -74,8 +78,9 @@ def plan() -> None:
 
 
 @verbs.command()
+@verb
 def make(
-    ctx: typer.Context,
+    at: "Desk",
     on: DayOf = None,
     wants: Wants = None,
     method: Methods = None,
@@ -93,9 +98,7 @@ def make(
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Show the plan and keep nothing.")] = False,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Plan a grafting day: which stick is cut how, which piece goes on which stock, what is short and what is left over.
 
     Example:
@@ -108,14 +111,27 @@ def make(
     from graftbook.actions.plan.plan_request import PlanWords
 
     words = PlanWords(
-        on, wants, method, place, host, positions, without, hold_back, sure, time_limit, despite_notes, doubtful, compare, seed
-    )  # fmt: skip
-    with desk(ctx) as at:
-        show(planning.make(at, words, who, note, dry_run), at, as_json, as_csv)
+        on=on,
+        wants=wants,
+        method=method,
+        place=place,
+        host=host,
+        positions=positions,
+        without=without,
+        hold_back=hold_back,
+        sure=sure,
+        seconds=time_limit,
+        despite_notes=despite_notes,
+        doubtful=doubtful,
+        compare=compare,
+        seed=seed,
+    )
+    return planning.make(at, words, who, note, dry_run)
 
 
 @verbs.command("list")
-def list_(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def list_(at: "Desk", limit: Limit = 50) -> "Report":
     """List plans, newest first.
 
     Example:
@@ -124,12 +140,12 @@ def list_(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: 
     """
     from graftbook.actions.plan import planning
 
-    with desk(ctx) as at:
-        show(planning.list_plans(at, limit), at, as_json, as_csv)
+    return planning.list_plans(at, limit)
 
 
 @verbs.command("show")
-def show_(ctx: typer.Context, number: Number = None, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def show_(at: "Desk", number: Number = None) -> "Report":
     """Show a plan as it was kept, and which of its lines are made.
 
     Example:
@@ -138,22 +154,20 @@ def show_(ctx: typer.Context, number: Number = None, as_json: Json = False, as_c
     """
     from graftbook.actions.plan import planning
 
-    with desk(ctx) as at:
-        show(planning.show(at, number), at, as_json, as_csv)
+    return planning.show(at, number)
 
 
 @verbs.command()
+@verb
 def sheet(
-    ctx: typer.Context,
+    at: "Desk",
     number: Number = None,
     output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="The PDF to write.")] = Path(
         "bench.pdf"
     ),
     paper: Annotated[str, typer.Option("--paper", metavar="NAME", help="a4 or letter.")] = "a4",
     who: Who = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Print a plan for the bench: one line a graft with its code and boxes to tick, and how to cut the sticks.
 
     The codes of the grafts are given out with the first sheet, as on blank tags.
@@ -164,13 +178,13 @@ def sheet(
     """
     from graftbook.actions.plan import plan_sheet
 
-    with desk(ctx) as at:
-        tell(plan_sheet.sheet(at, number, output, paper, who), as_json, as_csv)
+    return plan_sheet.sheet(at, number, output, paper, who)
 
 
 @verbs.command()
+@verb
 def need(
-    ctx: typer.Context,
+    at: "Desk",
     cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="With --trees: of this cultivar.")] = None,
     trees: Annotated[
         int | None, typer.Option("--trees", metavar="N", help="An order of so many trees (default: every open want).")
@@ -191,9 +205,7 @@ def need(
     buds: Annotated[int, typer.Option("--buds", metavar="N", help="Buds on a scion.")] = 2,
     sure: Annotated[float, typer.Option("--sure", metavar="CHANCE", help="The chance of meeting the order.")] = 0.9,
     as_of: AsOf = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Reckon back from orders: grafts, sticks and stocks needed, by cultivar, against what is in store.
 
     Example:
@@ -202,6 +214,15 @@ def need(
     """
     from graftbook.actions.plan import plan_inputs
 
-    words = plan_inputs.NeedWords(trees, cultivar, wants, through, stock, grade, buds, sure, as_of)
-    with desk(ctx) as at:
-        show(plan_inputs.need(at, words), at, as_json, as_csv)
+    words = plan_inputs.NeedWords(
+        trees=trees,
+        cultivar=cultivar,
+        wants=wants,
+        through=through,
+        stock=stock,
+        grade=grade,
+        buds=buds,
+        sure=sure,
+        as_of=as_of,
+    )
+    return plan_inputs.need(at, words)

@@ -1,13 +1,17 @@
 """tree and stock: the plants of the book. Both words share their commands; which kind is meant stands in the command."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli import standing_verbs
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import Limit, Note, On, Place, Who
 from graftbook.cli.stage_verbs import Bark, bark, stage, stages
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Codes = Annotated[str, typer.Argument(metavar="CODES", help="Plants, such as P3, P7-P9 or P3,P12.")]
 Cultivar = Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Its cultivar.")]
@@ -16,7 +20,6 @@ Species = Annotated[
 ]
 Clone = Annotated[str | None, typer.Option("--clone", metavar="NAME", help="The rootstock it stands on, or is.")]
 Site = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The farm, garden or orchard.")]
-Place = Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Where it stands.")]
 Row = Annotated[str | None, typer.Option("--row", metavar="ROW", help="The row it stands in.")]
 Order = Annotated[
     str | None, typer.Option("--order", metavar="N", help="Its number in the row; several count upwards.")
@@ -61,8 +64,9 @@ def _kind(ctx: typer.Context) -> str:
     return str(ctx.parent.info_name)
 
 
+@verb
 def add_tree(
-    ctx: typer.Context,
+    at: "Desk",
     cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="Its cultivar, if it is known.")] = None,
     species: Species = None,
     clone: Clone = None,
@@ -79,9 +83,7 @@ def add_tree(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Add a tree. The species may be left out where the book knows the cultivar already.
 
     Example:
@@ -91,29 +93,27 @@ def add_tree(
     from graftbook.actions.plants import plant_text, plants
 
     words = plant_text.PlantWords(
-        cultivar,
-        species,
-        clone,
-        site,
-        place,
-        row,
-        order,
-        acquired,
-        source,
-        diameter,
-        None,
-        container,
-        stage,
-        bark,
-        None,
-        note,
+        cultivar=cultivar,
+        species=species,
+        clone=clone,
+        site=site,
+        place=place,
+        row=row,
+        order=order,
+        acquired=acquired,
+        source=source,
+        diameter=diameter,
+        container=container,
+        stage=stage,
+        bark=bark,
+        note=note,
     )
-    with desk(ctx) as at:
-        tell(plants.add(at, "tree", words, 1, on, who), as_json, as_csv)
+    return plants.add(at, "tree", words, 1, on, who)
 
 
+@verb
 def add_stock(
-    ctx: typer.Context,
+    at: "Desk",
     clone: Annotated[str | None, typer.Argument(metavar="CLONE", help="The rootstock, such as MM.106.")] = None,
     count: Annotated[int, typer.Option("--count", help="How many alike.")] = 1,
     seedling: Annotated[bool, typer.Option("--seedling", help="Seedlings, not a clone.")] = False,
@@ -134,9 +134,7 @@ def add_stock(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Add stocks, so many alike at once. A clone tells the species; seedlings want it said.
 
     Example:
@@ -151,24 +149,36 @@ def add_stock(
     if seedling and clone is not None:
         raise UsageProblem("a clone or --seedling", "both")
     words = plant_text.PlantWords(
-        cultivar, species, "seedling" if seedling else clone, site, place, row, order, acquired, source, diameter, grade,
-        container, stage, bark, lot, note,
-    )  # fmt: skip
-    with desk(ctx) as at:
-        tell(plants.add(at, "stock", words, count, on, who), as_json, as_csv)
+        cultivar=cultivar,
+        species=species,
+        clone="seedling" if seedling else clone,
+        site=site,
+        place=place,
+        row=row,
+        order=order,
+        acquired=acquired,
+        source=source,
+        diameter=diameter,
+        grade=grade,
+        container=container,
+        stage=stage,
+        bark=bark,
+        lot=lot,
+        note=note,
+    )
+    return plants.add(at, "stock", words, count, on, who)
 
 
+@verb
 def measure(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes,
     diameters: Annotated[list[str] | None, typer.Argument(metavar="SIZE", help="One for each plant.")] = None,
     grade: Grade = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Measure stocks one by one, or give all of them one grade.
 
     Example:
@@ -179,11 +189,12 @@ def measure(
     """
     from graftbook.actions.plants import plants
 
-    with desk(ctx) as at:
-        tell(plants.measure(at, codes, diameters or [], grade, on, who, note), as_json, as_csv)
+    return plants.measure(at, codes, diameters or [], grade, on, who, note)
 
 
+@verb
 def list_(
+    at: "Desk",
     ctx: typer.Context,
     place: Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Only those that stand there.")] = None,
     species: Annotated[str | None, typer.Option("--species", metavar="NAME", help="Only of this kind.")] = None,
@@ -195,9 +206,7 @@ def list_(
     free: Annotated[bool, typer.Option("--free", help="Only stocks without an open graft, ready to graft.")] = False,
     limit: Limit = 200,
     page: Page = 1,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List them by number, those alive unless all are asked for.
 
     Example:
@@ -211,31 +220,28 @@ def list_(
 
     if free and (_kind(ctx) != "stock" or cultivar is not None or dead):
         raise UsageProblem("--free with graftbook stock list, by place, species or clone", "it with something else")
-    with desk(ctx) as at:
-        if free:
-            found = free_stocks.list_free(at, place=place, species=species, clone=clone, limit=limit, page=page)
-            show(found, at, as_json, as_csv)
-            return
-        report = plant_lists.list_plants(
-            at,
-            _kind(ctx),
-            place=place,
-            species=species,
-            cultivar=cultivar,
-            clone=clone,
-            dead=dead,
-            limit=limit,
-            page=page,
-        )
-        show(report, at, as_json, as_csv)
+    if free:
+        found = free_stocks.list_free(at, place=place, species=species, clone=clone, limit=limit, page=page)
+        return found
+    report = plant_lists.list_plants(
+        at,
+        _kind(ctx),
+        place=place,
+        species=species,
+        cultivar=cultivar,
+        clone=clone,
+        dead=dead,
+        limit=limit,
+        page=page,
+    )
+    return report
 
 
+@verb
 def show_(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(metavar="CODE", help="One plant, such as P3.")],
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show everything the book has on one plant.
 
     Example:
@@ -244,12 +250,12 @@ def show_(
     """
     from graftbook.actions.plants import plant_lists
 
-    with desk(ctx) as at:
-        show(plant_lists.show_plant(at, code), at, as_json, as_csv)
+    return plant_lists.show_plant(at, code)
 
 
+@verb
 def amend(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes,
     cultivar: Cultivar = None,
     species: Species = None,
@@ -270,9 +276,7 @@ def amend(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Change what is known of plants. An empty text takes a fact away: --place "".
 
     Example:
@@ -282,36 +286,34 @@ def amend(
     from graftbook.actions.plants import plant_text, plants
 
     words = plant_text.PlantWords(
-        cultivar,
-        species,
-        clone,
-        site,
-        place,
-        row,
-        order,
-        acquired,
-        source,
-        diameter,
-        grade,
-        container,
-        stage,
-        bark,
-        lot,
-        note,
+        cultivar=cultivar,
+        species=species,
+        clone=clone,
+        site=site,
+        place=place,
+        row=row,
+        order=order,
+        acquired=acquired,
+        source=source,
+        diameter=diameter,
+        grade=grade,
+        container=container,
+        stage=stage,
+        bark=bark,
+        lot=lot,
+        note=note,
     )
-    with desk(ctx) as at:
-        tell(plants.amend(at, codes, words, kind, on, who), as_json, as_csv)
+    return plants.amend(at, codes, words, kind, on, who)
 
 
+@verb
 def died(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record that plants died. Their record stays.
 
     Example:
@@ -320,12 +322,12 @@ def died(
     """
     from graftbook.actions.plants import plants
 
-    with desk(ctx) as at:
-        tell(plants.died(at, codes, on, who, note), as_json, as_csv)
+    return plants.died(at, codes, on, who, note)
 
 
+@verb
 def note_(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes,
     health: Annotated[
         str | None, typer.Option("--health", metavar="WORD", help="suspect, 'visibly clean' or tested.")
@@ -336,9 +338,7 @@ def note_(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Keep a note of your own on health or rights. It is shown again when wood of the plant is matched.
 
     Example:
@@ -347,8 +347,7 @@ def note_(
     """
     from graftbook.actions.names import own_notes
 
-    with desk(ctx) as at:
-        told = own_notes.add_note(
-            at, codes, "P", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
-        )
-        tell(told, as_json, as_csv)
+    told = own_notes.add_note(
+        at, codes, "P", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
+    )
+    return told

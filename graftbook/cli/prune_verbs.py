@@ -1,14 +1,18 @@
 """prune: cuts and saved wood in one breath."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Who, Yes
+from graftbook.cli.options import Limit, Note, On, Who, Yes
 from graftbook.cli.plant_verbs import Page
-from graftbook.cli.shared import desk, show, tell
 from graftbook.cli.standing_verbs import ask_first
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Saves = Annotated[
     list[str] | None,
@@ -39,8 +43,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="prune")
 
 
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(metavar="CODE", help="The plant pruned, such as P3.")],
     thinning: Annotated[
         int | None, typer.Option("--thinning", metavar="N", help="Thinning cuts, back to a fork.")
@@ -68,9 +73,7 @@ def add(
     who: Who = None,
     note: Note = None,
     yes: Yes = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Log one pruning and the bundles saved from it, as one entry.
 
     Example:
@@ -82,22 +85,31 @@ def add(
     from graftbook.actions.wood import prunes
 
     words = prunes.PruneWords(
-        thinning, heading, bench, removed, tuple(saves or ()), store, temperature, packing, summer, fruit, limb, source
+        thinning=thinning,
+        heading=heading,
+        bench=bench,
+        removed=removed,
+        saves=tuple(saves or ()),
+        store=store,
+        temperature=temperature,
+        packing=packing,
+        summer=summer,
+        fruit=fruit,
+        limb=limb,
+        source=source,
     )
-    with desk(ctx) as at:
-        if limb is not None:
-            ask_first(at, code, limb, on, yes)
-        tell(prunes.prune(at, code, words, on, who, note), as_json, as_csv)
+    if limb is not None:
+        ask_first(at, code, limb, on, yes)
+    return prunes.prune(at, code, words, on, who, note)
 
 
+@verb
 def list_(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str | None, typer.Argument(metavar="CODE", help="Only of this plant.")] = None,
     limit: Limit = 200,
     page: Page = 1,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List prunings, newest first.
 
     Example:
@@ -106,5 +118,4 @@ def list_(
     """
     from graftbook.actions.wood import prunes
 
-    with desk(ctx) as at:
-        show(prunes.list_prunes(at, code, limit, page), at, as_json, as_csv)
+    return prunes.list_prunes(at, code, limit, page)

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from graftbook.cli.grouping import Recording
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Place, Who, Yes
-from graftbook.cli.shared import agreed, desk, show, tell
+from graftbook.cli.options import Limit, Note, On, Place, Who, Yes
+from graftbook.cli.shared import agreed, show
+from graftbook.cli.verb import verb
 from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 MOST_LINES = 500
 
@@ -49,8 +51,10 @@ def look() -> None:
 
 
 @looks.command("add")
+@verb
 def look_add(
-    ctx: typer.Context,
+    at: "Desk",
+    for_programs: bool,
     words: Annotated[
         list[str],
         typer.Argument(metavar="CODES STATE", help="Grafts, or plants for their only open graft; then what was seen."),
@@ -76,9 +80,7 @@ def look_add(
     who: Who = None,
     note: Note = None,
     yes: Yes = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record one look at each graft named, as one entry. Looks are kept for ever; the last one counts.
 
     Example:
@@ -92,15 +94,14 @@ def look_add(
     from graftbook.actions.outcome import states
     from graftbook.actions.rounds import looking
 
-    said = looking.LookWords(shoot, cause, union, stock_fate, photo, note)
-    with desk(ctx) as at:
-        if photo is not None and not states.starts_with_code(words):
-            seen = " ".join(words)
-            states.state(seen)
-            codes = _in_photo(at, Path(photo), yes, as_json or as_csv)
-        else:
-            codes, seen = states.codes_and_words(words)
-        tell(looking.look(at, codes, seen, said, left_out=left_out, on=on, who=who), as_json, as_csv)
+    said = looking.LookWords(shoot=shoot, cause=cause, union=union, stock_fate=stock_fate, photo=photo, note=note)
+    if photo is not None and not states.starts_with_code(words):
+        seen = " ".join(words)
+        states.state(seen)
+        codes = _in_photo(at, Path(photo), yes, for_programs)
+    else:
+        codes, seen = states.codes_and_words(words)
+    return looking.look(at, codes, seen, said, left_out=left_out, on=on, who=who)
 
 
 def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
@@ -113,20 +114,21 @@ def _in_photo(at: "Desk", photo: Path, yes: bool, for_programs: bool) -> str:
         with redirect_stdout(sys.stderr) if for_programs else nullcontext():
             show(report, at, False, False)
         if not agreed("Record a look at all of these?"):
-            raise Refused("a yes", "none", "Nothing was recorded; say --yes, or name the codes to look at some of them")
+            raise Refused(
+                "nobody said yes", "", "Nothing was recorded; say --yes, or name the codes to look at some of them"
+            )
     return codes
 
 
 @looks.command("list")
+@verb
 def look_list(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes = None,
     since: Since = None,
     state: Annotated[str | None, typer.Option("--state", help="Only looks that saw this.")] = None,
     limit: Limit = 200,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List looks, oldest first.
 
     Example:
@@ -135,8 +137,7 @@ def look_list(
     """
     from graftbook.actions.rounds import looking
 
-    with desk(ctx) as at:
-        show(looking.list_looks(at, codes, since=since, state=state, limit=limit), at, as_json, as_csv)
+    return looking.list_looks(at, codes, since=since, state=state, limit=limit)
 
 
 @cares.callback()
@@ -152,8 +153,9 @@ def care() -> None:
 
 
 @cares.command("add")
+@verb
 def care_add(
-    ctx: typer.Context,
+    at: "Desk",
     words: Annotated[
         list[str],
         typer.Argument(
@@ -172,9 +174,7 @@ def care_add(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record one kind of care done to every graft and plant named, as one entry.
 
     Example:
@@ -191,24 +191,21 @@ def care_add(
     whole = place is not None and not states.starts_with_code(words)
     if row is not None and not whole:
         raise UsageProblem("--row with --place and without codes", "codes" if place is not None else "no --place")
-    with desk(ctx) as at:
-        if whole and place is not None:
-            done = " ".join(words)
-            told = caring.care_at(at, place, row, done, left_out=left_out, on=on, who=who, note=note)
-            return tell(told, as_json, as_csv)
-        codes, done = states.codes_and_words(words)
-        tell(caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note), as_json, as_csv)
+    if whole and place is not None:
+        done = " ".join(words)
+        return caring.care_at(at, place, row, done, left_out=left_out, on=on, who=who, note=note)
+    codes, done = states.codes_and_words(words)
+    return caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note)
 
 
 @cares.command("list")
+@verb
 def care_list(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes = None,
     since: Since = None,
     limit: Limit = 200,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List care done, oldest first.
 
     Example:
@@ -217,8 +214,7 @@ def care_list(
     """
     from graftbook.actions.rounds import caring
 
-    with desk(ctx) as at:
-        show(caring.list_care(at, codes, since=since, limit=limit), at, as_json, as_csv)
+    return caring.list_care(at, codes, since=since, limit=limit)
 
 
 class Asking(Recording):
@@ -258,8 +254,10 @@ def due() -> None:
 
 
 @dues.command("list")
+@verb
 def due_list(
-    ctx: typer.Context,
+    at: "Desk",
+    for_programs: bool,
     on: DueOn = None,
     weeks: Annotated[
         int | None,
@@ -280,9 +278,7 @@ def due_list(
         int | None,
         typer.Option("--limit", min=1, help=f"At most so many rows (default: all, {MOST_LINES} on paper or screen)."),
     ] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Say what needs doing, or write it as a calendar file: one entry a place and day.
 
     Writing the same calendar file again follows on it: taken in again, it changes what is there, and what was done goes.
@@ -299,29 +295,25 @@ def due_list(
         raise UsageProblem("--todo and --alarm with --calendar FILE", "no calendar file")
     if calendar is not None and (brief or limit is not None):
         raise UsageProblem("--calendar without --brief and --limit", "both")
-    most = limit if limit is not None or as_json or as_csv else MOST_LINES
-    with desk(ctx) as at:
-        if calendar is None:
-            report = rounds.due(at, on=on, weeks=weeks or 0, forgotten=forgotten, place=place, brief=brief, limit=most)
-        else:
-            report = round_calendar.write_calendar(
-                at, calendar, on=on, weeks=weeks, forgotten=forgotten, place=place, todo=todo, alarm=alarm
-            )
-        show(report, at, as_json, as_csv)
+    most = limit if limit is not None or for_programs else MOST_LINES
+    if calendar is None:
+        return rounds.due(at, on=on, weeks=weeks or 0, forgotten=forgotten, place=place, brief=brief, limit=most)
+    return round_calendar.write_calendar(
+        at, calendar, on=on, weeks=weeks, forgotten=forgotten, place=place, todo=todo, alarm=alarm
+    )
 
 
 @dues.command("sheet")
+@verb
 def due_sheet(
-    ctx: typer.Context,
+    at: "Desk",
     output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="The PDF to write.")],
     on: DueOn = None,
     weeks: Annotated[int, typer.Option("--weeks", min=0, max=520, help="So many weeks ahead as well.")] = 0,
     forgotten: Forgotten = 6,
     place: Place = None,
     paper: Annotated[str, typer.Option("--paper", metavar="a4|letter", help="The paper to print on.")] = "a4",
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Write what is due as a sheet to walk with: a block a graft in walking order, its code to scan, boxes to tick.
 
     Example:
@@ -330,6 +322,5 @@ def due_sheet(
     """
     from graftbook.actions.rounds import round_paper
 
-    with desk(ctx) as at:
-        report = round_paper.write_sheet(at, output, on=on, weeks=weeks, forgotten=forgotten, place=place, paper=paper)
-        show(report, at, as_json, as_csv)
+    report = round_paper.write_sheet(at, output, on=on, weeks=weeks, forgotten=forgotten, place=place, paper=paper)
+    return report

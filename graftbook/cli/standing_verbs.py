@@ -4,12 +4,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import Csv, Json, Limit, Note, On, Out, Who, Yes
-from graftbook.cli.shared import agreed, desk, show, tell, write_sentences
+from graftbook.cli.options import Limit, Note, On, Out, Who, Yes
+from graftbook.cli.shared import agreed, write_sentences
+from graftbook.cli.verb import verb
 from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 OnePlant = Annotated[str, typer.Argument(metavar="CODE", help="One plant, such as P9.")]
 LimbName = Annotated[str, typer.Argument(metavar="LIMB", help="The limb, as it was recorded with the grafts.")]
@@ -23,8 +25,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(limbs, name="limb")
 
 
+@verb
 def find(
-    ctx: typer.Context,
+    at: "Desk",
     words: Annotated[list[str] | None, typer.Argument(metavar="WORDS", help="Part of a name, or a code.")] = None,
     host: Annotated[str | None, typer.Option("--host", metavar="CODE", help="What it stands on.")] = None,
     bearing: Annotated[
@@ -52,9 +55,7 @@ def find(
         str | None, typer.Option("--made", metavar="DATE", help="Made, cut or come: a day, 2027-04 or 2027.")
     ] = None,
     limit: Limit = 200,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Find what has lost its tag. Every candidate is shown with its year, and none is chosen.
 
     Example:
@@ -66,20 +67,28 @@ def find(
     from graftbook.actions.plants import finding
 
     said = finding.FindWords(
-        " ".join(words) if words else None, host, bearing, height, within, place, row, order, beside, mark, made
+        words=" ".join(words) if words else None,
+        host=host,
+        bearing=bearing,
+        height=height,
+        within=within,
+        place=place,
+        row=row,
+        order=order,
+        beside=beside,
+        mark=mark,
+        made=made,
     )
-    with desk(ctx) as at:
-        show(finding.find(at, said, limit), at, as_json, as_csv)
+    return finding.find(at, said, limit)
 
 
+@verb
 def sheet(
-    ctx: typer.Context,
+    at: "Desk",
     code: OnePlant,
     output: Out = None,
     paper: Annotated[str, typer.Option("--paper", help="a4 or letter.")] = "a4",
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Write a page for the shed wall: every living graft of a tree limb by limb, drawn and with its code.
 
     Example:
@@ -90,20 +99,18 @@ def sheet(
 
     if output is None:
         raise UsageProblem("a file to write", "none", "Such as: -o tree.pdf")
-    with desk(ctx) as at:
-        show(tree_paper.write_sheet(at, code, output, paper), at, as_json, as_csv)
+    return tree_paper.write_sheet(at, code, output, paper)
 
 
+@verb
 def gone(
-    ctx: typer.Context,
+    at: "Desk",
     code: OnePlant,
     on: On = None,
     who: Who = None,
     note: Note = None,
     yes: Yes = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record that a plant is taken away, once you have seen what goes with it. What died by itself: died.
 
     Example:
@@ -112,22 +119,20 @@ def gone(
     """
     from graftbook.actions.plants import last_of_cultivar
 
-    with desk(ctx) as at:
-        ask_first(at, code, None, on, yes)
-        tell(last_of_cultivar.plant_gone(at, code, on, who, note), as_json, as_csv)
+    ask_first(at, code, None, on, yes)
+    return last_of_cultivar.plant_gone(at, code, on, who, note)
 
 
+@verb
 def limb_gone(
-    ctx: typer.Context,
+    at: "Desk",
     code: OnePlant,
     limb: LimbName,
     on: On = None,
     who: Who = None,
     note: Note = None,
     yes: Yes = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record that a limb came off, once you have seen which grafts go with it.
 
     Example:
@@ -136,9 +141,8 @@ def limb_gone(
     """
     from graftbook.actions.plants import last_of_cultivar
 
-    with desk(ctx) as at:
-        ask_first(at, code, limb, on, yes)
-        tell(last_of_cultivar.limb_gone(at, code, limb, on, who, note), as_json, as_csv)
+    ask_first(at, code, limb, on, yes)
+    return last_of_cultivar.limb_gone(at, code, limb, on, who, note)
 
 
 def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool) -> None:
@@ -150,4 +154,4 @@ def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool
         return
     write_sentences(lost)
     if not agreed("Record it?"):
-        raise Refused("a yes", "none", "Nothing was recorded; say --yes if it is so")
+        raise Refused("nobody said yes", "", "Nothing was recorded; say --yes if it is so")

@@ -1,14 +1,19 @@
 """tags media, tags printer, tags calibrate: what tags are printed on, and how true."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli.grouping import Recording
 from graftbook.cli.options import Csv, Json, Who
-from graftbook.cli.shared import desk, show, show_plain, tell
+from graftbook.cli.shared import desk, show, show_plain
+from graftbook.cli.verb import verb, verb_without_csv
 from graftbook.errors import NotABook, UsageProblem
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 class Listing(Recording):
@@ -57,14 +62,14 @@ def media_list(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -
         show_plain(tag_media.list_media(None), as_json, as_csv)
 
 
+@verb_without_csv
 def media_add(
-    ctx: typer.Context,
+    at: "Desk",
     name: Annotated[str, typer.Argument(help="A name by its dimensions, such as pot-60x20.")],
     cells: Annotated[list[str], typer.Argument(metavar="FIELD=VALUE...", help="In mm: page_w_mm page_h_mm cols rows "
                      "label_w_mm label_h_mm left_mm top_mm pitch_x_mm pitch_y_mm; kind, hand_cut, life_years.")],
     who: Who = None,
-    as_json: Json = False,
-) -> None:  # fmt: skip
+) -> "Recorded":  # fmt: skip
     """Keep a medium of your own; the grid is checked: inside the page, nothing overlapping.
 
     Example:
@@ -75,8 +80,7 @@ def media_add(
     from graftbook.actions.tags import tag_media
 
     given = dict(_pair(cell) for cell in cells)
-    with desk(ctx) as at:
-        tell(tag_media.add_medium(at, {**given, "name": name}, who), as_json)
+    return tag_media.add_medium(at, {**given, "name": name}, who)
 
 
 def _pair(text: str) -> tuple[str, str]:
@@ -86,8 +90,9 @@ def _pair(text: str) -> tuple[str, str]:
     return key.strip().replace("-", "_"), value.strip()
 
 
+@verb
 def printer(
-    ctx: typer.Context,
+    at: "Desk",
     name: Annotated[str | None, typer.Argument(help="What you call it (default: list them).")] = None,
     medium: Annotated[str | None, typer.Option("--medium", metavar="NAME", help="On what.")] = None,
     shift_right: Annotated[float | None, typer.Option("--shift-right", metavar="MM", help="Move prints right.")] = None,
@@ -95,9 +100,7 @@ def printer(
     measured: Annotated[str | None, typer.Option(metavar="LENGTH", help="What the 100 mm line measures.")] = None,
     dpi: Annotated[int | None, typer.Option(min=100, max=4800, help="Its dots an inch.")] = None,
     who: Who = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded | Report":
     """Keep what a printer does to a medium, or list what is kept.
 
     Example:
@@ -106,25 +109,23 @@ def printer(
     """
     from graftbook.actions.tags import tag_media
 
-    with desk(ctx) as at:
-        if name is None:
-            show(tag_media.list_printers(at), at, as_json, as_csv)
-            return
-        if medium is None:
-            raise UsageProblem("--medium with a printer", "none", "List the media with: graftbook tags media")
-        done = tag_media.set_printer(at, name, medium, shift_right, shift_down, measured, dpi, who)
-        tell(done, as_json, as_csv)
+    if name is None:
+        return tag_media.list_printers(at)
+    if medium is None:
+        raise UsageProblem("--medium with a printer", "none", "List the media with: graftbook tags media")
+    done = tag_media.set_printer(at, name, medium, shift_right, shift_down, measured, dpi, who)
+    return done
 
 
+@verb_without_csv
 def calibrate(
-    ctx: typer.Context,
+    at: "Desk",
     medium: Annotated[str, typer.Option("--medium", metavar="NAME", help="For which medium.")],
     output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="Where to write the PDF.")],
     printer: Annotated[
         str | None, typer.Option("--printer", metavar="NAME", help="With this printer's setting.")
     ] = None,
-    as_json: Json = False,
-) -> None:
+) -> "Recorded":
     """Print rules, label corners and a ladder of code sizes, to lay over the stock and measure.
 
     Example:
@@ -133,5 +134,4 @@ def calibrate(
     """
     from graftbook.actions.tags import tag_media
 
-    with desk(ctx) as at:
-        tell(tag_media.calibrate(at, medium, printer, output), as_json)
+    return tag_media.calibrate(at, medium, printer, output)

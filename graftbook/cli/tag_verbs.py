@@ -1,14 +1,19 @@
 """tags: print them, print them again, give out blank ones, read them back."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli import tag_media_verbs
 from graftbook.cli.grouping import Printing
-from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Place, Who
+from graftbook.cli.options import AsOf, Json, Limit, Note, On, Place, Who
 from graftbook.cli.shared import desk, progress, show, tell, write
+from graftbook.cli.verb import verb, verb_without_csv
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 MOST_LINES = 500
 HELP = """Print tags for any codes on any medium, true to size.
@@ -44,8 +49,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(verbs, name="tags")
 
 
+@verb
 def tags(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Annotated[str, typer.Argument(metavar="CODES", help="What to tag, such as P1-P60 or G7,G9.")],
     medium: Medium,
     output: Output,
@@ -60,9 +66,7 @@ def tags(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Print tags and keep the run; the word print may be left out.
 
     Example:
@@ -72,13 +76,13 @@ def tags(
     from graftbook.actions.tags import tags
 
     sheet = tags.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose, on, note)
-    with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = tags.tags(at, codes, sheet, output, bar, who)
-    tell(recorded, as_json, as_csv)
+    with progress("Setting tags") as bar:
+        return tags.tags(at, codes, sheet, output, bar, who)
 
 
+@verb_without_csv
 def again(
-    ctx: typer.Context,
+    at: "Desk",
     run: Annotated[int, typer.Argument(min=1, help="The run, as tags runs lists it.")],
     output: Output,
     sheet: Annotated[list[int] | None, typer.Option("--sheet", min=1, help="Only this sheet; may be repeated.")] = None,
@@ -86,8 +90,7 @@ def again(
     shift_right: Right = None,
     shift_down: Down = None,
     dpi: Dpi = None,
-    as_json: Json = False,
-) -> None:
+) -> "Recorded":
     """Print a run again, or single sheets of it: the same codes in the same cells, with what the book says now.
 
     The run keeps its printer; shifts and dots an inch that were given by hand are given again.
@@ -98,12 +101,12 @@ def again(
     """
     from graftbook.actions.tags import tags
 
-    with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = tags.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
-    tell(recorded, as_json)
+    with progress("Setting tags") as bar:
+        return tags.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
 
 
-def runs(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def runs(at: "Desk", limit: Limit = 50) -> "Report":
     """List the runs of tags, newest first.
 
     Example:
@@ -112,12 +115,12 @@ def runs(ctx: typer.Context, limit: Limit = 50, as_json: Json = False, as_csv: C
     """
     from graftbook.actions.tags import tags
 
-    with desk(ctx) as at:
-        show(tags.runs(at, limit), at, as_json, as_csv)
+    return tags.runs(at, limit)
 
 
+@verb
 def blank(
-    ctx: typer.Context,
+    at: "Desk",
     number: Annotated[int, typer.Argument(help="How many.")],
     medium: Medium,
     output: Output,
@@ -127,9 +130,7 @@ def blank(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Give out graft codes ahead on blank tags, for a grafting day; a graft takes one with --tag.
 
     Example:
@@ -139,12 +140,12 @@ def blank(
     from graftbook.actions.tags import tags
 
     sheet = tags.Sheet(medium, start, printer=printer, purpose=purpose, on=on, note=note)
-    with desk(ctx) as at, progress("Setting tags") as bar:
-        recorded = tags.blank(at, number, sheet, output, bar, who)
-    tell(recorded, as_json, as_csv)
+    with progress("Setting tags") as bar:
+        return tags.blank(at, number, sheet, output, bar, who)
 
 
-def blanks(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def blanks(at: "Desk") -> "Report":
     """List codes given out on blank tags that no graft has yet.
 
     Example:
@@ -153,21 +154,20 @@ def blanks(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> No
     """
     from graftbook.actions.tags import tags
 
-    with desk(ctx) as at:
-        show(tags.blanks(at), at, as_json, as_csv)
+    return tags.blanks(at)
 
 
+@verb
 def worklist(
-    ctx: typer.Context,
+    at: "Desk",
+    for_programs: bool,
     as_of: AsOf = None,
     place: Place = None,
     limit: Annotated[
         int | None,
         typer.Option("--limit", min=1, help=f"At most so many rows (default: all, {MOST_LINES} on paper or screen)."),
     ] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List tags to replace, by place in walking order.
 
     Those of grafts that took and are still on a short-lived tag, those past their time, and those noted as tag-missing
@@ -179,18 +179,16 @@ def worklist(
     """
     from graftbook.actions.tags import tag_jobs
 
-    most = limit if limit is not None or as_json or as_csv else MOST_LINES
-    with desk(ctx) as at:
-        show(tag_jobs.worklist(at, as_of, place, most), at, as_json, as_csv)
+    most = limit if limit is not None or for_programs else MOST_LINES
+    return tag_jobs.worklist(at, as_of, place, most)
 
 
+@verb
 def read(
-    ctx: typer.Context,
+    at: "Desk",
     photos: Annotated[list[Path], typer.Argument(metavar="PHOTO...", help="Photos of tags.")],
     expect: Annotated[str | None, typer.Option(metavar="CODES", help="What should be there.")] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Read every tag in photos: what each is, which are unknown, which of an expected set are missing.
 
     Example:
@@ -199,10 +197,9 @@ def read(
     """
     from graftbook.actions.tags import tag_photos
 
-    with desk(ctx) as at:
-        with progress("Reading photos", len(photos)) as bar:
-            report = tag_photos.read(at, photos, expect, bar)
-        show(report, at, as_json, as_csv)
+    with progress("Reading photos", len(photos)) as bar:
+        report = tag_photos.read(at, photos, expect, bar)
+    return report
 
 
 def show_(

@@ -104,7 +104,7 @@ def review(
         graftbook take review --season 2026-27 -o review.pdf -o review.html
     """
     from graftbook.actions.review.season_review import take_review as action
-    from graftbook.output.prose import prose_text
+    from graftbook.output.table import prose_text
 
     with desk(ctx) as at:
         report = action(at, season, as_of, output or (), level)

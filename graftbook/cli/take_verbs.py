@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from graftbook.cli import take_curve_verbs
-from graftbook.cli.options import AsOf, Csv, Json
-from graftbook.cli.shared import desk, show, width
+from graftbook.cli.options import AsOf
+from graftbook.cli.shared import width
+from graftbook.cli.verb import verb
 
 if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
     from graftbook.actions.desk.results import Report
 
 
@@ -26,8 +28,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="take")
 
 
+@verb
 def take(
-    ctx: typer.Context,
+    at: "Desk",
     by: Annotated[
         str,
         typer.Option(
@@ -53,9 +56,7 @@ def take(
     shrink: Annotated[
         bool, typer.Option("--shrink", help="Add rates drawn towards the kind, for rows of a few.")
     ] = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "tuple[Report, str]":
     """Show what took: k of n, a range, and what is not decided.
 
     Grafts not yet decided, not looked at or not found are never counted as failures.
@@ -68,20 +69,18 @@ def take(
 
         graftbook take --by species,month --losses --attempt first
     """
-    if ctx.invoked_subcommand is not None:
-        return
-    from graftbook.actions.takes.take_rows import Extra
+    from graftbook.actions.takes.take_rows import ExtraColumns
     from graftbook.actions.takes.take_table import take as action
 
-    with desk(ctx) as at:
-        extra = Extra(losses, bounds, shrink)
-        report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, extra)
-        picture = _picture(report) if sys.stdout.isatty() else ""
-        show(report, at, as_json, as_csv, picture)
+    extra = ExtraColumns(losses, bounds, shrink)
+    report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, extra)
+    picture = _picture(report) if sys.stdout.isatty() else ""
+    return report, picture
 
 
+@verb
 def compare(
-    ctx: typer.Context,
+    at: "Desk",
     what: Annotated[
         str,
         typer.Argument(
@@ -96,9 +95,7 @@ def compare(
         str, typer.Option(metavar="A,B", help="Compare within these; grafts and buds always apart.")
     ] = "species",
     attempt: Attempt = "any",
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Compare ways of grafting honestly: within kinds, with a range, and with what else changed at the same time.
 
     Example:
@@ -109,12 +106,12 @@ def compare(
     """
     from graftbook.actions.compare.comparison import compare as action
 
-    with desk(ctx) as at:
-        show(action(at, what, endpoint, as_of, season, level, within.split(","), attempt), at, as_json, as_csv)
+    return action(at, what, endpoint, as_of, season, level, within.split(","), attempt)
 
 
+@verb
 def next_(
-    ctx: typer.Context,
+    at: "Desk",
     what: Annotated[str, typer.Argument(metavar="FACTOR=A,B", help="Two ways, such as method=cleft,whip-and-tongue.")],
     endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
     power: Annotated[float, typer.Option(help="The chance of telling them apart.")] = 0.8,
@@ -125,9 +122,7 @@ def next_(
     species: Annotated[str | None, typer.Option(help="Only wood of this kind.")] = None,
     as_of: AsOf = None,
     season: Annotated[str | None, typer.Option(metavar="2026-27", help="The book's rates from this season.")] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Say how many grafts a side would tell two ways apart next season, and split the wood in store fairly.
 
     Example:
@@ -136,8 +131,7 @@ def next_(
     """
     from graftbook.actions.compare.next_season import plan as action
 
-    with desk(ctx) as at:
-        show(action(at, what, endpoint, power, rates, buds, species, as_of, season), at, as_json, as_csv)
+    return action(at, what, endpoint, power, rates, buds, species, as_of, season)
 
 
 def _picture(report: "Report") -> str:

@@ -1,11 +1,15 @@
 """trace: follow wood up to its source, and down to every living graft."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import AsOf, Csv, Json
-from graftbook.cli.shared import desk, show
+from graftbook.cli.options import AsOf
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Report
 
 
 def add_to(app: typer.Typer) -> None:
@@ -16,12 +20,11 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="trace")
 
 
+@verb
 def up(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(metavar="CODE", help="A plant, bundle, stick or graft.")],
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show where something came from: every thread up to its source, and what it stood on.
 
     Example:
@@ -30,12 +33,12 @@ def up(
     """
     from graftbook.actions.names import tracing
 
-    with desk(ctx) as at:
-        show(tracing.trace_up(at, code), at, as_json, as_csv)
+    return tracing.trace_up(at, code)
 
 
+@verb
 def down(
-    ctx: typer.Context,
+    at: "Desk",
     of: Annotated[str, typer.Argument(metavar="CODE-or-DONOR", help="A code, or who the wood came from.")],
     since: Annotated[
         str | None, typer.Option("--since", metavar="DATE", help="Only what was cut, made or shared from this day on.")
@@ -47,9 +50,7 @@ def down(
         ),
     ] = None,
     as_of: AsOf = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show all that came from something: what descends from it, what was exposed by sharing a plant, who was given sticks.
 
     The lists go by threads of wood, never by name, and are never merged.
@@ -62,5 +63,4 @@ def down(
     """
     from graftbook.actions.names import tracing
 
-    with desk(ctx) as at:
-        show(tracing.trace_down(at, of, since, plants, as_of), at, as_json, as_csv)
+    return tracing.trace_down(at, of, since, plants, as_of)

@@ -1,14 +1,18 @@
 """trade: what the trade knows, and rows of one's own."""
 
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from typer.core import TyperGroup
 
-from graftbook.cli.options import Csv, Json, Limit, Note, Who
+from graftbook.cli.options import Limit, Note, Who
 from graftbook.cli.plant_verbs import Page
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.verb import verb
 from graftbook.errors import UsageProblem
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 
 class Tables(TyperGroup):
@@ -32,8 +36,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="trade")
 
 
+@verb
 def show_(
-    ctx: typer.Context,
+    at: "Desk",
     table: Annotated[
         str | None,
         typer.Argument(
@@ -47,9 +52,7 @@ def show_(
     ] = None,
     limit: Limit = 200,
     page: Page = 1,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Print a table of the trade, your own rows first; without a name, list the tables.
 
     Example:
@@ -58,25 +61,23 @@ def show_(
     """
     from graftbook.actions.trade import trade_tables
 
-    with desk(ctx) as at:
-        if table is None:
-            report = trade_tables.list_tables(at)
-        else:
-            report = trade_tables.show_table(at, table, words or [], limit, page)
-        show(report, at, as_json, as_csv)
+    if table is None:
+        report = trade_tables.list_tables(at)
+    else:
+        report = trade_tables.show_table(at, table, words or [], limit, page)
+    return report
 
 
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     table: Annotated[
         str, typer.Argument(metavar="TABLE", help="pairs, methods, keeping, bark, takes, aftercare or cautions.")
     ],
     cells: Annotated[list[str], typer.Argument(metavar="COLUMN=TEXT", help="The cells of the row.")],
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Add a row of your own, with your own source. It is heard before the trade's.
 
     Example:
@@ -85,8 +86,7 @@ def add(
     """
     from graftbook.actions.trade import trade_tables
 
-    with desk(ctx) as at:
-        tell(trade_tables.add_row(at, table, dict(_cell(text) for text in cells), who, note), as_json, as_csv)
+    return trade_tables.add_row(at, table, dict(_cell(text) for text in cells), who, note)
 
 
 def _cell(text: str) -> tuple[str, str]:

@@ -4,11 +4,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import AsOf, Csv, Json, Note, On, Who
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.options import AsOf, Note, On, Who
+from graftbook.cli.verb import verb
 
 if TYPE_CHECKING:
-    from graftbook.actions.plan.wants import WantWords
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Number = Annotated[int, typer.Argument(metavar="NUMBER", min=1, help="The number of the want.")]
 Numbers = Annotated[str, typer.Argument(metavar="NUMBERS", help="Wants by number, such as 3 or 3,5 or 3-7.")]
@@ -37,8 +38,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="want")
 
 
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     cultivar: Annotated[str, typer.Argument(metavar="CULTIVAR", help="The cultivar.")],
     trees: Annotated[str, typer.Argument(metavar="TREES", help="How many living trees are wanted.")],
     living: Living = None,
@@ -50,9 +52,7 @@ def add(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Write down what is wanted of a cultivar.
 
     Example:
@@ -61,18 +61,26 @@ def add(
     """
     from graftbook.actions.plan import wants
 
-    with desk(ctx) as at:
-        words = _words(cultivar, trees, living, sites, priority, for_whom, stock, species, note)
-        tell(wants.add(at, words, on, who), as_json, as_csv)
+    words = wants.WantWords(
+        cultivar=cultivar,
+        trees=trees,
+        living=living,
+        sites=sites,
+        priority=priority,
+        for_whom=for_whom,
+        stock=stock,
+        species=species,
+        note=note,
+    )
+    return wants.add(at, words, on, who)
 
 
+@verb
 def list_(
-    ctx: typer.Context,
+    at: "Desk",
     every: Annotated[bool, typer.Option("--all", help="Those done and withdrawn too.")] = False,
     as_of: AsOf = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List what is wanted, dearest first, with what there is of each.
 
     Example:
@@ -81,11 +89,11 @@ def list_(
     """
     from graftbook.actions.plan import wants
 
-    with desk(ctx) as at:
-        show(wants.list_wants(at, every, as_of), at, as_json, as_csv)
+    return wants.list_wants(at, every, as_of)
 
 
-def show_(ctx: typer.Context, number: Number, as_of: AsOf = None, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def show_(at: "Desk", number: Number, as_of: AsOf = None) -> "Report":
     """Show one want with every graft made of it since.
 
     Example:
@@ -94,12 +102,12 @@ def show_(ctx: typer.Context, number: Number, as_of: AsOf = None, as_json: Json 
     """
     from graftbook.actions.plan import wants
 
-    with desk(ctx) as at:
-        show(wants.show(at, number, as_of), at, as_json, as_csv)
+    return wants.show(at, number, as_of)
 
 
+@verb
 def amend(
-    ctx: typer.Context,
+    at: "Desk",
     number: Number,
     cultivar: Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="The cultivar.")] = None,
     trees: Annotated[str | None, typer.Option("--trees", metavar="N", help="How many trees.")] = None,
@@ -111,9 +119,7 @@ def amend(
     species: Species = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Mend a want; an empty text takes a fact away.
 
     Example:
@@ -122,64 +128,53 @@ def amend(
     """
     from graftbook.actions.plan import wants
 
-    with desk(ctx) as at:
-        words = _words(cultivar, trees, living, sites, priority, for_whom, stock, species, note)
-        tell(wants.amend(at, number, words, who), as_json, as_csv)
+    words = wants.WantWords(
+        cultivar=cultivar,
+        trees=trees,
+        living=living,
+        sites=sites,
+        priority=priority,
+        for_whom=for_whom,
+        stock=stock,
+        species=species,
+        note=note,
+    )
+    return wants.amend(at, number, words, who)
 
 
+@verb
 def done(
-    ctx: typer.Context,
+    at: "Desk",
     numbers: Numbers,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Say that wants are met; they are planned for no more.
 
     Example:
 
         graftbook want done 3,5
     """
-    _end(ctx, numbers, "done", on, who, note, as_json, as_csv)
+    from graftbook.actions.plan import wants
+
+    return wants.end(at, numbers, "done", on, who, note)
 
 
+@verb
 def withdraw(
-    ctx: typer.Context,
+    at: "Desk",
     numbers: Numbers,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Withdraw wants; they are planned for no more.
 
     Example:
 
         graftbook want withdraw 4 --note "the school found one"
     """
-    _end(ctx, numbers, "withdrawn", on, who, note, as_json, as_csv)
-
-
-def _end(
-    ctx: typer.Context,
-    numbers: str,
-    how: str,
-    on: str | None,
-    who: str | None,
-    note: str | None,
-    as_json: bool,
-    as_csv: bool,
-) -> None:
     from graftbook.actions.plan import wants
 
-    with desk(ctx) as at:
-        tell(wants.end(at, numbers, how, on, who, note), as_json, as_csv)
-
-
-def _words(*said: str | None) -> "WantWords":
-    from graftbook.actions.plan.wants import WantWords
-
-    return WantWords(*said)
+    return wants.end(at, numbers, "withdrawn", on, who, note)

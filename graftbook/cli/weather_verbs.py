@@ -1,12 +1,17 @@
 """weather: days in from files and thermometers, and what they say of grafts: warmth, callus, chill."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, Who
-from graftbook.cli.shared import desk, progress, show, tell
+from graftbook.cli.options import AsOf, Limit, Note, Who
+from graftbook.cli.shared import progress
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Station = Annotated[str | None, typer.Option("--station", metavar="NAME", help="A weather station.")]
 AtPlace = Annotated[str | None, typer.Option("--place", metavar="PLACE", help="A place, such as a tunnel.")]
@@ -31,8 +36,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="weather")
 
 
+@verb
 def import_(
-    ctx: typer.Context,
+    at: "Desk",
     files: Annotated[
         list[Path], typer.Argument(metavar="FILE…", help="GHCN-Daily .dly or by-year CSV, or any CSV; .gz too.")
     ],
@@ -54,9 +60,7 @@ def import_(
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would be done, and do nothing.")] = False,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Take daily lowest and highest temperatures from files. Importing again adds nothing.
 
     Example:
@@ -67,17 +71,19 @@ def import_(
     """
     from graftbook.actions.weather import weather_import
 
-    said = weather_import.FileWords(unit, tuple(column or ()), known_as, latitude, dates, sure)
+    said = weather_import.FileWords(
+        unit=unit, columns=tuple(column or ()), known_as=known_as, latitude=latitude, dates=dates, sure=sure
+    )
     size = sum(path.stat().st_size for path in files if path.is_file() and path.suffix != ".gz")
-    with desk(ctx) as at, progress("Reading", size or None) as done:
-        recorded = weather_import.import_weather(
+    with progress("Reading", size or None) as done:
+        return weather_import.import_weather(
             at, files, station, said, replace=replace, dry_run=dry_run, who=who, note=note, progress=done
         )
-    tell(recorded, as_json, as_csv)
 
 
+@verb
 def day(
-    ctx: typer.Context,
+    at: "Desk",
     on: Annotated[str, typer.Argument(metavar="DATE", help="The day; one to come is taken as a forecast.")],
     low: Annotated[str, typer.Option("--min", metavar="T", help="Its lowest, such as 3C or 38F.")],
     high: Annotated[str, typer.Option("--max", metavar="T", help="Its highest.")],
@@ -86,9 +92,7 @@ def day(
     ] = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Type one day, read off a thermometer or a forecast. It takes the place of what the book has for it.
 
     Example:
@@ -97,11 +101,11 @@ def day(
     """
     from graftbook.actions.weather import weather_import
 
-    with desk(ctx) as at:
-        tell(weather_import.add_day(at, on, low, high, station, who=who, note=note), as_json, as_csv)
+    return weather_import.add_day(at, on, low, high, station, who=who, note=note)
 
 
-def list_(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def list_(at: "Desk") -> "Report":
     """List the stations, the days they have and their gaps.
 
     Example:
@@ -110,20 +114,18 @@ def list_(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> Non
     """
     from graftbook.actions.weather import weather_lists
 
-    with desk(ctx) as at:
-        show(weather_lists.list_stations(at), at, as_json, as_csv)
+    return weather_lists.list_stations(at)
 
 
+@verb
 def show_(
-    ctx: typer.Context,
+    at: "Desk",
     since: Since = None,
     until: Until = None,
     place: AtPlace = None,
     station: Station = None,
     limit: Limit = 400,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show days one by one, of a place or a station, gaps as gaps.
 
     Example:
@@ -132,13 +134,13 @@ def show_(
     """
     from graftbook.actions.weather import weather_lists
 
-    with desk(ctx) as at:
-        report = weather_lists.show_days(at, since=since, until=until, place=place, station=station, limit=limit)
-        show(report, at, as_json, as_csv)
+    report = weather_lists.show_days(at, since=since, until=until, place=place, station=station, limit=limit)
+    return report
 
 
+@verb
 def use(
-    ctx: typer.Context,
+    at: "Desk",
     station: Annotated[str, typer.Argument(metavar="STATION", help="A station of the book.")],
     place: Annotated[
         str | None, typer.Option("--place", metavar="PLACE", help="Where it holds (default: everywhere else).")
@@ -146,9 +148,7 @@ def use(
     since: From = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Say which station's weather a place has.
 
     Example:
@@ -157,12 +157,12 @@ def use(
     """
     from graftbook.actions.weather import weather_places
 
-    with desk(ctx) as at:
-        tell(weather_places.use(at, station, place, since, who=who, note=note), as_json, as_csv)
+    return weather_places.use(at, station, place, since, who=who, note=note)
 
 
+@verb
 def place_(
-    ctx: typer.Context,
+    at: "Desk",
     place: Annotated[str | None, typer.Argument(metavar="PLACE", help="A place (default: list them all).")] = None,
     constant: Annotated[
         str | None, typer.Option("--constant", metavar="T", help="Always so warm, such as 20C.")
@@ -172,9 +172,7 @@ def place_(
     since: From = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded | Report":
     """Say how warm a place under cover is kept, from a day on; or list what places were told.
 
     Example:
@@ -185,26 +183,24 @@ def place_(
     """
     from graftbook.actions.weather import weather_places
 
-    with desk(ctx) as at:
-        if place is None or (constant, low, high) == (None, None, None):
-            show(weather_places.list_places(at, place), at, as_json, as_csv)
-        else:
-            recorded = weather_places.keep_at(
-                at, place, constant=constant, low=low, high=high, since=since, who=who, note=note
-            )
-            tell(recorded, as_json, as_csv)
+    if place is None or (constant, low, high) == (None, None, None):
+        return weather_places.list_places(at, place)
+    else:
+        recorded = weather_places.keep_at(
+            at, place, constant=constant, low=low, high=high, since=since, who=who, note=note
+        )
+        return recorded
 
 
+@verb
 def station_(
-    ctx: typer.Context,
+    at: "Desk",
     station: Annotated[str, typer.Argument(metavar="STATION", help="A station of the book.")],
     latitude: Latitude = None,
     rename: Annotated[str | None, typer.Option("--rename", metavar="NAME", help="Another name for it.")] = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Say where a station lies, or give it another name.
 
     Example:
@@ -213,14 +209,12 @@ def station_(
     """
     from graftbook.actions.weather import weather_places
 
-    with desk(ctx) as at:
-        tell(
-            weather_places.describe(at, station, latitude=latitude, rename=rename, who=who, note=note), as_json, as_csv
-        )
+    return weather_places.describe(at, station, latitude=latitude, rename=rename, who=who, note=note)
 
 
+@verb
 def since_(
-    ctx: typer.Context,
+    at: "Desk",
     when: Annotated[
         str,
         typer.Argument(metavar="DATE|EVENT", help="A day, or grafting, tied, stage, planted, cut, stored, received."),
@@ -236,9 +230,7 @@ def since_(
         typer.Option("--method", metavar="NAME", help="sine (default), triangle, average, clamped-average, four-case."),
     ] = None,
     limit: Limit = 200,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show the warmth since a day or an event, in degree-days, with the days that are missing from it.
 
     Example:
@@ -249,25 +241,23 @@ def since_(
     """
     from graftbook.actions.weather import warmth_since
 
-    with desk(ctx) as at:
-        report = warmth_since.since(
-            at, when, codes, place=place, station=station, until=until, limit=limit,
-            how=warmth_since.How(base, upper, method),
-        )  # fmt: skip
-        show(report, at, as_json, as_csv)
+    report = warmth_since.since(
+        at, when, codes, place=place, station=station, until=until, limit=limit,
+        how=warmth_since.How(base, upper, method),
+    )  # fmt: skip
+    return report
 
 
+@verb
 def callus(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Annotated[
         str | None,
         typer.Argument(metavar="CODES", help="Grafts, or plants for their only open one (default: the new ones)."),
     ] = None,
     as_of: AsOf = None,
     limit: Limit = 200,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show how far unions have come by the warmth where they stand, as a band with its basis.
 
     Example:
@@ -276,12 +266,12 @@ def callus(
     """
     from graftbook.actions.weather import weather_callus
 
-    with desk(ctx) as at:
-        show(weather_callus.callus_clock_of(at, codes, as_of=as_of, limit=limit), at, as_json, as_csv)
+    return weather_callus.callus_clock_of(at, codes, as_of=as_of, limit=limit)
 
 
+@verb
 def chill(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Codes = None,
     place: AtPlace = None,
     station: Station = None,
@@ -294,9 +284,7 @@ def chill(
         str | None, typer.Option("--hours", metavar="COUNT", help="0-7.2 (default) or below-7.2, in C.")
     ] = None,
     utah: Annotated[str | None, typer.Option("--utah", metavar="TABLE", help="C (default) or F.")] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show how much chill plants or wood have had, counted three ways.
 
     Example:
@@ -307,8 +295,7 @@ def chill(
     """
     from graftbook.actions.weather import weather_chill
 
-    with desk(ctx) as at:
-        report = weather_chill.chill(
-            at, codes, place=place, station=station, since=since, until=until, latitude=latitude, hours=hours, utah=utah
-        )
-        show(report, at, as_json, as_csv)
+    report = weather_chill.chill(
+        at, codes, place=place, station=station, since=since, until=until, latitude=latitude, hours=hours, utah=utah
+    )
+    return report

@@ -1,13 +1,17 @@
 """wood: bundles of scion wood, what moves in and out of them, and how they keep."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from graftbook.cli import exchange_verbs
-from graftbook.cli.options import AsOf, Csv, Json, Limit, Note, On, Who
+from graftbook.cli.options import AsOf, Limit, Note, On, Who
 from graftbook.cli.plant_verbs import Page
-from graftbook.cli.shared import desk, show, tell
+from graftbook.cli.verb import verb
+
+if TYPE_CHECKING:
+    from graftbook.actions.desk.desk import Desk
+    from graftbook.actions.desk.results import Recorded, Report
 
 Bundles = Annotated[str, typer.Argument(metavar="CODES", help="Bundles, such as W7, W7-W9 or W3,W12.")]
 Bundle = Annotated[str, typer.Argument(metavar="CODE", help="One bundle, such as W7.")]
@@ -44,8 +48,9 @@ def add_to(app: typer.Typer) -> None:
     app.add_typer(group, name="wood")
 
 
+@verb
 def add(
-    ctx: typer.Context,
+    at: "Desk",
     sticks: Annotated[int, typer.Option("--sticks", metavar="N", help="How many sticks.")],
     cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="Its cultivar, if it is known.")] = None,
     species: Species = None,
@@ -63,9 +68,7 @@ def add(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Add a bundle: cut from a plant or a graft here, or received from someone.
 
     Example:
@@ -77,15 +80,27 @@ def add(
     from graftbook.actions.wood import wood
 
     words = wood.WoodWords(
-        cultivar, species, donor, source, diameter, length, buds, cut, received, store, temperature, packing,
-        summer or None, note,
-    )  # fmt: skip
-    with desk(ctx) as at:
-        tell(wood.add(at, words, sticks, on, who), as_json, as_csv)
+        cultivar=cultivar,
+        species=species,
+        donor=donor,
+        source=source,
+        diameter=diameter,
+        length=length,
+        buds=buds,
+        cut=cut,
+        received=received,
+        store=store,
+        temperature=temperature,
+        packing=packing,
+        summer=summer or None,
+        note=note,
+    )
+    return wood.add(at, words, sticks, on, who)
 
 
+@verb
 def list_(
-    ctx: typer.Context,
+    at: "Desk",
     empty: Annotated[bool, typer.Option("--empty", help="Bundles used up as well.")] = False,
     first: Annotated[
         bool, typer.Option("--use-first", help="Only what is to be used first, or is past its time.")
@@ -99,9 +114,7 @@ def list_(
     as_of: AsOf = None,
     limit: Limit = 200,
     page: Page = 1,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """List the wood left, what is expected to go first first.
 
     Example:
@@ -114,14 +127,14 @@ def list_(
     """
     from graftbook.actions.wood import wood_lists
 
-    with desk(ctx) as at:
-        report = wood_lists.list_wood(
-            at, empty=empty, as_of=as_of, limit=limit, page=page, first=first, unseen=unseen, store=store
-        )
-        show(report, at, as_json, as_csv)
+    report = wood_lists.list_wood(
+        at, empty=empty, as_of=as_of, limit=limit, page=page, first=first, unseen=unseen, store=store
+    )
+    return report
 
 
-def show_(ctx: typer.Context, code: Bundle, as_json: Json = False, as_csv: Csv = False) -> None:
+@verb
+def show_(at: "Desk", code: Bundle) -> "Report":
     """Show everything the book has on one bundle.
 
     Example:
@@ -130,20 +143,18 @@ def show_(ctx: typer.Context, code: Bundle, as_json: Json = False, as_csv: Csv =
     """
     from graftbook.actions.wood import wood_lists
 
-    with desk(ctx) as at:
-        show(wood_lists.show_wood(at, code), at, as_json, as_csv)
+    return wood_lists.show_wood(at, code)
 
 
+@verb
 def inspect(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Bundles,
     condition: Annotated[str, typer.Argument(metavar="CONDITION", help="sound, swelling, drying, mould or dead.")],
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record what bundles looked like in store.
 
     Example:
@@ -152,20 +163,18 @@ def inspect(
     """
     from graftbook.actions.wood import wood
 
-    with desk(ctx) as at:
-        tell(wood.inspect(at, codes, condition, on, who, note), as_json, as_csv)
+    return wood.inspect(at, codes, condition, on, who, note)
 
 
+@verb
 def count(
-    ctx: typer.Context,
+    at: "Desk",
     code: Bundle,
     sticks: Sticks,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record a count of the sticks left; the difference to the book is shown and kept.
 
     Example:
@@ -174,21 +183,19 @@ def count(
     """
     from graftbook.actions.wood import stick_moves
 
-    with desk(ctx) as at:
-        tell(stick_moves.count_sticks(at, code, sticks, on, who, note), as_json, as_csv)
+    return stick_moves.count_sticks(at, code, sticks, on, who, note)
 
 
+@verb
 def give(
-    ctx: typer.Context,
+    at: "Desk",
     code: Annotated[str, typer.Argument(metavar="CODE", help="One bundle, such as W7, or one stick of it, W7/3.")],
     to: Annotated[str, typer.Option("--to", metavar="NAME", help="Who got them.")],
     sticks: Annotated[int, typer.Argument(metavar="STICKS", help="How many sticks.")] = 1,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record sticks given away.
 
     Example:
@@ -199,20 +206,18 @@ def give(
     """
     from graftbook.actions.wood import stick_moves
 
-    with desk(ctx) as at:
-        tell(stick_moves.give(at, code, sticks, to, on, who, note), as_json, as_csv)
+    return stick_moves.give(at, code, sticks, to, on, who, note)
 
 
+@verb
 def discard(
-    ctx: typer.Context,
+    at: "Desk",
     code: Bundles,
     sticks: Annotated[str, typer.Argument(metavar="STICKS", help="How many, or all that are left.")] = "all",
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record sticks thrown away, all that are left unless a number is given.
 
     Example:
@@ -223,20 +228,18 @@ def discard(
     """
     from graftbook.actions.wood import stick_moves
 
-    with desk(ctx) as at:
-        tell(stick_moves.discard(at, code, sticks, on, who, note), as_json, as_csv)
+    return stick_moves.discard(at, code, sticks, on, who, note)
 
 
+@verb
 def found(
-    ctx: typer.Context,
+    at: "Desk",
     code: Bundle,
     sticks: Sticks,
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record sticks of a bundle that turned up.
 
     Example:
@@ -245,12 +248,12 @@ def found(
     """
     from graftbook.actions.wood import stick_moves
 
-    with desk(ctx) as at:
-        tell(stick_moves.found(at, code, sticks, on, who, note), as_json, as_csv)
+    return stick_moves.found(at, code, sticks, on, who, note)
 
 
+@verb
 def cuts(
-    ctx: typer.Context,
+    at: "Desk",
     code: Bundle,
     method: Annotated[
         str | None, typer.Option("--method", metavar="NAME", help="The method the scions are for.")
@@ -259,9 +262,7 @@ def cuts(
         str | None, typer.Option("--buds", metavar="N,N", help="Buds a scion may have (default 1,2,3).")
     ] = None,
     limit: Limit = 12,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Report":
     """Show the ways to cut the sticks of a bundle into scions, with the thickness of each piece.
 
     Example:
@@ -270,12 +271,12 @@ def cuts(
     """
     from graftbook.actions.grafts import joints
 
-    with desk(ctx) as at:
-        show(joints.cuts(at, code, method, buds, limit), at, as_json, as_csv)
+    return joints.cuts(at, code, method, buds, limit)
 
 
+@verb
 def store_(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Bundles,
     store: Store = None,
     temperature: Temperature = None,
@@ -283,9 +284,7 @@ def store_(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Record where bundles are kept from a day on, how warm, how packed.
 
     Example:
@@ -294,13 +293,13 @@ def store_(
     """
     from graftbook.actions.wood import wood
 
-    with desk(ctx) as at:
-        words = wood.WoodWords(store=store, temperature=temperature, packing=packing, note=note)
-        tell(wood.amend(at, codes, words, on, who), as_json, as_csv)
+    words = wood.WoodWords(store=store, temperature=temperature, packing=packing, note=note)
+    return wood.amend(at, codes, words, on, who)
 
 
+@verb
 def amend(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Bundles,
     cultivar: Cultivar = None,
     species: Species = None,
@@ -318,9 +317,7 @@ def amend(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Change what is known of bundles. An empty text takes a fact away: --buds "".
 
     Example:
@@ -330,27 +327,27 @@ def amend(
     from graftbook.actions.wood import wood
 
     words = wood.WoodWords(
-        cultivar,
-        species,
-        donor,
-        source,
-        diameter,
-        length,
-        buds,
-        cut,
-        received,
-        store,
-        temperature,
-        packing,
-        summer,
-        note,
+        cultivar=cultivar,
+        species=species,
+        donor=donor,
+        source=source,
+        diameter=diameter,
+        length=length,
+        buds=buds,
+        cut=cut,
+        received=received,
+        store=store,
+        temperature=temperature,
+        packing=packing,
+        summer=summer,
+        note=note,
     )
-    with desk(ctx) as at:
-        tell(wood.amend(at, codes, words, on, who), as_json, as_csv)
+    return wood.amend(at, codes, words, on, who)
 
 
+@verb
 def note_(
-    ctx: typer.Context,
+    at: "Desk",
     codes: Bundles,
     health: Annotated[
         str | None, typer.Option("--health", metavar="WORD", help="suspect, 'visibly clean' or tested.")
@@ -361,9 +358,7 @@ def note_(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> "Recorded":
     """Keep a note of your own on health or rights of wood. It is shown again when the wood is matched.
 
     Example:
@@ -372,8 +367,7 @@ def note_(
     """
     from graftbook.actions.names import own_notes
 
-    with desk(ctx) as at:
-        told = own_notes.add_note(
-            at, codes, "W", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
-        )
-        tell(told, as_json, as_csv)
+    told = own_notes.add_note(
+        at, codes, "W", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
+    )
+    return told

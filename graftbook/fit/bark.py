@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, Known, by_method
+from graftbook.fit.gate import Gate, GateContext, by_method
 from graftbook.trade import stages
 from graftbook.trade.methods import Method
 
@@ -17,7 +17,7 @@ NAME = "bark and stage"
 _RANK = ("pass", "unknown", "caution", "no")
 
 
-def bark_and_stage(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def bark_and_stage(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the stock's bark and growth stage suit the method."""
     said = [part for part in (_bark(stock, method), _stage(stock, method)) if part is not None]
     worst = max((outcome for outcome, _ in said), key=_RANK.index)

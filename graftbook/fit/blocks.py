@@ -1,12 +1,12 @@
-"""A fair trial inside a plan: which graft gets which of the ways compared, drawn by lot in balanced blocks.
+"""A randomised complete block design inside a plan: which graft gets which of the ways (arms) compared.
 
 Grafts of one bundle and one diameter class form a stratum, since wood and thickness are what else differs most; within it
-blocks as large as the number of ways are drawn, each way once, in an order of chance (a randomised complete block design).
-A graft on which a gate forbids a way never gets it: a block takes such grafts only where the rest can still be dealt, and
-what cannot stand in a whole block stays outside the trial and keeps the method of the plan. The lot is drawn by a seed
-that is kept with the result: the same seed and the same grafts give the same lots again.
+blocks as large as the number of arms are formed, each arm once in every block, in random order. A graft on which a gate
+forbids an arm never gets it: a block takes such grafts only where the others can still be assigned, and what cannot stand in
+a complete block stays outside the trial and keeps the method of the plan. The design is randomised by a seed that is kept
+with the result: the same seed and the same grafts give the same design again.
 
-Reference: Fisher, R. A. (1935). The Design of Experiments, on blocks and lots (from memory).
+Reference: Fisher, R. A. (1935). The Design of Experiments, on blocks and randomisation (from memory).
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from graftbook.errors import UsageProblem
 class TrialUnit:
     """A graft that may take part.
 
-    `bundle` and `size_class` are its stratum; `allowed` are the ways that its gates leave open, any more being left out.
+    `bundle` and `size_class` are its stratum; `allowed` are the arms that its gates leave open, others are ignored.
     """
 
     key: str
@@ -33,8 +33,8 @@ class TrialUnit:
 
 
 @dataclass(frozen=True)
-class Lot:
-    """What one graft drew: the way `arm`, in block number `block` (from 1) of the trial."""
+class TrialAssignment:
+    """One graft of the trial: its arm, in block number `block` (from 1)."""
 
     key: str
     block: int
@@ -44,52 +44,52 @@ class Lot:
 
 
 @dataclass(frozen=True)
-class Allotment:
-    """A trial: lots in the order of blocks, grafts left outside with a whole sentence why, and the seed that drew it.
+class TrialDesign:
+    """A trial: assignments in the order of blocks, grafts left outside with a whole sentence why, and the seed.
 
-    `counts` says how many grafts each way got, in the order of the ways; they are equal, since every block is whole.
+    `counts` says how many grafts each arm has, in the order of the arms; they are equal, since every block is complete.
     """
 
-    lots: tuple[Lot, ...]
+    assignments: tuple[TrialAssignment, ...]
     outside: tuple[tuple[str, str], ...]
     arms: tuple[str, ...]
     seed: int
 
     @property
     def counts(self) -> tuple[int, ...]:
-        """Grafts to each way."""
-        drawn = Counter(lot.arm for lot in self.lots)
+        """Grafts in each arm."""
+        drawn = Counter(rng.arm for rng in self.assignments)
         return tuple(drawn[arm] for arm in self.arms)
 
     @property
     def blocks(self) -> int:
-        """How many whole blocks there are."""
-        return len({lot.block for lot in self.lots})
+        """How many complete blocks there are."""
+        return len({rng.block for rng in self.assignments})
 
 
-def allot(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> Allotment:
-    """Deal the ways compared to the grafts, balanced within every bundle and diameter class.
+def randomise(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> TrialDesign:
+    """Assign the arms to the grafts at random, balanced within every bundle and diameter class.
 
-    `arms` are two ways or more, each named once; `seed` a whole number, 0 or more. As many whole blocks are dealt as can
-    be. Raises UsageProblem for fewer than two ways, a way or a graft named twice, or a seed below 0.
+    `arms` are two ways or more, each named once; `seed` a whole number, 0 or more. As many complete blocks are formed as can
+    be. Raises UsageProblem for fewer than two arms, an arm or a graft named twice, or a seed below 0.
     """
     _check(units, arms, seed)
-    lot = Random(seed)
+    rng = Random(seed)
     strata: dict[tuple[str, str], list[TrialUnit]] = defaultdict(list)
     for unit in sorted(units, key=lambda unit: unit.key):
         strata[unit.bundle, unit.size_class].append(unit)
-    lots: list[Lot] = []
+    assignments: list[TrialAssignment] = []
     outside: list[tuple[str, str]] = []
     block = 0
-    for _, some in sorted(strata.items()):
-        lot.shuffle(some)
-        dealt = _dealt(some, arms, lot)
-        for arm_of in _blocks(dealt, arms, lot):
+    for _, stratum in sorted(strata.items()):
+        rng.shuffle(stratum)
+        assigned = _assigned(stratum, arms, rng)
+        for arm_of in _blocks(assigned, arms, rng):
             block += 1
-            lots += [Lot(unit.key, block, arm, unit.bundle, unit.size_class) for unit, arm in arm_of]
-        taken = {unit.key for row in dealt.values() for unit in row}
-        outside += [(unit.key, _why(unit, len(some), arms)) for unit in some if unit.key not in taken]
-    return Allotment(tuple(lots), tuple(sorted(outside)), tuple(arms), seed)
+            assignments += [TrialAssignment(unit.key, block, arm, unit.bundle, unit.size_class) for unit, arm in arm_of]
+        taken = {unit.key for row in assigned.values() for unit in row}
+        outside += [(unit.key, _why(unit, len(stratum), arms)) for unit in stratum if unit.key not in taken]
+    return TrialDesign(tuple(assignments), tuple(sorted(outside)), tuple(arms), seed)
 
 
 def _check(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> None:
@@ -105,62 +105,64 @@ def _check(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> None:
         raise UsageProblem("; ".join(wanted for wanted, _ in faults), "; ".join(found for _, found in faults))
 
 
-def _dealt(some: Sequence[TrialUnit], arms: Sequence[str], lot: Random) -> dict[str, list[TrialUnit]]:
-    """As many grafts for every way as can be had, the same number for each, by lot among those that may."""
-    for number in range(len(some) // len(arms), 0, -1):
-        dealt = _matched(some, arms, number, lot)
-        if dealt is not None:
-            return dealt
+def _assigned(stratum: Sequence[TrialUnit], arms: Sequence[str], rng: Random) -> dict[str, list[TrialUnit]]:
+    """As many grafts for every arm as can be had, the same number for each, at random among those allowed."""
+    for number in range(len(stratum) // len(arms), 0, -1):
+        assigned = _matched(stratum, arms, number, rng)
+        if assigned is not None:
+            return assigned
     return {arm: [] for arm in arms}
 
 
 def _matched(
-    some: Sequence[TrialUnit], arms: Sequence[str], number: int, lot: Random
+    stratum: Sequence[TrialUnit], arms: Sequence[str], number: int, rng: Random
 ) -> dict[str, list[TrialUnit]] | None:
-    """`number` grafts to each way, found by augmenting paths; None where the gates do not leave so many."""
+    """`number` grafts in each arm, a bipartite matching by augmenting paths; None where the gates do not leave so many."""
     places = [(arm, at) for at in range(number) for arm in arms]
-    lot.shuffle(places)
+    rng.shuffle(places)
     held: dict[str, tuple[str, int]] = {}
-    by_key = {unit.key: unit for unit in some}
+    by_key = {unit.key: unit for unit in stratum}
     for place in places:
-        if not _place(place, some, held, set()):
+        if not _place(place, stratum, held, set()):
             return None
-    dealt: dict[str, list[TrialUnit]] = {arm: [] for arm in arms}
+    assigned: dict[str, list[TrialUnit]] = {arm: [] for arm in arms}
     for key, (arm, _) in held.items():
-        dealt[arm].append(by_key[key])
-    return dealt
+        assigned[arm].append(by_key[key])
+    return assigned
 
 
 def _place(
-    place: tuple[str, int], some: Sequence[TrialUnit], held: dict[str, tuple[str, int]], tried: set[str]
+    place: tuple[str, int], stratum: Sequence[TrialUnit], held: dict[str, tuple[str, int]], tried: set[str]
 ) -> bool:
-    """Give a place to a graft that is free, or whose own place another graft can take. No deeper than there are grafts."""
+    """Give a place to a graft that is free, or whose own place another graft can take: one augmenting path, breadth first."""
     todo: list[tuple[tuple[str, int], tuple[int, ...]]] = [(place, ())]
     came: dict[int, tuple[tuple[str, int], tuple[int, ...]]] = {}
     while todo:
         wanted, path = todo.pop(0)
-        for at, unit in enumerate(some):
+        for at, unit in enumerate(stratum):
             if unit.key in tried or wanted[0] not in unit.allowed:
                 continue
             tried.add(unit.key)
             came[at] = (wanted, path)
             if unit.key not in held:
                 for step in (*path, at):
-                    held[some[step].key] = came[step][0]
+                    held[stratum[step].key] = came[step][0]
                 return True
             todo.append((held[unit.key], (*path, at)))
     return False
 
 
-def _blocks(dealt: dict[str, list[TrialUnit]], arms: Sequence[str], lot: Random) -> list[list[tuple[TrialUnit, str]]]:
-    """The grafts of each way shuffled and put together into blocks, in an order of chance."""
-    for row in dealt.values():
+def _blocks(
+    assigned: dict[str, list[TrialUnit]], arms: Sequence[str], rng: Random
+) -> list[list[tuple[TrialUnit, str]]]:
+    """The grafts of each arm shuffled and joined into blocks, each in random order."""
+    for row in assigned.values():
         row.sort(key=lambda unit: unit.key)
-        lot.shuffle(row)
+        rng.shuffle(row)
     found = []
-    for at in range(len(dealt[arms[0]])):
-        block = [(dealt[arm][at], arm) for arm in arms]
-        lot.shuffle(block)
+    for at in range(len(assigned[arms[0]])):
+        block = [(assigned[arm][at], arm) for arm in arms]
+        rng.shuffle(block)
         found.append(block)
     return found
 

@@ -118,7 +118,7 @@ def check(stick: Stick, rules: Rules) -> None:
 
 
 def every_way(stick: Stick, rules: Rules = Rules()) -> Iterator[Way]:
-    """Every whole way to cut a stick, one after another; ways that differ in the order of their pieces are told apart.
+    """Every whole way to cut a stick, one after another; ways that differ in the order of their pieces count as two.
 
     There are some thousands for fifteen buds and twice as many with each bud more. Raises as `check`.
     """

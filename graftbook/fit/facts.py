@@ -41,7 +41,7 @@ class WoodFacts:
     """A bundle of scion wood.
 
     `kind` is `dormant` or `summer`; `condition` the last look, one of sound, swelling, drying, mould, dead; `age_days`
-    days since cutting; `sticks_left` 0 or more.
+    days since cutting; `sticks_left` whole sticks, 0 or more; `buds_in_hand` those left on a stick that was opened.
     """
 
     code: str
@@ -55,6 +55,7 @@ class WoodFacts:
     sticks_left: int | None = None
     keeping: KeepingFacts | None = None
     notes: tuple[NoteFacts, ...] = ()
+    buds_in_hand: int = 0
 
 
 @dataclass(frozen=True)

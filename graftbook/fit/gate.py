@@ -1,4 +1,4 @@
-"""What one gate says of one pair, and what gates are told beside the pair itself."""
+"""The answer of one gate for one pair, and what gates need to know beside the pair itself."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ class Gate:
 
 
 @dataclass(frozen=True)
-class Known:
-    """What gates are told beside wood, stock, method and day.
+class GateContext:
+    """What gates need to know beside wood, stock, method and day.
 
     `verdict` is what the table of pairs says of these two kinds; `unit`, mm or in, is that of lengths in reasons.
     """

@@ -2,8 +2,8 @@
 
 Limits printed for grafting methods disagree by a factor of two to four, so a size outside them is a caution and never a
 bar. A gate says no only where nothing could come of it: an impossible union, a dead stock, no wood left, a scion
-thicker than what it is to stand on, bark that must lift and does not. The grower's own notes are told in the grower's
-words.
+thicker than what it is to stand on, bark that must lift and does not. The grower's own notes are repeated in the
+grower's words.
 
 One function a gate, all with the same signature; `GATES` at the end holds them in the order they are read. Adding one
 is a function and a row. Each row says what its gate looks at, so that among thousands of pairs none is asked twice.
@@ -17,7 +17,7 @@ from datetime import date
 
 from graftbook.fit.bark import bark_and_stage
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, Known, recorded
+from graftbook.fit.gate import Gate, GateContext, recorded
 from graftbook.fit.notes import health_note, rights_note
 from graftbook.fit.sizes import ratio, scion_diameter, stock_diameter
 from graftbook.fit.wood import condition, keeping, sticks_left, wood_dormant
@@ -33,7 +33,7 @@ _OUTCOMES = (
 )
 
 
-def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the two kinds are known to join and to last."""
     name, verdict = "compatibility", known.verdict
     pair = f"{_called(wood.taxon)} on {_stands_on(stock)}"
@@ -58,14 +58,14 @@ def _stands_on(stock: StockFacts) -> str:
     return f"{kind} seedling" if stock.clone == "seedling" else f"{kind} ({stock.clone})"
 
 
-def stock_alive(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def stock_alive(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the stock lives."""
     if stock.alive:
         return recorded("stock alive", "pass", f"{stock.code} is alive as far as the book knows.")
     return recorded("stock alive", "no", f"{stock.code} is recorded as dead.")
 
 
-GateFunction = Callable[[WoodFacts, StockFacts, Method, date, Known], Gate]
+GateFunction = Callable[[WoodFacts, StockFacts, Method, date, GateContext], Gate]
 
 
 @dataclass(frozen=True)

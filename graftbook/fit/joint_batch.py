@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of
-from graftbook.fit.joint_search import Place
-from graftbook.fit.joints import USUAL, Given, Joint, best_joint, best_of, laid, pairings, sizes_of, tenths
+from graftbook.fit.joint_search import ScionPlace
+from graftbook.fit.joints import USUAL, Joint, JointAssumptions, best_joint, best_of, laid, pairings, sizes_of, tenths
 from graftbook.trade.methods import Method
 
 # From so many pairs on, those worked out before included, it pays to load numpy.
@@ -20,7 +20,7 @@ _Asked = tuple[WoodFacts, StockFacts, Method]
 class Joints:
     """The best joints of pairs under one set of assumptions, remembered by sizes, kinds and method."""
 
-    def __init__(self, given: Given = USUAL) -> None:
+    def __init__(self, given: JointAssumptions = USUAL) -> None:
         self._given = given
         self._found: dict[_Key, Joint | None] = {}
 
@@ -47,7 +47,7 @@ def _key(wood: WoodFacts, stock: StockFacts, method: Method) -> _Key | None:
     return method, tenths(wood.diameter_mm), tenths(stock.diameter_mm), wood.taxon, stock.taxon
 
 
-def many(keys: list[_Key], given: Given) -> dict[_Key, Joint | None]:
+def many(keys: list[_Key], given: JointAssumptions) -> dict[_Key, Joint | None]:
     """As `joints.best_joint` for each key, by numpy, a cut at a time."""
     wanted: dict[Cut, list[tuple[_Key, Sizes]]] = {}
     for key in keys:
@@ -58,12 +58,12 @@ def many(keys: list[_Key], given: Given) -> dict[_Key, Joint | None]:
     found: dict[_Key, list[Joint]] = {key: [] for key in keys}
     for cut, pairs in wanted.items():
         places = _places(cut, [sizes for _, sizes in pairs], given.reach_mm)
-        for (key, sizes), place in zip(pairs, places, strict=True):
-            found[key].append(laid(key[0], cut, sizes, place, given.reach_mm))
+        for (key, size), place in zip(pairs, places, strict=True):
+            found[key].append(laid(key[0], cut, size, place, given.reach_mm))
     return {key: best_of(joints) for key, joints in found.items()}
 
 
-def _places(cut: Cut, sizes: list[Sizes], reach_mm: float) -> list[Place]:
+def _places(cut: Cut, sizes: list[Sizes], reach_mm: float) -> list[ScionPlace]:
     import numpy as np
 
     from graftbook.fit.joint_many import best_places
@@ -71,4 +71,4 @@ def _places(cut: Cut, sizes: list[Sizes], reach_mm: float) -> list[Place]:
     columns = ([getattr(each, name) for each in sizes] for name in ("scion", "stock", "scion_bark", "stock_bark"))
     places = best_places(cut, Sizes(*map(np.array, columns)), reach_mm)
     values = zip(places.shift_mm.tolist(), places.near.tolist(), places.far.tolist(), strict=True)
-    return [Place(*each) for each in values]
+    return [ScionPlace(*each) for each in values]

@@ -13,10 +13,10 @@ from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
-from graftbook.fit.gate import Known, has_limit
+from graftbook.fit.gate import GateContext, has_limit
 from graftbook.fit.gates import GATES, GateRow
-from graftbook.fit.joint_kinds import Sizes, cut_of
-from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, layer, tenths
+from graftbook.fit.joint_kinds import Cut, Sizes, cut_of
+from graftbook.fit.joints import THICKER_COSTS, USUAL, JointAssumptions, layer, tenths
 from graftbook.fit.match import TRUST
 from graftbook.fit.sizes import SLACK_MM
 from graftbook.trade import pairs
@@ -47,8 +47,8 @@ class Grid:
 
 
 @dataclass(frozen=True)
-class Many:
-    """Grids by method, the place in `match.TRUST` of every kind of wood on every kind of stock, and which row each wood
+class JudgedGrids:
+    """Grids by method (w kinds of wood x s kinds of stock), the index in `match.TRUST` of every cell, and which row each wood
     and which column each stock is."""
 
     grids: tuple[Grid, ...]
@@ -63,9 +63,14 @@ def judge_many(
     methods: Sequence[Method],
     on: date,
     own_pairs: Iterable[PairRow] = (),
-    given: Given = USUAL,
-) -> Many:
-    """Every wood on every stock by every method, as arrays over the kinds of them that differ."""
+    given: JointAssumptions = USUAL,
+) -> JudgedGrids:
+    """Every wood on every stock by every method, as arrays over the kinds of them that differ.
+
+    With w kinds of wood and s kinds of stock every grid is w x s; `wood_row` and `stock_column` say which row and column each
+    wood and stock is. `own_pairs` are the grower's own rows of compatibility, `given` the assumptions of the model of joints.
+    Raises ValueError as `joints.joint`.
+    """
     import numpy as np
 
     rows, wood_row = _kinds(woods)
@@ -73,11 +78,11 @@ def judge_many(
     own = tuple(own_pairs)
     verdicts: dict[tuple[Any, ...], Verdict] = {}
 
-    def known(wood: WoodFacts, stock: StockFacts) -> Known:
+    def known(wood: WoodFacts, stock: StockFacts) -> GateContext:
         key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
         if key not in verdicts:
             verdicts[key] = pairs.verdict(*key, own=own)
-        return Known(verdicts[key])
+        return GateContext(verdicts[key])
 
     both = _by_group(rows, columns, lambda wood, stock: TRUST.index(known(wood, stock).verdict.word))
     shared = (
@@ -86,7 +91,7 @@ def judge_many(
         else []
     )
     grids = tuple(_grid(rows, columns, method, on, known, shared, given) for method in methods)
-    return Many(grids, both, np.array(wood_row, int), np.array(stock_column, int))
+    return JudgedGrids(grids, both, np.array(wood_row, int), np.array(stock_column, int))
 
 
 def _kinds(facts: Sequence[Facts]) -> tuple[list[Facts], list[int]]:
@@ -95,7 +100,7 @@ def _kinds(facts: Sequence[Facts]) -> tuple[list[Facts], list[int]]:
     return list(found), places
 
 
-_Known = Callable[[WoodFacts, StockFacts], Known]
+_Known = Callable[[WoodFacts, StockFacts], GateContext]
 
 
 def _grid(
@@ -105,7 +110,7 @@ def _grid(
     on: date,
     known: _Known,
     shared: list[Any],
-    given: Given,
+    given: JointAssumptions,
 ) -> Grid:
     import numpy as np
 
@@ -188,7 +193,7 @@ def _ratio(rows: list[WoodFacts], columns: list[StockFacts], method: Method) -> 
 
 
 def _met(
-    rows: list[WoodFacts], columns: list[StockFacts], method: Method, wanted: NDArray[Any], given: Given
+    rows: list[WoodFacts], columns: list[StockFacts], method: Method, wanted: NDArray[Any], given: JointAssumptions
 ) -> tuple[NDArray[Any], NDArray[Any]]:
     """Share and what is met of every pair wanted, each pair of sizes and kinds worked out once."""
     import numpy as np
@@ -201,7 +206,7 @@ def _met(
         asked = _any_of(_any_of(wanted, row, len(row_sizes)).T, column, len(column_sizes)).T
         asked &= np.array([size is not None for size, _ in row_sizes])[:, None]
         asked &= np.array([size is not None for size, _ in column_sizes])[None, :]
-        _fill(table, np.nonzero(asked), row_sizes, column_sizes, method, given)
+        _fill(table, np.nonzero(asked), row_sizes, column_sizes, method, cut, given)
     share, met = (part[row][:, column] for part in table)
     for part in (share, met):
         np.copyto(part, np.nan, where=~wanted)
@@ -228,13 +233,14 @@ def _sized(facts: Sequence[Any]) -> tuple[_Sized, NDArray[Any]]:
     return list(found), np.array(places, int)
 
 
-def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: Method, given: Given) -> None:
+def _fill(
+    table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: Method, cut: Cut, given: JointAssumptions
+) -> None:
     """Put the best of the pairs of diameters within both ranges into the cells named."""
     import numpy as np
 
     from graftbook.fit.joint_many import best_places
 
-    cut = cut_of(method)
     low, high = (end[at[0]] for end in _ends(size for size, _ in rows))
     thin, thick = (end[at[1]] for end in _ends(size for size, _ in columns))
     least, most = (-np.inf if method.scion_ok[0] is None else method.scion_ok[0],
@@ -250,11 +256,12 @@ def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: M
         for before in tried[:number]:
             new &= (scion != before[0]) | (stand != before[1])
         place = np.flatnonzero(new)
-        single = [part[place].astype(np.float32) for part in (scion, stand)]
+        scions, stands = (part[place].astype(np.float32) for part in (scion, stand))
         sizes = Sizes(
-            *single,
-            _layers(single[0], [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
-            _layers(single[1], [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
+            scions,
+            stands,
+            _layers(scions, [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
+            _layers(stands, [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
         )
         share = best_places(cut, sizes, given.reach_mm).share
         ratio = sizes.scion_radius / sizes.stock_radius
@@ -266,7 +273,7 @@ def _fill(table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: M
 
 
 def _layers(
-    sizes: NDArray[Any], taxa: list[str], which: NDArray[Any], set_mm: float | None, given: Given
+    sizes: NDArray[Any], taxa: list[str], which: NDArray[Any], set_mm: float | None, given: JointAssumptions
 ) -> NDArray[Any]:
     """Bark of stems of these sizes, each of the kind at its place in `taxa`; every size of a kind looked up once."""
     import numpy as np

@@ -21,7 +21,7 @@ BLOCK = 24_000
 
 @dataclass(frozen=True)
 class Places:
-    """As `joint_search.Place`, each an array in the order of the pairs given."""
+    """As `joint_search.ScionPlace`, each an array in the order of the pairs given."""
 
     shift_mm: NDArray[Any]
     near: NDArray[Any]
@@ -63,7 +63,8 @@ def _column(face: Face, many: int) -> Face:
 
 
 def _with(face: Face, *parts: Any) -> Face:
-    return Face(face.against, *parts, one_slope=face.one_slope)
+    half_width, half_length, across, along = parts
+    return Face(face.against, half_width, half_length, across, along, face.one_slope)
 
 
 def _some(face: Face, places: Any) -> Face:

@@ -31,7 +31,7 @@ HAND_MM = 0.15
 
 
 @dataclass(frozen=True)
-class Place:
+class ScionPlace:
     """A shift in mm to one side, 0 or more, and the shares within reach of the half on that side and of the far half."""
 
     shift_mm: float
@@ -49,7 +49,7 @@ def angles(chords: int = CHORDS) -> list[float]:
     return [math.pi * at / chords for at in range(chords + 1)]
 
 
-def at_shift(face: Face, reach_mm: float, shift_mm: float, chords: int = CHORDS) -> Place:
+def at_shift(face: Face, reach_mm: float, shift_mm: float, chords: int = CHORDS) -> ScionPlace:
     """The share within reach with the scion `shift_mm` aside of the middle."""
     points = [(face.half_width * math.cos(turn), face.half_length * math.sin(turn)) for turn in angles(chords)]
     spare = [reach_mm - gap(face, x, y, shift_mm, ONE) for x, y in points]
@@ -57,7 +57,7 @@ def at_shift(face: Face, reach_mm: float, shift_mm: float, chords: int = CHORDS)
     inside = [part * within(*ends) for part, ends in zip(lengths, pairwise(spare), strict=True)]
     half = sum(lengths) / 2
     middle = chords // 2
-    return Place(shift_mm, min(1.0, sum(inside[:middle]) / half), min(1.0, sum(inside[middle:]) / half))
+    return ScionPlace(shift_mm, min(1.0, sum(inside[:middle]) / half), min(1.0, sum(inside[middle:]) / half))
 
 
 def within(first: float, second: float) -> float:
@@ -81,12 +81,12 @@ def spots(face: Face, reach_mm: float) -> list[float]:
     return sorted([*(far * at / (COARSE - 1) for at in range(COARSE)), *marks])
 
 
-def best_place(face: Face, reach_mm: float) -> Place:
+def best_place(face: Face, reach_mm: float) -> ScionPlace:
     """The best shift for one face, on plain numbers; `reach_mm` is above 0."""
     apart = abs(face.across - face.half_width)
     if face.against != "barrel" and face.across - face.half_width >= FAR_APART * reach_mm:
-        beside = [apart + reach_mm] if face.one_slope else row(apart - reach_mm, apart + reach_mm)
-        return _smallest_best([at_shift(face, reach_mm, shift) for shift in beside])
+        shifts = [apart + reach_mm] if face.one_slope else row(apart - reach_mm, apart + reach_mm)
+        return _smallest_best([at_shift(face, reach_mm, shift) for shift in shifts])
     tried = [at_shift(face, reach_mm, shift) for shift in spots(face, reach_mm)]
     at = max(range(len(tried)), key=lambda place: tried[place].share)
     low, high = tried[max(at - 1, 0)].shift_mm, tried[min(at + 1, len(tried) - 1)].shift_mm
@@ -102,7 +102,7 @@ def row(low: float, high: float) -> list[float]:
     return [low + (high - low) * part / (FINE - 1) for part in range(FINE)]
 
 
-def _smallest_best(places: list[Place]) -> Place:
+def _smallest_best(places: list[ScionPlace]) -> ScionPlace:
     """The place with the smallest shift of those whose share is as good as the best."""
     most = max(place.share for place in places)
     return min((place for place in places if place.share >= most - AS_GOOD), key=lambda place: place.shift_mm)

@@ -32,14 +32,14 @@ def drawing(found: Joint, title: str, lines: Sequence[str], unit: str = "mm") ->
     spare = (width - 2 * (left.half_width + right.half_width)) / 3
     places = (spare + left.half_width, 2 * spare + 2 * left.half_width + right.half_width)
     bottom = level + max(left.below, right.below)
-    told = [part for line in lines for part in textwrap.wrap(line, room, break_on_hyphens=False)]
+    wrapped = [part for line in lines for part in textwrap.wrap(line, room, break_on_hyphens=False)]
     body = [
         *(_text(MARGIN, MARGIN + TEXT + at * (_LEADING + 0.6), head, bold=True) for at, head in enumerate(heads)),
         *(_panel(panel, x, level, top - 2.5) for panel, x in zip((left, right), places, strict=True)),
         *_scale(bottom + 6, unit), *_legend(bottom + 6, found, unit),
-        *(_text(MARGIN, bottom + 27 + at * _LEADING, line) for at, line in enumerate(told)),
+        *(_text(MARGIN, bottom + 27 + at * _LEADING, line) for at, line in enumerate(wrapped)),
     ]  # fmt: skip
-    height = bottom + 27 + len(told) * _LEADING + 1
+    height = bottom + 27 + len(wrapped) * _LEADING + 1
     return _page(width, height, title, body)
 
 

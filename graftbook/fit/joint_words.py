@@ -51,22 +51,22 @@ def reasons(found: Joint, method: Method, unit: str = "mm") -> tuple[str, ...]:
         ("scion", found.scion_mm), ("stock", found.stock_mm), ("scion bark", found.scion_bark_mm),
         ("stock bark", found.stock_bark_mm), ("shift", found.shift_mm), ("cut", round(found.cut_mm)),
     )}  # fmt: skip
-    told = [
+    sentences = [
         f"A scion of {size['scion']} on {size['stock']}, with bark taken as {size['scion bark']} and {size['stock bark']}.",
         _how(found, size["shift"], unit),
         f"Cut {size['cut']} long{_rule(method)}.",
     ]
     if found.shape == "split":
-        told.append("The split has room for two such scions, one at either edge." if found.room_for == 2
+        sentences.append("The split has room for two such scions, one at either edge." if found.room_for == 2
                     else "The split has room for one such scion.")  # fmt: skip
     if found.shape == "chord":
-        told.append("Split it off the centre, where the walls of the split are as wide as the scion.")
+        sentences.append("Split it off the centre, where the walls of the split are as wide as the scion.")
     if found.shape == "flat":
-        told.append("Cut the flat as wide as the scion, no deeper than a quarter of the stem.")
-    told.append(
+        sentences.append("Cut the flat as wide as the scion, no deeper than a quarter of the stem.")
+    sentences.append(
         "Reach and bark are assumptions from memory, and the share is a model of the cut faces, not a forecast of take."
     )
-    return tuple(told)
+    return tuple(sentences)
 
 
 def _rule(method: Method) -> str:

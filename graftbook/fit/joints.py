@@ -22,7 +22,7 @@ from graftbook.fit.facts import Range
 from graftbook.fit.gate import overlap
 from graftbook.fit.joint_curves import ONE
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of, face_of
-from graftbook.fit.joint_search import HAND_MM, Place, best_place
+from graftbook.fit.joint_search import HAND_MM, ScionPlace, best_place
 from graftbook.trade import bark_thickness
 from graftbook.trade.bark_thickness import BarkRow
 from graftbook.trade.methods import Method
@@ -31,14 +31,14 @@ from graftbook.trade.methods import Method
 REACH_MM = 0.5
 # Thicker by a share counts as much as thinner by twice that share: an overhang meets nothing.
 THICKER_COSTS = 2.0
-# A shift smaller than a hand may miss by cannot be told from the middle.
+# A shift smaller than the error of a hand counts as the middle.
 CENTRED_MM = HAND_MM
 # A side counts as met from this share of its cambium on.
 SIDE_COUNTS = 0.2
 
 
 @dataclass(frozen=True)
-class Given:
+class JointAssumptions:
     """What the grower may set for the model: reach in mm above 0, bark in mm on one side (None: the table's), and the
     grower's own rows of bark."""
 
@@ -48,7 +48,7 @@ class Given:
     own_bark: tuple[BarkRow, ...] = ()
 
 
-USUAL = Given()
+USUAL = JointAssumptions()
 
 
 @dataclass(frozen=True)
@@ -88,7 +88,12 @@ class Joint:
 
 
 def joint(
-    method: Method, scion_mm: float, stock_mm: float, scion_taxon: str, stock_taxon: str, given: Given = USUAL
+    method: Method,
+    scion_mm: float,
+    stock_mm: float,
+    scion_taxon: str,
+    stock_taxon: str,
+    given: JointAssumptions = USUAL,
 ) -> Joint | None:
     """The joint of one scion and one stock, diameters in mm over bark; None where the method has no model.
 
@@ -101,7 +106,7 @@ def joint(
     return laid(method, cut, sizes, placed(cut, sizes, given.reach_mm), given.reach_mm)
 
 
-def laid(method: Method, cut: Cut, sizes: Sizes, place: Place, reach_mm: float) -> Joint:
+def laid(method: Method, cut: Cut, sizes: Sizes, place: ScionPlace, reach_mm: float) -> Joint:
     """The joint that a place found makes, sizes in mm."""
     sides = sum(half >= SIDE_COUNTS for half in (place.near, place.far))
     alignment = "centred" if place.shift_mm < CENTRED_MM else "one side"
@@ -112,7 +117,9 @@ def laid(method: Method, cut: Cut, sizes: Sizes, place: Place, reach_mm: float) 
     )  # fmt: skip
 
 
-def sizes_of(scion_mm: float, stock_mm: float, scion_taxon: str, stock_taxon: str, given: Given = USUAL) -> Sizes:
+def sizes_of(
+    scion_mm: float, stock_mm: float, scion_taxon: str, stock_taxon: str, given: JointAssumptions = USUAL
+) -> Sizes:
     """Diameters with the bark of either side, the grower's where given. Raises ValueError as `joint`."""
     if not given.reach_mm > 0:
         raise ValueError(f"a reach above 0 mm; found {given.reach_mm}")
@@ -136,7 +143,7 @@ def _bark(taxon: str, own: tuple[BarkRow, ...]) -> BarkRow:
 
 
 @lru_cache(maxsize=50_000)
-def placed(cut: Cut, sizes: Sizes, reach_mm: float) -> Place:
+def placed(cut: Cut, sizes: Sizes, reach_mm: float) -> ScionPlace:
     """The best place for plain numbers, remembered."""
     return best_place(face_of(cut, sizes, ONE), reach_mm)
 
@@ -170,7 +177,7 @@ def tenths(size: Range) -> Range:
 
 
 def best_joint(
-    method: Method, scion: Range, stock: Range, scion_taxon: str, stock_taxon: str, given: Given = USUAL
+    method: Method, scion: Range, stock: Range, scion_taxon: str, stock_taxon: str, given: JointAssumptions = USUAL
 ) -> Joint | None:
     """The joint that can be met best within two ranges of diameters in mm; None where the method has no model."""
     found = [joint(method, d, stand, scion_taxon, stock_taxon, given) for d, stand in pairings(scion, stock, method)]

@@ -20,10 +20,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, Known, overlap
+from graftbook.fit.gate import Gate, GateContext, overlap
 from graftbook.fit.gates import GATES, GateRow
 from graftbook.fit.joint_batch import Joints
-from graftbook.fit.joints import THICKER_COSTS, USUAL, Given, Joint
+from graftbook.fit.joints import THICKER_COSTS, USUAL, Joint, JointAssumptions
 from graftbook.trade import pairs
 from graftbook.trade.methods import Method
 from graftbook.trade.pairs import PairRow, Verdict
@@ -36,7 +36,7 @@ _NOT_KNOWN_DAYS = 100_000
 # How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
 TRUST = ("good", "workable", "unknown", "delayed", "poor", "no")
 
-Score = tuple[int, int, int, float, int]
+Score = tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ def judge(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
-    given: Given = USUAL,
+    given: JointAssumptions = USUAL,
 ) -> Judgement:
     """One pair by one method on one day, with every gate's reason.
 
@@ -87,7 +87,7 @@ def judge_all(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
-    given: Given | None = USUAL,
+    given: JointAssumptions | None = USUAL,
 ) -> tuple[Judgement, ...]:
     """Every wood on every stock by every method, in that order; sort them with `best_first`.
 
@@ -103,7 +103,7 @@ def judging(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
-    given: Given | None = USUAL,
+    given: JointAssumptions | None = USUAL,
 ) -> Iterator[Judgement]:
     """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
     joints = None if given is None else Joints(given)
@@ -122,7 +122,7 @@ def judging_best(
     on: date,
     own_pairs: Iterable[PairRow] = (),
     unit: str = "mm",
-    given: Given = USUAL,
+    given: JointAssumptions = USUAL,
 ) -> Iterator[Judgement]:
     """Every wood on every stock by the method that is best for it, one at a time; nothing where there is no method.
 
@@ -150,7 +150,7 @@ def _gated(
     for wood_at, wood in enumerate(woods):
         row = []
         for stock_at, stock in enumerate(stocks):
-            known = Known(verdicts.of(wood, stock), unit)
+            known = GateContext(verdicts.of(wood, stock), unit)
             by_method = []
             for method_at, method in enumerate(methods):
                 places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
@@ -161,7 +161,7 @@ def _gated(
 
 
 def _hopeful(by_method: Sequence[_Gated]) -> list[_Gated]:
-    """The methods of a pair that only their joints can tell apart, in the order of the table."""
+    """The methods of a pair that are equal but for their joints, in the order of the table."""
     least = min(gated.suits for gated in by_method)
     return [gated for gated in by_method if gated.suits == least]
 
@@ -227,7 +227,7 @@ class _Answers:
         wood: WoodFacts,
         stock: StockFacts,
         method: Method,
-        known: Known,
+        known: GateContext,
     ) -> Gate:
         if len(row.looks_at) == len(places):
             return row.judge(wood, stock, method, self._on, known)

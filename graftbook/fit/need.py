@@ -1,11 +1,11 @@
 """Back from an order: how many grafts must be made so that enough trees come out at the end, and what they take.
 
-Losses multiply: of what one stage lets through, the next takes its share. So the number is reckoned backwards, from the
+Losses multiply: of what one stage lets through, the next takes its share. So the number is computed backwards, from the
 trees to the grafts, and rounded up at every stage: a part of a tree cannot be sold, and a part of a graft cannot be made.
 Even then luck falls short of the order about every second time, since the numbers are only what is to be expected; the
-number that meets the order with a chance asked for comes from the binomial law, each graft coming through all stages with
-the product of their rates. That law takes the rates as known and grafts as lost one by one; a bad winter takes many at
-once, and the low ends of the rates tell what such a year would ask for.
+number that meets the order with a chance asked for comes from the binomial distribution, each graft coming through all stages
+with the product of their rates. It takes the rates as known and grafts as independent; a bad winter takes many at once, and
+the lower confidence limits of the rates show what such a year would ask for.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from fractions import Fraction
 from math import ceil, prod
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.enough import at_least_of, fewest
+from graftbook.stats.binomial import binomial_at_least, fewest_trials
 from graftbook.stats.interval import wilson
 
 
@@ -52,8 +52,8 @@ class StageRate:
 
 
 @dataclass(frozen=True)
-class Step:
-    """One stage reckoned backwards: so many must go in so that so many come out, rounded up; in a bad year `low_into`
+class StageNeed:
+    """One stage: `into` grafts must go in so that `out` come out, rounded up; in a bad year `low_into`
     (None where no stage has a range)."""
 
     name: str
@@ -75,7 +75,7 @@ class Need:
     """
 
     order: int
-    steps: tuple[Step, ...]
+    steps: tuple[StageNeed, ...]
     through: float
     grafts: int
     chance: float
@@ -88,7 +88,7 @@ class Need:
     why: tuple[str, ...]
 
 
-def back(order: int, stages: Sequence[StageRate], sureness: float = 0.9) -> Need:
+def grafts_needed(order: int, stages: Sequence[StageRate], sureness: float = 0.9) -> Need:
     """How many grafts an order of trees (1 or more) takes through these stages, first stage first.
 
     `sureness` is the chance of meeting the order asked for, above 0 and below 1. Raises UsageProblem naming everything
@@ -105,14 +105,14 @@ def back(order: int, stages: Sequence[StageRate], sureness: float = 0.9) -> Need
         low_into = _chain(order, worst) if all(worst) else None
     outs = [*into[1:], order]
     steps = tuple(
-        Step(stage.name, float(rate), None if low is None else float(low), number, out,
+        StageNeed(stage.name, float(rate), None if low is None else float(low), number, out,
              None if low_into is None else low_into[at])
         for at, (stage, rate, low, number, out) in enumerate(zip(stages, rates, lows, into, outs, strict=True))
     )  # fmt: skip
     flat = ceil(order * (1 + sum(1 - rate for rate in rates)))
-    sure = fewest(order, float(through), sureness)
-    chance = at_least_of(order, into[0], float(through))
-    flat_chance = at_least_of(order, flat, float(through))
+    sure = fewest_trials(order, float(through), sureness)
+    chance = binomial_at_least(order, into[0], float(through))
+    flat_chance = binomial_at_least(order, flat, float(through))
     why = tuple(_why(order, rates, into[0], chance, flat, flat * through, sureness, sure))
     return Need(
         order, steps, float(through), into[0], chance, sureness, sure, None if low_into is None else low_into[0],
@@ -164,24 +164,24 @@ def _why(
     sureness: float,
     sure: int,
 ) -> list[str]:
-    told = []
+    sentences = []
     if len(rates) > 1 and flat < grafts:
         lost = float(sum(1 - rate for rate in rates))
-        told.append(
+        sentences.append(
             f"{lost:.1%} on top, all losses added up, would be {flat} grafts and leave {float(trees):.0f} trees of {order}: "
             f"losses are shares of what is grafted, which is more than what is ordered, so it takes {grafts}."
         )
     elif len(rates) == 1 and flat < grafts:
-        told.append(
+        sentences.append(
             f"{float(1 - rates[0]):.1%} on top would be {flat} grafts and leave {float(trees):.0f} trees of {order}: the loss "
             f"is a share of what is grafted, which is more than what is ordered, so it takes {grafts}."
         )
     if sure > grafts:
-        told.append(
+        sentences.append(
             f"{grafts} grafts meet the order in {chance:.0%} of years like these rates; to meet it in {sureness:.0%}, "
             f"make {sure}."
         )
-    return told
+    return sentences
 
 
 def sticks_for(grafts: int, buds_per_graft: int, buds_per_stick: int) -> int:

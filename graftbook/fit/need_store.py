@@ -45,7 +45,7 @@ class StoreWood:
 class LineNeed:
     """What one order line needs and has.
 
-    `grafts` wanted; `sticks` they take at the store's buds a stick (None: none in store to tell by), `sticks_short` of
+    `grafts` wanted; `sticks` they take at the store's buds a stick (None: no stick in store to compute with), `sticks_short` of
     them; `stocks` given to it by (clone, grade, number); `stocks_short` how many more it takes. `buds_short` counts the
     buds that are lacking, whole scions alone.
     """

@@ -1,4 +1,4 @@
-"""What is wrong with a question before any solver sees it, and with a list of pairs after: everything at once."""
+"""Faults of a problem before any solver sees it, and of a list of pairs after: everything at once."""
 
 from __future__ import annotations
 
@@ -6,19 +6,19 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from graftbook.errors import UsageProblem
-from graftbook.fit.plan_facts import Pair, Question, WantFact
+from graftbook.fit.plan_facts import Pair, PlanProblem, WantFact
 
 
-def check(question: Question) -> None:
-    """Raises UsageProblem naming everything that contradicts itself or cannot be."""
-    faults = [fault for want in question.wants for fault in _want(want)]
+def check(problem: PlanProblem) -> None:
+    """Raises UsageProblem naming every value out of range and everything that contradicts itself."""
+    faults = [fault for want in problem.wants for fault in _want(want)]
     for name, keys in (
-        ("want", [want.key for want in question.wants]),
-        ("stick", [stick.key for stick in question.sticks]),
-        ("host", [host.key for host in question.hosts]),
+        ("want", [want.key for want in problem.wants]),
+        ("stick", [stick.key for stick in problem.sticks]),
+        ("host", [host.key for host in problem.hosts]),
     ):
         faults += [(f"each {name} once", f"{key} {count} times") for key, count in Counter(keys).items() if count > 1]
-    for stick in question.sticks:
+    for stick in problem.sticks:
         if stick.many < 0 or not 0 <= stick.wear <= 1:
             faults.append(("0 sticks or more, worn from 0 to 1", f"{stick.key}: {stick.many}, worn {stick.wear:g}"))
         longest = max((sum(piece.buds + piece.lost for piece in way) for way in stick.ways), default=0)
@@ -27,21 +27,21 @@ def check(question: Question) -> None:
                 (f"ways of cutting {stick.key} with no more than its {stick.buds} buds", f"one with {longest}")
             )
     faults += [
-        ("0 free places or more", f"{host.key}: {host.positions}") for host in question.hosts if host.positions < 0
+        ("0 free places or more", f"{host.key}: {host.positions}") for host in problem.hosts if host.positions < 0
     ]
-    for each in question.possible:
+    for each in problem.possible:
         if not 0 <= each.chance <= 1 or not 0 <= (0 if each.share is None else each.share) <= 1:
             faults.append(
                 ("chances and shares from 0 to 1", f"{each.piece} on {each.host}: {each.chance}, {each.share}")
             )
-    if question.hold_back < 0:
-        faults.append(("0 buds or more to hold back", str(question.hold_back)))
-    if not 0 < question.sure <= 1:
-        faults.append(("a chance that is safe enough above 0 and at most 1", f"{question.sure:g}"))
-    if not question.seconds > 0:
-        faults.append(("more than 0 seconds", f"{question.seconds:g}"))
-    if question.gap is not None and not 0 <= question.gap < 1:
-        faults.append(("a gap from 0 up to 1", f"{question.gap:g}"))
+    if problem.hold_back < 0:
+        faults.append(("0 buds or more to hold back", str(problem.hold_back)))
+    if not 0 < problem.sure <= 1:
+        faults.append(("a chance that is safe enough above 0 and at most 1", f"{problem.sure:g}"))
+    if not problem.seconds > 0:
+        faults.append(("more than 0 seconds", f"{problem.seconds:g}"))
+    if problem.gap is not None and not 0 <= problem.gap < 1:
+        faults.append(("a gap from 0 up to 1", f"{problem.gap:g}"))
     if faults:
         raise UsageProblem("; ".join(wanted for wanted, _ in faults), "; ".join(found for _, found in faults))
 
@@ -64,14 +64,14 @@ def _want(want: WantFact) -> list[tuple[str, str]]:
     return faults
 
 
-def faults(question: Question, pairs: Sequence[Pair]) -> tuple[str, ...]:
-    """Everything that a list of pairs breaks, a sentence each; none when it can be done as it stands."""
-    found = [*_places(question, pairs), *_gates(question, pairs), *_cuts(question, pairs)]
+def faults(problem: PlanProblem, pairs: Sequence[Pair]) -> tuple[str, ...]:
+    """Every constraint that a list of pairs breaks, a sentence each; empty when the list is feasible."""
+    found = [*_places(problem, pairs), *_gates(problem, pairs), *_cuts(problem, pairs)]
     return tuple(found)
 
 
-def _places(question: Question, pairs: Iterable[Pair]) -> Iterable[str]:
-    hosts = {host.key: host for host in question.hosts}
+def _places(problem: PlanProblem, pairs: Iterable[Pair]) -> Iterable[str]:
+    hosts = {host.key: host for host in problem.hosts}
     for (key, position), count in Counter((pair.host, pair.position) for pair in pairs).items():
         if key not in hosts:
             yield f"{key} is no host of this day."
@@ -83,11 +83,11 @@ def _places(question: Question, pairs: Iterable[Pair]) -> Iterable[str]:
             yield f"{key}: {hosts[key].barred[0]}"
 
 
-def _gates(question: Question, pairs: Iterable[Pair]) -> Iterable[str]:
-    hosts = {host.key: host for host in question.hosts}
-    wants = {want.key: want for want in question.wants}
-    sticks = {stick.key: stick for stick in question.sticks}
-    able = {(each.piece, each.host, each.method) for each in question.possible}
+def _gates(problem: PlanProblem, pairs: Iterable[Pair]) -> Iterable[str]:
+    hosts = {host.key: host for host in problem.hosts}
+    wants = {want.key: want for want in problem.wants}
+    sticks = {stick.key: stick for stick in problem.sticks}
+    able = {(each.piece, each.host, each.method) for each in problem.possible}
     for pair in pairs:
         want, host, stick = wants.get(pair.want), hosts.get(pair.host), sticks.get(pair.stick)
         if want is None or stick is None:
@@ -101,8 +101,8 @@ def _gates(question: Question, pairs: Iterable[Pair]) -> Iterable[str]:
                 yield f"{pair.stick} does not go on {pair.host} by {pair.method}."
 
 
-def _cuts(question: Question, pairs: Sequence[Pair]) -> Iterable[str]:
-    sticks = {stick.key: stick for stick in question.sticks}
+def _cuts(problem: PlanProblem, pairs: Sequence[Pair]) -> Iterable[str]:
+    sticks = {stick.key: stick for stick in problem.sticks}
     cut: dict[tuple[str, int], list[Pair]] = {}
     for pair in pairs:
         cut.setdefault((pair.stick, pair.stick_number), []).append(pair)
@@ -122,9 +122,9 @@ def _cuts(question: Question, pairs: Sequence[Pair]) -> Iterable[str]:
         ):
             yield f"Stick {number} of {key} cannot be cut like that."
     buds: Counter[str] = Counter()
-    for stick in question.sticks:
+    for stick in problem.sticks:
         if not stick.barred:
             buds[stick.label] += stick.buds * stick.many
     for label, taken in used.items():
-        if buds[label] - taken < min(question.hold_back, buds[label]):
+        if buds[label] - taken < min(problem.hold_back, buds[label]):
             yield f"Too few buds of {label} are held back."

@@ -1,7 +1,7 @@
-"""What a plan for a grafting day is asked and what it answers: plain facts, filled in by whoever holds the book.
+"""The planning problem of a grafting day and its solution: plain facts, filled in by whoever holds the book.
 
 Things that are alike share a `kind`: a piece's kind names a row and a stock's kind a column of what is possible, so that
-gates, joints and chances are worked out once for each pair of kinds and never for each pair of things. None always means
+gates, joints and chances are computed once for each pair of kinds and never for each pair of things. None always means
 "not known". Chances and shares run from 0 to 1, lengths are mm, days whole days.
 """
 
@@ -84,7 +84,7 @@ class Possible:
     """A kind of piece that may go on a kind of host by a method, since no gate says no.
 
     `chance` is that such a graft lives, `basis` a clause saying whose chance that is and from how many grafts; `share` is
-    what the joint meets, None where there is no model of it (counted as `plan_value.UNKNOWN_SHARE`). `doubts` are the
+    what the joint meets, None where there is no model of it (counted as `plan_objectives.UNKNOWN_SHARE`). `doubts` are the
     reasons of gates that are a caution or could not be answered.
     """
 
@@ -102,7 +102,7 @@ class WantFact:
     """What is wanted of a cultivar.
 
     `number` trees that live are wanted, 1 or more; `living` of them at the least, which makes it a must-have (0: none is
-    a must), on `sites` sites or more. `priority` 1 is the dearest; each step down halves the weight. `clones` names the
+    a must), on `sites` sites or more. `priority` 1 comes first; each step down halves the weight. `clones` names the
     only rootstocks it may stand on (empty: any). `already` says how many live already, by site.
     """
 
@@ -123,15 +123,15 @@ class WantFact:
 
 
 @dataclass(frozen=True)
-class Question:
+class PlanProblem:
     """A grafting day to be planned.
 
     `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. A must-have counts as safe once
     the chance of its living trees is `sure`, above 0 and at most 1: beyond it, grafts of it weigh like any other, so that
-    the last thousandth of a chance takes no stock from another. `seconds` is the time the solver may take in all, above 0;
-    on a large day, dealing out what is settled may take a second more. `gap` is the share of the best value still open at
-    which it may stop, 0 or more (None: only when proven, or for a large question at 0.05 % of the value and 0.2 % of the
-    joints).
+    the last thousandth of a chance takes no stock from another. `seconds` is the time limit of the solver, above 0; on a
+    large day, the assignment to single sticks may take a second more. `gap` is the relative optimality gap at which the
+    solver may stop, 0 or more and below 1 (None: only when proven, or for a large problem at 0.05 % of the value and 0.2 %
+    of the joints).
     """
 
     sticks: tuple[StickFact, ...]
@@ -217,11 +217,11 @@ class WantResult:
 
 
 @dataclass(frozen=True)
-class Level:
-    """One part of the objective, in the order in which they were settled.
+class ObjectiveResult:
+    """One objective, in the order in which they were optimised.
 
-    `value` is reached, exactly reckoned; `bound` is what no plan that is as good in the parts before can pass. `gap` is the
-    share of the bound between them, 0 when proven best.
+    `value` is reached, computed exactly; `bound` is an upper bound over all plans with equal values of the objectives before.
+    `gap` is their difference over the larger of them, 0 when `proven` optimal.
     """
 
     name: str
@@ -243,11 +243,11 @@ class LeftOver:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SolvedPlan:
     """A plan, or why there is none.
 
-    `status` is `optimal` (every part proven best), `gap` (some part has room left, see `levels`) or `none` (no graft can
-    be made: `in_the_way` says why and `nearest` what would have to change first). `message` is one sentence of the
+    `status` is `optimal` (every objective proven), `gap` (some objective has an optimality gap, see `objectives`) or `none` (no
+    graft can be made: `in_the_way` says why and `nearest` what would have to change first). `message` is one sentence of the
     solver's state for people, `seconds` the time it took.
     """
 
@@ -255,7 +255,7 @@ class Plan:
     pairs: tuple[Pair, ...] = ()
     cuts: tuple[StickCut, ...] = ()
     wants: tuple[WantResult, ...] = ()
-    levels: tuple[Level, ...] = ()
+    objectives: tuple[ObjectiveResult, ...] = ()
     left_over: tuple[LeftOver, ...] = ()
     in_the_way: tuple[str, ...] = ()
     nearest: str = ""
@@ -282,8 +282,8 @@ class HoldingCost:
 
 
 @dataclass(frozen=True)
-class Rated:
-    """A list of pairs rated by the objective: higher is better in each part, compared from the first on."""
+class PlanRating:
+    """The objectives of a list of pairs, all maximised, compared lexicographically."""
 
     sites: float
     chance: float
@@ -292,6 +292,6 @@ class Rated:
     share: float
     wear: float
 
-    def parts(self) -> tuple[float, ...]:
-        """The parts in their order."""
+    def in_order(self) -> tuple[float, ...]:
+        """The values in the order of the objectives."""
         return (self.sites, self.chance, self.spread, self.value, self.share, self.wear)

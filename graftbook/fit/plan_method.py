@@ -1,7 +1,8 @@
 """Which method a kind of piece goes on a kind of host by, where several may: judged arrays in, one choice a pair out.
 
-Two methods whose chances are alike within a few points cannot be told apart by what is printed or counted, so there the
-better joint decides; and a method that leaves a doubt must be that much better to be chosen.
+What is printed or counted cannot tell two methods apart whose chances differ by a few points, so there the better joint
+decides; and a method that leaves a doubt must be that much better to be chosen. Score of a method, the highest being chosen:
+chance rounded to ALIKE - DOUBT_COSTS x doubts + SHARE_WEIGHS x share of the joint (a rule of this project, no source).
 """
 
 from __future__ import annotations
@@ -10,18 +11,19 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from graftbook.fit.joint_gates import Many
+from graftbook.fit.joint_gates import JudgedGrids
 from graftbook.fit.match import TRUST
+from graftbook.fit.plan_objectives import UNKNOWN_SHARE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-# Chances by two methods are taken for alike within this; then the better joint decides (a choice of ours).
+# Chances by two methods that differ by less are taken as equal; then the better joint decides (a choice of ours).
 ALIKE = 0.05
 # Between two methods a doubt weighs as much as so much chance (a choice of ours).
 DOUBT_COSTS = 0.1
-# A joint without a model is taken to meet half; shares only part methods that are otherwise alike.
-UNKNOWN_SHARE, SHARE_WEIGHS = 0.5, 0.01
+# A joint without a model is assumed to meet half; shares only decide between methods that are otherwise equal.
+SHARE_WEIGHS = 0.01
 
 
 @dataclass(frozen=True)
@@ -46,31 +48,31 @@ class Choices:
 
 
 def choose(
-    many: Many,
+    many: JudgedGrids,
     able: Sequence[Collection[str]],
     chances: Sequence[Sequence[float]],
     distrusted: Collection[str] = (),
     every_method: bool = False,
 ) -> Choices:
-    """The method of every pair of kinds that goes, or with `every_method` each that goes.
+    """The method of every pair of kinds that may be grafted, or with `every_method` each method that may be.
 
-    `able` names for each piece, in the order judged, the methods it is long enough for; `chances` are those of each grid's
-    method for each piece; `distrusted` are words of `match.TRUST` whose unions are left out beside `no`.
+    `able` names for each of n pieces, in the order judged, the methods it is long enough for; `chances` holds for each grid n
+    chances, 0 to 1, of its method; `distrusted` are words of `match.TRUST` whose unions are left out beside `no`.
     """
     import numpy as np
 
     row, column = np.asarray(many.wood_row), np.asarray(many.stock_column)
     cells = np.ix_(row, column)
     trusted = np.isin(many.trust, [at for at, word in enumerate(TRUST) if word not in ("no", *distrusted)])[cells]
-    ranked, goes_somehow = _Ranked(trusted.shape), np.zeros(trusted.shape, bool)
+    ranked, feasible_somehow = _Ranked(trusted.shape), np.zeros(trusted.shape, bool)
     for at, grid in enumerate(many.grids):
         fits = np.array([grid.method.method in names for names in able], bool)[:, None]
-        goes = (grid.verdict[cells] != 2) & fits
-        goes_somehow |= goes
+        feasible = (grid.verdict[cells] != 2) & fits
+        feasible_somehow |= feasible
         chance = np.asarray(chances[at], float)[:, None]
-        ranked.offer(at, goes & trusted, grid.doubts[cells], chance, grid.share[cells], every_method)
-    doubtful = goes_somehow & ~trusted
-    return Choices(tuple(ranked.chosen()), int(doubtful.sum()), int((~goes_somehow).sum()))
+        ranked.offer(at, feasible & trusted, grid.doubts[cells], chance, grid.share[cells], every_method)
+    doubtful = feasible_somehow & ~trusted
+    return Choices(tuple(ranked.chosen()), int(doubtful.sum()), int((~feasible_somehow).sum()))
 
 
 class _Ranked:

@@ -1,6 +1,7 @@
 """A plan for a grafting day: which stick is cut how, which piece goes on which host, why, and what is short.
 
-The parts of the objective and their order are those of `plan_value`; the method is that of `plan_settle`.
+The objectives and their order are those of `plan_objectives`; the method is that of `plan_lexicographic`, for a large problem
+that of `plan_two_stage`.
 """
 
 from __future__ import annotations
@@ -9,123 +10,144 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 
-from graftbook.fit import plan_settle
+from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_check import check
-from graftbook.fit.plan_deal import deal
-from graftbook.fit.plan_facts import HostFact, Level, Plan, Question
-from graftbook.fit.plan_groups import Groups, group
-from graftbook.fit.plan_large import settle_large
-from graftbook.fit.plan_settle import Settled
+from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, PlanProblem, SolvedPlan
+from graftbook.fit.plan_lexicographic import PlanSolution, solve_lexicographic
+from graftbook.fit.plan_network import PlanNetwork, build_network
+from graftbook.fit.plan_two_stage import is_large, solve_two_stage
 from graftbook.fit.plan_words import explained, left_over, results
 
-# Dealing out takes so many seconds a place or so, and no more than this share of the time is kept for it.
-_DEALT, _KEPT = 6e-5, 0.3
+# Assignment takes so many seconds a place or so, and no more than this share of the time is kept for it.
+_ASSIGNMENT_SECONDS, _MOST_KEPT = 6e-5, 0.3
 # Gaps up to here are near enough.
 _NEAR = 0.01
 
 
-def plan(question: Question) -> Plan:
-    """The best pairs for a grafting day, with reasons, shortages, what is left over and how sure the solver is.
+def plan(problem: PlanProblem) -> SolvedPlan:
+    """The best pairs for a grafting day, with reasons, shortages, what is left over and the optimality gaps.
 
     Where nothing can be grafted the plan has the status `none` and says what stands in the way. Raises UsageProblem naming
-    everything in the question that contradicts itself.
+    everything in the problem that contradicts itself.
     """
     start = time.monotonic()
-    check(question)
-    groups = group(question)
-    if not groups.lanes:
-        return _none(question, groups, time.monotonic() - start)
-    large = len(groups.uses) + len(groups.lanes) + groups.ways > plan_settle.LARGE
-    within = replace(question, seconds=_left(question, start))
-    settled = settle_large(groups, within) if large else plan_settle.settle(groups, within)
-    pairs, cuts = deal(groups, settled)
-    wants = results(question, groups, pairs, settled)
-    pairs = explained(question, groups, pairs, wants)
-    proven = all(level.proven for level in settled.levels)
-    return Plan(
+    check(problem)
+    network = build_network(problem)
+    if not network.host_arcs:
+        return _none(problem, network, time.monotonic() - start)
+    within = replace(problem, seconds=_left(problem, start))
+    solution = solve_two_stage(network, within) if is_large(network) else solve_lexicographic(network, within)
+    pairs, cuts = assign(network, solution)
+    wants = results(problem, network, pairs, solution)
+    pairs = explained(problem, network, pairs, wants)
+    proven = all(objective.proven for objective in solution.objectives)
+    return SolvedPlan(
         "optimal" if proven else "gap",
         pairs,
         cuts,
         wants,
-        settled.levels,
-        left_over(question, pairs, cuts, wants),
-        message=_message(settled, proven),
+        solution.objectives,
+        left_over(problem, pairs, cuts, wants),
+        message=_message(solution, proven),
         seconds=time.monotonic() - start,
     )
 
 
-def _left(question: Question, start: float) -> float:
-    """The time left to the solver, some being kept for dealing out."""
-    places = sum(host.positions for host in question.hosts)
-    dealing = min(question.seconds * _KEPT, places * _DEALT)
-    return max(question.seconds - dealing - (time.monotonic() - start), 1e-6)
+def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tuple[HoldingCost, ...]:
+    """What each want loses when `more` buds (1 or more) of every wanted cultivar are held back beside those already.
+
+    `found` is the plan of the problem as it stands; the day is planned again with more buds held back. Wants in the order of
+    the problem; one that loses nothing stands with zeros. A loss may be negative: stocks that one cultivar gives up another
+    may take. Raises as `plan`.
+    """
+    buds = problem.hold_back + more
+    other = plan(replace(problem, hold_back=buds))
+    costs = []
+    for now, then in zip(found.wants, other.wants, strict=True):
+        chance = None if now.chance is None or then.chance is None else now.chance - then.chance
+        costs.append(
+            HoldingCost(
+                now.key, buds, problem.hold_back, now.grafts - then.grafts, chance, now.expected - then.expected
+            )
+        )
+    return tuple(costs)
 
 
-def _message(settled: Settled, proven: bool) -> str:
+def _left(problem: PlanProblem, start: float) -> float:
+    """The seconds left to the solver, some being kept for the assignment."""
+    places = sum(host.positions for host in problem.hosts)
+    kept = min(problem.seconds * _MOST_KEPT, places * _ASSIGNMENT_SECONDS)
+    return max(problem.seconds - kept - (time.monotonic() - start), 1e-6)
+
+
+def _message(solution: PlanSolution, proven: bool) -> str:
     if proven:
-        return "Proven best in every part."
-    near = all(level.gap < _NEAR for level in settled.levels)
-    why = "Near enough to the best" if near else "Not all is proven best"
-    why = "Time ran out before all was proven" if settled.late else why
-    told = [f"{level.words} ({_room(level)})" for level in settled.levels if not level.proven]
-    return f"{why}; another plan may be better in {'; '.join(told)}."
+        return "Proven best, by the rules in their order."
+    near = all(objective.gap < _NEAR for objective in solution.objectives)
+    why = "Near enough to the best" if near else "Not proven best by every rule"
+    why = "Time ran out before the plan was proven best" if solution.timed_out else why
+    room = [f"{objective.words} ({_room(objective)})" for objective in solution.objectives if not objective.proven]
+    return f"{why}; another plan may be better in {'; '.join(room)}."
 
 
-def _room(level: Level) -> str:
-    if level.gap >= 1:
-        return "how much was not found out"
-    return "less than 0.1% better" if level.gap < 0.001 else f"at most {level.gap:.1%} better"
+def _room(objective: ObjectiveResult) -> str:
+    if objective.gap >= 1:
+        return "by how much is not known"
+    return "less than 0.1% better" if objective.gap < 0.001 else f"at most {objective.gap:.1%} better"
 
 
-def _none(question: Question, groups: Groups, seconds: float) -> Plan:
-    wants = results(question, groups, (), None)
-    return Plan(
+def _none(problem: PlanProblem, network: PlanNetwork, seconds: float) -> SolvedPlan:
+    wants = results(problem, network, (), None)
+    return SolvedPlan(
         "none",
         wants=wants,
-        left_over=left_over(question, (), (), wants),
-        in_the_way=tuple(_in_the_way(question, groups)),
-        nearest=_nearest(question, groups),
+        left_over=left_over(problem, (), (), wants),
+        in_the_way=tuple(_in_the_way(problem, network)),
+        nearest=_nearest(problem, network),
         message="No graft can be made.",
         seconds=seconds,
     )
 
 
-def _free(question: Question) -> list[HostFact]:
-    return [host for host in question.hosts if not host.barred and host.positions]
+def _free(problem: PlanProblem) -> list[HostFact]:
+    return [host for host in problem.hosts if not host.barred and host.positions]
 
 
-def _in_the_way(question: Question, groups: Groups) -> Iterator[str]:
-    if not question.wants:
+def _in_the_way(problem: PlanProblem, network: PlanNetwork) -> Iterator[str]:
+    if not problem.wants:
         yield "Nothing is wanted."
-    if not question.sticks:
+    if not problem.sticks:
         yield "There is no wood."
-    if not question.hosts:
+    if not problem.hosts:
         yield "There is no stock, tree or limb to graft on."
-    for each in (*question.sticks, *question.hosts):
-        if each.barred:
-            yield f"{each.key}: {each.barred[0]}"
-    labels = {want.label for want in question.wants}
-    if question.wants and question.sticks and not any(stick.label in labels for stick in question.sticks):
+    for stick in problem.sticks:
+        if stick.barred:
+            yield f"{stick.key}: {stick.barred[0]}"
+    for host in problem.hosts:
+        if host.barred:
+            yield f"{host.key}: {host.barred[0]}"
+    labels = {want.label for want in problem.wants}
+    if problem.wants and problem.sticks and not any(stick.label in labels for stick in problem.sticks):
         yield "None of the wood is of a cultivar that is wanted."
-    standing = {host.clone for host in _free(question)}
-    for want in question.wants:
+    standing = {host.clone for host in _free(problem)}
+    for want in problem.wants:
         if want.clones and standing and not standing & set(want.clones):
             yield f"{want.label} is wanted on {' or '.join(want.clones)} alone, and no such stock is free."
-    if groups.buds and standing and not groups.pieces:
+    if network.buds and standing and not network.pieces:
         yield "No piece of the wood that is wanted may go on any of the stocks by any method."
 
 
-def _nearest(question: Question, groups: Groups) -> str:
+def _nearest(problem: PlanProblem, network: PlanNetwork) -> str:
     """The smallest change that would let a graft be made."""
-    if not question.wants:
+    if not problem.wants:
         return "Say what is wanted."
-    if any(want.clones for want in question.wants):
-        freed = tuple(replace(want, clones=()) for want in question.wants)
-        if group(replace(question, wants=freed)).lanes:
+    if any(want.clones for want in problem.wants):
+        freed = tuple(replace(want, clones=()) for want in problem.wants)
+        if build_network(replace(problem, wants=freed)).host_arcs:
             return "On another rootstock than the ones asked for, grafts could be made."
-    if not groups.buds:
-        names = ", ".join(sorted({want.label for want in question.wants})[:3])
+    if not network.buds:
+        names = ", ".join(sorted({want.label for want in problem.wants})[:3])
         return f"Wood of a cultivar that is wanted ({names}) that may be used."
-    if not _free(question):
+    if not _free(problem):
         return "A stock or a free place on a tree that may be grafted."
     return "Stocks or wood of another thickness or kind, another method or another day; ask of one pair why it does not go."

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, Known, by_method, has_limit, limits_words, overlap, share_words
+from graftbook.fit.gate import Gate, GateContext, by_method, has_limit, limits_words, overlap, share_words
 from graftbook.trade import methods, sources
 from graftbook.trade.methods import Method, Span
 from graftbook.units import show_range
@@ -20,19 +20,19 @@ from graftbook.units import show_range
 SLACK_MM = 0.5
 
 
-def stock_diameter(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def stock_diameter(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the stock is of a thickness this method is used on."""
     limits, ask = (method.stock_ok, method.stock_tried), "measure it where the graft goes"
     return _size("stock diameter", stock.code, stock.diameter_mm, limits, method, known, ask)
 
 
-def scion_diameter(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def scion_diameter(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the wood, or for a bud the bud stick, is of a thickness this method is used with."""
     limits = (method.scion_ok, (None, None))
     return _size("scion diameter", wood.code, wood.diameter_mm, limits, method, known, "measure the sticks")
 
 
-def ratio(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def ratio(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether scion and stock suit one another in thickness, by the method's rule of scion over stock diameter."""
     name, called = "ratio", _called(method)
     if not has_limit(method.ratio_ok):
@@ -71,7 +71,7 @@ def too_thick(scion: Range, stock: Range, method: Method) -> bool:
 
 
 def _size(
-    name: str, code: str, size: Range | None, limits: tuple[Span, Span], method: Method, known: Known, ask: str
+    name: str, code: str, size: Range | None, limits: tuple[Span, Span], method: Method, known: GateContext, ask: str
 ) -> Gate:
     ok, called = limits[0], _called(method)
     if not has_limit(ok):
@@ -101,13 +101,13 @@ def _tried_words(size: Range, limits: tuple[Span, Span], unit: str) -> str:
 
 def _objectors(name: str, size: Range, method: Method, unit: str, at_most: int = 2) -> str:
     """Sources that print a limit this size breaks, so that the grower can judge whose word it is."""
-    told: list[str] = []
+    printed: list[str] = []
     for limit in methods.limits(method.method):
         span = limit.stock if name == "stock diameter" else limit.scion
         if has_limit(span) and overlap(size, span) is None:
             cited = sources.cite(limit.source) or limit.source
-            told.append(f"{limits_words(span, unit)} in {cited or limit.basis}")
-    shown = list(dict.fromkeys(told))[:at_most]
+            printed.append(f"{limits_words(span, unit)} in {cited or limit.basis}")
+    shown = list(dict.fromkeys(printed))[:at_most]
     return f" Printed limits: {'; '.join(shown)}." if shown else ""
 
 
@@ -133,10 +133,10 @@ def _sticks_to_pick(usable: Range, whole: Range, stock: Range, method: Method, u
     each = "" if stock[0] == stock[1] else ", each matched to its stock"
     if part is None or (part == whole and not each):
         return ""
-    return f" Pick sticks of {show_range(*(round(end, 1) for end in part), unit)}{each}."
+    return f" Pick sticks of {show_range(round(part[0], 1), round(part[1], 1), unit)}{each}."
 
 
-def _too_thick_words(wood: WoodFacts, stock: StockFacts, method: Method, known: Known) -> str:
+def _too_thick_words(wood: WoodFacts, stock: StockFacts, method: Method, known: GateContext) -> str:
     sizes: Sequence[Range] = [facts.diameter_mm for facts in (wood, stock) if facts.diameter_mm is not None]
     scion, stand = (show_range(*size, known.unit) for size in sizes)
     part = "The bud stick" if method.is_bud else "The scion"

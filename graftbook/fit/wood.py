@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from graftbook.fit.facts import KeepingFacts, StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, Known, by_method, practice, recorded
+from graftbook.fit.gate import Gate, GateContext, by_method, practice, recorded
 from graftbook.trade import taxa
 from graftbook.trade.methods import Method
 
@@ -18,7 +18,7 @@ _LOOKS = (
 )
 
 
-def wood_dormant(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def wood_dormant(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the wood is at rest, or its buds ripe and its bark loose, as the method wants them."""
     name = "wood dormant"
     if wood.kind == "summer":
@@ -39,7 +39,7 @@ def wood_dormant(wood: WoodFacts, stock: StockFacts, method: Method, on: date, k
     return by_method(name, "pass", f"{wood.code} is dormant wood, which {method.method} can use.", method)
 
 
-def keeping(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def keeping(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the wood is within the time that such wood keeps."""
     name = "keeping"
     if wood.cut_on is not None and wood.cut_on > on:
@@ -53,7 +53,7 @@ def keeping(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known:
     return Gate(name, outcome, f"{wood.code} was cut {_days(wood.age_days)} ago; {words}.", kept.basis, kept.source)
 
 
-def condition(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
+def condition(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """What the last look at the wood says."""
     name = "condition"
     if wood.condition is None:
@@ -64,11 +64,14 @@ def condition(wood: WoodFacts, stock: StockFacts, method: Method, on: date, know
     return recorded(name, "unknown", f"{wood.code} was noted as {wood.condition!r}, which is no condition known here.")
 
 
-def sticks_left(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: Known) -> Gate:
-    """Whether any stick of the bundle is left."""
+def sticks_left(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
+    """Whether any stick of the bundle is left, be it the rest of one that was opened."""
     name, left = "sticks left", wood.sticks_left
     if left is None:
         return recorded(name, "unknown", f"How many sticks of {wood.code} are left is not known; count them.")
+    if left <= 0 < wood.buds_in_hand:
+        buds = f"{wood.buds_in_hand} bud{'' if wood.buds_in_hand == 1 else 's'}"
+        return recorded(name, "pass", f"No whole stick of {wood.code} is left, but {buds} on the stick in hand.")
     if left <= 0:
         return recorded(name, "no", f"No stick of {wood.code} is left.")
     if left == 1:

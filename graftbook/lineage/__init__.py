@@ -1,1 +1,1 @@
-"""What a thing is or might be, where it came from and what came from it: pure walks over plain links."""
+"""Identity of a thing by the statements on it, its ancestors and descendants, and what was exposed: pure, over plain arrays."""

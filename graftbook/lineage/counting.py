@@ -1,5 +1,5 @@
-"""Counting the sticks of a mix: where six of one kind and five of another went in, and all six are found, the rest are
-the other.
+"""Identity by counting the sticks of a mix: where six of one kind and five of another went in, and all six are found, the rest
+are the other.
 
 Each stick came from one of the bundles mixed, and each bundle gave so many. By Hall's theorem on matchings (P. Hall, 1935,
 On representatives of subsets) sticks can be shared out among the bundles just where, for every choice of bundles, no more
@@ -15,8 +15,9 @@ from collections.abc import Sequence
 def possible(allowed: Sequence[int], counts: Sequence[int]) -> list[int] | None:
     """Which bundles each stick can have come from, as bit masks, once all are counted.
 
-    `allowed` holds, for each stick, the bundles it may come from by itself (bit n for bundle n); `counts` how many sticks
-    each bundle gave; their sum is the number of sticks. None where the sticks cannot be shared out at all.
+    `allowed` holds, for each stick, the bundles it may come from by itself (bit n for bundle n); `counts` how many sticks,
+    0 or more, each bundle gave. None where the sum of the counts is not the number of sticks, or where the sticks cannot be
+    shared out. Time grows with 2 to the number of bundles (at most `threads.MOST_PARTS`).
     """
     if sum(counts) != len(allowed):
         return None

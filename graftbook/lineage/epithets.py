@@ -16,7 +16,7 @@ _SMALL = frozenset((
 
 
 def bare(name: str) -> str:
-    """A name without the quotes around it, without `cv.` before it, its blanks single. Apostrophes inside stay."""
+    """A name without the quotes around it, without `cv.` before it, its blanks single. Apostrophes inside stay; "" stays ""."""
     text = " ".join(name.split())
     for lead in ("cv. ", "cv ", "CV. ", "Cv. "):
         text = text.removeprefix(lead)

@@ -1,7 +1,7 @@
-"""What every thing of a book is or might be, in one pass over its threads.
+"""The identity of every thing of a book, in one pass over its lines of descent.
 
-Clones are settled one after the other, those that were mixed after the wood they were mixed from. Within a mix, what is
-found of some sticks can settle the others by counting.
+Clones are identified one after the other, those of mixed wood after the wood that went into the mix. Within a mix, the
+identities found of some sticks can determine the others by counting.
 """
 
 from __future__ import annotations
@@ -11,15 +11,16 @@ from dataclasses import dataclass, replace
 
 from graftbook.errors import Refused
 from graftbook.lineage.counting import possible
-from graftbook.lineage.naming import Identity, Statement, newest, settle
+from graftbook.lineage.naming import Identity, Statement, identity_of, latest_statements
 from graftbook.lineage.threads import Mix, Threads
 
-NOBODY = Identity()
+UNKNOWN = Identity()
 
 
 @dataclass(frozen=True)
 class Identities:
-    """What each thing is (`of`, by number), and which bundles each thing out of a mix can have come from (`sources`).
+    """The identity of each thing (`of`, one for each number), and which bundles each thing out of a mix can have come from
+    (`sources`, by number).
 
     `uncountable` holds the new bundles of mixes whose sticks were found to be more of one kind than went in.
     """
@@ -30,15 +31,18 @@ class Identities:
 
 
 def identities(threads: Threads, statements: Iterable[Statement]) -> Identities:
-    """What every thing is or might be, by the words given. Raises Refused for threads or mixes that go in a circle."""
+    """The identity of every thing, by the statements given; `thing` of a statement is a number of `threads`.
+
+    Raises Refused for lines of descent or mixes that go in a circle.
+    """
     root = threads.root
     standing: dict[int, list[Statement]] = {}
-    for thing, words in newest(statements).items():
-        standing.setdefault(root[thing], []).append(words[-1])
-    found = {foot: settle(words) for foot, words in standing.items()}
+    for thing, on_thing in latest_statements(statements).items():
+        standing.setdefault(root[thing], []).append(on_thing[-1])
+    found = {foot: identity_of(on_clone) for foot, on_clone in standing.items()}
     sources: dict[int, tuple[int, ...]] = {}
-    uncountable = [mix.bundle for mix in in_order(threads) if not _settle_mix(threads, mix, standing, found, sources)]
-    return Identities([found.get(foot, NOBODY) for foot in root], sources, tuple(uncountable))
+    uncountable = [mix.bundle for mix in in_order(threads) if not _identify_mix(threads, mix, standing, found, sources)]
+    return Identities([found.get(foot, UNKNOWN) for foot in root], sources, tuple(uncountable))
 
 
 def in_order(threads: Threads) -> list[Mix]:
@@ -56,7 +60,7 @@ def in_order(threads: Threads) -> list[Mix]:
                 on_path.discard(mix.bundle)
                 stack.pop()
             elif earlier.bundle in on_path:
-                raise Refused("wood that was not mixed into itself", threads.codes[earlier.bundle])
+                raise Refused(f"{threads.codes[earlier.bundle]} was mixed into itself")
             else:
                 on_path.add(earlier.bundle)
                 stack.append((earlier, iter(_before(threads, earlier))))
@@ -68,19 +72,19 @@ def _before(threads: Threads, mix: Mix) -> list[Mix]:
     return [threads.mix_of[foot] for foot in feet if foot in threads.mix_of]
 
 
-def _settle_mix(
+def _identify_mix(
     threads: Threads, mix: Mix, standing: dict[int, list[Statement]], found: dict[int, Identity],
     sources: dict[int, tuple[int, ...]],
 ) -> bool:  # fmt: skip
-    """Settle what came out of one mix; whether its sticks can be shared out among the bundles that went in."""
-    parts = [found.get(threads.root[part], NOBODY).names for part in mix.parts]
+    """Identify what came out of one mix; whether its sticks can be shared out among the bundles that went in."""
+    parts = [found.get(threads.root[part], UNKNOWN).names for part in mix.parts]
     open_ended = any(not names for names in parts)
     every = tuple(sorted({name for names in parts for name in names}))
     of_all = standing.get(mix.bundle, [])
     for thing in (mix.bundle, *mix.sticks, *mix.loose):
-        words = standing.get(thing, [])
-        words = words if thing == mix.bundle else [*of_all, *words]
-        found[thing] = _out_of(settle(words) if words else NOBODY, every, open_ended)
+        statements = standing.get(thing, [])
+        statements = statements if thing == mix.bundle else [*of_all, *statements]
+        found[thing] = _out_of(identity_of(statements) if statements else UNKNOWN, every, open_ended)
     allowed = [_mask(found[stick], parts) for stick in mix.sticks]
     counted = possible(allowed, mix.counts) if mix.counts is not None else None
     for stick, mask in zip(mix.sticks, counted if counted is not None else allowed, strict=True):
@@ -93,7 +97,7 @@ def _settle_mix(
 
 
 def _out_of(own: Identity, every: tuple[str, ...], open_ended: bool) -> Identity:
-    """What a stick of a mix is by its own words and by what went in. `open_ended` where something unknown went in."""
+    """The identity of a stick of a mix by its own statements and by what went in; `open_ended` where something unknown did."""
     if not own.names:
         names = () if open_ended else every
         if own.sure is not None:

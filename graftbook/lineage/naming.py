@@ -1,9 +1,9 @@
-"""What several people's words on one clone come to: one name, "A or B", unknown, or words that contradict each other.
+"""The identity that several people's statements on one clone give: one name, "A or B", unknown, or disputed.
 
-The rule. On one thing the newest word stands and the older ones are its history. Among the things of one clone, what was
-verified by fruit or tested outweighs what is believed. Words of one weight are taken together: what all of them allow is
-what it is; where nothing is allowed by all, every name stands and the clone is disputed. A later doubt, or a later word
-that it is unknown, sets aside earlier words of its weight: doubt is not outvoted by the belief it doubts.
+The rule. On one thing the latest statement stands and the older ones are its history. Among the things of one clone, what was
+verified by fruit or tested outweighs what is believed. Statements of one weight are intersected: the names that all of them
+allow are its names; where no name is allowed by all, every name stands and the clone is disputed. A later doubt, or a later
+statement that it is unknown, sets aside earlier statements of its weight: doubt is not outvoted by the belief it doubts.
 """
 
 from __future__ import annotations
@@ -18,8 +18,11 @@ _FIRM = frozenset({"verified by fruit", "tested"})
 
 @dataclass(frozen=True)
 class Statement:
-    """One word on what a thing is: `names` are its candidates, none of them where it is unknown; `on` None means from the
-    beginning. `ref` is the caller's own, to know it again."""
+    """One dated statement on what a thing is.
+
+    `thing` is its number; `names` are the candidates, empty where it is unknown; `on` None means from the beginning; `sure` is
+    one of SURE. `ref` is the caller's own, to know it again.
+    """
 
     thing: int
     on: date | None
@@ -31,10 +34,10 @@ class Statement:
 
 @dataclass(frozen=True)
 class Identity:
-    """What a thing is or might be. No names: unknown. `sure` is None where nobody said anything.
+    """What a thing is or might be. No names: unknown. `sure` is one of SURE, None where no statement was made.
 
-    `by` are the refs of the words that speak, `against` those of words that stand and say otherwise. `counted` where
-    counting the sticks of a mix settled it; `outside` where it was found to be something that was never mixed in.
+    `by` are the refs of the statements it rests on, `against` those of standing statements that contradict it. `counted` where
+    counting the sticks of a mix determined it; `outside` where it was found to be something that was never mixed in.
     """
 
     names: tuple[str, ...] = ()
@@ -52,13 +55,13 @@ class Identity:
         return len(self.names) == 1 and not self.disputed
 
 
-def newest(statements: Iterable[Statement]) -> dict[int, list[Statement]]:
-    """The word that stands on each thing, in a list with the earlier ones, oldest first."""
+def latest_statements(statements: Iterable[Statement]) -> dict[int, list[Statement]]:
+    """The statements on each thing by number, oldest first, so that the last of each list stands."""
     found: dict[int, list[Statement]] = {}
     for statement in statements:
         found.setdefault(statement.thing, []).append(statement)
-    for words in found.values():
-        words.sort(key=_when)
+    for statements in found.values():
+        statements.sort(key=_when)
     return found
 
 
@@ -66,19 +69,19 @@ def _when(statement: Statement) -> tuple[date, int]:
     return (statement.on if statement.on is not None else date.min, statement.ref)
 
 
-def settle(standing: Sequence[Statement]) -> Identity:
-    """What the standing words on the things of one clone come to, by the rule of this module."""
+def identity_of(standing: Sequence[Statement]) -> Identity:
+    """The identity of one clone by the standing statements on its things (one or more), by the rule of this module."""
     if len(standing) == 1:
         only = standing[0]
         return Identity(tuple(sorted(set(only.names))), only.sure, only.nickname, by=(only.ref,))
-    words = sorted(standing, key=_when)
-    firm = [word for word in words if word.sure in _FIRM]
+    statements = sorted(standing, key=_when)
+    firm = [statement for statement in statements if statement.sure in _FIRM]
     if not firm:
-        return _against(_together(words), words)
+        return _against(_together(statements), statements)
     found = _together(firm)
     if len(found.names) > 1 and not found.disputed:
-        found = _narrowed(found, _together([word for word in words if word.sure not in _FIRM]))
-    return _against(found, words)
+        found = _narrowed(found, _together([statement for statement in statements if statement.sure not in _FIRM]))
+    return _against(found, statements)
 
 
 def _narrowed(firm: Identity, soft: Identity) -> Identity:
@@ -89,31 +92,36 @@ def _narrowed(firm: Identity, soft: Identity) -> Identity:
     return Identity(both, soft.sure, None, False, (*firm.by, *soft.by))
 
 
-def _together(words: Sequence[Statement]) -> Identity:
-    if not words:
+def _together(statements: Sequence[Statement]) -> Identity:
+    if not statements:
         return Identity()
-    start = max((at for at, word in enumerate(words) if not word.names or word.sure == "doubtful"), default=0)
-    speaking = words[start:]
-    named = [word for word in speaking if word.names]
-    by = tuple(word.ref for word in speaking)
+    start = max(
+        (at for at, statement in enumerate(statements) if not statement.names or statement.sure == "doubtful"),
+        default=0,
+    )
+    speaking = statements[start:]
+    named = [statement for statement in speaking if statement.names]
+    by = tuple(statement.ref for statement in speaking)
     if not named:
         return Identity((), speaking[-1].sure, by=by)
-    common = set.intersection(*(set(word.names) for word in named))
-    every = {name for word in named for name in word.names}
+    common = set.intersection(*(set(statement.names) for statement in named))
+    every = {name for statement in named for name in statement.names}
     return Identity(tuple(sorted(common or every)), _weight(named), None, not common, by)
 
 
 def _weight(named: Sequence[Statement]) -> str:
-    """How sure words are together: as the newest of those that narrow it most."""
-    fewest = min(len(set(word.names)) for word in named)
-    return next(word.sure for word in reversed(named) if len(set(word.names)) == fewest)
+    """How sure statements are together: as the latest of those that narrow it most."""
+    fewest = min(len(set(statement.names)) for statement in named)
+    return next(statement.sure for statement in reversed(named) if len(set(statement.names)) == fewest)
 
 
-def _against(found: Identity, words: Sequence[Statement]) -> Identity:
+def _against(found: Identity, statements: Sequence[Statement]) -> Identity:
     names = set(found.names)
     if found.disputed:
-        against = tuple(word.ref for word in words if word.names and set(word.names) != names)
+        against = tuple(statement.ref for statement in statements if statement.names and set(statement.names) != names)
     else:
-        against = tuple(word.ref for word in words if word.names and not names & set(word.names))
-    nickname = next((word.nickname for word in reversed(words) if word.nickname), None)
+        against = tuple(
+            statement.ref for statement in statements if statement.names and not names & set(statement.names)
+        )
+    nickname = next((statement.nickname for statement in reversed(statements) if statement.nickname), None)
     return Identity(found.names, found.sure, nickname, found.disputed, found.by, against)

@@ -15,7 +15,7 @@ from graftbook.errors import UsageProblem
 POINTS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
 POINT_DEG = 22.5
 BY_EYE_DEG = 23
-"""A bearing told by eye may be meant for the point beside it: so many degrees."""
+"""A bearing estimated by eye may be meant for the point beside it: so many degrees."""
 _LETTERS: Mapping[str, str] = MappingProxyType({"north": "N", "east": "E", "south": "S", "west": "W"})
 _DEGREES = re.compile(r"(\d{1,3})\s*(?:°|º|deg(?:rees)?)?$")
 
@@ -65,7 +65,8 @@ def round_apart(first_deg: int, second_deg: int) -> int:
 
 
 def apart(sought: Spot, held: Spot) -> Apart:
-    """How far a position that is held is from one that is sought."""
+    """How far a recorded position (`held`) is from one that is sought: round the stem 0 to 180 degrees, along it `held` minus
+    `sought` in mm; None where either is not known."""
     turn, rise = None, None
     if sought.bearing_deg is not None and held.bearing_deg is not None:
         turn = round_apart(sought.bearing_deg, held.bearing_deg)
@@ -75,7 +76,8 @@ def apart(sought: Spot, held: Spot) -> Apart:
 
 
 def may_be(sought: Spot, held: Spot, within_mm: float, within_deg: int = BY_EYE_DEG) -> bool:
-    """Whether what is held may be what is sought; a position that was not recorded rules nothing out."""
+    """Whether a recorded position may be the one sought: within `within_mm` along the stem and `within_deg` round it, both 0 or
+    more; a position that was not recorded excludes nothing."""
     gap = apart(sought, held)
     near_round = gap.bearing_deg is None or gap.bearing_deg <= within_deg
     return near_round and (gap.height_mm is None or abs(gap.height_mm) <= within_mm)

@@ -1,8 +1,8 @@
-"""The threads of a book as plain arrays: what was cut from what, what stands on what, and where wood was mixed.
+"""The lines of descent (threads) of a book as plain arrays: what was cut from what, what stands on what, where wood was mixed.
 
 A thread runs mother plant or graft -> bundle -> stick -> graft -> wood cut from it. Every thing has at most one thing
-it was cut from, so a clone is a tree of things and its foot speaks for all of it. Only wood that was mixed has several
-possible sources: there the thread is cut, and each stick begins a clone of its own that came from one of them.
+it was cut from, so a clone is a tree of things (a graph without cycles) and is identified by its root. Only mixed wood has
+several possible sources: there the thread ends, and each stick is the root of a clone of its own that came from one of them.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ class Mix:
     """Bundles that became one bundle of loose sticks on a day.
 
     `parts` are the bundles mixed; `counts` how many sticks of each went in, None where that is not known. `sticks` are
-    the numbered sticks of the new bundle in order, `loose` the grafts made from it by nobody knows which stick.
+    the numbered sticks of the new bundle in order, `loose` the grafts made from it whose stick is not known.
     """
 
     bundle: int
@@ -82,13 +82,13 @@ class Threads:
 
     @cached_property
     def root(self) -> list[int]:
-        """The foot of each thing's clone. Raises Refused for things that were cut from themselves."""
-        return feet(self.parent, self.codes, "cut from")
+        """The root of each thing's clone, by number. Raises Refused for things that were cut from themselves."""
+        return chain_ends(self.parent, self.codes, "cut from")
 
     @cached_property
     def body(self) -> list[int]:
         """What each graft stands on in the end, a plant; other things stand for themselves. Raises Refused for a loop."""
-        return feet(self.host, self.codes, "standing on")
+        return chain_ends(self.host, self.codes, "standing on")
 
 
 def _inverse(up: Sequence[int]) -> dict[int, list[int]]:
@@ -102,23 +102,24 @@ def _inverse(up: Sequence[int]) -> dict[int, list[int]]:
     return found
 
 
-def feet(up: Sequence[int], codes: Sequence[str], what: str) -> list[int]:
-    """Follow every number to the end of its chain, each link once. Raises Refused, naming the loop, where one has no end."""
-    foot = [NONE] * len(up)
+def chain_ends(up: Sequence[int], codes: Sequence[str], what: str) -> list[int]:
+    """The end of each number's chain of links `up` (NONE: no link), by path compression, each link followed once.
+
+    `codes` and `what` name a cycle in the error. Raises Refused, naming the cycle, where a chain has no end.
+    """
+    end_of = [NONE] * len(up)
     for start in range(len(up)):
         path = []
         at = start
-        while foot[at] == NONE and up[at] != NONE:
-            foot[at] = -2  # on the path now
+        while end_of[at] == NONE and up[at] != NONE:
+            end_of[at] = -2  # on the path now
             path.append(at)
             at = up[at]
-        if foot[at] == -2:
+        if end_of[at] == -2:
             loop = [codes[number] for number in path[path.index(at) :]]
-            raise Refused(
-                "things that do not go round in a circle", f"{' '.join((*loop, loop[0]))}, each {what} the next"
-            )
-        end = foot[at] if foot[at] != NONE else at
-        foot[at] = end
+            raise Refused(f"these go round in a circle: {' '.join((*loop, loop[0]))}, each {what} the next")
+        end = end_of[at] if end_of[at] != NONE else at
+        end_of[at] = end
         for number in path:
-            foot[number] = end
-    return foot
+            end_of[number] = end
+    return end_of

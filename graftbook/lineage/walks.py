@@ -1,8 +1,9 @@
-"""Following wood: up to where it came from, down to all that came from it, and aside to what shared a plant with it.
+"""Ancestors of a thing, its descendants, and what was exposed to it by sharing a plant.
 
-Descended things are one clone: cut from one another, thread by thread, never by name. Exposed things are not of the clone;
-they stand on a plant that also carries it, or were cut from such a plant, or stand on plants that those were put on. The two
-are never one list. Every walk runs over the arrays of the threads once.
+Descendants are one clone: cut from one another, never linked by name. Exposed things are not of the clone; they stand on a
+plant that also carries it, or were cut from such a plant, or stand on plants that those were put on. The two are never one
+list. Every search runs over the arrays of `Threads` once: breadth first for ancestors and descendants, by earliest day (a
+priority queue) for exposure.
 """
 
 from __future__ import annotations
@@ -18,18 +19,18 @@ from graftbook.lineage.threads import NONE, Threads
 
 
 @dataclass(frozen=True)
-class Step:
-    """One thing on the way up: `generation` counts threads from the thing asked about; `possible` where wood was mixed and
-    it came from this or from another."""
+class Ancestor:
+    """One ancestor: `generation` (1 or more) counts cuts from the thing asked about; `possible` where wood was mixed and it came
+    from this or from another."""
 
     thing: int
     generation: int
     possible: bool
 
 
-class Descent(NamedTuple):
-    """One thing that descends from what was asked about. `came_from` is the thing it was cut from (NONE for those asked
-    about); `possible` where it came through mixed wood and may have come from another bundle."""
+class Descendant(NamedTuple):
+    """One descendant of what was asked about. `generation` is 0 and `came_from` NONE for those asked about, otherwise
+    `came_from` is the thing it was cut from; `possible` where it came through mixed wood and may be another's."""
 
     thing: int
     generation: int
@@ -48,9 +49,13 @@ class Exposure(NamedTuple):
     plants: int
 
 
-def up(threads: Threads, start: int, sources: Mapping[int, Sequence[int]]) -> list[Step]:
-    """Everything a thing came from, nearest first; `sources` says which bundles things out of a mix can have come from."""
-    steps: list[Step] = []
+def ancestors(threads: Threads, start: int, sources: Mapping[int, Sequence[int]]) -> list[Ancestor]:
+    """The ancestors of the thing with number `start`, nearest first, without itself.
+
+    `sources` says which bundles things out of a mix can have come from (`Identities.sources`); a thing that it lacks can have
+    come from all that went in.
+    """
+    found: list[Ancestor] = []
     seen: set[int] = set()
     waiting = deque([(start, 0, False)])
     while waiting:
@@ -58,7 +63,7 @@ def up(threads: Threads, start: int, sources: Mapping[int, Sequence[int]]) -> li
         if thing in seen:
             continue
         seen.add(thing)
-        steps.append(Step(thing, generation, doubt))
+        found.append(Ancestor(thing, generation, doubt))
         if threads.parent[thing] != NONE:
             waiting.append((threads.parent[thing], generation + 1, doubt))
         elif thing in threads.mix_of:
@@ -66,16 +71,18 @@ def up(threads: Threads, start: int, sources: Mapping[int, Sequence[int]]) -> li
             parts = sources.get(thing, mix.parts)
             several = doubt or len(parts) != 1
             waiting.extend((part, generation + 1, several) for part in parts)
-    return steps[1:]
+    return found[1:]
 
 
-def down(
+def descendants(
     threads: Threads, starts: Iterable[int], since: date | None, sources: Mapping[int, Sequence[int]]
-) -> dict[int, Descent]:
-    """Everything of one clone that came from the things given, cut or made on or after a day (None: ever); they head the
-    list. Things without a day are taken in."""
-    found: dict[int, Descent] = {}
-    waiting = deque(Descent(start, 0, NONE, False) for start in starts)
+) -> dict[int, Descendant]:
+    """The descendants of the things given, by number, these first, cut or made on or after `since` (None: ever).
+
+    Things without a day count as late enough. `sources` as in `ancestors`.
+    """
+    found: dict[int, Descendant] = {}
+    waiting = deque(Descendant(start, 0, NONE, False) for start in starts)
     while waiting:
         here = waiting.popleft()
         held = found.get(here.thing)
@@ -85,14 +92,14 @@ def down(
         after = here.generation + 1
         for child in threads.children.get(here.thing, ()):
             if _late_enough(threads.day[child], since):
-                waiting.append(Descent(child, after, here.thing, here.possible))
+                waiting.append(Descendant(child, after, here.thing, here.possible))
         for mix in threads.mixed_into.get(here.thing, ()):
             if _late_enough(mix.on, since):
                 for thing in (mix.bundle, *mix.sticks, *mix.loose):
                     parts = sources.get(thing, mix.parts)
                     if here.thing in parts:
                         sure = all(part in found and not found[part].possible for part in parts)
-                        waiting.append(Descent(thing, after, here.thing, not sure))
+                        waiting.append(Descendant(thing, after, here.thing, not sure))
     return found
 
 
@@ -100,10 +107,10 @@ def _late_enough(day: date | None, since: date | None) -> bool:
     return since is None or day is None or day >= since
 
 
-class _Aside:
-    """The walk from plant to plant, earliest day first."""
+class _ExposureWalk:
+    """The search from plant to plant, earliest day first."""
 
-    def __init__(self, threads: Threads, descended: Mapping[int, Descent]) -> None:
+    def __init__(self, threads: Threads, descended: Mapping[int, Descendant]) -> None:
         self.threads, self.descended = threads, descended
         self.found: dict[int, Exposure] = {}
         self.heap: list[tuple[date, int, int, int]] = []  # day, plants, plant, by
@@ -133,7 +140,8 @@ class _Aside:
                     self.note(graft, max(day, self._day(graft)), "stands on", plant, plants)
             for source in (plant, *self.carried.get(plant, ())):
                 for bundle in self.threads.children.get(source, ()):
-                    if self.threads.day[bundle] is None or self.threads.day[bundle] >= day:
+                    cut_on = self.threads.day[bundle]
+                    if cut_on is None or cut_on >= day:
                         self.wood(bundle, max(day, self._day(bundle)), source, plants)
 
     def wood(self, first: int, day: date, source: int, plants: int) -> None:
@@ -153,7 +161,7 @@ class _Aside:
                 waiting += [(other, thing, "mixed with") for other in (mix.bundle, *mix.sticks, *mix.loose)]
 
     def note(self, thing: int, day: date, how: str, by: int, plants: int) -> None:
-        """Keep the earliest word on a thing that is not of the clone itself."""
+        """Keep the earliest exposure of a thing that is not of the clone itself."""
         if thing in self.descended:
             return
         held = self.found.get(thing)
@@ -166,13 +174,13 @@ class _Aside:
         return day if day is not None else date.min
 
 
-def exposed(threads: Threads, descended: Mapping[int, Descent], since: date | None = None) -> dict[int, Exposure]:
+def exposed(threads: Threads, descended: Mapping[int, Descendant], since: date | None = None) -> dict[int, Exposure]:
     """Everything not of the clone that shares a plant with it on or after a day (None: ever), and what that was put on.
 
-    A graft shares the plant it stands on with every graft alive there from the day both were there; wood shares the plant
-    it was cut from if it was cut on or after that day. Each thing has its earliest day.
+    `descended` is what `descendants` gave. A graft shares the plant it stands on with every graft alive there from the day both
+    were there; wood shares the plant it was cut from if it was cut on or after that day. Each thing has its earliest day.
     """
-    walk = _Aside(threads, descended)
+    walk = _ExposureWalk(threads, descended)
     floor = since if since is not None else date.min
     for thing in descended:
         body = threads.body[thing]

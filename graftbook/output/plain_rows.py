@@ -58,22 +58,22 @@ def _row_lines(report: Report) -> Iterator[str]:
         return iter(())
     columns = zip(*_values(report), strict=True)
     starts = ("{", *[", "] * (len(names(report)) - 1))
-    told = [
-        _told(f"{start}{_json(name)}: ", column)
+    cells = [
+        _cells(f"{start}{_json(name)}: ", column)
         for start, name, column in zip(starts, names(report), columns, strict=True)
     ]
-    return (f"{''.join(cells)}}}" for cells in zip(*told, strict=True))
+    return (f"{''.join(row)}}}" for row in zip(*cells, strict=True))
 
 
-def _told(head: str, column: tuple[Any, ...]) -> list[str]:
+def _cells(head: str, column: tuple[Any, ...]) -> list[str]:
     """The values of one column as JSON, each after the column's name; words and days are put into JSON once."""
-    if not {type(value) for value in column} <= _SAID_ONCE:
+    if not {type(value) for value in column} <= _REPEATED:
         return [head + _json(value) for value in column]
     once = {value: head + _json(value) for value in set(column)}
     return [once[value] for value in column]
 
 
-_SAID_ONCE = frozenset({str, int, date, type(None)})
+_REPEATED = frozenset({str, int, date, type(None)})
 
 
 _ENCODER = json.JSONEncoder(ensure_ascii=False, allow_nan=False, default=plain)

@@ -1,4 +1,5 @@
-"""A report as a table for people: headings in plain words, units with every number, 80 columns wide at least.
+"""A report as text for people, a table or running text: headings in plain words, units with every number, 80 columns wide
+at least.
 
 A row class may name the columns people see in `shown`, and headings that differ from the field's name in `headings`.
 """
@@ -33,9 +34,24 @@ def table_text(report: Report, view: View) -> str:
     if report.rows:
         parts += [_one_table(report, group, rows, view) for group, rows in _groups(report)]
     else:
-        parts.append("Nothing to show.")
+        parts.append(wrapped(report.empty, view.width))
     parts += [wrapped(note, view.width) for note in (*report.notes, *report.cautions)]
     return "\n".join(part.rstrip("\n") for part in parts) + "\n"
+
+
+def prose_text(report: Report, width: int = 80) -> str:
+    """The title, then each section's heading and sentences, folded to the width; notes last.
+
+    The rows of the report have a `section` and a `sentence`.
+    """
+    lines, section = [wrapped(report.title, width).rstrip("\n")] if report.title else [], None
+    for row in report.rows:
+        if row.section != section:
+            section = row.section
+            lines += ["", section]
+        lines.append(wrapped(row.sentence, width).rstrip("\n"))
+    lines += [wrapped(note, width).rstrip("\n") for note in (*report.notes, *report.cautions)]
+    return "\n".join(lines) + "\n"
 
 
 def _groups(report: Report) -> Iterable[tuple[str | None, list[Any]]]:

@@ -1,13 +1,13 @@
 """A sheet for the grafting bench: one line a graft in bench order, one cultivar at a time, and how to cut the sticks.
 
 Meant to lie on the bench and be read at arm's length, printed in black: codes are 14 points, words 11 and more, and nothing is
-told by a tint. Each line has a code to scan, two boxes to tick and room for one word. Codes are drawn at true size, so the
+shown by a tint. Each line has a code to scan, two boxes to tick and room for one word. Codes are drawn at true size, so the
 page must not be scaled when printed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -209,4 +209,10 @@ def _rule(canvas: Any, y: float, w: float, thick: float) -> None:
     canvas.line(MARGIN_MM * MM, y * MM, (w - MARGIN_MM) * MM, y * MM)
 
 
-_DRAW = {"columns": _columns, "name": _name, "line": _line, "cut": _cut, "note": _note}
+_DRAW: dict[str, Callable[[Any, Any, float, float], float]] = {
+    "columns": _columns,
+    "name": _name,
+    "line": _line,
+    "cut": _cut,
+    "note": _note,
+}

@@ -16,7 +16,7 @@ MOST_LABELS = 12
 
 
 @dataclass(frozen=True)
-class Counted:
+class StretchCount:
     """`k` of `n` in the stretch from `first` to `last`, and the range of that share alone (0 to 1)."""
 
     first: float
@@ -40,7 +40,7 @@ class CurvePanel:
     high: tuple[float | None, ...]
     low_whole: tuple[float | None, ...]
     high_whole: tuple[float | None, ...]
-    counts: tuple[Counted, ...]
+    counts: tuple[StretchCount, ...]
     ticks: tuple[tuple[float, str], ...]
     x_label: str
     window: tuple[float, float] | None = None
@@ -85,7 +85,7 @@ def _line(axes: Axes, panel: CurvePanel) -> None:
     axes.plot(panel.xs, column(panel.line), color=pictures.INK, linewidth=1.8, zorder=3)
 
 
-def _counts(axes: Axes, counts: tuple[Counted, ...], whiskers: bool) -> None:
+def _counts(axes: Axes, counts: tuple[StretchCount, ...], whiskers: bool) -> None:
     """A dot at k/n in the middle of each stretch, larger where it rests on more, and the counts written above the frame."""
     largest = max((one.n for one in counts), default=1)
     for one in counts:

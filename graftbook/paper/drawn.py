@@ -28,13 +28,13 @@ def printable(words: str, bold: bool = False) -> str:
     from labels.errors import MissingGlyph
     from labels.lettering import BOLD, REGULAR, clean, em_width
 
-    said = clean(words)
+    kept = clean(words)
     try:
-        em_width(said, BOLD if bold else REGULAR)
+        em_width(kept, BOLD if bold else REGULAR)
     except MissingGlyph as error:
         for sign in error.missing:
-            said = said.replace(sign, "?")
-    return said
+            kept = kept.replace(sign, "?")
+    return kept
 
 
 def width(words: str, size: float, bold: bool = False) -> float:
@@ -46,12 +46,12 @@ def width(words: str, size: float, bold: bool = False) -> float:
 
 def fitted(words: str, size: float, across: float, bold: bool = False) -> str:
     """The words cut short with an ellipsis where they are wider than so many mm."""
-    said = printable(words, bold)
-    if width(said, size, bold) <= across:
-        return said
-    while said and width(f"{said}…", size, bold) > across:
-        said = said[:-1]
-    return f"{said.rstrip()}…"
+    kept = printable(words, bold)
+    if width(kept, size, bold) <= across:
+        return kept
+    while kept and width(f"{kept}…", size, bold) > across:
+        kept = kept[:-1]
+    return f"{kept.rstrip()}…"
 
 
 def shrunk(words: str, sizes: Sequence[float], across: float, bold: bool = False) -> float:

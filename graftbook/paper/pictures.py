@@ -1,16 +1,16 @@
 """How every picture looks, on screen and in black and white, and how it becomes the bytes of a file.
 
-Shades of grey, line styles and marks tell things apart, never colour alone. Letters in a PDF stay letters; nothing in a
-file tells the hour it was made, so that the same book gives the same file.
+Things differ by shades of grey, line styles and marks, never by colour alone. Letters in a PDF stay letters; nothing in a
+file holds the hour it was made, so that the same book gives the same file.
 """
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -35,7 +35,9 @@ def look() -> Iterator[None]:
     """The look of the pictures made within, and of no others."""
     import matplotlib
 
-    with matplotlib.rc_context(dict(_LOOK)):
+    # The stubs list every key as a literal, so that no plain table of keys would do.
+    settings: dict[Any, object] = dict(_LOOK)
+    with matplotlib.rc_context(settings):
         yield
 
 
@@ -148,8 +150,8 @@ def pages(figures: Sequence[Figure]) -> bytes:
     from matplotlib.backends.backend_pdf import PdfPages
 
     out = io.BytesIO()
-    told = {"Creator": "Graftbook", "Producer": "Graftbook", "CreationDate": None}
-    with look(), PdfPages(out, metadata=told) as book:
+    metadata: dict[str, str | None] = {"Creator": "Graftbook", "Producer": "Graftbook", "CreationDate": None}
+    with look(), PdfPages(out, metadata=metadata) as book:
         for figure in figures:
             book.savefig(figure)
     return out.getvalue()
@@ -167,7 +169,7 @@ def folded_lines(text: str, width: float, size: float, bold: bool = False) -> li
     return lines or [""]
 
 
-def _measure(size: float, bold: bool):
+def _measure(size: float, bold: bool) -> Callable[[str], float]:
     from matplotlib import font_manager
 
     name = font_manager.findfont(font_manager.FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal"))

@@ -36,7 +36,7 @@ def rate_figure(
         figure, (axes,) = pictures.stacked(1, height, notes, page, left=left, gap=ROUND)
         pictures.shares(axes, upright=False)
         for place, line in enumerate(lines):
-            if line.rate is not None:
+            if line.rate is not None and line.low is not None and line.high is not None:
                 axes.plot(
                     [line.low, line.high], [place, place], color=pictures.INK, linewidth=1.4, solid_capstyle="butt"
                 )

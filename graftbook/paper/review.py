@@ -18,7 +18,7 @@ LARGEST, SMALLEST = 10.5, 7.0
 
 
 @dataclass(frozen=True)
-class Section:
+class ReviewPart:
     """A heading and its sentences."""
 
     heading: str
@@ -26,7 +26,7 @@ class Section:
 
 
 @dataclass(frozen=True)
-class Picture:
+class ReviewPicture:
     """A picture: its heading, and what draws it on a page (None: as large as it must be)."""
 
     heading: str
@@ -34,7 +34,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Table:
+class CountTable:
     """A table for the HTML file: headings, and cells as text."""
 
     caption: str
@@ -48,9 +48,9 @@ class Review:
 
     title: str
     dated: str
-    sections: tuple[Section, ...]
-    pictures: tuple[Picture, ...]
-    tables: tuple[Table, ...] = ()
+    sections: tuple[ReviewPart, ...]
+    pictures: tuple[ReviewPicture, ...]
+    tables: tuple[CountTable, ...] = ()
 
 
 def pdf(review: Review, paper: str = "a4") -> bytes:
@@ -84,7 +84,7 @@ def _lines(review: Review, page: Page, size: float) -> tuple[list[tuple[float, s
     """Every line with its distance from the head, whether it is bold and how far it is set in; and where the last one ends."""
     step, inner, at = size / 72 * 1.38, page.width - 2 * SIDE, 0.0
     lines = []
-    for section in (Section("", (review.dated[:1].upper() + review.dated[1:] + ".",)), *review.sections):
+    for section in (ReviewPart("", (review.dated[:1].upper() + review.dated[1:] + ".",)), *review.sections):
         if section.heading:
             at += step * 1.75
             lines.append((at, section.heading, True, 0.0))
@@ -125,7 +125,7 @@ def html(review: Review) -> bytes:
     return ("\n".join(parts) + "\n</body>\n</html>\n").encode("utf-8")
 
 
-def _inline(picture: Picture, number: int) -> str:
+def _inline(picture: ReviewPicture, number: int) -> str:
     """The picture as SVG whose names are its own, so that several can stand in one page."""
     with pictures.look():
         text = pictures.svg_alone(pictures.saved(picture.draw(None), "svg").decode("utf-8"))
@@ -137,7 +137,7 @@ def _inline(picture: Picture, number: int) -> str:
     return text.replace("<svg ", f'<svg role="img" aria-label="{escape(picture.heading)}" ', 1)
 
 
-def _table(table: Table) -> str:
+def _table(table: CountTable) -> str:
     head = "".join(f"<th>{escape(cell)}</th>" for cell in table.headings)
     rows = "\n".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in table.rows)
     return f"<table>\n<caption>{escape(table.caption)}</caption>\n<tr>{head}</tr>\n{rows}\n</table>"

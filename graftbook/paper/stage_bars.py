@@ -61,6 +61,8 @@ def stage_figure(panels: tuple[StagePanel, ...], notes: tuple[str, ...], page: p
 
 
 def _draw(axes: Axes, panel: StagePanel, legend: bool) -> None:
+    from matplotlib.ticker import MaxNLocator
+
     for part, shade, hatch, words in PARTS:
         starts = [
             sum(getattr(bar, name) for name, *_ in PARTS[: [p[0] for p in PARTS].index(part)]) for bar in panel.bars
@@ -73,7 +75,7 @@ def _draw(axes: Axes, panel: StagePanel, legend: bool) -> None:
     axes.set_yticks(range(len(panel.bars)), [bar.words for bar in panel.bars])
     axes.set_ylim(len(panel.bars) - 0.45, -0.55)
     axes.tick_params(axis="y", length=0)
-    axes.xaxis.get_major_locator().set_params(integer=True)
+    axes.xaxis.set_major_locator(MaxNLocator("auto", steps=[1, 2, 2.5, 5, 10], integer=True))
     axes.set_xlabel(panel.unit)
     axes.set_title(panel.title, pad=22 if legend else 6)
     if legend:

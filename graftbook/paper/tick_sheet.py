@@ -1,7 +1,7 @@
 """A sheet to walk with: one block a graft with its code to scan, where it stands, and a box to tick for each thing wanted.
 
 Meant to be read on a clipboard at arm's length, out of doors, printed in black: words on grafts are 11 points and more, nothing
-is told by a tint. Codes are drawn at true size, so the page must not be scaled when printed.
+is shown by a tint. Codes are drawn at true size, so the page must not be scaled when printed.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ BOX_MM = 4.6
 NOTE_GAP_MM = 1.0
 _LEAST_MM = CODE_MM + 2.5
 _LEFT_SHARE = 0.5
+_ABOUT_MM, _ROW_MM = 8.2, 4.6
 
 
 @dataclass(frozen=True)
@@ -58,7 +59,7 @@ def draw(sheet: TickSheet, paper: str = "a4") -> bytes:
     from labels.drawing import finished, new_canvas
 
     w, h = page_size(paper)
-    pages = list(_pages(sheet, h))
+    pages = list(_pages(sheet, w, h))
     canvas: Any = new_canvas(w, h, sheet.title, "things due, in walking order")
     for number, parts in enumerate(pages, 1):
         if number > 1:
@@ -73,14 +74,14 @@ def draw(sheet: TickSheet, paper: str = "a4") -> bytes:
 Part = tuple[str, Any]
 
 
-def _pages(sheet: TickSheet, h: float) -> Iterator[list[Part]]:
+def _pages(sheet: TickSheet, w: float, h: float) -> Iterator[list[Part]]:
     """The parts of each page; a place's name is said again where it goes on, and never stands alone at the foot."""
     room = h - 2 * MARGIN_MM - HEAD_MM
     page: list[Part] = []
     left = room
     for place in sheet.places:
         for at, block in enumerate(place.blocks):
-            high, name = _height(block), PLACE_MM if at == 0 or not page else 0.0
+            high, name = _height(block, w), PLACE_MM if at == 0 or not page else 0.0
             if high + name > left and page:
                 yield page
                 page, left, name = [], room, PLACE_MM
@@ -98,8 +99,14 @@ def _pages(sheet: TickSheet, h: float) -> Iterator[list[Part]]:
     yield page
 
 
-def _height(block: TickBlock) -> float:
-    return max(_LEAST_MM, (len(block.wants) + 1) // 2 * TICK_MM + 2.5)
+def _height(block: TickBlock, w: float) -> float:
+    said = _ABOUT_MM + len(_about(block, w)) * _ROW_MM
+    return max(_LEAST_MM, (len(block.wants) + 1) // 2 * TICK_MM + 2.5, said)
+
+
+def _about(block: TickBlock, w: float) -> list[str]:
+    """What it is and on what, whole, on as many rows as that takes on a page `w` mm wide."""
+    return folded(block.about, (w - 2 * MARGIN_MM) * _LEFT_SHARE - CODE_MM - 5, 11)
 
 
 def _head(canvas: Any, title: str, number: int, pages: int, w: float, h: float) -> None:
@@ -125,19 +132,19 @@ def _draw_part(canvas: Any, part: Part, top: float, w: float) -> float:
             top -= LINE_MM
         return top - NOTE_GAP_MM
     _block(canvas, what, top, w)
-    return top - _height(what)
+    return top - _height(what, w)
 
 
 def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
-    high = _height(block)
+    high = _height(block, w)
     code_square(canvas, block.payload, MARGIN_MM, top - 1 - CODE_MM, CODE_MM)
     left = MARGIN_MM + CODE_MM + 2
     middle = MARGIN_MM + (w - 2 * MARGIN_MM) * _LEFT_SHARE
     text(canvas, left, top - 6.5, block.code, 16, bold=True)
-    said = fitted(block.where, 11, middle - left - 24)
-    text(canvas, middle - 3, top - 6.5, said, 11, right=True)
-    for at, line in enumerate(folded(block.about, middle - left - 3, 11)[:2]):
-        text(canvas, left, top - 11.2 - at * 4.6, line, 11)
+    where = fitted(block.where, 11, middle - left - 24)
+    text(canvas, middle - 3, top - 6.5, where, 11, right=True)
+    for at, line in enumerate(_about(block, w)):
+        text(canvas, left, top - 11.2 - at * _ROW_MM, line, 11)
     half = (w - MARGIN_MM - middle) / 2
     for at, want in enumerate(block.wants):
         x, y = middle + (at % 2) * half, top - 2.2 - at // 2 * TICK_MM

@@ -1,6 +1,6 @@
 """A sheet for the shed wall: every living graft of one tree, limb by limb, with where it sits drawn in two small views.
 
-Printed in black on plain paper and read at arm's length: names are 11 points and more, nothing is told by a tint. Codes are
+Printed in black on plain paper and read at arm's length: names are 11 points and more, nothing is shown by a tint. Codes are
 drawn at true size, so the page must not be scaled. Up to thirty grafts are one page; more go on to others,
 under larger drawings.
 """
@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from graftbook.paper.drawn import MM, code_square, first_fitting, fitted, page_size, printable, shrunk, text, width
-from graftbook.paper.tree_views import Mark, from_above, from_the_side
+from graftbook.paper.tree_views import GraftMark, from_above, from_the_side
 
 MARGIN_MM = 12.0
 HEAD_MM = 21.0
@@ -33,7 +33,7 @@ class TreeGraft:
     cultivar; `limb` and `spot` (side, height and what else is known) in words, empty where not known; `year` and `method`
     of its making, `state` how it stands; `tag` what is wrong with its tag, empty where nothing is."""
 
-    mark: Mark
+    mark: GraftMark
     code: str
     payload: str
     name: str
@@ -94,9 +94,9 @@ def _head(canvas: Any, sheet: TreeSheet, number: int, pages: int, w: float, h: f
     top, side = h - MARGIN_MM, 18.0
     code_square(canvas, sheet.payload, w - MARGIN_MM - side, top - side, side)
     across = w - 2 * MARGIN_MM - side - 4
-    said = f"{sheet.code}  {sheet.name}"
-    size = shrunk(said, (22, 19, 16, 13), across, bold=True)
-    text(canvas, MARGIN_MM, top - 8, fitted(said, size, across, bold=True), size, bold=True)
+    title = f"{sheet.code}  {sheet.name}"
+    size = shrunk(title, (22, 19, 16, 13), across, bold=True)
+    text(canvas, MARGIN_MM, top - 8, fitted(title, size, across, bold=True), size, bold=True)
     page = f", page {number} of {pages}" if pages > 1 else ""
     stands = fitted(sheet.stands, 12, across - width(page, 12))
     text(canvas, MARGIN_MM, top - 15.5, f"{stands}{page}".removeprefix(", "), 12)
@@ -135,8 +135,8 @@ def _row(canvas: Any, graft: TreeGraft, x: float, top: float, across: float) -> 
         text(canvas, left, top - 10.7, about, SMALL_PT, bold=bool(graft.tag))
         return
     short = f", TAG {graft.tag.upper()}" if graft.tag else f", {graft.year}"
-    said = _where(graft, room - width(short, SMALL_PT)) + short
-    text(canvas, left, top - 10.7, said, SMALL_PT)
+    line = _where(graft, room - width(short, SMALL_PT)) + short
+    text(canvas, left, top - 10.7, line, SMALL_PT)
 
 
 def _name(name: str, room: float) -> list[tuple[str, float, float]]:

@@ -21,11 +21,11 @@ _TWIG_MM = 10.0
 _CROWD = 0.03
 """What one graft more on a line counts for against a gap in height, as a share of the tallest."""
 _TURNS_DEG = (0, 7, -7, 14, -14, 21, -21)
-"""A bearing told by eye is good to one of the sixteen points: a number may stand so far beside it."""
+"""A bearing judged by eye is good to one of the sixteen points: a number may stand so far beside it."""
 
 
 @dataclass(frozen=True)
-class Mark:
+class GraftMark:
     """A graft on the drawings: its number, bearing in degrees clockwise from north and height in mm, None where not known;
     `height` the height in words."""
 
@@ -35,25 +35,25 @@ class Mark:
     height: str = ""
 
 
-def from_the_side(canvas: Any, marks: Sequence[Mark], x: float, y: float, w: float, h: float) -> None:
+def from_the_side(canvas: Any, marks: Sequence[GraftMark], x: float, y: float, w: float, h: float) -> None:
     """The stem with each graft at its height: those facing east to the right of it, west to the left, seen from the south.
 
     The lower left corner at `x`, `y` and the size are in mm. Grafts without a height are not drawn.
     """
-    known = sorted((mark for mark in marks if mark.height_mm is not None), key=lambda mark: mark.height_mm)
+    known = sorted((mark for mark in marks if mark.height_mm is not None), key=_height)
     stem, top = x + w / 2, y + h - 6
     canvas.setLineWidth(0.9 * MM)
     canvas.line(stem * MM, y * MM, stem * MM, top * MM)
     canvas.setLineWidth(0.3 * MM)
     canvas.line((stem - 14) * MM, y * MM, (stem + 14) * MM, y * MM)
     text(canvas, x, y + h - 3.5, _caption("from the south", "height", len(marks), len(known)), _NUMBER_PT)
-    tallest = max((mark.height_mm for mark in known), default=0.0) or 1.0
+    tallest = max(map(_height, known), default=0.0) or 1.0
     scale, low, high = (top - y - 5) / tallest, y + 1.5, top - 2
     for right in (True, False):
         lines = _shared(
             [mark for at, mark in enumerate(known) if _faces_east(mark, at) is right], int((high - low) / _STEP_MM)
         )
-        feet = [y + 3 + scale * sum(mark.height_mm for mark in line) / len(line) for line in lines]
+        feet = [y + 3 + scale * sum(map(_height, line)) / len(line) for line in lines]
         for line, foot, at in zip(lines, feet, spread(feet, low, high, _STEP_MM), strict=True):
             _twig(canvas, line, (stem, foot), at, right, w / 2 - _TWIG_MM - 2)
 
@@ -64,22 +64,26 @@ def _caption(view: str, what: str, all_of_them: int, known: int) -> str:
     return f"{view}; {all_of_them - known} without {what}" if known < all_of_them else f"{view}, by {what}"
 
 
-def _faces_east(mark: Mark, at: int) -> bool:
+def _height(mark: GraftMark) -> float:
+    return mark.height_mm or 0.0
+
+
+def _faces_east(mark: GraftMark, at: int) -> bool:
     return sin(radians(mark.bearing_deg)) >= 0 if mark.bearing_deg is not None else at % 2 == 0
 
 
-def _shared(marks: Sequence[Mark], most: int) -> list[Sequence[Mark]]:
+def _shared(marks: Sequence[GraftMark], most: int) -> list[Sequence[GraftMark]]:
     """The marks in at most so many lines: while there are more, the two neighbours nearest in height and fewest in number
     share one."""
-    lines = [[mark] for mark in marks]
-    tallest = max((mark.height_mm for mark in marks), default=0.0) or 1.0
+    lines: list[Sequence[GraftMark]] = [[mark] for mark in marks]
+    tallest = max(map(_height, marks), default=0.0) or 1.0
     while len(lines) > most:
         costs = [
-            (above[0].height_mm - below[-1].height_mm) / tallest + _CROWD * (len(below) + len(above))
+            (_height(above[0]) - _height(below[-1])) / tallest + _CROWD * (len(below) + len(above))
             for below, above in pairwise(lines)
         ]
         at = costs.index(min(costs))
-        lines[at : at + 2] = [lines[at] + lines[at + 1]]
+        lines[at : at + 2] = [[*lines[at], *lines[at + 1]]]
     return lines
 
 
@@ -96,7 +100,9 @@ def spread(wanted: Sequence[float], low: float, high: float, step: float) -> lis
     return found
 
 
-def _twig(canvas: Any, line: Sequence[Mark], start: tuple[float, float], at: float, right: bool, room: float) -> None:
+def _twig(
+    canvas: Any, line: Sequence[GraftMark], start: tuple[float, float], at: float, right: bool, room: float
+) -> None:
     way = 1 if right else -1
     end = start[0] + way * _TWIG_MM
     canvas.setLineWidth(0.3 * MM)
@@ -109,7 +115,7 @@ def _twig(canvas: Any, line: Sequence[Mark], start: tuple[float, float], at: flo
         text(canvas, end + way * (1.2 + taken), at, high, _NUMBER_PT, right=not right)
 
 
-def _heights(line: Sequence[Mark]) -> str:
+def _heights(line: Sequence[GraftMark]) -> str:
     """The height of a line of marks in words, or from the lowest to the highest: `1400-1450 mm`."""
     low, high = line[0].height, line[-1].height
     if low == high:
@@ -118,13 +124,13 @@ def _heights(line: Sequence[Mark]) -> str:
     return f"{number}-{high}" if unit == high.rpartition(" ")[2] else f"{low}-{high}"
 
 
-def from_above(canvas: Any, marks: Sequence[Mark], x: float, y: float, side: float) -> None:
+def from_above(canvas: Any, marks: Sequence[GraftMark], x: float, y: float, side: float) -> None:
     """The stem from above, north up, with each graft at its bearing, further in or a little aside where another is in the way.
 
     The lower left corner at `x`, `y` and the side of the square are in mm. Grafts without a bearing are not drawn; those for
     which there is no room are named.
     """
-    known = [mark for mark in marks if mark.bearing_deg is not None]
+    known = [(mark, mark.bearing_deg) for mark in marks if mark.bearing_deg is not None]
     text(canvas, x, y + side - 3.5, _caption("from above", "bearing", len(marks), len(known)), _NUMBER_PT)
     middle_x, middle_y, reach = x + side / 2, y + side / 2 - 3, side / 2 - 7
     canvas.setLineWidth(0.3 * MM)
@@ -135,9 +141,9 @@ def from_above(canvas: Any, marks: Sequence[Mark], x: float, y: float, side: flo
         _centred(canvas, name, px, py, bold=True)
     taken: list[tuple[float, float, float]] = []
     crowded = []
-    for mark in known:
+    for mark, bearing in known:
         wide = width(str(mark.number), _NUMBER_PT)
-        spots = (_at(middle_x, middle_y, out, mark.bearing_deg + turn) for turn in _TURNS_DEG for out in _outs(reach))
+        spots = (_at(middle_x, middle_y, out, bearing + turn) for turn in _TURNS_DEG for out in _outs(reach))
         spot = next((spot for spot in spots if _is_clear(spot, wide, taken)), None)
         if spot is None:
             crowded.append(mark.number)

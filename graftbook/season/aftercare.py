@@ -6,7 +6,7 @@ stand; a row of the grower's own takes the place of the trade's for the same kin
 lapsed is not carried on for ever: looks, shoots and stakes end with the season in which the graft must grow; a tie, a
 bud to head back, a take to judge and a graft nobody looked at stay on the list one season more.
 
-Days are calendar days, and places with cold springs run late. Where whoever asks can tell the warmth a graft has had, a
+Days are calendar days, and places with cold springs run late. Where the warmth a graft has had is given, a
 rule that names a warmth goes by it and not by its days; a rule that names a length of shoot is due when that was measured,
 if that comes first. Each thing due says which of the three made it so.
 """
@@ -19,12 +19,12 @@ from datetime import date, timedelta
 
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
-from graftbook.season.care_facts import ENDED, Due, GraftFacts, WarmthOf
-from graftbook.season.care_rules import RULES, Frame, done, started
+from graftbook.season.care_facts import Due, GraftFacts, WarmthOf
+from graftbook.season.care_rules import RULES, GraftDates, started
 from graftbook.trade import methods
 from graftbook.trade.aftercare import Rule
 
-__all__ = ["Due", "GraftFacts", "Round", "due"]
+__all__ = ["CareRound", "Due", "GraftFacts", "due"]
 
 # Months in which what is grafted or budded counts as summer work: a rule of this book.
 SUMMER_MONTHS = (("north", (7, 8, 9, 10)), ("south", (1, 2, 3, 4)))
@@ -54,15 +54,21 @@ def due(
 ) -> tuple[Due, ...]:
     """What one graft wants on the day `on`, the longest due first; nothing for a dead one.
 
-    `rules` are those of the table and the grower's own; `horizon_days`, 0 or more, adds what falls due within so many
-    days; a graft not looked at for `forgotten_weeks`, 1 or more, is put on the list in the growing season; `warmth` tells
-    when a graft has had a warmth, None where no warmth is known at all. For many grafts make one `Round` and ask it. Raises
-    UsageProblem for a hemisphere, horizon or number of weeks that cannot be.
+    Parameters
+    ----------
+    rules : those of the table and the grower's own.
+    on, hemisphere : the day asked about; `north` or `south`.
+    horizon_days : 0 or more; what falls due within so many days is added.
+    forgotten_weeks : 1 or more; a graft not looked at for so long is put on the list in the growing season.
+    warmth : when a graft has had a sum of degree-days; None where no warmth is known at all, then days are counted.
+
+    For many grafts make one `CareRound` and ask it. Raises UsageProblem for a hemisphere, horizon or number of weeks that
+    cannot be. The rules are common practice; each row of the table names its basis and source.
     """
-    return Round(rules, on, hemisphere, horizon_days, forgotten_weeks, warmth).due(graft)
+    return CareRound(rules, on, hemisphere, horizon_days, forgotten_weeks, warmth).due(graft)
 
 
-class Round:
+class CareRound:
     """One walk round the grafts on one day: the rules sorted out once, then asked for each graft.
 
     Takes and raises what `due` does.
@@ -88,30 +94,30 @@ class Round:
         self._weeks = forgotten_weeks
         self._warmth = warmth
         self._summer = dict(SUMMER_MONTHS)[hemisphere]
-        self._frames: dict[tuple[date, str], Frame] = {}
+        self._dates: dict[tuple[date, str], GraftDates] = {}
         self._timely: dict[tuple[object, ...], tuple[Rule, ...]] = {}
 
     def due(self, graft: GraftFacts) -> tuple[Due, ...]:
         """What one graft wants, the longest due first."""
-        if graft.made_on > self._on or graft.state in ENDED or self._gone_home(graft):
+        if graft.made_on > self._on:
             return ()
-        frame = self._frame(graft)
-        items = [] if graft.state == "not-found" else list(self._by_rules(graft, frame))
-        items += self._forgotten(graft, frame)
+        dates = self._dates_of(graft)
+        items = [] if graft.state == "not-found" else list(self._by_rules(graft, dates))
+        items += self._forgotten(graft, dates)
         return tuple(sorted(_without_doubles(items, self._on), key=lambda item: (item.since, item.what)))
 
-    def _by_rules(self, graft: GraftFacts, frame: Frame) -> Iterator[Due]:
-        established = _established(graft, frame)
-        for rule in self._rules_for(graft, frame):
+    def _by_rules(self, graft: GraftFacts, dates: GraftDates) -> Iterator[Due]:
+        established = _established(graft, dates)
+        for rule in self._rules_for(graft, dates):
             if established and rule.rule != "release tie":
                 continue
             driven = self._driven(graft, rule)
             if driven is None:
                 continue
             set_out, by = driven
-            since = RULES[rule.rule](graft, set_out, frame)
+            since = RULES[rule.rule](graft, set_out, dates)
             if since is not None and since <= self._until:
-                yield _item(graft, set_out, frame, since, by)
+                yield _item(graft, set_out, dates, since, by)
 
     def _driven(self, graft: GraftFacts, rule: Rule) -> tuple[Rule, str] | None:
         """The rule with its days as warmth or growth make them, and what drives it; None where it is not warm enough yet."""
@@ -119,19 +125,19 @@ class Round:
             return rule, "growth" if rule.after_from is None and rule.rule in _BY_GROWTH else "calendar"
         start = started(graft, rule)
         if rule.warmth_from is not None and rule.warmth_base_c is not None:
-            warmed = None if self._warmth is None else self._warmth(graft, rule.warmth_base_c, rule.warmth_from)
-            if warmed is not None:
-                if warmed.on is None:
+            reached = None if self._warmth is None else self._warmth(graft, rule.warmth_base_c, rule.warmth_from)
+            if reached is not None:
+                if reached.on is None:
                     return None
-                return replace(rule, after_from=(warmed.on - start).days, after_to=None), "warmth"
+                return replace(rule, after_from=(reached.on - start).days, after_to=None), "warmth"
             if rule.after_from is None and rule.shoot_mm is None:
                 return None
         return _by_shoot(graft, rule, start)
 
-    def _forgotten(self, graft: GraftFacts, frame: Frame) -> list[Due]:
+    def _forgotten(self, graft: GraftFacts, dates: GraftDates) -> list[Due]:
         last = graft.made_on if graft.last_look_on is None else graft.last_look_on
         since = last + timedelta(weeks=self._weeks)
-        over = _established(graft, frame) or self._on > frame.deadline + ONE_MORE_SEASON
+        over = _established(graft, dates) or self._on > dates.deadline + ONE_MORE_SEASON
         if over or not self._growing or since > self._on:
             return []
         weeks = (self._on - last).days // 7
@@ -139,12 +145,12 @@ class Round:
         why = f"{ago}{'' if graft.last_look_on is not None else ', never since it was made'}: see how it stands."
         return [Due(graft.code, "forgotten", since, None, why, "common practice", "")]
 
-    def _frame(self, graft: GraftFacts) -> Frame:
+    def _dates_of(self, graft: GraftFacts) -> GraftDates:
         key = (graft.made_on, graft.method)
-        found = self._frames.get(key)
+        found = self._dates.get(key)
         if found is None:
             method = methods.find(graft.method)
-            found = self._frames[key] = Frame(
+            found = self._dates[key] = GraftDates(
                 season_end=turn.season_end_after(graft.made_on, self._hemisphere),
                 deadline=turn.growth_deadline(graft.made_on, self._hemisphere),
                 spring=turn.spring_after(graft.made_on, self._hemisphere),
@@ -152,7 +158,7 @@ class Round:
             )
         return found
 
-    def _rules_for(self, graft: GraftFacts, frame: Frame) -> tuple[Rule, ...]:
+    def _rules_for(self, graft: GraftFacts, dates: GraftDates) -> tuple[Rule, ...]:
         """The rules that fit grafts made like this one on the same day and can be due by now, sorted out once."""
         key = (graft.made_on, graft.unit, graft.method, graft.tie, graft.taxon, graft.bench, graft.wood)
         found = self._timely.get(key)
@@ -161,21 +167,16 @@ class Round:
             fitting = [rule for rule in self._rules if _fits(rule, graft, {season, "bench" if graft.bench else ""})]
             own = {rule.rule for rule in fitting if rule.basis == "own"}
             kept = (rule for rule in fitting if not rule.is_off and (rule.basis == "own" or rule.rule not in own))
-            found = tuple(rule for rule in kept if self._is_timely(rule, graft.made_on, frame))
+            found = tuple(rule for rule in kept if self._is_timely(rule, graft.made_on, dates))
             self._timely[key] = found
         return found
 
-    def _is_timely(self, rule: Rule, made_on: date, frame: Frame) -> bool:
-        end = frame.deadline + ONE_MORE_SEASON if rule.rule in _LASTING else frame.deadline
-        resting = not self._growing and self._on > frame.season_end and rule.rule in _IN_GROWTH
+    def _is_timely(self, rule: Rule, made_on: date, dates: GraftDates) -> bool:
+        end = dates.deadline + ONE_MORE_SEASON if rule.rule in _LASTING else dates.deadline
+        resting = not self._growing and self._on > dates.season_end and rule.rule in _IN_GROWTH
         by_days = rule.warmth_from is None and rule.shoot_mm is None and rule.rule != "judge"
         days = rule.after_from if by_days and rule.after_from is not None else 0
         return self._on <= end and not resting and made_on + timedelta(days=days) <= self._until
-
-    @staticmethod
-    def _gone_home(graft: GraftFacts) -> bool:
-        gone = done(graft, "gone-home")
-        return gone is not None and (graft.last_look_on is None or graft.last_look_on <= gone)
 
 
 def _fits(rule: Rule, graft: GraftFacts, seasons: set[str]) -> bool:
@@ -191,8 +192,8 @@ def _fits(rule: Rule, graft: GraftFacts, seasons: set[str]) -> bool:
     )
 
 
-def _established(graft: GraftFacts, frame: Frame) -> bool:
-    return graft.state == "growing" and graft.state_on is not None and graft.state_on > frame.deadline
+def _established(graft: GraftFacts, dates: GraftDates) -> bool:
+    return graft.state == "growing" and graft.state_on is not None and graft.state_on > dates.deadline
 
 
 def _by_shoot(graft: GraftFacts, rule: Rule, start: date) -> tuple[Rule, str] | None:
@@ -208,11 +209,11 @@ def _by_shoot(graft: GraftFacts, rule: Rule, start: date) -> tuple[Rule, str] | 
     return replace(rule, after_from=(grown - start).days, after_to=None), "growth"
 
 
-def _item(graft: GraftFacts, rule: Rule, frame: Frame, since: date, by: str) -> Due:
+def _item(graft: GraftFacts, rule: Rule, dates: GraftDates, since: date, by: str) -> Due:
     span = None if rule.after_from is None or rule.after_to is None else rule.after_to - rule.after_from
     until = since + timedelta(days=span) if span else None
-    spring_bud = rule.rule == "head back" and graft.unit == "bud" and not frame.sleeps and rule.is_default
-    if rule.rule == "head back" and rule.after_from is None and graft.unit == "bud" and frame.sleeps:
+    spring_bud = rule.rule == "head back" and graft.unit == "bud" and not dates.sleeps and rule.is_default
+    if rule.rule == "head back" and rule.after_from is None and graft.unit == "bud" and dates.sleeps:
         by = "calendar"
     why = _SPRING_BUD if spring_bud else rule.words
     return Due(graft.code, rule.rule, since, until, why, rule.basis, rule.source, by)

@@ -25,7 +25,7 @@ _KINDS = ("VEVENT", "VTODO")
 
 
 @dataclass(frozen=True)
-class Agenda:
+class CalendarFile:
     """A calendar file: its bytes, how many entries it holds that stand, and how many of them were not in the earlier file,
     were changed, or were cancelled now."""
 
@@ -37,10 +37,10 @@ class Agenda:
 
 
 @dataclass(frozen=True)
-class Frame:
+class CalendarFrame:
     """What the entries of a file share.
 
-    `book`: what tells this book from any other; `stamp`: now, in UTC; `revision`: a whole number that rises whenever the
+    `book`: the identifier of this book; `stamp`: now, in UTC; `revision`: a whole number that rises whenever the
     book changes; `todo`: to-dos instead of events; `alarm`: after midnight of the day, None for no alarm; `until`: the last
     day looked at; `place`: the only place looked at, None for every one.
     """
@@ -54,7 +54,7 @@ class Frame:
     place: str | None = None
 
 
-def written(stops: Iterable[Stop], frame: Frame, earlier: bytes | None = None) -> Agenda:
+def calendar_file(stops: Iterable[Stop], frame: CalendarFrame, earlier: bytes | None = None) -> CalendarFile:
     """The calendar file of these stops, which follows on an `earlier` one (None: there is none).
 
     Entries of the earlier file that lie outside what was looked at, by place or by day, stay as they were. Raises
@@ -82,10 +82,10 @@ def written(stops: Iterable[Stop], frame: Frame, earlier: bytes | None = None) -
         else:
             made[key] = before
     standing = sum(str(entry.get("STATUS", "")) != "CANCELLED" for entry in made.values())
-    return Agenda(_file(made.values()), standing, **counts)
+    return CalendarFile(_file(made.values()), standing, **counts)
 
 
-def uid(stop: Stop, frame: Frame) -> str:
+def uid(stop: Stop, frame: CalendarFrame) -> str:
     """What a calendar program knows an entry by: the same for a place and day of a book, whenever it is asked."""
     day = "now" if stop.now else stop.on.isoformat()
     place = "" if stop.place is None else " ".join(stop.place.casefold().split())
@@ -93,7 +93,7 @@ def uid(stop: Stop, frame: Frame) -> str:
     return str(uuid5(NAMESPACE_URL, f"graftbook:{frame.book}:{kind}:{day}:{place}"))
 
 
-def _was_looked_at(entry: Any, frame: Frame) -> bool:
+def _was_looked_at(entry: Any, frame: CalendarFrame) -> bool:
     """Whether what an earlier entry says was asked about this time: then it is done, otherwise nobody knows."""
     here = frame.place is None or _letters(str(entry.get("LOCATION", ""))) == _letters(frame.place)
     return here and when(entry) <= frame.until

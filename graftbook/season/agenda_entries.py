@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-# What tells whether an entry says what it said before.
-_TELLING = ("DTSTART", "DUE", "SUMMARY", "DESCRIPTION", "LOCATION", "CATEGORIES", "STATUS")
+# The properties compared to find whether an entry has changed.
+_COMPARED = ("DTSTART", "DUE", "SUMMARY", "DESCRIPTION", "LOCATION", "CATEGORIES", "STATUS")
 
 
 @dataclass(frozen=True)
@@ -66,9 +66,9 @@ def summary(stop: Stop) -> str:
     counted: dict[str, int] = {}
     for task in stop.tasks:
         counted[task.what] = counted.get(task.what, 0) + task.number
-    said = [f"{what} ({number:,})" for what, number in counted.items()]
-    more = f" and {len(said) - 4} more" if len(said) > 4 else ""
-    return f"{stop.place if stop.place is not None else 'No place noted'}: {', '.join(said[:4])}{more}"
+    parts = [f"{what} ({number:,})" for what, number in counted.items()]
+    more = f" and {len(parts) - 4} more" if len(parts) > 4 else ""
+    return f"{stop.place if stop.place is not None else 'No place noted'}: {', '.join(parts[:4])}{more}"
 
 
 def cancelled(entry: Any, stamp: datetime, sequence: int) -> Any:
@@ -97,12 +97,12 @@ def when(entry: Any) -> date:
 
 def same(before: Any, after: Any) -> bool:
     """Whether two entries say the same to whoever reads them, the times they were written and numbered aside."""
-    told = [[_said(entry, name) for name in _TELLING] for entry in (before, after)]
-    rings = [[alarm.to_ical() for alarm in entry.walk("VALARM")] for entry in (before, after)]
-    return told[0] == told[1] and rings[0] == rings[1]
+    properties = [[_property(entry, name) for name in _COMPARED] for entry in (before, after)]
+    alarms = [[alarm.to_ical() for alarm in entry.walk("VALARM")] for entry in (before, after)]
+    return properties[0] == properties[1] and alarms[0] == alarms[1]
 
 
-def _said(entry: Any, name: str) -> bytes | None:
+def _property(entry: Any, name: str) -> bytes | None:
     return entry[name].to_ical() if name in entry else None
 
 
@@ -117,10 +117,10 @@ def _alarm(after: timedelta, words: str, todo: bool) -> Any:
 
 
 def _description(stop: Stop) -> str:
-    return "\n".join(_told(task) for task in stop.tasks)
+    return "\n".join(_task_line(task) for task in stop.tasks)
 
 
-def _told(task: Task) -> str:
+def _task_line(task: Task) -> str:
     until = f", by {task.until.isoformat()}" if task.until is not None else ""
     basis = f" ({task.basis})" if task.basis else ""
     return f"{task.what}{until}: {task.codes}. {task.why.rstrip('.')}{basis}."

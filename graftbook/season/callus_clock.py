@@ -10,17 +10,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
+from typing import TYPE_CHECKING
 
 from graftbook.season import warmth
 from graftbook.season.degree_days import hours_from
-from graftbook.season.weather_days import Days, Gap
+from graftbook.season.weather_days import DailySeries, Gap
 from graftbook.trade.callus import CallusBand, CallusRow
 from graftbook.units import show_temperature
+
+if TYPE_CHECKING:
+    from graftbook.season.weather_days import Floats
 
 SETTLED_DAYS = 30
 """Warnings look at days after grafting no further than this: common practice holds a union warm for two to four weeks."""
 FARTHEST_DAYS = 120
-"""No date is reckoned farther ahead than this."""
+"""No date is extrapolated farther ahead than this, in days."""
 LEAST_BAND_C = 4.0
 """A best band narrower than this, such as a list's single 16 C, is counted as this wide about its middle."""
 _PAUSE_HOURS = 6.0
@@ -34,9 +38,9 @@ class CallusClock:
 
     `low_c` and `high_c` are the best band as it is counted, None where no source gives one. `degree_days` are above `base_c`,
     None where the table has no heat sum. `from_on` and `to_on` are the days by which the smaller and the larger heat sum
-    were or will be reached; None where the table has no basis for dates, or where they cannot be told yet. `reckoned`
-    says that one of them rests on days to come going on as the last seven. `paused` says that the last known days did
-    nothing for it. `warnings` are whole sentences.
+    were or will be reached; None where the table has no basis for dates, or where they cannot be computed yet. `extrapolated`
+    says that one of them takes days to come to be as the mean of the last seven. `paused` says that the last known days did
+    nothing for it. `known` and `missing` are days. `warnings` are whole sentences.
     """
 
     on: date
@@ -51,7 +55,7 @@ class CallusClock:
     heat_max: float | None
     from_on: date | None
     to_on: date | None
-    reckoned: bool
+    extrapolated: bool
     paused: bool
     known: int
     missing: int
@@ -84,33 +88,45 @@ def heat_row(band: CallusBand) -> CallusRow | None:
     return next((row for row in band.rows if row.kind == "heat sum" and row.basis != "from memory"), None)
 
 
-def clock(band: CallusBand, days: Days, made_on: date, on: date, unit: str = "C") -> CallusClock:
+def clock(band: CallusBand, days: DailySeries, made_on: date, on: date, unit: str = "C") -> CallusClock:
     """The clock of one union of a kind, made on a day, as of another.
 
-    `days` are those where the union stood and, after `on`, those to come as far as they are known. The day of grafting
-    counts. Warnings speak in `unit`, C or F.
+    Parameters
+    ----------
+    band : what the table of the trade says of the kind.
+    days : the daily series in C where the union stood and, after `on`, the forecast as far as there is one.
+    made_on, on : the day of grafting, which counts, and the day the clock is read.
+    unit : C or F, for the warnings only.
+
+    Returns
+    -------
+    Hours by the sine wave of `degree_days`; degree-days by the single sine. Where a heat sum is not reached in the days known,
+    its date is extrapolated from the mean of the last seven, up to FARTHEST_DAYS ahead: a rule of this book, no source.
     """
     best, heat = best_band(band), heat_row(band)
     hours = warmth.band_hours(days, made_on, on, *(best if best is not None else (0.0, 60.0)))
-    told = (None, None, None) if best is None else (hours.below, hours.inside, hours.above)
+    below, inside, above = (None, None, None) if best is None else (hours.below, hours.inside, hours.above)
     so_far = from_on = to_on = None
-    reckoned = False
+    extrapolated = False
     if heat is not None and heat.base_c is not None:
         so_far = warmth.warmth(days, made_on, on, heat.base_c).degree_days
         (from_on, first), (to_on, second) = (
             _reached(days, made_on, on, heat, sum_) for sum_ in (heat.heat_min, heat.heat_max)
         )
-        reckoned = first or second
+        extrapolated = first or second
+    low_c, high_c = best if best is not None else (None, None)
+    base_c, heat_min, heat_max = (None, None, None) if heat is None else (heat.base_c, heat.heat_min, heat.heat_max)
     return CallusClock(
-        on, *(best if best is not None else (None, None)), *told, None if heat is None else heat.base_c, so_far,
-        None if heat is None else heat.heat_min, None if heat is None else heat.heat_max, from_on, to_on, reckoned,
+        on, low_c, high_c, below, inside, above, base_c, so_far, heat_min, heat_max, from_on, to_on, extrapolated,
         _paused(band, heat, days, made_on, on), hours.known, hours.missing, hours.gaps,
         _warnings(band, best, days, made_on, on, unit),
     )  # fmt: skip
 
 
-def _reached(days: Days, made_on: date, on: date, heat: CallusRow, amount: float | None) -> tuple[date | None, bool]:
-    """The day by which a heat sum is reached, and whether it rests on days to come going on as the last seven."""
+def _reached(
+    days: DailySeries, made_on: date, on: date, heat: CallusRow, amount: float | None
+) -> tuple[date | None, bool]:
+    """The day by which a heat sum is reached, and whether it is extrapolated from the last seven days."""
     if amount is None or heat.base_c is None:
         return None, False
     part = days.between(made_on, on + timedelta(days=FARTHEST_DAYS))
@@ -129,7 +145,7 @@ def _reached(days: Days, made_on: date, on: date, heat: CallusRow, amount: float
     return (day, True) if (day - on).days <= FARTHEST_DAYS else (None, False)
 
 
-def _paused(band: CallusBand, heat: CallusRow | None, days: Days, made_on: date, on: date) -> bool:
+def _paused(band: CallusBand, heat: CallusRow | None, days: DailySeries, made_on: date, on: date) -> bool:
     """Whether the last three days, where known, gave it next to nothing: no degree-day, or hardly an hour warm enough."""
     import numpy as np
 
@@ -145,10 +161,9 @@ def _paused(band: CallusBand, heat: CallusRow | None, days: Days, made_on: date,
 
 
 def _warnings(
-    band: CallusBand, best: tuple[float, float] | None, days: Days, made_on: date, on: date, unit: str
+    band: CallusBand, best: tuple[float, float] | None, days: DailySeries, made_on: date, on: date, unit: str
 ) -> tuple[str, ...]:
     """Days of the last week, or to come, that lie outside: too hot for the kind, or never up to its best band."""
-
     last = min(on + timedelta(days=_LATELY * 2), made_on + timedelta(days=SETTLED_DAYS))
     part = days.between(max(made_on, on - timedelta(days=_LATELY - 1)), last)
     known = part.known()
@@ -166,7 +181,7 @@ def _warnings(
     return tuple(found)
 
 
-def _when(part: Days, wrong: object, on: date, verbs: tuple[str, str], rest: str) -> list[str]:
+def _when(part: DailySeries, wrong: Floats, on: date, verbs: tuple[str, str], rest: str) -> list[str]:
     """Days that went by, and days to come, as one sentence each."""
     import numpy as np
 

@@ -9,21 +9,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-# What a look may say that ends all aftercare: there is nothing left to care for.
-ENDED = frozenset({"dead", "not-set"})
 # What shows that a bud has healed in or gone on from there.
 SET = frozenset({"set", "forced", "pushing", "growing"})
 
 
 @dataclass(frozen=True)
 class GraftFacts:
-    """A graft as aftercare sees it.
+    """A graft as aftercare sees it: one that lives and is here. What ended or left wants nothing, and is not asked about.
 
-    `unit` is `graft` or `bud`; `state` what was last seen, on `state_on`; `last_look_on` the last look of any kind;
-    `cares` what was done, as (day, word) in any order. `tied_on` None means tied when made; `tie` the kind of tie.
-    `bench` is True for a graft made at the bench, False in the field. `forced_on` is when a bud was forced, None when
-    it was not or only the cares tell. `decided` is True once its take is decided, whatever the last state. `wood` is
-    `dormant` or `summer`; `shoots` the lengths in mm its shoot was measured at, as (day, length), oldest first.
+    `unit` is `graft` or `bud`; `state` what was last seen, on `state_on`; `last_look_on` the last look of any kind; `cares`
+    what was done, as (day, word) in any order. `tied_on` None means tied when made; `tie` the kind of tie. `bench` is True
+    for a graft made at the bench, False in the field. `forced_on` is when a bud was forced, None when it was not noted, or
+    only the care done shows it. `decided` is True once its take is decided, whatever the last state. `wood` is `dormant` or
+    `summer`; `shoots` the lengths in mm its shoot was measured at, as (day, length), oldest first.
     """
 
     code: str
@@ -65,12 +63,12 @@ class Due:
 
 
 @dataclass(frozen=True, slots=True)
-class Warmed:
+class WarmthReached:
     """Whether a graft has had its warmth: `on` is the day it had, None while it has not. Where the warmth of the days
-    since it was made is not known, there is no `Warmed` at all."""
+    since it was made is not known, there is no `WarmthReached` at all."""
 
     on: date | None
 
 
-WarmthOf = Callable[[GraftFacts, float, float], Warmed | None]
+WarmthOf = Callable[[GraftFacts, float, float], WarmthReached | None]
 """When a graft has had so many degree-days in C (third) above a base in C (second) since it was made; None: not known."""

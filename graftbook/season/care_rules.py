@@ -39,7 +39,7 @@ DONE_BY: Mapping[str, tuple[str, ...]] = MappingProxyType({
 
 
 @dataclass(frozen=True)
-class Frame:
+class GraftDates:
     """The days that bear on a graft.
 
     `season_end`: the end of the season it was made in; `deadline`: the season's end by which it must grow; `spring`:
@@ -62,7 +62,7 @@ def started(graft: GraftFacts, rule: Rule) -> date:
     return _tied_on(graft) if rule.rule in ("tie check", "release tie") else graft.made_on
 
 
-def look(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def look(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """A look, met by any look on or after its day or a few days before."""
     since = _by_days(graft.made_on, rule)
     if since is None:
@@ -70,7 +70,7 @@ def look(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
     return None if graft.last_look_on is not None and graft.last_look_on >= since - EARLY else since
 
 
-def tie_check(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def tie_check(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Seeing whether the tie bites, at each look or of its own, until it is released."""
     since = _by_days(_tied_on(graft), rule)
     if since is None or _has_no_tie(graft):
@@ -78,14 +78,14 @@ def tie_check(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
     return _again(since, (done(graft, "tie check"), graft.last_look_on), rule)
 
 
-def release_tie(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def release_tie(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Taking the tie off, once."""
     if _has_no_tie(graft):
         return None
     return _by_days(_tied_on(graft), rule) if rule.after_from is not None else _when_growing(graft)
 
 
-def rub_off(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def rub_off(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Rubbing off the stock's shoots, from its day or from when a bud was forced, and again."""
     if rule.after_from is not None:
         since = _by_days(graft.made_on, rule)
@@ -96,8 +96,8 @@ def rub_off(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
     return None if since is None else _again(since, (done(graft, "rub off"),), rule)
 
 
-def check_set(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
-    """Seeing whether a bud has set; a look that could not tell brings it back a week later."""
+def check_set(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
+    """Seeing whether a bud has set; a look that left it unclear brings it back a week later."""
     since = _by_days(graft.made_on, rule)
     if since is None or graft.state in SET:
         return None
@@ -105,36 +105,36 @@ def check_set(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
     return looked + SET_AGAIN if looked is not None and looked >= since - EARLY else since
 
 
-def judge(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def judge(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Judging the take, from the method's judging age and for a bud that slept from when it was forced.
 
     It stays open: a graft looked at and not decided comes back four weeks later, until its growing season is over.
     """
-    start = _judged_from(graft, frame)
+    start = _judged_from(graft, dates)
     if start is None or graft.decided:
         return None
-    since = start + timedelta(days=frame.judge_days if rule.basis != "own" else rule.after_from or frame.judge_days)
+    since = start + timedelta(days=dates.judge_days if rule.basis != "own" else rule.after_from or dates.judge_days)
     looked = graft.last_look_on
     if graft.state == "growing" and graft.state_on is not None and graft.state_on >= since:
         return None
     if looked is None or looked < since:
         return since
     again = looked + JUDGE_AGAIN
-    return again if again <= frame.deadline else None
+    return again if again <= dates.deadline else None
 
 
-def head_back(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def head_back(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Cutting the stock back: above a bud that slept in the next spring, above one put on in spring when it moves."""
     if done(graft, "head back") is not None or graft.state == "forced":
         return None
     if rule.after_from is not None:
         return _by_days(graft.made_on, rule)
-    if graft.unit == "bud" and frame.sleeps:
-        return frame.spring
+    if graft.unit == "bud" and dates.sleeps:
+        return dates.spring
     return _when_growing(graft)
 
 
-def with_growth(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def with_growth(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """What is done once to a shoot that grows: a stake, one leader, a lasting tag."""
     growing = _when_growing(graft)
     if growing is None or done(graft, rule.rule) is not None:
@@ -143,7 +143,7 @@ def with_growth(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
     return growing if by_days is None else by_days
 
 
-def once(graft: GraftFacts, rule: Rule, frame: Frame) -> date | None:
+def once(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Anything else that is done once, by days from grafting."""
     return None if done(graft, rule.rule) is not None else _by_days(graft.made_on, rule)
 
@@ -158,7 +158,7 @@ def done(graft: GraftFacts, rule: str) -> date | None:
 
 
 def forced_on(graft: GraftFacts) -> date | None:
-    """When a bud was forced: as told, by the stock headed back above it, or by the look that says so."""
+    """When a bud was forced: as stated, else by the stock headed back above it, or by the look that says so."""
     if graft.forced_on is not None:
         return graft.forced_on
     return done(graft, "head back") or (graft.state_on if graft.state == "forced" else None)
@@ -208,14 +208,14 @@ def _again(since: date, met: tuple[date | None, ...], rule: Rule) -> date | None
     return None if rule.repeat_days is None else max(since, last + timedelta(days=rule.repeat_days))
 
 
-def _judged_from(graft: GraftFacts, frame: Frame) -> date | None:
+def _judged_from(graft: GraftFacts, dates: GraftDates) -> date | None:
     if graft.unit != "bud":
         return graft.made_on
     forced = forced_on(graft)
-    return forced if forced is not None or frame.sleeps else graft.made_on
+    return forced if forced is not None or dates.sleeps else graft.made_on
 
 
-CareFunction = Callable[[GraftFacts, Rule, Frame], "date | None"]
+CareFunction = Callable[[GraftFacts, Rule, GraftDates], "date | None"]
 
 RULES: Mapping[str, CareFunction] = MappingProxyType({
     "look": look,

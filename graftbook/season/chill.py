@@ -1,6 +1,6 @@
 """Chill: how much cold a winter had, counted in three ways from hourly temperatures.
 
-Chilling hours and Utah units count each hour by itself and are known to mislead in mild winters; the Dynamic model of
+Chill hours and Utah units count each hour by itself and are known to mislead in mild winters; the Dynamic model of
 Fishman, Erez and Couvillon lets warm hours undo what is not yet fixed and is the one to trust there. Requirements in the
 trade's lists differ several-fold between authors, so a sum is one thing to weigh, not a gate.
 """
@@ -21,7 +21,7 @@ HOUR_COUNTS = MappingProxyType({
     "0-7.2": "hours from 0 to 7.2 C, both counted in (Weinberger 1950, Bennett 1949)",
     "below-7.2": "every hour below 7.2 C, frost counted in",
 })  # fmt: skip
-"""The two ways of counting chilling hours in use; they differ in cold winters."""
+"""The two ways of counting chill hours in use; they differ in cold winters."""
 UTAH_TABLES = MappingProxyType({
     "C": ((1.4, 2.4, 9.1, 12.4, 15.9, 18.0), "Richardson, Seeley and Walker 1974, the table in C"),
     "F": (tuple((f - 32) / 1.8 for f in (34.0, 36.0, 48.0, 54.0, 60.0, 65.0)), "the table in whole degrees F"),
@@ -36,7 +36,18 @@ are published and used."""
 
 
 def chilling_hours(hourly_c: Floats, count: str = "0-7.2") -> Floats:
-    """1 for each hour that chills, 0 for another, nan for a gap. Raises UsageProblem for a count there is not."""
+    """Which hours count as chill hours.
+
+    Parameters
+    ----------
+    hourly_c : one temperature an hour in C, any number of hours; nan for a gap.
+    count : a key of HOUR_COUNTS, which name their sources.
+
+    Returns
+    -------
+    An array of the same length: 1 for an hour that chills, 0 for another, nan for a gap. Raises UsageProblem for a count
+    that HOUR_COUNTS does not have.
+    """
     import numpy as np
 
     if count not in HOUR_COUNTS:
@@ -46,9 +57,17 @@ def chilling_hours(hourly_c: Floats, count: str = "0-7.2") -> Floats:
 
 
 def utah_units(hourly_c: Floats, table: str = "C") -> Floats:
-    """Utah chill units of each hour, -1 to 1, nan for a gap; a bin is open below and closed above.
+    """Utah chill units of each hour.
 
-    Raises UsageProblem for a table there is not.
+    Parameters
+    ----------
+    hourly_c : one temperature an hour in C, any number of hours; nan for a gap.
+    table : a key of UTAH_TABLES, which name their sources. A bin is open below and closed above.
+
+    Returns
+    -------
+    An array of the same length, each value one of -1, -0.5, 0, 0.5 and 1, nan for a gap. Raises UsageProblem for a table
+    that UTAH_TABLES does not have.
     """
     import numpy as np
 
@@ -58,10 +77,23 @@ def utah_units(hourly_c: Floats, table: str = "C") -> Floats:
     return np.where(np.isnan(hourly_c), np.nan, np.asarray(_UTAH_UNITS)[at])
 
 
-def portions(hourly_c: Floats) -> Floats:
-    """Chill portions of the Dynamic model gained in each hour, nan for a gap, over which the model stands still.
+def chill_portions(hourly_c: Floats) -> Floats:
+    """Chill portions of the Dynamic model gained in each hour.
 
-    Hours follow one another. What is not yet fixed is carried from hour to hour, so a stretch cannot be counted by parts.
+    Parameters
+    ----------
+    hourly_c : one temperature an hour in C, hours following one another; nan for a gap, over which the model stands still.
+
+    Returns
+    -------
+    An array of the same length, 0 or more, nan for a gap. The intermediate product that is not yet fixed is carried from
+    hour to hour, so the sum of a period is not the sum of its parts computed one by one.
+
+    References
+    ----------
+    1. Fishman, S., Erez, A. and Couvillon, G. A. (1987). The temperature dependence of dormancy breaking in plants. Journal
+       of Theoretical Biology 124:473-483, 126:309-321.
+    2. Erez, A. and others (1990). The Dynamic model for rest completion in peach buds. Acta Horticulturae 276:165-174.
     """
     import numpy as np
 
@@ -72,21 +104,33 @@ def portions(hourly_c: Floats) -> Floats:
     target = (A0 / A1 * np.exp((E1 - E0) / kelvin)).tolist()
     left = np.exp(-A1 * np.exp(-E1 / kelvin)).tolist()
     gained = np.full(len(kelvin), np.nan)
-    held = 0.0
+    intermediate = 0.0
     for hour in np.flatnonzero(known).tolist():
-        held = target[hour] - (target[hour] - held) * left[hour]
-        if held < 1:
+        intermediate = target[hour] - (target[hour] - intermediate) * left[hour]
+        if intermediate < 1:
             gained[hour] = 0.0
         else:
-            gained[hour] = held * fixed[hour]
-            held -= gained[hour]
+            gained[hour] = intermediate * fixed[hour]
+            intermediate -= gained[hour]
     return gained
 
 
 def growing_degree_hours(hourly_c: Floats, low_c: float = 4.0, best_c: float = 25.0, high_c: float = 36.0) -> Floats:
-    """Growing degree hours of each hour, nan for a gap: none at `low_c`, most at `best_c`, none again from `high_c` on.
+    """Growing degree hours of each hour, by two cosines that meet at the best temperature.
 
-    The two cosines of Anderson, Richardson and Kesner 1986.
+    Parameters
+    ----------
+    hourly_c : one temperature an hour in C, any number of hours; nan for a gap.
+    low_c, best_c, high_c : rising, in C: nothing at the first and below, most at the second, nothing from the third on.
+
+    Returns
+    -------
+    An array of the same length, 0 to `best_c - low_c`, nan for a gap.
+
+    References
+    ----------
+    1. Anderson, J. L., Richardson, E. A. and Kesner, C. D. (1986). Validation of chill unit and flower bud phenology models
+       for Montmorency sour cherry. Acta Horticulturae 184:71-78.
     """
     import numpy as np
 

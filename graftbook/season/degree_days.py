@@ -4,7 +4,8 @@ A day is taken as one wave between its extremes. The degree-days above a base ar
 base, and an upper threshold cuts the wave off flat (horizontal cut-off): warmth above it counts as warmth at it.
 
 Everything is vectorised: `low` and `high` are arrays of the same length, one value a day, nan for a day without one;
-what comes back is nan where either is. Temperatures may be in C or in F, all in one of them; the answer is in the same.
+what comes back has that length and is nan where either is. Temperatures may be in C or in F, all in one of them; the
+answer is in the same.
 """
 
 from __future__ import annotations
@@ -25,12 +26,30 @@ HOURS = 24.0
 
 
 def daily(low: Floats, high: Floats, base: float, upper: float | None = None, method: str = "sine") -> Floats:
-    """The degree-days of each day above `base`, and no more than those at `upper` (None: no upper threshold).
+    """The degree-days of each day.
 
-    `sine`: single sine (Baskerville and Emin 1969). `triangle`: single triangle. `average`: the mean of the extremes less
-    the base, never below nothing. `clamped-average`: each extreme is first brought between base and upper (McMaster and
-    Wilhelm 1997 call it their second way). `four-case`: the rule of the British and Irish weather services.
-    Raises UsageProblem for another method, or for an upper threshold not above the base.
+    Parameters
+    ----------
+    low, high : daily lowest and highest temperature, arrays of one length; nan for a gap.
+    base : the base temperature, above which warmth counts.
+    upper : the upper threshold, above the base, warmth above which counts as warmth at it; None for no threshold.
+    method : one of METHODS. `sine`: single sine [1]. `triangle`: single triangle [2]. `average`: the mean of the extremes
+        less the base, never below 0 (the first method of [3]). `clamped-average`: each extreme is first brought between
+        base and upper (the second method of [3]). `four-case`: the rule of the British and Irish weather services.
+
+    Returns
+    -------
+    An array of the same length, 0 or more, nan for a gap. Raises UsageProblem for a method that is none of METHODS, and for
+    an upper threshold that is not above the base.
+
+    References
+    ----------
+    1. Baskerville, G. L. and Emin, P. (1969). Rapid estimation of heat accumulation from maximum and minimum temperatures.
+       Ecology 50:514-517.
+    2. Zalom, F. G. and others (1983). Degree-days: the calculation and use of heat units in pest management. University of
+       California, leaflet 21373.
+    3. McMaster, G. S. and Wilhelm, W. W. (1997). Growing degree-days: one equation, two interpretations. Agricultural and
+       Forest Meteorology 87:291-300.
     """
     import numpy as np
 
@@ -47,7 +66,7 @@ def daily(low: Floats, high: Floats, base: float, upper: float | None = None, me
 
 
 def check(base: float, upper: float | None, method: str) -> None:
-    """Raise UsageProblem for a method there is not, or an upper threshold that is not above the base."""
+    """Raise UsageProblem for a method that is none of METHODS, or an upper threshold that is not above the base."""
     if method not in METHODS:
         raise UsageProblem(f"a way to count degree-days: {', '.join(METHODS)}", repr(method))
     if upper is not None and not upper > base:
@@ -95,21 +114,22 @@ _ABOVE: MappingProxyType[str, Callable[[Floats, Floats, float], Floats]] = Mappi
 
 
 def hours_over(low: Floats, high: Floats, level: float) -> Floats:
-    """The hours of each day, 0 to 24, that a sine wave between the extremes spends above a level."""
+    """The hours of each day, 0 to 24, that a sine wave between the extremes spends above a level; nan for a gap."""
     import numpy as np
 
     return HOURS * _share(low, high, level, np.asarray(low, float) > level)
 
 
 def hours_from(low: Floats, high: Floats, level: float) -> Floats:
-    """The hours of each day, 0 to 24, that a sine wave between the extremes spends at a level or above it."""
+    """The hours of each day, 0 to 24, that a sine wave between the extremes spends at a level or above it; nan for a gap."""
     import numpy as np
 
     return HOURS * _share(low, high, level, np.asarray(low, float) >= level)
 
 
 def hours_inside(low: Floats, high: Floats, from_: float, to: float) -> Floats:
-    """The hours of each day, 0 to 24, from one temperature up to another, both ends counted in."""
+    """The hours of each day, 0 to 24, from one temperature up to another (not below it), both ends counted in; nan for a
+    gap."""
     return hours_from(low, high, from_) - hours_over(low, high, to)
 
 

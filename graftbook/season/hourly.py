@@ -1,6 +1,6 @@
 """Hourly temperatures out of daily extremes: a sine by day, a slowing fall by night, with the length of the day by latitude.
 
-Linvill 1990 (HortScience 25:14-16). Peach at three latitudes needed one common sum by such a curve, and no common one by
+The form is that of Linvill. Peach at three latitudes needed one common sum by such a curve, and no common one by
 straight lines (Acta Horticulturae 315). A day has 24 hours by the sun: clocks put forward or back make no odds.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from graftbook.errors import UsageProblem
-from graftbook.season.weather_days import Days
+from graftbook.season.weather_days import DailySeries
 
 if TYPE_CHECKING:
     import numpy as np
@@ -21,10 +21,21 @@ _LATE_HOURS = 4.0
 
 
 def daylength(latitude: float, day_of_year: Floats) -> Floats:
-    """Hours from sunrise to sunset, 0 to 24. `latitude` in degrees, -90 to 90, north above 0; days from 1.
+    """Hours from sunrise to sunset.
 
-    The sun's height after Spencer 1971, with the usual 0.83 degrees for refraction and the sun's rim. Raises UsageProblem for
-    a latitude that cannot be.
+    Parameters
+    ----------
+    latitude : in degrees, -90 to 90, north above 0.
+    day_of_year : days counted from 1, up to 366.
+
+    Returns
+    -------
+    An array of the same length, 0 to 24 hours, with the usual 0.83 degrees for refraction and the sun's rim. Raises
+    UsageProblem for a latitude outside -90 to 90.
+
+    References
+    ----------
+    1. Spencer, J. W. (1971). Fourier series representation of the position of the sun. Search 2(5):172 (declination).
     """
     import numpy as np
 
@@ -42,12 +53,26 @@ def daylength(latitude: float, day_of_year: Floats) -> Floats:
     return 24 / np.pi * np.arccos(np.clip(cosine, -1, 1))
 
 
-def hourly(days: Days, latitude: float) -> Floats:
-    """Temperatures in C of the hours 0 to 23 of each day, one after another; nan where they are not known.
+def hourly_temperatures(days: DailySeries, latitude: float) -> Floats:
+    """Temperatures of the hours 0 to 23 of each day, one after another.
 
-    The hours before sunrise take the evening before, those after sunset the lowest of the next day; where that day is not
-    known, the day's own lowest stands in for it, so that a known day has all its hours. Raises UsageProblem for a latitude
-    that cannot be.
+    The hours before sunrise fall from the evening before, those after sunset towards the lowest of the next day; where that
+    day is not known, the day's own lowest stands in for it, so that a known day has all its hours.
+
+    Parameters
+    ----------
+    days : the daily series, in C.
+    latitude : of its station in degrees, -90 to 90, north above 0.
+
+    Returns
+    -------
+    24 values a day in C, nan for the hours of a gap; empty for no days. Raises UsageProblem for a latitude outside -90 to
+    90.
+
+    References
+    ----------
+    1. Linvill, D. E. (1990). Calculating chilling hours and chill units from daily maximum and minimum temperature
+       observations. HortScience 25:14-16.
     """
     import numpy as np
 

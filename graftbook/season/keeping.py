@@ -28,7 +28,7 @@ CONDITIONS = ("sound", "swelling", "drying", "mould", "dead")
 # Wood is put to the front when less than this share of its usual time is left: a rule of this book, no source.
 LAST_SHARE = 0.25
 
-# What is usually said of each condition; common practice except where the words of the table say otherwise.
+# The usual words for each condition: common practice.
 _SEEN = (
     ("sound", "it looked sound"),
     ("swelling", "the buds were swelling: use it now"),
@@ -69,15 +69,23 @@ def clock(
     temperature_c: float | None,
     conditions: Sequence[tuple[date, str]],
     on: date,
-    own: Sequence = (),
+    own: Sequence[table.KeepingRow] = (),
     stays: Sequence[tuple[date, float | None]] = (),
 ) -> Keeping:
     """How long wood of a taxon has kept and may still keep on the day `on`.
 
-    `wood_kind` is `dormant` or `summer`; `temperature_c` where it is stored, in degrees C, None when not known;
-    `conditions` are dated looks, each one of CONDITIONS, of which the last on or before `on` counts; `own` are the
-    grower's own rows for the table of keeping; `stays` are the temperatures it was kept at from a day on, for wood that was
-    moved (empty: all its time at `temperature_c`). Raises UsageProblem for a condition that is not one of CONDITIONS.
+    Parameters
+    ----------
+    taxon, wood_kind : its kind under any of its names; `dormant` or `summer`.
+    cut_on : when it was cut; None when not known, and then its age is not known either.
+    temperature_c : where it is stored, in C; None when not known.
+    conditions : dated looks, each one of CONDITIONS, of which the last on or before `on` counts.
+    own : the grower's own rows for the table of keeping, which answer before the trade's.
+    stays : the temperatures in C it was kept at from a day on, for wood that was moved; empty for all its time at
+        `temperature_c`. Each stay uses up days / usual days of such wood there, and these shares are added: a rule of this
+        book, no source.
+
+    Raises UsageProblem for a condition that is not one of CONDITIONS.
     """
     look = _last_look(conditions, on)
     condition = None if look is None else look[1]
@@ -138,10 +146,12 @@ def _with_shares(now: int | None, spans: list[tuple[int, int | None]]) -> int | 
 
 
 def _moved_words(spans: tuple[tuple[int, float | None], ...]) -> str:
-    told = [f"{days} days at {'an unknown temperature' if at is None else f'{at:g} C'}" for days, at in spans if days]
-    return (
-        f"; it lay {', '.join(told)}, each counted by its share of what such wood keeps there" if len(told) > 1 else ""
-    )
+    periods = [
+        f"{days} days at {'an unknown temperature' if at is None else f'{at:g} C'}" for days, at in spans if days
+    ]
+    if len(periods) < 2:
+        return ""
+    return f"; it lay {', '.join(periods)}, each counted by its share of what such wood keeps there"
 
 
 def use_first(bundles: Iterable[tuple[Key, Keeping]]) -> tuple[tuple[Key, Keeping], ...]:
@@ -154,7 +164,7 @@ def use_first(bundles: Iterable[tuple[Key, Keeping]]) -> tuple[tuple[Key, Keepin
 
 
 def about(days: int) -> str:
-    """A number of days as a grower says it: days up to a fortnight, then about so many weeks, then months."""
+    """A number of days, 0 or more, as a grower says it: days up to a fortnight, then about so many weeks, then months."""
     if days < 14:
         return f"{days} day{'' if days == 1 else 's'}"
     if days < 63:
@@ -196,7 +206,7 @@ def _state(age: int | None, usual: int | None, longest: int | None, condition: s
         return "use first"
     if age is None or (usual is None and longest is None):
         return "unknown"
-    limit = usual if usual is not None else longest
+    limit = next(days for days in (usual, longest) if days is not None)
     return "use first" if limit - age < limit * LAST_SHARE else "fresh"
 
 
@@ -214,8 +224,8 @@ def _words(
 ) -> str:
     parts = [_age_words(age, usual, longest, cut_on)]
     if look is not None:
-        said = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
-        parts.append(f"on {look[0].isoformat()} {said}")
+        seen = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
+        parts.append(f"on {look[0].isoformat()} {seen}")
     return "; ".join(parts)
 
 
@@ -238,7 +248,7 @@ def _age_words(age: int | None, usual: int | None, longest: int | None, cut_on: 
 
 def _span(usual: int | None, longest: int | None) -> str:
     if usual is None:
-        return f"{about(longest)} at the very most"
+        return "" if longest is None else f"{about(longest)} at the very most"
     if longest is None or about(longest) == about(usual):
         return f"{about(usual)} as a rule"
     return f"{about(usual)} as a rule, {about(longest)} at best"

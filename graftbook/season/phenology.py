@@ -1,8 +1,8 @@
-"""Days counted from green tip instead of from the new year, so that years and places line up.
+"""The phenological stage that days are counted from: green tip instead of the new year, so that years and places line up.
 
 Green tip is the day on which green was first noted at the bud tips of a plant in a season (BBCH 07 to 09 of pome fruit).
-Where it was not noted on the very plant, the middle one of the days on which it was noted on plants of the kind serves: of
-those at the same place, else of all; and it is said which.
+Where it was not noted on the very plant, the median of the days on which it was noted on plants of the kind serves: of
+those at the same place, else of all; and the answer names which.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from graftbook.season import turn
 GREEN_TIP = "green tip"
 BAND_DAYS = 7
 
-Noted = tuple[int, str | None, str | None, date, str | None]
+StageNote = tuple[int, str | None, str | None, date, str | None]
 """One note: the plant's id, its taxon, its place, the day, and the everyday word of the stage."""
 
 
@@ -46,7 +46,8 @@ class GreenTips:
     def since(
         self, on: date, plant_id: int | None, taxon: str | None, place: str | None = None
     ) -> SinceGreenTip | None:
-        """How many days a day lies from green tip, of the plant itself or else of its kind; None where none was noted."""
+        """How many days a day lies from green tip of the plant itself, else of its kind at the place, else of its kind
+        anywhere; None where none was noted in the season, or nothing is known to look it up by."""
         season = _season(on, self.hemisphere)
         own = self.own.get((plant_id, season)) if plant_id is not None else None
         here = self.here.get((taxon, _plain(place), season)) if taxon and place else None
@@ -57,8 +58,12 @@ class GreenTips:
         return None
 
 
-def green_tips(notes: Iterable[Noted], hemisphere: str) -> GreenTips:
-    """The days of green tip told by dated stages of plants. Raises UsageProblem for an unknown hemisphere."""
+def green_tips(notes: Iterable[StageNote], hemisphere: str) -> GreenTips:
+    """The days of green tip by dated stages of plants.
+
+    Only notes whose word is GREEN_TIP count, the first of a plant in a season; `hemisphere` is `north` or `south`. The day of
+    a kind is the lower median over its plants: a rule of this book, no source. Raises UsageProblem for an unknown hemisphere.
+    """
     own: dict[tuple[int, str], date] = {}
     about: dict[int, tuple[str | None, str | None]] = {}
     for plant_id, taxon, place, on, stage in notes:
@@ -82,7 +87,7 @@ def green_tips(notes: Iterable[Noted], hemisphere: str) -> GreenTips:
 
 @lru_cache(maxsize=4096)
 def band(days: int, wide: int = BAND_DAYS) -> str:
-    """The band of days a number lies in, for tables: `-7 to -1`, `0 to 6`, `7 to 13`."""
+    """The class of `wide` days (1 or more) a number lies in, for tables: `-7 to -1`, `0 to 6`, `7 to 13`."""
     low = days // wide * wide
     return f"{low} to {low + wide - 1}"
 

@@ -46,14 +46,15 @@ def season_bounds(season: str, hemisphere: str) -> tuple[date, date]:
 
 
 def season_end_after(on: date, hemisphere: str) -> date:
-    """The last day of the season the day belongs to; the day itself if it is that last day."""
+    """The last day of the season the day belongs to, that day included. Raises UsageProblem for an unknown hemisphere."""
     return season_bounds(season_of(on, hemisphere), hemisphere)[1]
 
 
 def growth_deadline(made_on: date, hemisphere: str) -> date:
     """The season's end by which a graft must have grown: the first that lies at least 120 days after it was made.
 
-    A spring graft is so judged at the end of its own season, a summer bud at the end of the next.
+    A spring graft is so judged at the end of its own season, a summer bud at the end of the next (common practice). Raises
+    UsageProblem for an unknown hemisphere.
     """
     return season_end_after(made_on + timedelta(days=GROWTH_DAYS), hemisphere)
 
@@ -61,7 +62,8 @@ def growth_deadline(made_on: date, hemisphere: str) -> date:
 def dormant(on: date, hemisphere: str, deciduous: bool | None) -> bool | None:
     """Whether a tree is likely at rest on that day, by the calendar alone; good for a warning and no more.
 
-    An evergreen never is. None, not known, when it is not known whether the tree sheds its leaves.
+    An evergreen never is. `deciduous` None, and then the answer too: it is not known whether the tree sheds its leaves.
+    Raises UsageProblem for an unknown hemisphere.
     """
     first, last = _rest(hemisphere)
     if deciduous is None:
@@ -72,12 +74,14 @@ def dormant(on: date, hemisphere: str, deciduous: bool | None) -> bool | None:
 
 
 def growing_season(on: date, hemisphere: str) -> bool:
-    """Whether trees in leaf are likely growing on that day: any day outside the rest of deciduous trees."""
+    """Whether trees in leaf are likely growing on that day: any day outside the rest of deciduous trees. Raises as
+    `dormant`."""
     return not dormant(on, hemisphere, deciduous=True)
 
 
 def next_day_of_year(after: date, month: int, day: int) -> date:
-    """The first `day`.`month` later than `after`; 29 February stands for 1 March in a year without one."""
+    """The first day with this month and day later than `after`; 29 February is 1 March in a year without one. Raises ValueError
+    for a month and day that no year has."""
     this_year = _day_in(after.year, month, day)
     return this_year if this_year > after else _day_in(after.year + 1, month, day)
 
@@ -85,7 +89,8 @@ def next_day_of_year(after: date, month: int, day: int) -> date:
 def spring_after(on: date, hemisphere: str) -> date:
     """The first day of growth of the season after the one the day belongs to.
 
-    This is when a bud set in summer is looked at and its stock headed back (16 March north, 16 September south).
+    This is when a bud set in summer is looked at and its stock headed back (16 March north, 16 September south; from memory).
+    Raises UsageProblem for an unknown hemisphere.
     """
     season_end = season_end_after(on, hemisphere)
     _, (month, day) = _rest(hemisphere)

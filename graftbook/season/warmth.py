@@ -1,4 +1,4 @@
-"""Warmth between two days: degree-days above a base, or hours inside a band, and the days that are missing from them.
+"""Warmth between two days: degree-days above a base temperature, or hours inside a band, and the days missing from them.
 
 A sum never hides a gap: every result carries the days known, the days missing and where they lie.
 """
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftbook.season import degree_days
-from graftbook.season.weather_days import Days, Gap, Sums, sums
+from graftbook.season.weather_days import DailySeries, Gap, RunningSums, running_sums
 
 BASE_C = 5.0
 """The base where nobody names one: 5 C, common practice for fruit of temperate places."""
@@ -51,9 +51,23 @@ class BandHours:
 
 
 def warmth(
-    days: Days, since: date, until: date, base_c: float = BASE_C, upper_c: float | None = None, method: str = "sine"
+    days: DailySeries,
+    since: date,
+    until: date,
+    base_c: float = BASE_C,
+    upper_c: float | None = None,
+    method: str = "sine",
 ) -> Warmth:
-    """The degree-days of some days. Raises as degree_days.daily."""
+    """The sum of degree-days from one day to another, both counted in.
+
+    Parameters
+    ----------
+    days : the daily series, in C; days asked for that lie outside it are missing.
+    base_c, upper_c : base temperature and upper threshold in C (None: no threshold).
+    method : one of degree_days.METHODS.
+
+    Raises as `degree_days.daily`.
+    """
     import numpy as np
 
     part = days.between(since, until)
@@ -62,13 +76,15 @@ def warmth(
     return Warmth(since, until, total, base_c, upper_c, method, known, len(part) - known, part.gaps())
 
 
-def running(days: Days, base_c: float = BASE_C, upper_c: float | None = None, method: str = "sine") -> Sums:
-    """Running sums of degree-days, from which the warmth of many stretches comes at once. Raises as degree_days.daily."""
-    return sums(days.first, degree_days.daily(days.low, days.high, base_c, upper_c, method))
+def running(
+    days: DailySeries, base_c: float = BASE_C, upper_c: float | None = None, method: str = "sine"
+) -> RunningSums:
+    """Running sums of degree-days, from which the warmth of many periods comes at once. Takes and raises as `warmth`."""
+    return running_sums(days.first, degree_days.daily(days.low, days.high, base_c, upper_c, method))
 
 
-def band_hours(days: Days, since: date, until: date, band_low_c: float, band_high_c: float) -> BandHours:
-    """The hours that some days spent below, inside and above a band."""
+def band_hours(days: DailySeries, since: date, until: date, band_low_c: float, band_high_c: float) -> BandHours:
+    """The hours spent below, inside and above a band of temperatures in C, from one day to another, both counted in."""
     import numpy as np
 
     part = days.between(since, until)

@@ -1,7 +1,7 @@
 """CSV files of daily extremes with a line of headers: the daily summaries of NCEI, and any whose columns are named.
 
-Nothing is guessed: which columns hold the day, the lowest and the highest is told from their headers where exactly one
-fits each, otherwise it must be said; so must the unit, unless the headers name it or the figures allow only one.
+Nothing is guessed: which columns hold the day, the lowest and the highest is read from their headers where exactly one
+fits each, otherwise it must be stated; so must the unit, unless the headers name it or the figures allow only one.
 """
 
 from __future__ import annotations
@@ -14,9 +14,8 @@ from datetime import date
 from itertools import chain
 
 from graftbook.errors import BadData, Problem, Refused, UsageProblem
-from graftbook.season import weather_doubt
-from graftbook.season.weather_file import Reading, WeatherFile
-from graftbook.season.weather_units import read_unit
+from graftbook.season.weather_file import FileReading, WeatherFile
+from graftbook.season.weather_units import implausible, read_unit
 
 PARTS = ("date", "min", "max", "year", "month", "day", "station", "latitude", "min-flag", "max-flag")
 _NAMES: Mapping[str, frozenset[str]] = {
@@ -59,10 +58,10 @@ def read_named(
     wanted: str | None = None,
     sure: bool = False,
 ) -> WeatherFile:
-    """The days of a CSV with headers. `read_day` reads days that are not written as ISO; `unit` is one of UNITS (None: told
+    """The days of a CSV with headers. `read_day` reads days that are not written as ISO; `unit` is one of UNITS (None: read
     from the headers or proven by the figures); `columns` names columns by part, header or place from 1.
 
-    Raises BadData with every problem, UsageProblem for columns or a unit that must be said, or for several stations,
+    Raises BadData with every problem, UsageProblem for columns or a unit that must be stated, or for several stations,
     Refused with a question for temperatures that cannot be in the unit, unless `sure`.
     """
     text, header, before = _header(file, lines)
@@ -72,7 +71,7 @@ def read_named(
         raise UsageProblem(
             f"a column of stations in {file}, to find --id in", "none", "Leave --id out, or name the column"
         )
-    reading = Reading(
+    reading = FileReading(
         file, "daily summaries" if "min-flag" in found.at or "max-flag" in found.at else "CSV", wanted, sure=sure
     )
     try:
@@ -81,7 +80,7 @@ def read_named(
                 _row(reading, found, cells, rows.line_num + before, read_day)
     except csv.Error as error:
         accepted = "lines that end in a line feed, and quotes that are closed"
-        reading.object_to(rows.line_num + before, 0, "", f"a line that cannot be read ({error})", accepted)
+        reading.add_problem(rows.line_num + before, 0, "", f"a line that cannot be read ({error})", accepted)
     return reading.finish(_unit(reading, found, unit) if not reading.problems else unit or "C")
 
 
@@ -136,8 +135,8 @@ def _named(headers: tuple[str, ...], part: str, name: str) -> int:
     raise UsageProblem(f"a column for the {part}: {', '.join(headers)}, or its place from 1", repr(name))
 
 
-def _row(reading: Reading, columns: _Columns, cells: list[str], line: int, read_day: Callable[[str], date]) -> None:
-    if "station" in columns.at and not reading.is_ours(columns.cell(cells, "station")):
+def _row(reading: FileReading, columns: _Columns, cells: list[str], line: int, read_day: Callable[[str], date]) -> None:
+    if "station" in columns.at and not reading.is_wanted(columns.cell(cells, "station")):
         return
     if "latitude" in columns.at and reading.latitude is None:
         reading.latitude = _latitude(columns.cell(cells, "latitude"))
@@ -148,7 +147,7 @@ def _row(reading: Reading, columns: _Columns, cells: list[str], line: int, read_
     place, header = columns.where(part)
     last = max(columns.at[name] for name in ("min", "max", part) if name in columns.at)
     if last >= len(cells):
-        reading.object_to(line, 0, "", f"{len(cells)} cells", f"{len(columns.headers)}; the line may be cut short")
+        reading.add_problem(line, 0, "", f"{len(cells)} cells", f"{len(columns.headers)}; the line may be cut short")
         return
     day = reading.day(text, line, place, header, read_day)
     if day is None:
@@ -158,7 +157,7 @@ def _row(reading: Reading, columns: _Columns, cells: list[str], line: int, read_
             _one(reading, columns, cells, line, day, name)
 
 
-def _one(reading: Reading, columns: _Columns, cells: list[str], line: int, day: int, name: str) -> None:
+def _one(reading: FileReading, columns: _Columns, cells: list[str], line: int, day: int, name: str) -> None:
     flags = columns.cell(cells, f"{name}-flag").split(",")
     if len(flags) > 1 and flags[1].strip():
         reading.flagged += 1
@@ -166,7 +165,7 @@ def _one(reading: Reading, columns: _Columns, cells: list[str], line: int, day: 
     place, header = columns.where(name)
     value = reading.number(columns.cell(cells, name), line, place, header)
     if value is not None:
-        reading.put(name == "min", day, value, line, place, header)
+        reading.add_value(name == "min", day, value, line, place, header)
 
 
 def _latitude(text: str) -> float | None:
@@ -177,7 +176,7 @@ def _latitude(text: str) -> float | None:
     return value if -90 <= value <= 90 else None
 
 
-def _unit(reading: Reading, columns: _Columns, unit: str | None) -> str:
+def _unit(reading: FileReading, columns: _Columns, unit: str | None) -> str:
     named = {
         read_unit(match[1])
         for part in ("min", "max")
@@ -186,16 +185,16 @@ def _unit(reading: Reading, columns: _Columns, unit: str | None) -> str:
     if unit is not None:
         if len(named) == 1 and unit not in named and not reading.sure:
             raise Refused(
-                f"the unit that the headers of {reading.file} name, {named.pop()}", f"--unit {unit}",
-                "Leave --unit out, or say --sure if the headers are wrong",
-            )  # fmt: skip
+                f"the headers of {reading.file} name {named.pop()}, not --unit {unit}",
+                next_step="Leave --unit out, or say --sure if the headers are wrong",
+            )
         return unit
     if len(named) == 1:
         return named.pop()
     values = [*reading.lows.values(), *reading.highs.values()]
     if not reading.decimals and any(abs(value) > _PROVES_TENTHS for value in values):
         return "tenths"
-    likely = [one for one in ("C", "F") if weather_doubt.question(reading.lows, reading.highs, one) is None]
+    likely = [one for one in ("C", "F") if implausible(reading.lows, reading.highs, one) is None]
     hint = f"The figures could be {' or '.join(likely)}" if likely else "The figures fit neither C nor F"
     raise UsageProblem(
         f"a unit for the temperatures in {reading.file}, which does not name one", "",

@@ -1,4 +1,4 @@
-"""Daily extremes as they lie in a row of days, gaps and all, and sums over any stretch of them."""
+"""The daily series of lowest and highest temperatures, gaps and all, and running sums over any period of it."""
 
 from __future__ import annotations
 
@@ -14,15 +14,13 @@ if TYPE_CHECKING:
     Floats = np.ndarray
 
 Gap = tuple[date, date]
-"""A stretch of days without a temperature: the first and the last of them."""
+"""A period without a temperature: its first and last day."""
 
 
 @dataclass(frozen=True)
-class Days:
-    """The lowest and highest temperature in C of days that follow one another from `first`; nan where there is none.
-
-    A day counts only where both are known.
-    """
+class DailySeries:
+    """The lowest and highest temperature in C of days that follow one another from `first`: two arrays of one length, nan
+    where there is none. A day is known only where both are."""
 
     first: date
     low: Floats
@@ -31,9 +29,9 @@ class Days:
     def __len__(self) -> int:
         return len(self.low)
 
-    def between(self, since: date, until: date) -> Days:
-        """The days from one to another, both counted in; days outside what is held are gaps. An `until` before `since` gives
-        no days."""
+    def between(self, since: date, until: date) -> DailySeries:
+        """The days from one to another, both counted in; days outside the series are gaps. An `until` before `since` gives
+        an empty series."""
         import numpy as np
 
         size = max((until - since).days + 1, 0)
@@ -43,17 +41,17 @@ class Days:
         if end > begin:
             low[begin - start : end - start] = self.low[begin:end]
             high[begin - start : end - start] = self.high[begin:end]
-        return Days(since, low, high)
+        return DailySeries(since, low, high)
 
-    def trimmed(self) -> Days:
-        """The days from the first to the last that is known; no days at all where none is."""
+    def trimmed(self) -> DailySeries:
+        """The days from the first to the last that is known; an empty series where none is."""
         import numpy as np
 
         at = np.flatnonzero(self.known())
         if not len(at):
-            return none(self.first)
+            return empty_series(self.first)
         begin, end = int(at[0]), int(at[-1]) + 1
-        return Days(self.first + timedelta(days=begin), self.low[begin:end], self.high[begin:end])
+        return DailySeries(self.first + timedelta(days=begin), self.low[begin:end], self.high[begin:end])
 
     def known(self) -> Floats:
         """True for each day of which both extremes are known."""
@@ -62,7 +60,7 @@ class Days:
         return ~(np.isnan(self.low) | np.isnan(self.high))
 
     def gaps(self) -> tuple[Gap, ...]:
-        """The stretches of days without a temperature, in order."""
+        """The periods without a temperature, in order."""
         import numpy as np
 
         edges = np.flatnonzero(np.diff(np.concatenate(([True], self.known(), [True])).astype(int)))
@@ -72,9 +70,12 @@ class Days:
         )
 
 
-def year_days(year: int, lows: str, highs: str) -> Days:
-    """The days of a year from its temperatures in C as text, blanks between them and a full stop for a day without one."""
-    return Days(date(year, 1, 1), _array(lows), _array(highs))
+def year_series(year: int, lows: str, highs: str) -> DailySeries:
+    """The series of a year from its temperatures in C as text, blanks between them and a full stop for a day without one.
+
+    Raises ValueError for text that is not that.
+    """
+    return DailySeries(date(year, 1, 1), _array(lows), _array(highs))
 
 
 def _array(text: str) -> Floats:
@@ -83,7 +84,7 @@ def _array(text: str) -> Floats:
     return np.array(f" {text}".replace(" .", " nan").split(), float)
 
 
-def year_text(values: Sequence[float | None]) -> str:
+def series_text(values: Sequence[float | None]) -> str:
     """Temperatures in C as such text, to a hundredth of a degree; None is a full stop."""
     return " ".join(["." if value is None else _word(value) for value in values])
 
@@ -93,24 +94,24 @@ def _word(value: float) -> str:
     return f"{round(value, 2) + 0.0:.10g}"
 
 
-def none(first: date) -> Days:
-    """No days at all."""
+def empty_series(first: date) -> DailySeries:
+    """A series of no days."""
     import numpy as np
 
-    return Days(first, np.empty(0), np.empty(0))
+    return DailySeries(first, np.empty(0), np.empty(0))
 
 
-def steady(since: date, until: date, low: float, high: float) -> Days:
-    """Days that are all alike, from one to another, both counted in."""
+def constant_series(since: date, until: date, low: float, high: float) -> DailySeries:
+    """Days with one lowest and one highest in C, from one day to another, both counted in."""
     import numpy as np
 
     size = max((until - since).days + 1, 0)
-    return Days(since, np.full(size, float(low)), np.full(size, float(high)))
+    return DailySeries(since, np.full(size, float(low)), np.full(size, float(high)))
 
 
-def joined(parts: Sequence[Days]) -> Days:
-    """Stretches of days put end to end in the order given; days between them are gaps, and where two overlap the later
-    part stands. Raises ValueError for no parts."""
+def joined(parts: Sequence[DailySeries]) -> DailySeries:
+    """Series put end to end; days between them are gaps, and where two overlap the one given later stands. Raises ValueError
+    for no parts."""
     import numpy as np
 
     if not parts:
@@ -121,24 +122,24 @@ def joined(parts: Sequence[Days]) -> Days:
     for part in parts:
         at = (part.first - first).days
         low[at : at + len(part)], high[at : at + len(part)] = part.low, part.high
-    return Days(first, low, high)
+    return DailySeries(first, low, high)
 
 
 @dataclass(frozen=True)
-class Sums:
-    """Running sums of one value a day from `first` on, so that any stretch is one subtraction.
+class RunningSums:
+    """Running sums of one value a day from `first` on, so that the sum of any period is one subtraction.
 
-    `total[i]` is the sum of the first `i` days, a gap adding nothing, and `missing[i]` the gaps among them: the two are
-    never told apart from one another.
+    `total[i]` is the sum of the first `i` days, a gap adding nothing, and `missing[i]` the gaps among them: a sum is never
+    given without the days missing from it.
     """
 
     first: date
     total: Floats
     missing: Floats
 
-    def between(self, since: Floats, until: Floats) -> tuple[Floats, Floats]:
-        """Sum and days missing for many stretches at once: arrays of first and last days as proleptic ordinals, both ends
-        counted in. Days outside what is held are missing."""
+    def between(self, since: Floats | Sequence[int], until: Floats | Sequence[int]) -> tuple[Floats, Floats]:
+        """Sums and days missing of many periods at once: first and last days as proleptic ordinals, of one length, both ends
+        counted in. Days outside the series are missing."""
         import numpy as np
 
         since, until = np.asarray(since, int), np.asarray(until, int)
@@ -149,12 +150,16 @@ class Sums:
         return self.total[end] - self.total[begin], self.missing[end] - self.missing[begin] + outside
 
     def many(self, since: Sequence[int], until: Sequence[int]) -> list[tuple[float, int]]:
-        """The same as plain numbers: a sum and the days missing from it for each stretch."""
+        """The same as plain numbers: a sum and the days missing from it for each period."""
         total, missing = self.between(since, until)
         return list(zip(total.tolist(), missing.tolist(), strict=True))
 
+    def one(self, since: date, until: date) -> tuple[float, int]:
+        """The sum of one period, both ends counted in, and the days missing from it."""
+        return self.many([since.toordinal()], [until.toordinal()])[0]
+
     def reached(self, since: date, amount: float) -> date | None:
-        """The day by whose end the sum from `since` on came to `amount`; None where it did not in the days held."""
+        """The day by whose end the sum from `since` on came to `amount`; None where the series ends before."""
         import numpy as np
 
         begin = min(max((since - self.first).days, 0), len(self.total) - 1)
@@ -162,12 +167,12 @@ class Sums:
         return self.first + timedelta(days=max(at, begin + 1) - 1) if at < len(self.total) else None
 
 
-def sums(first: date, values: Floats) -> Sums:
-    """Running sums of values, one a day, nan for a gap."""
+def running_sums(first: date, values: Floats) -> RunningSums:
+    """Running sums of values, one a day from `first` on, nan for a gap."""
     import numpy as np
 
     missing = np.isnan(values)
-    return Sums(
+    return RunningSums(
         first,
         np.concatenate(([0.0], np.cumsum(np.where(missing, 0.0, values)))),
         np.concatenate(([0], np.cumsum(missing))),

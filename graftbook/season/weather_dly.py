@@ -12,7 +12,7 @@ from calendar import monthrange
 from collections.abc import Iterable
 from datetime import date
 
-from graftbook.season.weather_file import EARLIEST, Reading, WeatherFile
+from graftbook.season.weather_file import EARLIEST, FileReading, WeatherFile
 
 FIELDS = (
     ("ID", 1, 11), ("YEAR", 12, 15), ("MONTH", 16, 17), ("ELEMENT", 18, 21), ("VALUE1", 22, 26), ("MFLAG1", 27, 27),
@@ -38,24 +38,26 @@ def is_by_year(line: str) -> bool:
 def read_dly(file: str, lines: Iterable[str], wanted: str | None = None) -> WeatherFile:
     """The days of a `.dly` file. Raises BadData with every problem, UsageProblem for several stations where none is
     `wanted`."""
-    reading = Reading(file, "GHCN-Daily .dly", wanted, sure=True)
+    reading = FileReading(file, "GHCN-Daily .dly", wanted, sure=True)
     for number, line in enumerate(lines, start=1):
         line = line.rstrip("\r\n")
         if line[17:21] in _ELEMENTS:
-            if reading.is_ours(line[:11].strip()):
+            if reading.is_wanted(line[:11].strip()):
                 _month(reading, line, number)
         elif line.strip() and not is_dly(line):
-            reading.object_to(number, 0, "", repr(line[:30]), "a line of a .dly file: station, year, month and element")
+            reading.add_problem(
+                number, 0, "", repr(line[:30]), "a line of a .dly file: station, year, month and element"
+            )
     return reading.finish("tenths")
 
 
-def _month(reading: Reading, line: str, number: int) -> None:
+def _month(reading: FileReading, line: str, number: int) -> None:
     low = _ELEMENTS[line[17:21]]
     try:
         year, month = int(line[11:15]), int(line[15:17])
         first, days = date(year, month, 1).toordinal(), monthrange(year, month)[1]
     except ValueError:
-        reading.object_to(number, 12, "YEAR", repr(line[11:17]), "a year and a month, such as 202703")
+        reading.add_problem(number, 12, "YEAR", repr(line[11:17]), "a year and a month, such as 202703")
         return
     if first < EARLIEST:
         reading.early += days
@@ -67,23 +69,23 @@ def _month(reading: Reading, line: str, number: int) -> None:
             reading.missing += at < days
         elif at >= days:
             if text.strip():
-                reading.object_to(number, place + 1, f"VALUE{at + 1}", repr(text), f"{MISSING}: there is no such day")
+                reading.add_problem(number, place + 1, f"VALUE{at + 1}", repr(text), f"{MISSING}: there is no such day")
         elif line[place + 6 : place + 7].strip():
             reading.flagged += 1
         else:
             _value(reading, low, first + at, text, number, place, at + 1)
 
 
-def _value(reading: Reading, low: bool, day: int, text: str, number: int, place: int, at: int) -> None:
+def _value(reading: FileReading, low: bool, day: int, text: str, number: int, place: int, at: int) -> None:
     try:
         value = float(int(text))
     except ValueError:
         found = repr(text) if text.strip() else "nothing; the line may be cut short"
-        reading.object_to(
+        reading.add_problem(
             number, place + 1, f"VALUE{at}", found, f"a whole number of tenths of a degree C, or {MISSING}"
         )
         return
-    reading.put(low, day, value, number, place + 1, f"VALUE{at}")
+    reading.add_value(low, day, value, number, place + 1, f"VALUE{at}")
 
 
 def read_by_year(file: str, lines: Iterable[str], wanted: str | None = None) -> WeatherFile:
@@ -91,14 +93,14 @@ def read_by_year(file: str, lines: Iterable[str], wanted: str | None = None) -> 
 
     Raises as `read_dly`.
     """
-    reading = Reading(file, "GHCN-Daily by year", wanted, sure=True)
+    reading = FileReading(file, "GHCN-Daily by year", wanted, sure=True)
     for number, cells in enumerate(csv.reader(lines, quoting=csv.QUOTE_NONE), start=1):
         if len(cells) < 4:
             if any(cells):
-                reading.object_to(number, 0, "", f"{len(cells)} cells", "station, day, element, value and flags")
+                reading.add_problem(number, 0, "", f"{len(cells)} cells", "station, day, element, value and flags")
             continue
         low = _ELEMENTS.get(cells[2])
-        if low is None or not reading.is_ours(cells[0]):
+        if low is None or not reading.is_wanted(cells[0]):
             continue
         day = reading.day(cells[1], number, 2, "DATE", _no_other)
         if day is None:
@@ -108,7 +110,7 @@ def read_by_year(file: str, lines: Iterable[str], wanted: str | None = None) -> 
             continue
         value = reading.number(cells[3], number, 4, "VALUE")
         if value is not None:
-            reading.put(low, day, value, number, 4, "VALUE")
+            reading.add_value(low, day, value, number, 4, "VALUE")
     return reading.finish("tenths")
 
 

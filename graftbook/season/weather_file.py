@@ -1,6 +1,6 @@
 """A file of daily extremes as it is read: what is collected from its lines, and what comes out when all is well.
 
-Every way of reading puts values through `Reading`, so that a day told twice, a lowest above its highest and a temperature
+Every reader puts values through `FileReading`, so that a day given twice, a lowest above its highest and a temperature
 that cannot be are found alike in all of them, each with its line.
 """
 
@@ -12,8 +12,7 @@ from datetime import date
 from types import MappingProxyType
 
 from graftbook.errors import BadData, Problem, Refused, UsageProblem
-from graftbook.season import weather_doubt
-from graftbook.season.weather_units import COLDEST_C, HOTTEST_C, celsius
+from graftbook.season.weather_units import COLDEST_C, HOTTEST_C, celsius, implausible, plausible_units
 
 EARLIEST, LATEST = date(1900, 1, 1).toordinal(), date(2200, 12, 31).toordinal()
 """The days a book can hold weather of."""
@@ -44,8 +43,9 @@ class WeatherFile:
 
 
 @dataclass
-class Reading:
-    """A file being read. Values are kept in the file's own unit until the end. `sure` lets odd seasons pass."""
+class FileReading:
+    """A file being read. Values are kept in the file's own unit until the end. `wanted` names the station to read (None: the
+    only one); `sure` lets implausible seasons pass."""
 
     file: str
     form: str
@@ -64,11 +64,11 @@ class Reading:
     sure: bool = False
     _days: dict[str, int] = field(default_factory=dict)
 
-    def object_to(self, line: int, column: int, header: str, found: str, accepted: str) -> None:
-        """Note a problem with a cell, or a line where `column` is 0."""
+    def add_problem(self, line: int, column: int, header: str, found: str, accepted: str) -> None:
+        """Note a problem with a cell, or with a whole line where `column` is 0; lines and columns are counted from 1."""
         self.problems.append(Problem(self.file, line, column, header, found, accepted))
 
-    def is_ours(self, station: str) -> bool:
+    def is_wanted(self, station: str) -> bool:
         """Whether a line of this station is to be read: the one wanted, else the first the file has."""
         if self.wanted is not None:
             mine = station.casefold() == self.wanted.casefold()
@@ -89,7 +89,7 @@ class Reading:
         try:
             value = float(text.replace(",", ".").replace("−", "-"))
         except ValueError:
-            self.object_to(
+            self.add_problem(
                 line, column, header, repr(text), "a temperature, or one of -9999, -999, 9999.9, ---, M or nothing"
             )
             return None
@@ -111,7 +111,7 @@ class Reading:
             self.early += 1
             return None
         if held > LATEST:
-            self.object_to(line, column, header, repr(text.strip()), f"a day up to {date.fromordinal(LATEST)}")
+            self.add_problem(line, column, header, repr(text.strip()), f"a day up to {date.fromordinal(LATEST)}")
             return None
         return held
 
@@ -119,7 +119,7 @@ class Reading:
         plain, clock = text[:10], text[10:].lstrip("T ").rstrip("Zz ")
         if clock and len(text) > 10 and text[4] == "-":
             if clock.strip("0:."):
-                self.object_to(
+                self.add_problem(
                     line,
                     column,
                     header,
@@ -135,16 +135,16 @@ class Reading:
         try:
             return read_day(text).toordinal()
         except UsageProblem as error:
-            self.object_to(line, column, header, repr(text), error.expected)
+            self.add_problem(line, column, header, repr(text), error.expected)
             return None
 
-    def put(self, low: bool, day: int, value: float, line: int, column: int, header: str) -> None:
-        """Keep a lowest or a highest; a day told twice with different values is objected to."""
+    def add_value(self, low: bool, day: int, value: float, line: int, column: int, header: str) -> None:
+        """Keep a lowest or a highest; a day given twice with different values is objected to."""
         held = self.lows if low else self.highs
         before = held.setdefault(day, value)
         if before != value:
             name = "lowest" if low else "highest"
-            self.object_to(
+            self.add_problem(
                 line, column, header, f"{value:.10g} for {date.fromordinal(day)}",
                 f"one {name} a day; line {self.line_of[day]} says {before:.10g}",
             )  # fmt: skip
@@ -154,9 +154,9 @@ class Reading:
         """The days in C. Raises BadData with every problem, UsageProblem where the file holds several stations and none
         was chosen, Refused with a question where the temperatures of the whole cannot be in this unit."""
         self._only_one_station()
-        self._ask(unit)
+        self._refuse_implausible(unit)
         if not self.problems and not self.lows and not self.highs:
-            self.object_to(0, 0, "", self._nothing(), "days with a lowest or a highest temperature")
+            self.add_problem(0, 0, "", self._nothing(), "days with a lowest or a highest temperature")
         warmth = {value: celsius(value, unit) for value in {*self.lows.values(), *self.highs.values()}}
         lows = {day: warmth[value] for day, value in self.lows.items()}
         highs = {day: warmth[value] for day, value in self.highs.items()}
@@ -168,16 +168,16 @@ class Reading:
             MappingProxyType(self.line_of), self.flagged, self.missing, self.early,
         )  # fmt: skip
 
-    def _ask(self, unit: str) -> None:
+    def _refuse_implausible(self, unit: str) -> None:
         """A season that cannot be is asked about before the lines that are wrong one by one."""
-        odd = None if self.sure else weather_doubt.question(self.lows, self.highs, unit)
+        odd = None if self.sure else implausible(self.lows, self.highs, unit)
         if odd is not None:
-            others = weather_doubt.likelier(self.lows, self.highs, unit)
+            others = plausible_units(self.lows, self.highs, unit)
             step = f"They would do as {' or '.join(others)}: say --unit {others[0]}. " if others else ""
             raise Refused(
-                f"temperatures that can be read as {unit} in {self.file}", odd,
-                f"Is the unit right? {step}If they are right as they are, say --sure",
-            )  # fmt: skip
+                f"these can hardly be temperatures in {unit}, in {self.file}: {odd}",
+                next_step=f"Is the unit right? {step}If they are right as they are, say --sure",
+            )
 
     def _only_one_station(self) -> None:
         if self.wanted is None and self.others:
@@ -197,13 +197,13 @@ class Reading:
         for name, held in (("lowest", lows), ("highest", highs)):
             for day, value in held.items():
                 if not COLDEST_C <= value <= HOTTEST_C:
-                    self.object_to(
+                    self.add_problem(
                         self.line_of[day], 0, "", f"a {name} of {value:.10g} C on {date.fromordinal(day)}",
                         f"{COLDEST_C:.0f} to {HOTTEST_C:.0f} C, read as {unit}",
                     )  # fmt: skip
         for day in lows.keys() & highs.keys():
             if lows[day] > highs[day]:
-                self.object_to(
+                self.add_problem(
                     self.line_of[day], 0, "",
                     f"a lowest of {lows[day]:.10g} C and a highest of {highs[day]:.10g} C on {date.fromordinal(day)}",
                     "a lowest that is not above the highest of the day",

@@ -1,8 +1,8 @@
-"""A weather file of any form that is known, told from its first line."""
+"""A weather file of any form that is known, recognised by its first line."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain
@@ -13,9 +13,9 @@ from graftbook.season.weather_file import WeatherFile
 
 
 @dataclass(frozen=True)
-class Asked:
-    """What the person said of a file: its unit and columns, which of its stations to read; None or empty where not said.
-    `sure` lets odd seasons pass."""
+class FileOptions:
+    """What the person stated of a file: its unit (one of UNITS) and columns (part and header), which of its stations to read;
+    None or empty where not stated. `sure` lets implausible seasons pass."""
 
     unit: str | None = None
     columns: tuple[tuple[str, str], ...] = ()
@@ -23,9 +23,12 @@ class Asked:
     sure: bool = False
 
 
-def read(file: str, lines: Iterable[str], read_day: Callable[[str], date], asked: Asked) -> WeatherFile:
-    """The days of a file. Raises BadData with every problem of it, UsageProblem for what must be said, Refused with a
-    question for temperatures that cannot be in the unit they are in."""
+def read(file: str, lines: Iterable[str], read_day: Callable[[str], date], options: FileOptions) -> WeatherFile:
+    """The days of a file given as its lines. `read_day` reads days that are not written as ISO.
+
+    Raises BadData with every problem of it, UsageProblem for what must be stated, Refused with a question for temperatures
+    that cannot be in their unit.
+    """
     held: list[str] = []
     rest = iter(lines)
     for line in rest:
@@ -41,9 +44,11 @@ def read(file: str, lines: Iterable[str], read_day: Callable[[str], date], asked
         (weather_dly.is_by_year, weather_dly.read_by_year),
     ):
         if is_one(first):
-            _nothing_to_say(asked)
-            return reader(file, every, asked.station)
-    return weather_csv.read_named(file, every, read_day, asked.unit, dict(asked.columns), asked.station, asked.sure)
+            _refuse_options(options)
+            return reader(file, every, options.station)
+    return weather_csv.read_named(
+        file, every, read_day, options.unit, dict(options.columns), options.station, options.sure
+    )
 
 
 def named_columns(words: Iterable[str]) -> tuple[tuple[str, str], ...]:
@@ -58,17 +63,10 @@ def named_columns(words: Iterable[str]) -> tuple[tuple[str, str], ...]:
     return tuple(found.items())
 
 
-def _nothing_to_say(asked: Asked) -> None:
-    if asked.columns:
+def _refuse_options(options: FileOptions) -> None:
+    if options.columns:
         raise UsageProblem("--column for a CSV file with headers", "a file whose columns are fixed", "Leave it out")
-    if asked.unit not in (None, "tenths"):
+    if options.unit not in (None, "tenths"):
         raise UsageProblem(
-            "tenths of a degree C, which GHCN-Daily files are in", f"--unit {asked.unit}", "Leave --unit out"
+            "tenths of a degree C, which GHCN-Daily files are in", f"--unit {options.unit}", "Leave --unit out"
         )
-
-
-def mapping(found: WeatherFile) -> Mapping[int, tuple[float | None, float | None]]:
-    """Lowest and highest by day, in order of days; None where the file has no such one."""
-    return {
-        day: (found.lows.get(day), found.highs.get(day)) for day in sorted(found.lows.keys() | found.highs.keys())
-    }  # fmt: skip

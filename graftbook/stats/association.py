@@ -1,4 +1,4 @@
-"""How far two things that were recorded moved together, within strata that are held apart already."""
+"""How closely a recorded variable is associated with the groups compared, within strata: is it confounded with them?"""
 
 from __future__ import annotations
 
@@ -9,23 +9,25 @@ from math import sqrt
 from typing import Any
 
 STRONG = 0.7
-"""From this bias-corrected V, or this D, on two things are said to have changed together: a rule of this book, no source."""
+"""From this bias-corrected V, or this D, on two variables are called confounded: a rule of this book, no source."""
 REPEATS = 2
 """So many to a value, in the mean, make a value a group: where each graft has a value of its own none can stand on two sides,
 and that says nothing."""
 
+_Cell = tuple[Hashable, Hashable]
+
 
 @dataclass(frozen=True)
-class Together:
-    """How a thing moved with the side something stands on, over strata in which both sides were used.
+class Association:
+    """The association of a variable with the side something stands on, over strata in which both sides were used.
 
-    `wholly` when the two cannot be told apart: no value of the thing stood on two sides (in one stratum, or in all) though
+    `complete` when the two are aliased: no value of the variable occurs on two sides (in one stratum, or in all) though
     values are shared by several, or one side's values all lie above the other's; `v` is Cramer's V, corrected for bias, 0
     (not at all) to 1; `d` how far the values of one side lie above those of the other, -1 to 1, for values that have an order
     (None: they have none); `counts` how many of each value and side; `missing` how many had no value recorded.
     """
 
-    wholly: bool
+    complete: bool
     v: float
     counts: tuple[tuple[tuple[Hashable, Hashable], int], ...]
     missing: int = 0
@@ -33,18 +35,18 @@ class Together:
 
     @property
     def strong(self) -> bool:
-        """Whether the two cannot well be told apart."""
-        return self.wholly or self.v >= STRONG or (self.d is not None and abs(self.d) >= STRONG)
+        """Whether the two are confounded: aliased, or |V| or |D| at STRONG or above."""
+        return self.complete or self.v >= STRONG or (self.d is not None and abs(self.d) >= STRONG)
 
 
-def together(
+def measure_association(
     values: Sequence[Hashable | None],
     sides: Sequence[Hashable],
     weights: Sequence[int] | None = None,
     strata: Sequence[Hashable] | None = None,
     order: Callable[[Any], Any] | None = None,
-) -> Together | None:
-    """How `values` moved with `sides` within `strata`.
+) -> Association | None:
+    """The association of `values` with `sides` within `strata`.
 
     With V_s the corrected V of the table of values by sides in a stratum of n_s, V = sqrt(sum(n_s V_s^2) / sum(n_s)). With
     P_s the pairs of a stratum, one of each side, D is the pairs whose first side has the higher value, less those whose
@@ -55,12 +57,12 @@ def together(
     values : what was recorded; None where nothing was.
     sides, strata : of the same length; strata None takes everything for one stratum.
     weights : how many each stands for, 0 or more; None takes one each.
-    order : for values that have an order, what they are sorted by; D is then reckoned too, where there are two sides.
+    order : for values that have an order, what they are sorted by; D is then computed too, where there are two sides.
 
     Returns
     -------
-    None where no stratum has values recorded on two sides, or where the thing never varied within a stratum: then nothing
-    moved that is not held apart already.
+    None where no stratum has values recorded on two sides, or where the variable is constant within every stratum: then
+    stratification has dealt with it already.
 
     References
     ----------
@@ -73,20 +75,22 @@ def together(
     used = [table for table in tables if len({side for _value, side in table}) > 1]
     if not any(len({value for value, _side in table}) > 1 for table in used):
         return None
-    counts: Counter = sum(used, Counter())
+    counts: Counter[_Cell] = sum(used, Counter())
     d = _ordered_d(used, order) if order is not None else None
-    wholly = _never_two_sides(used) or _never_two_sides([counts]) or (d is not None and abs(d) == 1)
+    complete = _disjoint(used) or _disjoint([counts]) or (d is not None and abs(d) == 1)
     v = sqrt(sum(table.total() * _corrected_v(table) ** 2 for table in used) / counts.total())
-    return Together(wholly, v, tuple(sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))), missing, d)
+    return Association(
+        complete, v, tuple(sorted(counts.items(), key=lambda item: tuple(map(str, item[0])))), missing, d
+    )
 
 
-def _never_two_sides(tables: Sequence[Counter]) -> bool:
-    """Whether no value stood on two sides of a table, with several to a value."""
+def _disjoint(tables: Sequence[Counter[_Cell]]) -> bool:
+    """Whether no value occurs on two sides of a table, with several to a value."""
     values = sum(len({value for value, _side in table}) for table in tables)
     return values == sum(map(len, tables)) and sum(table.total() for table in tables) >= REPEATS * values
 
 
-def _ordered_d(tables: Sequence[Counter], order: Callable[[Any], Any]) -> float | None:
+def _ordered_d(tables: Sequence[Counter[_Cell]], order: Callable[[Any], Any]) -> float | None:
     """Somers' D of the value on the side, over strata; None where there are not two sides."""
     sides = sorted({side for table in tables for _value, side in table}, key=str)
     if len(sides) != 2:
@@ -103,9 +107,14 @@ def _ordered_d(tables: Sequence[Counter], order: Callable[[Any], Any]) -> float 
     return above / pairs
 
 
-def _tables(values: Sequence, sides: Sequence, weights: Sequence[int] | None, strata: Sequence | None):
+def _tables(
+    values: Sequence[Hashable | None],
+    sides: Sequence[Hashable],
+    weights: Sequence[int] | None,
+    strata: Sequence[Hashable] | None,
+) -> tuple[list[Counter[_Cell]], int]:
     """A table of counts a stratum, and how many had no value."""
-    tables: defaultdict[Hashable, Counter] = defaultdict(Counter)
+    tables: defaultdict[Hashable, Counter[_Cell]] = defaultdict(Counter)
     missing = 0
     many, several = weights or [1] * len(values), strata or [None] * len(values)
     for value, side, weight, stratum in zip(values, sides, many, several, strict=True):
@@ -116,8 +125,10 @@ def _tables(values: Sequence, sides: Sequence, weights: Sequence[int] | None, st
     return list(tables.values()), missing
 
 
-def _corrected_v(counts: Counter) -> float:
-    rows, columns, n = Counter(), Counter(), counts.total()
+def _corrected_v(counts: Counter[_Cell]) -> float:
+    rows: Counter[Hashable] = Counter()
+    columns: Counter[Hashable] = Counter()
+    n = counts.total()
     for (row, column), number in counts.items():
         rows[row] += number
         columns[column] += number

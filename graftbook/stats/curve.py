@@ -1,15 +1,15 @@
-"""The chance of success as a smooth line over something measured, with a band, or the reason why none can be drawn.
+"""The chance of success as a smooth curve over something measured, with its bands, or the reason why none can be drawn.
 
 A line is drawn from k of n at each value of x when there is enough to draw it from: DECIDED counted, EACH of both
-outcomes, VALUES different x, and no place that parts the successes from the failures. Its price of bends is settled by the
-counts themselves (see `spline`). Two bands go with it: at any one x the chance lies within `low` and `high` so often as the
-level says; the whole line lies within `low_whole` and `high_whole` so often.
+outcomes, VALUES different x, and no complete separation: no x with all successes on one side of it and all failures on the
+other. Smoothing parameters are weighed by REML (see `spline`). Two bands go with it: the pointwise band `low` to `high` holds
+the chance at any one x with the probability `level`; the simultaneous band `low_whole` to `high_whole` holds the whole curve.
 
-Things done on one day share the luck of that day. Where `day` is given, and DAYS more days than free numbers, the spread
-of the days about the line beyond luck is reckoned (Pearson's chi-square over its degrees of freedom), and the band widened
-by it.
+Things done on one day share the luck of that day. Where `day` is given, and DAYS more days than effective degrees of freedom,
+the dispersion of the days about the curve is estimated (Pearson's chi-square over its degrees of freedom), and the bands are
+widened by it.
 
-A best window is spoken of only where the counts carry one. Rule: no level line fits within the band of the whole line; then
+A best window is stated only where the counts carry one. Rule: no level line fits within the simultaneous band; then
 the window is every x whose chance may be within CLOSE of the best: its distance in the logit from the highest point of the
 line, less what CLOSE makes there, is no more than its standard error times the normal quantile of the level. A window that
 runs on to the first or last value of x is open at that end; one that is everywhere, or in several pieces, is no window.
@@ -22,14 +22,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, pi
 from statistics import NormalDist
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from graftbook.stats.spline import Line
+    from graftbook.stats.spline import SmoothFit
 
 DECIDED = 20
 EACH = 5
@@ -43,8 +43,8 @@ REACH = 0.1
 
 
 @dataclass(frozen=True)
-class Place:
-    """`k` of `n` at one value `x`, on one `day` (any whole number that tells days apart; None: not told)."""
+class CurveCount:
+    """`k` of `n` at one value `x`, on one `day` (any whole number that distinguishes days; None: not known)."""
 
     x: float
     k: int
@@ -54,8 +54,8 @@ class Place:
 
 @dataclass(frozen=True)
 class Point:
-    """The line at one `x`: chance, the range at this x, and the range of the whole line, all from 0 to 1. `counted` is
-    False where no value counted is near."""
+    """The curve at one `x`: chance, pointwise band, simultaneous band, all from 0 to 1. `counted` is False where no value
+    counted is near (REACH)."""
 
     x: float
     chance: float
@@ -85,17 +85,17 @@ class Window:
 class Curve:
     """A line with its bands, and what it rests on.
 
-    `freedom` is the number of free numbers it uses (2: straight in the logit); `spread` by how much days differ beyond luck
-    (1: no more; None: not reckoned). `level_fits` says that a chance that is the same everywhere would fit the band of the
-    whole. `window` is None where the counts carry none; `no_window` is then `level` or `unclear`.
+    `edf` are its effective degrees of freedom (2: straight in the logit); `dispersion` that of the days (1: binomial; None: not
+    estimated). `level_fits` says that a chance that is the same everywhere lies within the simultaneous band. `window` is
+    None where the counts carry none; `no_window` is then `level` or `unclear`.
     """
 
     points: tuple[Point, ...]
     k: int
     n: int
     level: float
-    freedom: float
-    spread: float | None
+    edf: float
+    dispersion: float | None
     level_fits: bool
     window: Window | None
     no_window: str | None
@@ -118,66 +118,70 @@ class NoCurve:
     better: str | None = None
 
 
-def curve(places: Sequence[Place], level: float = 0.95) -> Curve | NoCurve:
-    """The chance over x with its bands, or why it cannot be told.
+def curve(counts: Sequence[CurveCount], level: float = 0.95) -> Curve | NoCurve:
+    """The chance over x with its bands, or why none is estimated.
 
-    `level` is more than 0 and less than 1. Raises UsageProblem for another level, for counts that are none, and for an x
-    that is not finite.
+    `level` is more than 0 and less than 1. Raises UsageProblem for another level, for a k above its n or below 0, and for an
+    x that is not finite.
     """
     import numpy as np
 
-    _check(places, level)
-    counted = [place for place in places if place.n]
+    _check(counts, level)
+    counted = [count for count in counts if count.n]
     barred = _barred(counted)
     if barred is not None:
         return barred
     from graftbook.stats import spline
 
-    xs = np.array(sorted({place.x for place in counted}))
+    xs = np.array(sorted({count.x for count in counted}))
     at = {x: number for number, x in enumerate(xs.tolist())}
     took, of = np.zeros(len(xs)), np.zeros(len(xs))
-    for place in counted:
-        took[at[place.x]] += place.k
-        of[at[place.x]] += place.n
+    for count in counted:
+        took[at[count.x]] += count.k
+        of[at[count.x]] += count.n
     inside = (xs - xs[0]) / (xs[-1] - xs[0])
-    line, spread = spline.line(inside, took, of), None
+    line, dispersion = spline.smooth(inside, took, of), None
     for _ in range(3):
-        told = _spread(counted, at, spline.basis(inside), line)
-        if told is None or (told == 1 and spread is None) or (spread is not None and abs(told - spread) < 0.01):
-            spread = told
+        estimated = _dispersion(counted, at, spline.basis(inside), line)
+        if (
+            estimated is None
+            or (estimated == 1 and dispersion is None)
+            or (dispersion is not None and abs(estimated - dispersion) < 0.01)
+        ):
+            dispersion = estimated
             break
-        spread = told
-        line = spline.line(inside, took, of, spread)
+        dispersion = estimated
+        line = spline.smooth(inside, took, of, dispersion)
     points, level_with_best = _points(line, inside, float(xs[0]), float(xs[-1]), level)
     fits = max(point.low_whole for point in points) <= min(point.high_whole for point in points)
     window, why = (None, "level") if fits else _window(points, level_with_best, counted)
-    return Curve(points, int(took.sum()), int(of.sum()), level, line.freedom, spread, fits, window, why)
+    return Curve(points, int(took.sum()), int(of.sum()), level, line.edf, dispersion, fits, window, why)
 
 
-def _check(places: Sequence[Place], level: float) -> None:
+def _check(counts: Sequence[CurveCount], level: float) -> None:
     from math import isfinite
 
     if not isinstance(level, (int, float)) or isinstance(level, bool) or not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level), "Write 95 % as 0.95")
-    for place in places:
-        if not 0 <= place.k <= place.n:
-            raise UsageProblem("no more taken than counted (k at most n)", f"k = {place.k}, n = {place.n}")
-        if not isfinite(place.x):
-            raise UsageProblem("an x that is a number", repr(place.x))
+    for count in counts:
+        if not 0 <= count.k <= count.n:
+            raise UsageProblem("no more taken than counted (k at most n)", f"k = {count.k}, n = {count.n}")
+        if not isfinite(count.x):
+            raise UsageProblem("an x that is a number", repr(count.x))
 
 
-def _barred(places: Sequence[Place]) -> NoCurve | None:
+def _barred(counts: Sequence[CurveCount]) -> NoCurve | None:
     """The reason why no line can be drawn, None where one can."""
-    k, n = sum(place.k for place in places), sum(place.n for place in places)
-    values = len({place.x for place in places})
+    k, n = sum(count.k for count in counts), sum(count.n for count in counts)
+    values = len({count.x for count in counts})
     for why, bars in (
         ("few", n < DECIDED), ("all", k == n), ("none", k == 0), ("few-each", min(k, n - k) < EACH),
         ("same", values < VALUES),
     ):  # fmt: skip
         if bars:
             return NoCurve(why, k, n, values)
-    good = [place.x for place in places if place.k]
-    bad = [place.x for place in places if place.k < place.n]
+    good = [count.x for count in counts if count.k]
+    bad = [count.x for count in counts if count.k < count.n]
     if max(good) <= min(bad):
         return NoCurve("parted", k, n, values, min(bad), "before")
     if max(bad) <= min(good):
@@ -185,22 +189,24 @@ def _barred(places: Sequence[Place]) -> NoCurve | None:
     return None
 
 
-def _spread(places: Sequence[Place], at: dict[float, int], splines: NDArray, line: Line) -> float | None:
-    """By how much days differ beyond luck, 1 or more; None where days were not told or are too few."""
+def _dispersion(
+    counts: Sequence[CurveCount], at: dict[float, int], splines: NDArray[Any], line: SmoothFit
+) -> float | None:
+    """Pearson's dispersion of the days about the curve, 1 or more; None where days are not known or too few."""
     import numpy as np
     from scipy.special import expit
 
-    if any(place.day is None for place in places):
-        return None
     chance = expit(splines @ line.weights)
     seen: dict[int, list[float]] = defaultdict(lambda: [0.0, 0.0, 0.0])
-    for place in places:
-        p = float(chance[at[place.x]])
-        sums = seen[place.day]
-        sums[0] += place.k
-        sums[1] += place.n * p
-        sums[2] += place.n * p * (1 - p)
-    free = len(seen) - line.freedom
+    for count in counts:
+        if count.day is None:
+            return None
+        p = float(chance[at[count.x]])
+        sums = seen[count.day]
+        sums[0] += count.k
+        sums[1] += count.n * p
+        sums[2] += count.n * p * (1 - p)
+    free = len(seen) - line.edf
     if free < DAYS:
         return None
     square = np.array([(took - due) ** 2 / variance for took, due, variance in seen.values()])
@@ -208,9 +214,9 @@ def _spread(places: Sequence[Place], at: dict[float, int], splines: NDArray, lin
 
 
 def _points(
-    line: Line, inside: NDArray, first: float, last: float, level: float
+    line: SmoothFit, inside: NDArray[Any], first: float, last: float, level: float
 ) -> tuple[tuple[Point, ...], tuple[bool, ...]]:
-    """The line on even steps, and of each step whether its chance may be as high as the best."""
+    """The curve on even steps, and of each step whether its chance may be as high as the best."""
     import numpy as np
     from scipy.special import expit
     from scipy.special import logit as scipy_logit
@@ -220,29 +226,32 @@ def _points(
     even = np.linspace(0, 1, POINTS)
     splines = spline.basis(even)
     logit = splines @ line.weights
-    error = _errors(splines, line.covariance)
-    one, whole = NormalDist().inv_cdf((1 + level) / 2), reach_of_whole(splines, line.covariance, level)
+    error = _standard_errors(splines, line.covariance)
+    one, whole = NormalDist().inv_cdf((1 + level) / 2), simultaneous_factor(splines, line.covariance, level)
     near = np.abs(even[:, None] - inside[None, :]).min(axis=1) <= REACH
     best = int(np.argmax(np.where(near, logit, -np.inf)))
     good = scipy_logit(max(float(expit(logit[best])) - CLOSE, 1e-6))
-    behind = good - logit <= one * _errors(splines - splines[best], line.covariance)
+    behind = good - logit <= one * _standard_errors(splines - splines[best], line.covariance)
     columns = (first + even * (last - first), expit(logit), expit(logit - one * error), expit(logit + one * error),
                expit(logit - whole * error), expit(logit + whole * error))  # fmt: skip
-    points = tuple(Point(*map(float, values), bool(close)) for *values, close in zip(*columns, near, strict=True))
+    x, chance, low, high, low_whole, high_whole = (column.tolist() for column in columns)
+    rows = zip(x, chance, low, high, low_whole, high_whole, near.tolist(), strict=True)
+    points = tuple(Point(*row) for row in rows)
     return points, tuple(map(bool, behind))
 
 
-def _errors(splines: NDArray, covariance: NDArray) -> NDArray:
+def _standard_errors(splines: NDArray[Any], covariance: NDArray[Any]) -> NDArray[Any]:
     import numpy as np
 
     return np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", splines, covariance, splines), 0.0))
 
 
-def reach_of_whole(splines: NDArray, covariance: NDArray, level: float) -> float:
-    """How many standard errors each way hold a whole line at once: the tube formula for one dimension.
+def simultaneous_factor(splines: NDArray[Any], covariance: NDArray[Any], level: float) -> float:
+    """The critical value of a simultaneous band, in standard errors: the tube formula for one dimension.
 
-    With k the length of the path that the standardised line walks on the sphere, the chance to leave the band of c errors
-    is k/pi exp(-c^2/2) + 2 (1 - F(c)); c is where that is 1 - level. `splines` has a row a point, close together.
+    With k the length of the path of the standardised curve on the unit sphere, the chance to leave the band of c errors is
+    k/pi exp(-c^2/2) + 2 (1 - F(c)); c is where that is 1 - level. `splines` (points x m) has a row a point, close together;
+    `covariance` is m x m; `level` above 0 and below 1. 0 where any band holds it.
 
     References
     ----------
@@ -265,7 +274,7 @@ def reach_of_whole(splines: NDArray, covariance: NDArray, level: float) -> float
 
 
 def _window(
-    points: Sequence[Point], level_with_best: Sequence[bool], places: Sequence[Place]
+    points: Sequence[Point], level_with_best: Sequence[bool], counts: Sequence[CurveCount]
 ) -> tuple[Window | None, str | None]:
     """The stretch in which the best may lie, or `unclear` when that is everywhere or in several pieces."""
     drawn = [(point.x, level) for point, level in zip(points, level_with_best, strict=True) if point.counted]
@@ -273,7 +282,7 @@ def _window(
     if len(inside) == len(drawn) or inside[-1] - inside[0] + 1 != len(inside):
         return None, "unclear"
     first, last = drawn[inside[0]][0], drawn[inside[-1]][0]
-    within = [place for place in places if first <= place.x <= last]
-    k, n = sum(place.k for place in within), sum(place.n for place in within)
-    rest = sum(place.k for place in places) - k, sum(place.n for place in places) - n
+    within = [count for count in counts if first <= count.x <= last]
+    k, n = sum(count.k for count in within), sum(count.n for count in within)
+    rest = sum(count.k for count in counts) - k, sum(count.n for count in counts) - n
     return Window(first, last, inside[0] == 0, inside[-1] == len(drawn) - 1, k, n, *rest), None

@@ -1,10 +1,10 @@
-"""Many small counts of one kind read together: each share drawn towards the others by how much they differ among themselves.
+"""Partial pooling of many small counts of one kind: a hierarchical beta-binomial model.
 
-Cells of a few grafts make the highest and the lowest rates by luck alone. If the cells of one kind are taken as drawn from one
-beta distribution, whose two quantities are not known either, each cell's rate is pulled towards the rest, a small cell far and
-a large one hardly at all. It is shown beside the counts and never instead of them.
+Cells of a few grafts make the highest and the lowest rates by luck alone. If the rates of the cells are drawn from one beta
+distribution, whose two hyperparameters are not known either, each cell's estimate shrinks towards the rest, that of a small
+cell far and that of a large one hardly at all. It is shown beside the counts and never instead of them.
 
-The two quantities are integrated over on a grid, so the same counts always give the same answer.
+The posterior of the hyperparameters is computed on a grid and integrated over, so the same counts always give the same answer.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     import numpy as np
 
 LEAST_CELLS = 3
-"""With fewer cells than this there is hardly anything to tell how much cells differ: a rule of this book."""
+"""With fewer cells than this the hyperparameters are hardly identified: a rule of this book."""
 WIDE = ((-9.0, 9.0), (-3.0, 20.0))
-"""The ends within which alpha and beta are looked for, in log(alpha / beta) and log(alpha + beta)."""
+"""The range of the grid, in log(alpha / beta) and log(alpha + beta)."""
 _STEPS = (97, 70)
 _STRETCH = 7.0
 _DROPPED = 1e-4
@@ -30,7 +30,7 @@ _FAR = 4
 
 @dataclass(frozen=True)
 class Shrunk:
-    """A cell's share drawn towards the others, 0 to 1, with the range that holds it with the chance `level`."""
+    """The posterior mean of a cell's share, 0 to 1, with its equal-tailed credible interval at `level`."""
 
     k: int
     n: int
@@ -41,8 +41,9 @@ class Shrunk:
 
 
 @dataclass(frozen=True)
-class Spread:
-    """What is known of the distribution the cells are drawn from: points (`alpha`, `beta`) with their `weight`, adding to 1."""
+class Hyperparameters:
+    """The posterior of the hyperparameters: points (`alpha`, `beta`), both above 0, with their `weight`; the three arrays have
+    one length and the weights sum to 1."""
 
     alpha: np.ndarray
     beta: np.ndarray
@@ -63,10 +64,10 @@ class Spread:
 
 
 def shrink(counts: Sequence[tuple[int, int]], level: float = LEVEL) -> tuple[Shrunk, ...] | None:
-    """The share of each cell `(k, n)` drawn towards the others, in the order given; a cell of n = 0 is what a new one may be.
+    """The posterior of each cell `(k, n)`, in the order given; that of a cell of n = 0 is the prediction for a new one.
 
-    Returns None where nothing can be said: fewer than three cells with anything in them, or none in which some but not all
-    got there, since the distribution of the cells is then not to be told.
+    Returns None where the hyperparameters are not identified: fewer than LEAST_CELLS cells with anything in them, or none
+    with both successes and failures.
 
     Raises UsageProblem for counts or a level as `wilson` does.
 
@@ -77,54 +78,54 @@ def shrink(counts: Sequence[tuple[int, int]], level: float = LEVEL) -> tuple[Shr
     """
     for k, n in counts:
         wilson(k, n, level)
-    told = [(k, n) for k, n in counts if n]
-    if len(told) < LEAST_CELLS or not any(0 < k < n for k, n in told):
+    counted = [(k, n) for k, n in counts if n]
+    if len(counted) < LEAST_CELLS or not any(0 < k < n for k, n in counted):
         return None
-    spread = spread_of(told)
+    posterior = hyperparameters(counted)
     known: dict[tuple[int, int], Shrunk] = {}
     for k, n in counts:
         if (k, n) not in known:
-            known[k, n] = _cell(spread, k, n, level)
+            known[k, n] = _cell(posterior, k, n, level)
     return tuple(known[cell] for cell in counts)
 
 
-def spread_of(
+def hyperparameters(
     counts: Sequence[tuple[int, int]],
     grid: tuple[tuple[float, float], tuple[float, float]] | None = None,
     steps: tuple[int, int] = _STEPS,
-) -> Spread:
+) -> Hyperparameters:
     """The posterior of alpha and beta on a grid in x = log(alpha / beta) and y = log(alpha + beta).
 
     The prior is proportional to (alpha + beta)^(-5/2), which in x and y is alpha beta (alpha + beta)^(-5/2); each cell gives
-    B(alpha + k, beta + n - k) / B(alpha, beta). `grid` None takes WIDE, with the points of x lying the denser the closer they
-    are to where most weight is, since cells alike leave x a ridge much narrower than the grid. Points of hardly any weight are
-    left out.
+    B(alpha + k, beta + n - k) / B(alpha, beta). `counts` holds (k, n) with n above 0; `grid` is the range of x and of y, None
+    taking WIDE with the points of x the denser the closer they are to the mode, since equal cells leave x a ridge much narrower
+    than the grid; `steps` is the number of points in x and y. Points of hardly any weight are left out.
     """
     import numpy as np
 
     ends = WIDE if grid is None else grid
     x, y = (np.linspace(*pair, number) for pair, number in zip(ends, steps, strict=True))
     if grid is not None:
-        return _spread(*_weighed(counts, x, y), np.ones_like(x))
-    told = sum(k for k, _n in counts) + 0.5, sum(n - k for k, n in counts) + 0.5
-    centre, stretched = float(np.log(told[0] / told[1])), np.linspace(-_STRETCH, _STRETCH, steps[0])
+        return _trimmed(*_posterior_grid(counts, x, y), np.ones_like(x))
+    counted = sum(k for k, _n in counts) + 0.5, sum(n - k for k, n in counts) + 0.5
+    centre, stretched = float(np.log(counted[0] / counted[1])), np.linspace(-_STRETCH, _STRETCH, steps[0])
     for _ in range(2):
         x = centre + WIDE[0][1] * np.sinh(stretched) / np.sinh(_STRETCH)
-        found = _weighed(counts, x, y)
+        found = _posterior_grid(counts, x, y)
         centre = float(x[np.unravel_index(found[2].argmax(), found[2].shape)[0]])
-    return _spread(*found, np.cosh(stretched))
+    return _trimmed(*found, np.cosh(stretched))
 
 
-def _spread(alpha: np.ndarray, beta: np.ndarray, weight: np.ndarray, widths: np.ndarray) -> Spread:
+def _trimmed(alpha: np.ndarray, beta: np.ndarray, weight: np.ndarray, widths: np.ndarray) -> Hyperparameters:
     """The points that hold all but a ten-thousandth of the weight."""
     weight = weight * widths[:, None]
     ranked = weight.ravel()[weight.argsort(axis=None)]
     least = ranked[ranked.cumsum() > _DROPPED * ranked.sum()][0]
     kept = weight >= least
-    return Spread(alpha[kept], beta[kept], weight[kept] / weight[kept].sum())
+    return Hyperparameters(alpha[kept], beta[kept], weight[kept] / weight[kept].sum())
 
 
-def _weighed(
+def _posterior_grid(
     counts: Sequence[tuple[int, int]], x: np.ndarray, y: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Alpha, beta and the weight at every point, the largest 1."""
@@ -138,7 +139,7 @@ def _weighed(
 
 
 def _likelihood(counts: Sequence[tuple[int, int]], alpha: np.ndarray, beta: np.ndarray) -> np.ndarray:
-    """The log likelihood of every cell at every point; cells alike are reckoned once."""
+    """The log likelihood of every cell at every point; equal cells are computed once."""
     from collections import Counter
 
     from scipy.special import betaln
@@ -149,14 +150,14 @@ def _likelihood(counts: Sequence[tuple[int, int]], alpha: np.ndarray, beta: np.n
     return whole
 
 
-def _cell(spread: Spread, k: int, n: int, level: float) -> Shrunk:
+def _cell(posterior: Hyperparameters, k: int, n: int, level: float) -> Shrunk:
     """The mean and the equal-tailed range of one cell's share, a mixture of beta distributions over the points."""
-    a, b = spread.alpha + k, spread.beta + n - k
+    a, b = posterior.alpha + k, posterior.beta + n - k
     means = a / (a + b)
-    rate = float(spread.weight @ means)
-    far = _FAR * float(spread.weight @ (means * (1 - means) / (a + b + 1) + (means - rate) ** 2)) ** 0.5
+    rate = float(posterior.weight @ means)
+    far = _FAR * float(posterior.weight @ (means * (1 - means) / (a + b + 1) + (means - rate) ** 2)) ** 0.5
     ends = max(0.0, rate - far), min(1.0, rate + far)
-    low, high = (_quantile(spread.weight, a, b, chance, ends) for chance in ((1 - level) / 2, (1 + level) / 2))
+    low, high = (_quantile(posterior.weight, a, b, chance, ends) for chance in ((1 - level) / 2, (1 + level) / 2))
     return Shrunk(k, n, rate, low, high, level)
 
 

@@ -1,12 +1,12 @@
-"""A smooth line through shares counted at many places: cubic B-splines in the logit, with a price on bends.
+"""Penalised B-splines (P-splines) for a binomial proportion over x, on the logit scale.
 
-What is known of each place x is k of n. The logit of the chance is a sum of B-splines on even knots, and the squared
-second differences of their weights are charged for, at a price. A high price leaves a straight line, a low one a line that
-follows every place. Which price the counts speak for is reckoned by the likelihood left when the weights are averaged out
-(restricted maximum likelihood, by Laplace's method); the fits at all prices of a fixed list are then averaged by it, so
-that not knowing the price widens the band as it should. Nothing is drawn at random: the same counts give the same line.
+The data at each x are k of n. The logit is a sum of cubic B-splines on even knots; their squared second differences are
+penalised, times a smoothing parameter. A large one leaves a straight line, a small one a line that follows every x. The
+smoothing parameter is weighed by restricted maximum likelihood (REML, Laplace approximation): the fits at a fixed list of
+smoothing parameters are averaged with their REML as weight, so that not knowing it widens the band as it should. Nothing is
+random: the same counts give the same line.
 
-Kept apart from `curve`, which says when such a line may be drawn at all.
+`curve` says when such a line may be drawn at all.
 
 References
 ----------
@@ -20,131 +20,157 @@ References
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 SEGMENTS = 10
 DEGREE = 3
-BENDS = 2
-PRICES = tuple(10 ** (step / 2) for step in range(-6, 7))
-"""Prices of bends, on the scale on which 1 weighs the bends as much as the counts."""
+PENALTY_ORDER = 2
+SMOOTHING_PARAMETERS = tuple(10 ** (step / 2) for step in range(-6, 7))
+"""Relative smoothing parameters: at 1 the penalty has the trace of the information of the data."""
 MOST_STEPS = 60
 NEAR_ENOUGH = 1e-9
 
 
 @dataclass(frozen=True)
-class Fit:
-    """The weights of the splines at one price, their covariance, how well the counts speak for the price (a logarithm), and
-    how many free numbers the line uses."""
+class PenalisedFit:
+    """The fit at one smoothing parameter, for m = SEGMENTS + DEGREE basis functions: coefficients `weights` (m), their
+    posterior covariance (m x m), the restricted log likelihood and the effective degrees of freedom."""
 
-    weights: NDArray
-    covariance: NDArray
-    evidence: float
-    freedom: float
+    weights: NDArray[Any]
+    covariance: NDArray[Any]
+    reml: float
+    edf: float
 
 
 @dataclass(frozen=True)
-class Line:
-    """A smooth line in the logit: weights and covariance averaged over the prices, and the free numbers it uses."""
+class SmoothFit:
+    """A smooth curve on the logit scale: coefficients (m) and covariance (m x m) averaged over the smoothing parameters, and the
+    effective degrees of freedom."""
 
-    weights: NDArray
-    covariance: NDArray
-    freedom: float
+    weights: NDArray[Any]
+    covariance: NDArray[Any]
+    edf: float
 
 
-def basis(places: NDArray) -> NDArray:
-    """The splines at places from 0 to 1, a row a place."""
+def basis(x: NDArray[Any]) -> NDArray[Any]:
+    """The B-spline basis (len(x) x m) at `x` from 0 to 1; values outside are taken as the nearer end."""
     import numpy as np
     from scipy.interpolate import BSpline
 
     knots = np.arange(-DEGREE, SEGMENTS + DEGREE + 1) / SEGMENTS
-    inside = np.clip(places, 0.0, 1.0)
+    inside = np.clip(x, 0.0, 1.0)
     return BSpline.design_matrix(inside, knots, DEGREE, extrapolate=False).toarray()
 
 
-def bends() -> NDArray:
-    """What a bend costs: the squared second differences of the weights, as a matrix."""
+def penalty_matrix() -> NDArray[Any]:
+    """The penalty on squared second differences of the coefficients, m x m (Eilers and Marx 1996, formula 3)."""
     import numpy as np
 
-    steps = np.diff(np.eye(SEGMENTS + DEGREE), n=BENDS, axis=0)
+    steps = np.diff(np.eye(SEGMENTS + DEGREE), n=PENALTY_ORDER, axis=0)
     return steps.T @ steps
 
 
-def line(places: NDArray, took: NDArray, of: NDArray, spread: float = 1.0) -> Line:
-    """The line through `took` of `of` at places from 0 to 1, averaged over PRICES.
+def smooth(x: NDArray[Any], successes: NDArray[Any], trials: NDArray[Any], dispersion: float = 1.0) -> SmoothFit:
+    """The curve through `successes` of `trials` at `x` from 0 to 1, averaged over SMOOTHING_PARAMETERS.
 
-    `spread` (1 or more) is by how much places differ among themselves beyond luck; what the counts say is divided by it.
-    There must be takes and failures, not parted by any one place (see `curve`).
+    The three arrays have one length. `dispersion` (1 or more) is the variance over that of the binomial, by which the
+    likelihood is divided (quasi-likelihood). There must be successes and failures, not completely separated by any x (see
+    `curve`).
     """
     import numpy as np
 
-    splines, cost = basis(places), bends()
-    flat = took.sum() / of.sum()
-    told = (splines.T * (of * flat * (1 - flat) / spread)) @ splines
-    scale = np.trace(told) / np.trace(cost)
-    fits: list[Fit] = []
-    start = np.full(splines.shape[1], np.log(flat / (1 - flat)))
-    for price in reversed(PRICES):
-        fits.append(fit(splines, took, of, price * scale * cost, spread, start))
+    splines, penalty_base = basis(x), penalty_matrix()
+    overall = successes.sum() / trials.sum()
+    information = (splines.T * (trials * overall * (1 - overall) / dispersion)) @ splines
+    scale = np.trace(information) / np.trace(penalty_base)
+    fits: list[PenalisedFit] = []
+    start = np.full(splines.shape[1], np.log(overall / (1 - overall)))
+    for smoothing in reversed(SMOOTHING_PARAMETERS):
+        fits.append(penalised_fit(splines, successes, trials, smoothing * scale * penalty_base, dispersion, start))
         start = fits[-1].weights
-    share = np.exp([one.evidence - max(other.evidence for other in fits) for one in fits])
+    share = np.exp([one.reml - max(other.reml for other in fits) for one in fits])
     share /= share.sum()
     middle = sum(part * one.weights for part, one in zip(share, fits, strict=True))
     covariance = sum(
         part * (one.covariance + np.outer(one.weights - middle, one.weights - middle))
         for part, one in zip(share, fits, strict=True)
     )
-    freedom = float(sum(part * one.freedom for part, one in zip(share, fits, strict=True)))
-    return Line(middle, covariance, freedom)
+    edf = float(sum(part * one.edf for part, one in zip(share, fits, strict=True)))
+    return SmoothFit(middle, covariance, edf)
 
 
-def fit(
-    splines: NDArray, took: NDArray, of: NDArray, penalty: NDArray, spread: float = 1.0, start: NDArray | None = None
-) -> Fit:
-    """The weights that make the counts likeliest, less the price of bends: Newton's steps, halved where they overshoot."""
+def penalised_fit(
+    splines: NDArray[Any],
+    successes: NDArray[Any],
+    trials: NDArray[Any],
+    penalty: NDArray[Any],
+    dispersion: float = 1.0,
+    start: NDArray[Any] | None = None,
+) -> PenalisedFit:
+    """Penalised maximum likelihood by Newton's method with step halving.
+
+    `splines` is the basis (len(x) x m), `penalty` m x m with its smoothing parameter in it; `start` None begins at 0.
+    """
     import numpy as np
 
     weights = np.zeros(splines.shape[1]) if start is None else start
-    value = _worth(splines, took, of, penalty, spread, weights)
+    value = _penalised_likelihood(splines, successes, trials, penalty, dispersion, weights)
     for _ in range(MOST_STEPS):
         chance = _chance(splines @ weights)
-        slope = splines.T @ ((took - of * chance) / spread) - penalty @ weights
-        told = (splines.T * (of * chance * (1 - chance) / spread)) @ splines
-        step = np.linalg.solve(told + penalty + NEAR_ENOUGH * np.eye(len(weights)), slope)
+        slope = splines.T @ ((successes - trials * chance) / dispersion) - penalty @ weights
+        information = (splines.T * (trials * chance * (1 - chance) / dispersion)) @ splines
+        step = np.linalg.solve(information + penalty + NEAR_ENOUGH * np.eye(len(weights)), slope)
         for _half in range(30):
-            after = _worth(splines, took, of, penalty, spread, weights + step)
+            after = _penalised_likelihood(splines, successes, trials, penalty, dispersion, weights + step)
             if after >= value:
                 break
             step = step / 2
         weights, gained, value = weights + step, after - value, after
         if abs(gained) < NEAR_ENOUGH * (1 + abs(value)):
             break
-    return _judged(splines, of, penalty, spread, weights, value)
+    return _evaluated(splines, trials, penalty, dispersion, weights, value)
 
 
-def _judged(splines: NDArray, of: NDArray, penalty: NDArray, spread: float, weights: NDArray, value: float) -> Fit:
+def _evaluated(
+    splines: NDArray[Any],
+    trials: NDArray[Any],
+    penalty: NDArray[Any],
+    dispersion: float,
+    weights: NDArray[Any],
+    value: float,
+) -> PenalisedFit:
     import numpy as np
 
     chance = _chance(splines @ weights)
-    told = (splines.T * (of * chance * (1 - chance) / spread)) @ splines
-    whole = told + penalty + NEAR_ENOUGH * np.eye(len(weights))
+    information = (splines.T * (trials * chance * (1 - chance) / dispersion)) @ splines
+    whole = information + penalty + NEAR_ENOUGH * np.eye(len(weights))
     covariance = np.linalg.inv(whole)
-    roots = np.linalg.eigvalsh(penalty)[BENDS:]
-    evidence = value + np.log(roots).sum() / 2 - np.linalg.slogdet(whole)[1] / 2
-    return Fit(weights, covariance, float(evidence), float(np.trace(covariance @ told)))
+    roots = np.linalg.eigvalsh(penalty)[PENALTY_ORDER:]
+    reml = value + np.log(roots).sum() / 2 - np.linalg.slogdet(whole)[1] / 2
+    return PenalisedFit(weights, covariance, float(reml), float(np.trace(covariance @ information)))
 
 
-def _worth(splines: NDArray, took: NDArray, of: NDArray, penalty: NDArray, spread: float, weights: NDArray) -> float:
-    """The logarithm of the likelihood, less half the price of bends."""
+def _penalised_likelihood(
+    splines: NDArray[Any],
+    successes: NDArray[Any],
+    trials: NDArray[Any],
+    penalty: NDArray[Any],
+    dispersion: float,
+    weights: NDArray[Any],
+) -> float:
+    """The log likelihood less half the penalty."""
     import numpy as np
 
     logit = splines @ weights
-    return float((took * logit - of * np.logaddexp(0, logit)).sum() / spread - weights @ penalty @ weights / 2)
+    return float(
+        (successes * logit - trials * np.logaddexp(0, logit)).sum() / dispersion - weights @ penalty @ weights / 2
+    )
 
 
-def _chance(logit: NDArray) -> NDArray:
+def _chance(logit: NDArray[Any]) -> NDArray[Any]:
     from scipy.special import expit
 
     return expit(logit)

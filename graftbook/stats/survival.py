@@ -1,9 +1,9 @@
-"""How long until something happens, when not all of it has happened yet, and when days are known only from looks.
+"""Time to an event, right-censored or interval-censored: how long until something happens, when days are known from looks.
 
-Two ways, for two sorts of knowledge. Where the day is known, or it is known that nothing had happened by a day, the estimate
+Two estimators, for two sorts of data. Where the day is known, or it is known that nothing had happened by a day, the estimate
 of Kaplan and Meier with Greenwood's variance. Where it is only known that it happened between two looks, the estimate of
-Turnbull: the shares of the stretches between looks that make what was seen likeliest, found by the EM steps of his paper,
-with the variance from the observed information on the stretches that have a share. On days that are known the two agree.
+Turnbull: the nonparametric maximum likelihood estimate for interval-censored times, found by the EM steps of his paper,
+with the variance from the observed information on the intervals that have a share. On days that are known the two agree.
 
 What never will happen (a dead scion does not push) is an interval from the last day to infinity that nobody waits for:
 `never` in the words below. It keeps its place among those that might have, so that the curve gives the share of all.
@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import exp, isfinite, log, sqrt
 from statistics import NormalDist
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
 
@@ -71,8 +71,9 @@ class Course:
 
 
 @dataclass(frozen=True)
-class Span:
-    """It happened after `after` and by `by` (the same: on that very day; infinity: not by the last look), so many times."""
+class CensoredInterval:
+    """An event after `after` and by `by`, days of 0 or more (the same: on that very day; infinity: right-censored), `times`
+    times."""
 
     after: float
     by: float
@@ -111,11 +112,11 @@ def kaplan_meier(times: Sequence[float], happened: Sequence[bool], level: float 
     return Course(tuple(steps), events.total(), len(times), level, "kaplan-meier")
 
 
-def turnbull(spans: Sequence[Span], level: float = 0.95) -> Course:
-    """The share that has happened, from stretches of time in which it did.
+def turnbull(spans: Sequence[CensoredInterval], level: float = 0.95) -> Course:
+    """The cumulative incidence from interval-censored times.
 
     A step stands at the end of each innermost stretch that has a share: by then it had happened, within the stretch it is
-    not settled when. Raises UsageProblem for a level outside (0, 1), a stretch that ends before it begins, and times below 0.
+    not known when. Raises UsageProblem for a level outside (0, 1), a stretch that ends before it begins, and times below 0.
 
     References
     ----------
@@ -126,7 +127,7 @@ def turnbull(spans: Sequence[Span], level: float = 0.95) -> Course:
     for span in spans:
         if span.by < span.after:
             raise UsageProblem("a stretch that ends on or after the day it begins", f"{span.after} to {span.by}")
-    held = Counter()
+    held: Counter[tuple[float, float]] = Counter()
     for span in spans:
         held[(span.after, span.by)] += span.times
     n, k = held.total(), sum(times for (_, by), times in held.items() if isfinite(by))
@@ -154,7 +155,7 @@ def _innermost(spans: Sequence[tuple[float, float]]) -> list[tuple[float, float]
     return [(left[0], right[0]) for left, right in pairwise(marks) if (left[2], right[2]) == ("after", "by")]
 
 
-def _within(spans: Sequence[tuple[float, float]], inner: Sequence[tuple[float, float]]) -> NDArray:
+def _within(spans: Sequence[tuple[float, float]], inner: Sequence[tuple[float, float]]) -> NDArray[Any]:
     import numpy as np
 
     after, by = (np.array(column)[:, None] for column in zip(*spans, strict=True))
@@ -162,14 +163,14 @@ def _within(spans: Sequence[tuple[float, float]], inner: Sequence[tuple[float, f
     return ((after <= left) & (right <= by) & ~((after == right) & (after < by))).astype(float)
 
 
-def _weights(held: Counter) -> NDArray:
+def _weights(held: Counter[tuple[float, float]]) -> NDArray[Any]:
     import numpy as np
 
     return np.array([float(times) for times in held.values()])
 
 
-def _em(within: NDArray, weight: NDArray) -> NDArray:
-    """The likeliest shares: each takes its part of every stretch it may lie in, again and again, until no share could grow."""
+def _em(within: NDArray[Any], weight: NDArray[Any]) -> NDArray[Any]:
+    """The maximum likelihood shares by EM, until no share could grow."""
     import numpy as np
 
     shares = np.full(within.shape[1], 1 / within.shape[1])
@@ -185,8 +186,8 @@ def _em(within: NDArray, weight: NDArray) -> NDArray:
     return shares / shares.sum()
 
 
-def _covariance(within: NDArray, weight: NDArray, shares: NDArray) -> NDArray:
-    """The covariance of the shares, from the observed information; shares of nothing are taken as settled."""
+def _covariance(within: NDArray[Any], weight: NDArray[Any], shares: NDArray[Any]) -> NDArray[Any]:
+    """The covariance of the shares, from the observed information; shares of 0 are taken as fixed."""
     import numpy as np
 
     kept = np.flatnonzero(shares > 1e-9)
@@ -194,15 +195,19 @@ def _covariance(within: NDArray, weight: NDArray, shares: NDArray) -> NDArray:
     if len(kept) < 2:
         return full
     part = within[:, kept]
-    told = (part.T * (weight / (part @ shares[kept]) ** 2)) @ part
+    information = (part.T * (weight / (part @ shares[kept]) ** 2)) @ part
     free = np.vstack([np.eye(len(kept) - 1), -np.ones(len(kept) - 1)])
-    covariance = free @ np.linalg.pinv(free.T @ told @ free, hermitian=True) @ free.T
+    covariance = free @ np.linalg.pinv(free.T @ information @ free, hermitian=True) @ free.T
     full[np.ix_(kept, kept)] = covariance
     return full
 
 
 def _steps(
-    held: Counter, inner: Sequence[tuple[float, float]], shares: NDArray, covariance: NDArray, level: float
+    held: Counter[tuple[float, float]],
+    inner: Sequence[tuple[float, float]],
+    shares: NDArray[Any],
+    covariance: NDArray[Any],
+    level: float,
 ) -> tuple[Step, ...]:
     steps, earlier = [], 0.0
     for place, (left, right) in enumerate(inner):

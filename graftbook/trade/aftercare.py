@@ -46,6 +46,7 @@ class Rule:
     is_off: bool = False
 
 
+_TEXTS = ("key", "rule", "unit", "tie", "season", "taxon", "wood", "growth", "until", "words", "basis", "source")
 # Columns that a row written before they were there has not got.
 _LATER = ("wood", "warmth_from", "warmth_to", "warmth_base_c", "shoot_mm")
 
@@ -53,20 +54,19 @@ _LATER = ("wood", "warmth_from", "warmth_to", "warmth_base_c", "shoot_mm")
 def from_row(row: Mapping[str, str]) -> Rule:
     """A rule from a checked row of the table, one of the trade's or a person's own."""
     row = {**dict.fromkeys(_LATER, ""), **row}
-    cells = {name: text for name, text in row.items() if name != "default"}
-    return Rule(**{
-        **cells,
-        "is_default": row["default"] == "yes",
-        "is_off": row["default"] == "no",
-        "methods": parted(row["methods"]),
-        "after_from": whole(row["after_from"]),
-        "after_to": whole(row["after_to"]),
-        "warmth_from": number(row["warmth_from"]),
-        "warmth_to": number(row["warmth_to"]),
-        "warmth_base_c": number(row["warmth_base_c"]),
-        "shoot_mm": whole(row["shoot_mm"]),
-        "repeat_days": whole(row["repeat_days"]),
-    })  # fmt: skip
+    return Rule(
+        **{name: row[name] for name in _TEXTS},
+        is_default=row["default"] == "yes",
+        is_off=row["default"] == "no",
+        methods=parted(row["methods"]),
+        after_from=whole(row["after_from"]),
+        after_to=whole(row["after_to"]),
+        warmth_from=number(row["warmth_from"]),
+        warmth_to=number(row["warmth_to"]),
+        warmth_base_c=number(row["warmth_base_c"]),
+        shoot_mm=whole(row["shoot_mm"]),
+        repeat_days=whole(row["repeat_days"]),
+    )
 
 
 @lru_cache(maxsize=1)

@@ -34,7 +34,11 @@ class BarkRow:
     source: str
 
     def at(self, diameter_mm: float) -> float:
-        """Thickness in mm on one side of a stem of this diameter over bark, above 0; at most a quarter of it."""
+        """Thickness of the bark in mm on one side of a stem, at most MOST_SHARE of its diameter.
+
+        `diameter_mm` is over bark, above 0. Thickness is `thin_mm` times (diameter / THIN_STEM_MM) to the power that meets
+        `thick_mm` at THICK_STEM_MM: the allometric form, common practice for one part of a plant against another.
+        """
         power = math.log(self.thick_mm / self.thin_mm) / math.log(THICK_STEM_MM / THIN_STEM_MM)
         return min(self.thin_mm * (diameter_mm / THIN_STEM_MM) ** power, MOST_SHARE * diameter_mm)
 

@@ -40,7 +40,7 @@ class CallusRow:
 class CallusBand:
     """The temperatures a union likes, in C, as wide as the sources together; None where no source gives one.
 
-    `heat` is the sum in C-days above `base_c` over which callus was seen to form. `rows` is everything said.
+    `heat` is the sum in C-days above `base_c` over which callus was seen to form. `rows` is every statement.
     """
 
     taxon: str
@@ -54,12 +54,18 @@ class CallusBand:
     rows: tuple[CallusRow, ...]
 
 
-_NUMBERS = ("temp_c_min", "temp_c_max", "days_min", "days_max", "base_c", "heat_min", "heat_max")
-
-
 def from_row(row: Mapping[str, str]) -> CallusRow:
     """A statement from a checked row of the table."""
-    return CallusRow(**{**row, **{name: number(row[name]) for name in _NUMBERS}})
+    return CallusRow(
+        **{name: row[name] for name in ("taxon", "kind", "words", "basis", "source")},
+        temp_c_min=number(row["temp_c_min"]),
+        temp_c_max=number(row["temp_c_max"]),
+        days_min=number(row["days_min"]),
+        days_max=number(row["days_max"]),
+        base_c=number(row["base_c"]),
+        heat_min=number(row["heat_min"]),
+        heat_max=number(row["heat_max"]),
+    )
 
 
 @lru_cache(maxsize=1)
@@ -69,23 +75,27 @@ def rows() -> tuple[CallusRow, ...]:
 
 
 def about(taxon: str) -> CallusBand | None:
-    """What is said of a kind under any of its names, and of its genus; None when nothing is."""
+    """What the table has on a kind under any of its names, and on its genus; None when it has nothing.
+
+    The best band runs from the lowest to the highest optimum of all sources, in C; the heat sum is the first row that gives
+    one, in C-days above `base_c`.
+    """
     found = taxa.find(taxon) or taxa.genus_of(taxon)
     if found is None:
         return None
-    said = tuple(row for row in rows() if row.taxon in (found.taxon, found.species, found.genus))
-    if not said:
+    held = tuple(row for row in rows() if row.taxon in (found.taxon, found.species, found.genus))
+    if not held:
         return None
-    best = [row for row in said if row.kind == "optimum"]
-    sums = next((row for row in said if row.kind == "heat sum"), None)
+    best = [row for row in held if row.kind == "optimum"]
+    sums = next((row for row in held if row.kind == "heat sum"), None)
     return CallusBand(
         found.taxon,
         min((row.temp_c_min for row in best if row.temp_c_min is not None), default=None),
         max((row.temp_c_max for row in best if row.temp_c_max is not None), default=None),
-        min((row.temp_c_min for row in said if row.kind == "minimum" and row.temp_c_min is not None), default=None),
-        min((row.temp_c_max for row in said if row.kind == "maximum" and row.temp_c_max is not None), default=None),
+        min((row.temp_c_min for row in held if row.kind == "minimum" and row.temp_c_min is not None), default=None),
+        min((row.temp_c_max for row in held if row.kind == "maximum" and row.temp_c_max is not None), default=None),
         None if sums is None else sums.base_c,
         None if sums is None else sums.heat_min,
         None if sums is None else sums.heat_max,
-        said,
+        held,
     )

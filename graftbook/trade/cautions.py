@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import parted
+from graftbook.trade.words import cells_but, parted
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Caution:
 
 def from_row(row: Mapping[str, str]) -> Caution:
     """A caution from a checked row of the table, one of the trade's or a person's own."""
-    return Caution(**{**row, "when": parted(row["when"])})
+    return Caution(**cells_but(row, "when"), when=parted(row["when"]))
 
 
 @lru_cache(maxsize=1)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from graftbook.trade.schema import DEFAULTS, Column, Table
+from graftbook.trade.schema import DEFAULTS, TableColumn, TradeTable
 from graftbook.trade.words import parted
 
 Row = Mapping[str, str]
@@ -25,7 +25,7 @@ class Fault:
 
 
 @dataclass(frozen=True)
-class Known:
+class KnownNames:
     """The names a cell may refer to."""
 
     taxa: frozenset[str]
@@ -35,9 +35,9 @@ class Known:
     sources: frozenset[str]
 
 
-def known_names(rows: Mapping[str, Sequence[Row]]) -> Known:
+def known_names(rows: Mapping[str, Sequence[Row]]) -> KnownNames:
     """The names to refer to, gathered from the rows of the tables themselves."""
-    return Known(
+    return KnownNames(
         frozenset({row["taxon"] for row in rows["taxa"]} | set(DEFAULTS)),
         frozenset(row["method"] for row in rows["methods"]),
         frozenset({row["clone"] for row in rows["clones"]} | {"seedling"}),
@@ -46,7 +46,7 @@ def known_names(rows: Mapping[str, Sequence[Row]]) -> Known:
     )
 
 
-def faults(table: Table, row: Row, known: Known) -> Iterator[Fault]:
+def faults(table: TradeTable, row: Row, known: KnownNames) -> Iterator[Fault]:
     """Every fault in one row, column by column, then what must hold between columns."""
     for column in table.columns:
         text = row[column.name]
@@ -62,7 +62,7 @@ def faults(table: Table, row: Row, known: Known) -> Iterator[Fault]:
     yield from _warmth(row)
 
 
-def _stands(column: Column, text: str, known: Known) -> bool:
+def _stands(column: TableColumn, text: str, known: KnownNames) -> bool:
     match column.kind:
         case "one":
             return text in column.words
@@ -84,11 +84,11 @@ def _stands(column: Column, text: str, known: Known) -> bool:
             return "  " not in text and "\n" not in text
 
 
-def _referred(kind: str, known: Known) -> frozenset[str]:
+def _referred(kind: str, known: KnownNames) -> frozenset[str]:
     return {"taxon": known.taxa, "clone": known.clones, "method": known.methods, "stage": known.stages}[kind]
 
 
-def _accepted(column: Column, known: Known) -> str:
+def _accepted(column: TableColumn, known: KnownNames) -> str:
     match column.kind:
         case "one":
             return ", ".join(column.words)
@@ -112,7 +112,7 @@ def _accepted(column: Column, known: Known) -> str:
             return "some words, with single blanks"
 
 
-def _basis_law(row: Row, known: Known) -> Iterator[Fault]:
+def _basis_law(row: Row, known: KnownNames) -> Iterator[Fault]:
     basis, source = row.get("basis"), row.get("source")
     if basis is None or source is None:
         return
@@ -130,7 +130,7 @@ def _warmth(row: Row) -> Iterator[Fault]:
         yield Fault("warmth_from", "nothing", "degree-days in C above warmth_base_c, such as 143")
 
 
-def _spans(table: Table, row: Row) -> Iterator[Fault]:
+def _spans(table: TradeTable, row: Row) -> Iterator[Fault]:
     for name in table.header():
         other = f"{name.removesuffix('_min')}_max"
         if not name.endswith("_min") or other not in row:

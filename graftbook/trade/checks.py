@@ -42,7 +42,7 @@ def problems(folder: Path) -> tuple[Problem, ...]:
     return tuple(sorted(found))
 
 
-def _shape(table: schema.Table, lines: Lines) -> tuple[list[Problem], list[_Numbered]]:
+def _shape(table: schema.TradeTable, lines: Lines) -> tuple[list[Problem], list[_Numbered]]:
     if lines.header != table.header():
         accepted = ",".join(table.header())
         return [Problem(lines.file, 1, 0, "", ",".join(lines.header) or "nothing", accepted)], []
@@ -56,14 +56,14 @@ def _shape(table: schema.Table, lines: Lines) -> tuple[list[Problem], list[_Numb
     return found, rows
 
 
-def _row_problems(table: schema.Table, entry: _Numbered, known: cells.Known) -> Iterator[Problem]:
+def _row_problems(table: schema.TradeTable, entry: _Numbered, known: cells.KnownNames) -> Iterator[Problem]:
     header = table.header()
     for fault in cells.faults(table, entry.row, known):
         column = header.index(fault.column) + 1
         yield Problem(f"{table.name}.csv", entry.line, column, fault.column, fault.found, fault.accepted)
 
 
-def _repeats(table: schema.Table, entries: Iterable[_Numbered]) -> Iterator[Problem]:
+def _repeats(table: schema.TradeTable, entries: Iterable[_Numbered]) -> Iterator[Problem]:
     seen: dict[tuple[str, ...], int] = {}
     for entry in entries if table.key else ():
         key = tuple(entry.row[name] for name in table.key)

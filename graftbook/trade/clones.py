@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import nearest, parted, squeezed
+from graftbook.trade.words import cells_but, nearest, parted, squeezed
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,9 @@ class Clone:
 def _by_key() -> Mapping[str, Clone]:
     gathered: dict[str, list[CloneRow]] = {}
     for row in tables.rows("clones"):
-        gathered.setdefault(row["clone"], []).append(CloneRow(**{**row, "aliases": parted(row["aliases"])}))
+        gathered.setdefault(row["clone"], []).append(
+            CloneRow(**cells_but(row, "aliases"), aliases=parted(row["aliases"]))
+        )
     return {
         key: Clone(
             key,

@@ -100,7 +100,7 @@ def band(taxon: str, wood_kind: str, temperature_c: float | None, own: Iterable[
     """How long this wood keeps at this temperature.
 
     A person's own rows for the kind, or else for its group, answer before the trade's. `temperature_c` None stands for
-    a cold store between 0 and 4 C and is said in the note. Where two bands meet the shorter one answers.
+    a cold store between 0 and 4 C and is stated in the note. Where two bands meet the shorter one answers.
     """
     found = taxa.find(taxon) or taxa.genus_of(taxon)
     group = group_of(found, wood_kind)

@@ -57,7 +57,7 @@ class Side:
 def side(taxon: str | None, cultivar: str | None = None, clone: str | None = None) -> Side:
     """What is known of one side: the taxon under any of its names, its groups by cultivar, its rootstock clone.
 
-    A clone that is known by name tells the taxon where none is given.
+    The taxon of a clone known by name is taken where none is given.
     """
     text = taxon or ""
     rootstock = clones.find(clone) if clone else None

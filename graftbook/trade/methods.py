@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import look_up, nearest, number, parted, plain, whole
+from graftbook.trade.words import cells_but, look_up, nearest, number, parted, plain, whole
 
 Span = tuple[float | None, float | None]
 
@@ -64,7 +64,7 @@ class Method:
 
 
 @dataclass(frozen=True)
-class Limit:
+class MethodLimit:
     """What one source says of a method: sizes in mm where it prints them (None where not), the rest in words."""
 
     method: str
@@ -90,25 +90,28 @@ def _span(row: Mapping[str, str], stem: str) -> Span:
     return number(row[f"{stem}_min"]), number(row[f"{stem}_max"])
 
 
-_SPANS = {
-    "stock_ok": "stock_ok", "stock_try": "stock_tried", "scion_ok": "scion_ok", "ratio_ok": "ratio_ok",
-    "ratio_try": "ratio_tried",
-}  # fmt: skip
+_TEXTS = frozenset({
+    "method", "unit", "family_of_joint", "slip", "scion_state", "stage_from", "stage_to", "cut_length", "basis", "source",
+    "note",
+})  # fmt: skip
 
 
 def from_row(row: Mapping[str, str]) -> Method:
     """A method from a checked row of the table, one of the trade's or a person's own."""
-    plain_cells = {name: text for name, text in row.items() if not name.endswith(("_min", "_max"))}
-    return Method(**{
-        **plain_cells,
-        **{field: _span(row, stem) for stem, field in _SPANS.items()},
-        "names": parted(row["names"]),
-        "buds_min": whole(row["buds_min"]),
-        "buds_default": whole(row["buds_default"]),
-        "cut_times": number(row["cut_times"]),
-        "judge_days": int(row["judge_days"]),
-        "set_days": whole(row["set_days"]),
-    })  # fmt: skip
+    return Method(
+        **{name: text for name, text in row.items() if name in _TEXTS},
+        names=parted(row["names"]),
+        stock_ok=_span(row, "stock_ok"),
+        stock_tried=_span(row, "stock_try"),
+        scion_ok=_span(row, "scion_ok"),
+        ratio_ok=_span(row, "ratio_ok"),
+        ratio_tried=_span(row, "ratio_try"),
+        buds_min=whole(row["buds_min"]),
+        buds_default=whole(row["buds_default"]),
+        cut_times=number(row["cut_times"]),
+        judge_days=int(row["judge_days"]),
+        set_days=whole(row["set_days"]),
+    )
 
 
 @lru_cache(maxsize=1)
@@ -146,18 +149,18 @@ def suggest(text: str) -> tuple[str, ...]:
     return nearest(text, _index())
 
 
-def limits(method: str) -> tuple[Limit, ...]:
+def limits(method: str) -> tuple[MethodLimit, ...]:
     """What each source says of a method, named by its key; empty for a method no source was read on."""
     return tuple(limit for limit in _limits() if limit.method == method)
 
 
 @lru_cache(maxsize=1)
-def _limits() -> tuple[Limit, ...]:
+def _limits() -> tuple[MethodLimit, ...]:
     return tuple(
-        Limit(**{
-            **{name: text for name, text in row.items() if not name.endswith(("_min", "_max"))},
-            "stock": _span(row, "stock"),
-            "scion": _span(row, "scion"),
-        })
+        MethodLimit(
+            **cells_but(row, "stock_min", "stock_max", "scion_min", "scion_max"),
+            stock=_span(row, "stock"),
+            scion=_span(row, "scion"),
+        )
         for row in tables.rows("method_limits")
-    )  # fmt: skip
+    )

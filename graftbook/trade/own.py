@@ -39,7 +39,7 @@ def parse(table: str, fields: Mapping[str, str]) -> Mapping[str, str]:
     return row
 
 
-def _known_by(column: schema.Column, text: str) -> str:
+def _known_by(column: schema.TableColumn, text: str) -> str:
     """The name the tables know something by, where it is found; otherwise the text as typed."""
     if column.kind == "taxon":
         found = taxa.find(text) if text else None
@@ -56,7 +56,7 @@ def _known_by(column: schema.Column, text: str) -> str:
     return text
 
 
-def _known_with(described: schema.Table, row: Mapping[str, str]) -> cells.Known:
+def _known_with(described: schema.TradeTable, row: Mapping[str, str]) -> cells.KnownNames:
     """The names a row may use: those of the tables, a species of a genus they know, and a stock's name of one's own."""
     typed = [(column.kind, row[column.name]) for column in described.columns if row[column.name]]
     kin = {text for kind, text in typed if kind == "taxon" and taxa.genus_of(text) is not None}
@@ -66,5 +66,5 @@ def _known_with(described: schema.Table, row: Mapping[str, str]) -> cells.Known:
 
 
 @lru_cache(maxsize=1)
-def _known() -> cells.Known:
+def _known() -> cells.KnownNames:
     return cells.known_names({name: tables.rows(name) for name in ("taxa", "methods", "clones", "stages", "sources")})

@@ -86,7 +86,8 @@ def verdict(
     """What is known of this scion on this stock, by the nearest rows there are; never the reverse pair's.
 
     Taxa may be given under any of their names. A stock with no clone is read as a seedling of its kind; with a clone
-    alone, its taxon may be None. `own` are a person's own rows, heard before the trade's of the same level.
+    alone, its taxon may be None. `own` are a person's own rows, which go before the
+    trade's of the same level. Raises nothing: where not even the families are known the word is UNKNOWN.
     """
     return _verdict(side(scion_taxon, scion_cultivar), side(stock_taxon, clone=stock_clone), tuple(own))
 
@@ -122,8 +123,8 @@ def _judged(nearest: tuple[PairRow, ...], conditional: tuple[PairRow, ...], leve
     deciding = min((row for row in nearest if row.word == word), key=lambda row: _TRUST.index(row.basis))
     stocks = {row.stock_clone for row in nearest}
     several = len(stocks) > 1 and not stocks <= {"", SEEDLING}
-    heard = tuple(row for row in nearest if not several or row.word == word != VERDICTS[0])
-    caveats = _once(_caveat(row, several) for row in (*heard, *conditional))
+    passed_on = tuple(row for row in nearest if not several or row.word == word != VERDICTS[0])
+    caveats = _once(_caveat(row, several) for row in (*passed_on, *conditional))
     return Verdict(word, caveats, level, deciding.basis, deciding.source, (*nearest, *conditional))
 
 

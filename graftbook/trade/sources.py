@@ -9,7 +9,7 @@ from graftbook.trade import tables
 
 
 @dataclass(frozen=True)
-class Source:
+class Publication:
     """A publication. `year` and `address` are '' where they are not known, not where there are none."""
 
     key: str
@@ -20,16 +20,16 @@ class Source:
 
 
 @lru_cache(maxsize=1)
-def _by_key() -> dict[str, Source]:
-    return {row["key"]: Source(**row) for row in tables.rows("sources")}
+def _by_key() -> dict[str, Publication]:
+    return {row["key"]: Publication(**row) for row in tables.rows("sources")}
 
 
-def all() -> tuple[Source, ...]:
+def all() -> tuple[Publication, ...]:
     """Every source, in file order."""
     return tuple(_by_key().values())
 
 
-def get(key: str) -> Source | None:
+def get(key: str) -> Publication | None:
     """The source under a key; None when there is none."""
     return _by_key().get(key)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import look_up, nearest, parted, plain
+from graftbook.trade.words import cells_but, look_up, nearest, parted, plain
 
 _SCALE_OF_CROP = {"pome": "pome", "stone": "stone", "vine": "grapevine"}
 _WORDS = "words"
@@ -32,7 +32,8 @@ class Stage:
 @lru_cache(maxsize=1)
 def _table() -> tuple[Stage, ...]:
     return tuple(
-        Stage(**{**row, "names": parted(row["names"]), "order": int(row["order"])}) for row in tables.rows("stages")
+        Stage(**cells_but(row, "names", "order"), names=parted(row["names"]), order=int(row["order"]))
+        for row in tables.rows("stages")
     )
 
 

@@ -1,7 +1,7 @@
 """What trials printed of how many grafts take, by method and kind: a yardstick where a grower has no count of their own.
 
 The spread between trials of one method is larger than the spread between methods inside a trial, so a range is given and
-never one number; rows of the grower's own are heard before the trade's.
+never one number; rows of the grower's own answer before the trade's.
 """
 
 from __future__ import annotations
@@ -62,7 +62,7 @@ def rows() -> tuple[TakeRow, ...]:
 
 def of(method: str, taxon: str, own: Iterable[TakeRow] = ()) -> Published:
     """What is printed of a method on a kind of scion: of the kind itself, else of its genus, else by the method on any
-    kind, else the default, which is a working value. Own rows of the nearest kind answer alone."""
+    kind, else the default, which is a working value. Own rows of the nearest kind answer alone. Shares are from 0 to 1."""
     found = taxa.find(taxon) or taxa.genus_of(taxon)
     kin = () if found is None else (found.taxon, found.species)
     genus = () if found is None else (found.genus,)

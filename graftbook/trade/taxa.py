@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import look_up, nearest, parted, plain
+from graftbook.trade.words import cells_but, look_up, nearest, parted, plain
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Taxon:
 
 def from_row(row: Mapping[str, str]) -> Taxon:
     """A taxon from a row of the table."""
-    return Taxon(**{**row, "names": parted(row["names"]), "cultivars": parted(row["cultivars"])})
+    return Taxon(**cells_but(row, "names", "cultivars"), names=parted(row["names"]), cultivars=parted(row["cultivars"]))
 
 
 @lru_cache(maxsize=1)

@@ -41,6 +41,11 @@ def parted(text: str) -> tuple[str, ...]:
     return tuple(item.strip() for item in text.split(";") if item.strip())
 
 
+def cells_but(row: Mapping[str, str], *names: str) -> dict[str, str]:
+    """The cells of a row as text, without those named."""
+    return {name: text for name, text in row.items() if name not in names}
+
+
 def number(text: str) -> float | None:
     """The number in a cell; None where the cell is empty, which means no limit is known."""
     return float(text) if text else None

@@ -23,7 +23,7 @@ def looks(text, fault=None):
     for part in text.split(","):
         day, state = part.split()
         on = date.fromisoformat(day if len(day) == 10 else f"2027-{day}")
-        found.append((on, state, fault if state == "dead" else None, None))
+        found.append((on, state, fault if state == "dead" else None))
     return found
 
 
@@ -134,7 +134,7 @@ def test_established_is_growth_in_a_later_season():
     ),
 )
 def test_every_story_has_exactly_one_outcome_and_no_looks_is_never_a_failure(endpoint, story):
-    seen = sorted((MADE + timedelta(days=days), state, fault, None) for days, state, fault in story if fault is None)
+    seen = sorted((MADE + timedelta(days=days), state, fault) for days, state, fault in story if fault is None)
     said = RULES[endpoint][0](seen, frame(as_of=date(2029, 1, 1)))
     assert said in OUTCOMES
     if not seen:

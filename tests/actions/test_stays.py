@@ -8,9 +8,9 @@ import pytest
 from filling import Filling
 
 from graftbook.actions.takes import factor_text
-from graftbook.actions.weather import warm
-from graftbook.actions.weather.subject_places import Stay, Stays
-from graftbook.actions.weather.warm import GraftWarmth
+from graftbook.actions.weather import graft_warmth
+from graftbook.actions.weather.graft_warmth import GraftWarmth
+from graftbook.actions.weather.subject_places import PlaceStay, Stays
 from graftbook.book import weather_queries
 from graftbook.book.grafts import Care
 from graftbook.book.unit import Book
@@ -54,7 +54,7 @@ def told(sqlite_location):
 def test_what_was_never_moved_stands_where_it_stands(sqlite_location, told):
     with Filling(sqlite_location) as book:
         book.graft(book.wood(), book.stock(place="bench"))
-    assert ((Stay(MADE, "bench"),), (Stay(date(2027, 3, 1), "bench"),)) == told()
+    assert ((PlaceStay(MADE, "bench"),), (PlaceStay(date(2027, 3, 1), "bench"),)) == told()
 
 
 def test_a_graft_goes_from_place_to_place_on_the_days_it_was_moved(sqlite_location, told):
@@ -62,7 +62,7 @@ def test_a_graft_goes_from_place_to_place_on_the_days_it_was_moved(sqlite_locati
         graft = book.graft(book.wood(), book.stock(place="bench"), place="field")
         moved(book, april(5), "back room", "tunnel", graft)
         moved(book, april(12), "tunnel", "field", graft)
-    assert (Stay(MADE, "back room"), Stay(april(5), "tunnel"), Stay(april(12), "field")) == told()[0]
+    assert (PlaceStay(MADE, "back room"), PlaceStay(april(5), "tunnel"), PlaceStay(april(12), "field")) == told()[0]
 
 
 def test_a_graft_without_a_place_goes_with_its_plant(sqlite_location, told):
@@ -72,8 +72,12 @@ def test_a_graft_without_a_place_goes_with_its_plant(sqlite_location, told):
         moved(book, date(2027, 3, 20), "shed", "bench", plant=stock)
         moved(book, april(10), "bench", "field", plant=stock)
     grafts, plants = told()
-    assert (Stay(MADE, "bench"), Stay(april(10), "field")) == grafts
-    assert (Stay(date(2027, 3, 1), "shed"), Stay(date(2027, 3, 20), "bench"), Stay(april(10), "field")) == plants
+    assert (PlaceStay(MADE, "bench"), PlaceStay(april(10), "field")) == grafts
+    assert (
+        PlaceStay(date(2027, 3, 1), "shed"),
+        PlaceStay(date(2027, 3, 20), "bench"),
+        PlaceStay(april(10), "field"),
+    ) == plants
 
 
 def test_a_graft_with_a_place_of_its_own_goes_along_only_from_where_it_stood(sqlite_location, told):
@@ -81,7 +85,7 @@ def test_a_graft_with_a_place_of_its_own_goes_along_only_from_where_it_stood(sql
         stock = book.stock(place="field")
         book.graft(book.wood(), stock, place="field")
         moved(book, april(10), "bench", "field", plant=stock)
-    assert (Stay(MADE, "bench"), Stay(april(10), "field")) == told()[0]
+    assert (PlaceStay(MADE, "bench"), PlaceStay(april(10), "field")) == told()[0]
 
 
 def test_a_graft_that_stands_elsewhere_does_not_go_along(sqlite_location, told):
@@ -89,14 +93,14 @@ def test_a_graft_that_stands_elsewhere_does_not_go_along(sqlite_location, told):
         stock = book.stock(place="field")
         book.graft(book.wood(), stock, place="hot pipe")
         moved(book, april(10), "bench", "field", plant=stock)
-    assert (Stay(MADE, "hot pipe"),) == told()[0]
+    assert (PlaceStay(MADE, "hot pipe"),) == told()[0]
 
 
 def test_a_place_put_right_later_holds_since_the_last_move(sqlite_location, told):
     with Filling(sqlite_location) as book:
         graft = book.graft(book.wood(), book.stock(), place="north field")
         moved(book, april(10), "bench", "field", graft)
-    assert (Stay(MADE, "bench"), Stay(april(10), "north field")) == told()[0]
+    assert (PlaceStay(MADE, "bench"), PlaceStay(april(10), "north field")) == told()[0]
 
 
 def test_two_moves_on_a_day_end_where_the_last_went_and_one_on_the_first_day_counts_from_it(sqlite_location, told):
@@ -105,7 +109,7 @@ def test_two_moves_on_a_day_end_where_the_last_went_and_one_on_the_first_day_cou
         moved(book, MADE, "z", "a", graft)
         moved(book, april(5), "a", "b", graft)
         moved(book, april(5), "b", "c", graft)
-    assert (Stay(MADE, "a"), Stay(april(5), "c")) == told()[0]
+    assert (PlaceStay(MADE, "a"), PlaceStay(april(5), "c")) == told()[0]
 
 
 def test_warmth_follows_the_moves_and_is_reached_along_them(sqlite_location):
@@ -161,8 +165,8 @@ def test_the_warmth_after_grafting_is_whole_or_not_told(sqlite_location):
         ids = whole.id, young.id, unknown.id
     book = Book(sqlite_location)
     with book.read() as session:
-        assert dict(zip(ids, (140.0, None, None), strict=True)) == warm.warmth_after(session, april(30))
-        assert 140.0 == warm.warmth_after(session, date(2027, 5, 3))[ids[1]]
+        assert dict(zip(ids, (140.0, None, None), strict=True)) == graft_warmth.warmth_of_first_days(session, april(30))
+        assert 140.0 == graft_warmth.warmth_of_first_days(session, date(2027, 5, 3))[ids[1]]
     book.close()
     assert ("100-150 C-days", "0-50 C-days", None) == tuple(
         factor_text.warmth_class(sum_) for sum_ in (140.0, 0.0, None)

@@ -17,7 +17,7 @@ import numpy as np
 from scipy.special import expit, logit
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
-from graftbook.stats.curve import Curve, Place, curve
+from graftbook.stats.curve import Curve, CurveCount, curve
 
 DAYS = 61
 SHAPES: tuple[tuple[str, Callable[[np.ndarray], np.ndarray], float], ...] = (
@@ -36,7 +36,7 @@ def once(chance: np.random.Generator, shape: Callable, grafts: int, between_days
     true = shape(days / (DAYS - 1)) + between_days * chance.standard_normal(DAYS)
     of = chance.multinomial(grafts, np.full(DAYS, 1 / DAYS))
     took = chance.binomial(of, expit(true))
-    places = [Place(float(day), int(k), int(n), int(day)) for day, k, n in zip(days, took, of, strict=True) if n]
+    places = [CurveCount(float(day), int(k), int(n), int(day)) for day, k, n in zip(days, took, of, strict=True) if n]
     found = curve(places)
     return found if isinstance(found, Curve) else None
 

@@ -1,7 +1,7 @@
-"""Measures whole plans of nursery size beside the same day planned by hand (greedy). Nothing is asserted.
+"""Measures whole plans of nursery size beside the greedy heuristic. Nothing is asserted.
 
-PYTHONPATH=. python tests/bench/planning.py [day|nursery|knotty ...]. `day` is 2,000 pieces on 2,000 stocks with three
-methods; `nursery` 20,000 pieces on 15,000 stocks by cultivar and grade; `knotty` is `day` with three sorts of chances, a
+PYTHONPATH=. python tests/bench/planning.py [day|nursery|mixed ...]. `day` is 2,000 pieces on 2,000 stocks with three
+methods; `nursery` 20,000 pieces on 15,000 stocks by cultivar and grade; `mixed` is `day` with three sorts of chances, a
 third of the wants on two sites, every bundle worn differently, a bud held back and must-haves of up to four trees. Gates
 and joints are timed apart.
 """
@@ -16,10 +16,10 @@ from datetime import date
 from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.cutting import Rules, Stick, patterns
 from graftbook.fit.joint_gates import judge_many
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
-from graftbook.fit.plan_groups import group
-from graftbook.fit.plan_parts import exact
+from graftbook.fit.plan_network import build_network
+from graftbook.fit.plan_objective_values import objective_values
 from graftbook.fit.plan_solve import plan
 from graftbook.trade import methods
 
@@ -34,7 +34,7 @@ KEEPING = KeepingFacts(120, 180)
 @dataclass(frozen=True)
 class Shape:
     """What is invented: pieces, stocks, cultivars, the width of a size class in mm, sticks a bundle, share of must-haves,
-    seconds, and whether it is knotty."""
+    seconds, and whether chances, sites and wear are mixed."""
 
     pieces: int
     stocks: int
@@ -43,13 +43,13 @@ class Shape:
     bundle: int
     musts: float
     seconds: float
-    knotty: bool = False
+    mixed: bool = False
 
 
 SHAPES = {
     "day": Shape(2000, 2000, 40, 0.5, 8, 0.5, 10),
     "nursery": Shape(20_000, 15_000, 120, 1.0, 40, 0.2, 60),
-    "knotty": Shape(2000, 2000, 40, 0.5, 8, 0.5, 10, True),
+    "mixed": Shape(2000, 2000, 40, 0.5, 8, 0.5, 10, True),
 }
 
 
@@ -67,7 +67,7 @@ def invented_sticks(shape: Shape, chance: random.Random) -> list[StickFact]:
         for method in METHODS:
             for way in patterns(stick, Rules((1,) if method.is_bud else (1, 2, 3), method)):
                 ways.setdefault(tuple(named(cultivar, piece, shape) for piece in way.pieces))
-        wear = round(chance.random(), 3) if shape.knotty else chance.choice([0.1, 0.4, 0.8])
+        wear = round(chance.random(), 3) if shape.mixed else chance.choice([0.1, 0.4, 0.8])
         name = f"W{number}"
         found.append(StickFact(name, name, f"Invented {cultivar}", tuple(ways), buds, shape.bundle, wear))
     return found
@@ -94,8 +94,8 @@ def invented_wants(shape: Shape, chance: random.Random) -> list[WantFact]:
     for number in range(shape.cultivars):
         trees = max(4, round(shape.stocks / shape.cultivars * chance.uniform(0.4, 1.4)))
         must = chance.random() < shape.musts
-        living = (chance.randint(1, 4) if shape.knotty else 2) if must else 0
-        sites = 2 if shape.knotty and chance.random() < 0.34 else 1
+        living = (chance.randint(1, 4) if shape.mixed else 2) if must else 0
+        sites = 2 if shape.mixed and chance.random() < 0.34 else 1
         found.append(WantFact(str(number), f"Invented {number}", trees, living, sites, chance.randint(1, 3)))
     return found
 
@@ -121,7 +121,7 @@ def judged(sticks: list[StickFact], hosts: list[HostFact], shape: Shape) -> list
         for row, piece in enumerate(pieces):
             if piece.buds > 1 if METHODS[at].is_bud else split[row][3] == "0":
                 continue
-            chance = CHANCES[int(split[row][0]) % 3 if shape.knotty else 0][at]
+            chance = CHANCES[int(split[row][0]) % 3 if shape.mixed else 0][at]
             for column, kind in enumerate(kinds):
                 a, b = many.wood_row[row], many.stock_column[column]
                 if grid.verdict[a, b] < 2:
@@ -138,27 +138,29 @@ def tell(name: str) -> None:
     shape, chance = SHAPES[name], random.Random(11)
     sticks, hosts, wants = (make(shape, chance) for make in (invented_sticks, invented_hosts, invented_wants))
     able = judged(sticks, hosts, shape)
-    question = Question(
-        tuple(sticks), tuple(hosts), tuple(able), tuple(wants), int(shape.knotty), seconds=shape.seconds
+    problem = PlanProblem(
+        tuple(sticks), tuple(hosts), tuple(able), tuple(wants), int(shape.mixed), seconds=shape.seconds
     )
     start = time.perf_counter()
-    groups = group(question)
+    network = build_network(problem)
     grouped = time.perf_counter() - start
-    hand = greedy(groups, question.hold_back)
-    by_hand = time.perf_counter() - start
-    rated = exact(groups, hand.numbers, question.sure)
+    heuristic = greedy(network, problem.hold_back)
+    greedy_seconds = time.perf_counter() - start
+    rated = objective_values(network, heuristic.vector, problem.sure)
     print(
-        f"  {len(groups.uses):,} uses and {len(groups.lanes):,} lanes of {len(groups.pieces)} classes of pieces on"
-        f" {len(groups.hosts)} of hosts, grouped in {grouped:.1f} s"
+        f"  {len(network.piece_arcs):,} piece arcs and {len(network.host_arcs):,} host arcs of {len(network.pieces)} classes"
+        f" of pieces on {len(network.hosts)} of hosts, built in {grouped:.1f} s"
     )
     start = time.perf_counter()
-    found = plan(question)
+    found = plan(problem)
     took = time.perf_counter() - start
-    print(f"{name}: {len(found.pairs):,} grafts in {took:.1f} s, by hand {by_hand:.2f} s (ratio {took / by_hand:.0f})")
-    for level in found.levels:
+    print(
+        f"{name}: {len(found.pairs):,} grafts in {took:.1f} s, greedy {greedy_seconds:.2f} s (ratio {took / greedy_seconds:.0f})"
+    )
+    for objective in found.objectives:
         print(
-            f"  {level.name:8} {level.value:11.3f}  at most {level.bound:11.3f}  gap {level.gap:.3%}"
-            f"  by hand {rated[level.name]:11.3f}"
+            f"  {objective.name:8} {objective.value:11.3f}  at most {objective.bound:11.3f}  gap {objective.gap:.3%}"
+            f"  greedy {rated[objective.name]:11.3f}"
         )
     print(f"  {found.message}\n  {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6:.2f} GB at the most so far")
 

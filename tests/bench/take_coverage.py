@@ -10,11 +10,10 @@ import sys
 
 import numpy as np
 
-from graftbook.stats.difference import newcombe
+from graftbook.stats.difference import holm, newcombe
 from graftbook.stats.interval import exact, jeffreys, wilson
-from graftbook.stats.several import holm
 from graftbook.stats.shrink import shrink
-from graftbook.stats.strata import Pair, cmh, exact_conditional, mantel_haenszel
+from graftbook.stats.strata import TwoByTwo, cmh, exact_conditional, mantel_haenszel
 
 SEED = 20270401
 
@@ -54,7 +53,7 @@ def strata(draws: int) -> None:
             pairs = []
             for (n1, n2), base in zip(sizes, (0.9, 0.7, 0.4), strict=True):
                 better = base * odds / (1 - base + base * odds)
-                pairs.append(Pair(int(chance.binomial(n1, better)), n1, int(chance.binomial(n2, base)), n2))
+                pairs.append(TwoByTwo(int(chance.binomial(n1, better)), n1, int(chance.binomial(n2, base)), n2))
             common = mantel_haenszel(pairs)
             if common.low is not None and common.high is not None:
                 told, held = told + 1, held + (common.low <= odds <= common.high)
@@ -71,7 +70,7 @@ def company(draws: int) -> None:
     for _ in range(draws):
         took = chance.binomial(15, 0.7, 4).tolist()
         found = [
-            exact_conditional([Pair(a, 15, b, 15)]) for at, a in enumerate(took) for b in took[at + 1 :]
+            exact_conditional([TwoByTwo(a, 15, b, 15)]) for at, a in enumerate(took) for b in took[at + 1 :]
         ]  # fmt: skip
         found = [p for p in found if p is not None]
         alone += any(p < 0.05 for p in found)

@@ -94,7 +94,7 @@ def undone(book: Path) -> float:
 def warmth(book: Path) -> tuple[float, float, int]:
     """Seconds for the warmth of every graft since it was made: ours, and a plain loop over the days of some, scaled up."""
     from graftbook.actions.desk.desk import sit_down
-    from graftbook.actions.weather.warm import GraftWarmth
+    from graftbook.actions.weather.graft_warmth import GraftWarmth
 
     desk = sit_down(str(book))
     with desk.book.read() as session:

@@ -1,6 +1,7 @@
 """Making, recognising and migrating books."""
 
 import os
+import re
 import sqlite3
 import stat
 import warnings
@@ -236,3 +237,18 @@ def test_an_id_once_given_is_never_given_again(location):
                 unit.commit("gone")
     book.close()
     assert ids[0] < ids[1]
+
+
+def test_the_database_checks_what_the_code_says_it_checks(sqlite_location):
+    """Alembic does not compare constraints, so that their names and their words are compared here."""
+    from sqlalchemy import CheckConstraint, inspect
+
+    def plain(text):
+        return re.sub(r"(\w+) IS NULL OR \1 (?=[<>])", r"\1 ", re.sub(r"\s+", " ", str(text)))
+
+    engine = make_engine(sqlite_location)
+    for table in METADATA.sorted_tables:
+        checked = {each["name"]: plain(each["sqltext"]) for each in inspect(engine).get_check_constraints(table.name)}
+        said = {each.name: plain(each.sqltext) for each in table.constraints if isinstance(each, CheckConstraint)}
+        assert checked == said, table.name
+    engine.dispose()

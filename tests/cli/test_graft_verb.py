@@ -35,7 +35,8 @@ def test_one_graft_is_recorded_with_everything_said_of_it(bench):
     assert done.out.splitlines()[0] == "G1: 1 graft of W1 'Kilwarden Pippin' on P2 by whip-and-tongue, 2027-03-15."
     assert "W1: 9 sticks left, and 4 buds on the stick in hand." in done.out
     assert {
-        "code": "G1", "wood": "W1", "stick": None, "cultivar": "Kilwarden Pippin", "taxon": "Malus domestica", "host": "P2",
+        "code": "G1", "wood": "W1", "stick": None, "cultivar": "Kilwarden Pippin", "sure": "believed",
+        "taxon": "Malus domestica", "host": "P2",
         "method": "whip-and-tongue", "unit": "graft", "made_on": MARCH, "scion_mm": 8, "stock_mm": 7.94, "buds": 2,
         "tie": "rubber", "seal": "wax", "tied_on": "2027-03-16", "who": "Ada", "place": "Long Row", "stage": "green tip",
         "bench": True, "limb": "A", "bearing_deg": 315, "height_mm": 1371.6, "position": "low, north side", "trial": "ties",

@@ -130,6 +130,9 @@ def test_what_stands_on_an_attempt_is_no_attempt_on_the_stock(tree):
     assert tree("graft", "W1", "G5", "--method", "cleft", "--on", "2027-04-10").code == 0
     assert [] == tree("stock", "list", "--free", "--json").rows
     tree("look", "G5", "dead", "--on", "2027-06-10")
-    assert [("P2", 1, "G5, cleft: dead on 2027-06-10, with G6 on it")] == [
+    # What stands on a dead graft is dead with it until it is seen alive later.
+    assert [("P2", 1, "G5, cleft: dead on 2027-06-10")] == [
         (row["code"], row["attempts"], row["last"]) for row in tree("stock", "list", "--free", "--json").rows
     ]
+    tree("look", "G6", "growing", "--on", "2027-06-20")
+    assert [] == tree("stock", "list", "--free", "--json").rows

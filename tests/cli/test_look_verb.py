@@ -57,7 +57,7 @@ def test_a_look_keeps_shoot_cause_union_stock_photo_and_note(row, tmp_path):
     assert [304.8, None] == [each["shoot_mm"] for each in rows]
     assert {
         "graft": "G1", "on": JUNE, "state": "dead", "shoot_mm": None, "cause": "drought", "union": "no", "stock_fate": "alive",
-        "who": "Ada", "photo": str(photo), "note": "dry corner",
+        "who": "Ada", "photo": str(photo), "note": "dry corner", "cultivar": "Kilwarden Pippin",
     } == rows[1]  # fmt: skip
     text = row("look", "list", "G1").out
     assert max(len(line) for line in text.splitlines()) <= 80

@@ -56,11 +56,11 @@ def test_the_sum_may_point_the_other_way_and_both_are_said(graftbook, location):
     done = graftbook("take", "compare", "method=cleft,bark")
     out = " ".join(done.out.split())
     assert "No difference shown: cleft 273 of 350, bark 289 of 350 (took)." in out
-    assert "point one way thrown together and the other within kind: believe the strata, not the sum" in out
+    assert "point one way pooled and the other within kind: believe the strata, not the pooled counts" in out
     assert max(map(len, done.out.splitlines())) <= 80
     rows = {row["stratum"]: row for row in graftbook("take", "compare", "method=cleft,bark", "--json").rows}
     assert rows["apple, graft"]["difference"] > 0 < rows["sweet cherry, graft"]["difference"]
-    assert rows["thrown together"]["difference"] < 0
+    assert rows["crude (pooled)"]["difference"] < 0
     tables = [[[81, 6], [234, 36]], [[192, 71], [55, 25]]]
     referee = StratifiedTable([np.array(table, dtype=float) for table in tables])
     low, high = referee.oddsratio_pooled_confint()
@@ -82,7 +82,7 @@ def test_a_difference_that_the_sum_hides_is_found_within_strata(graftbook, locat
     )  # fmt: skip
     out = " ".join(graftbook("take", "compare", "method=bark,cleft").out.split())
     assert out.startswith(
-        "Within kind bark did better, which luck alone would rarely do, though thrown together that does not show: "
+        "Within kind bark did better, which luck alone would rarely do, though pooled that does not show: "
         "bark 30 of 62, cleft 30 of 62 (took)."
     )
     assert "odds ratio without limit" in out
@@ -95,9 +95,7 @@ def test_a_difference_of_the_sum_alone_is_not_called_one(graftbook, location):
         ("Prunus avium", "cleft", "04-01", "Colt", 2, 10), ("Prunus avium", "bark", "04-01", "Colt", 8, 40),
     )  # fmt: skip
     out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
-    assert out.startswith(
-        "No difference shown within kind: cleft 40 of 50, bark 17 of 50 (took). Thrown together one looks"
-    )
+    assert out.startswith("No difference shown within kind: cleft 40 of 50, bark 17 of 50 (took). Pooled, one looks")
 
 
 def test_blocks_of_a_trial_are_strata_of_their_own_unless_they_are_asked_about(graftbook, location):
@@ -152,7 +150,7 @@ def test_a_range_and_a_chance_that_do_not_agree_are_called_close(graftbook, loca
         ("Malus domestica", "bark", "04-01", "M.26", 4, 12),
     )
     out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
-    assert "The range and the chance for cleft and bark do not agree: it is a close thing" in out
+    assert "The range and the p-value for cleft and bark do not agree: it is close" in out
 
 
 def test_what_is_not_decided_is_on_neither_side(graftbook, location):

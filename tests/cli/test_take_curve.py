@@ -221,7 +221,7 @@ def test_in_the_south_the_season_begins_in_may(graftbook, location):
     assert "09-01" == rows[0]["date_from"]
 
 
-def test_kinds_thrown_together_are_named_with_counts(graftbook, location):
+def test_pooled_kinds_are_named_with_counts(graftbook, location):
     with Filling(location) as book:
         for wood, number in ((book.wood(), 2), (book.wood("Pyrus communis", "Butter Bergamot"), 1)):
             for _ in range(number):
@@ -229,5 +229,5 @@ def test_kinds_thrown_together_are_named_with_counts(graftbook, location):
     said = "This pools kinds that take differently (apple 2, pear 1)"
     assert said in " ".join(graftbook("take", "curve", "--by", "method").out.split())
     assert "pools kinds" not in graftbook("take", "curve", "--by", "species,method").out
-    assert "Kinds are thrown together" in graftbook("take", "course", "--by", "method").out
-    assert "Kinds are thrown together" not in graftbook("take", "course").out
+    assert "This pools kinds, which may fare differently" in graftbook("take", "course", "--by", "method").out
+    assert "This pools kinds, which may fare differently" not in graftbook("take", "course").out

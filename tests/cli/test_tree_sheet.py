@@ -75,6 +75,10 @@ def test_a_graft_on_a_graft_stands_after_it_on_its_limb_and_says_when_what_it_st
     ]  # fmt: skip
     tree("look", "G16", "dead", "--on", "2027-06-10")
     run = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf")
+    said = " ".join(run.out.split())
+    assert "G21 stands on G16, dead on 2027-06-10, and counts as dead with it: look at G21 again." in said
+    tree("look", "G21", "growing", "--on", "2027-06-20")
+    run = tree("tree", "sheet", "P1", "-o", tmp_path / "tree.pdf")
     assert "G21 stands on G16, dead on 2027-06-10: look at G21 again." in " ".join(run.out.split())
 
 

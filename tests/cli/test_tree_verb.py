@@ -167,7 +167,9 @@ def test_a_dead_tree_stays_in_the_book_and_takes_nothing_more(graftbook):
     add(graftbook)
     graftbook("prune", "P1", "--on", "2027-06-01")
     refused(graftbook("tree", "died", "P1", "--on", "2027-05-01"), 21, "2027-06-01")
-    assert graftbook("tree", "died", "P1", "--on", "2027-07-02", "--note", "voles").out == "P1 died, 2027-07-02.\n"
+    last = "‘Kilwarden Pippin’ lives nowhere in this book now, nor in store.\n"
+    died = graftbook("tree", "died", "P1", "--on", "2027-07-02", "--note", "voles")
+    assert died.out == f"P1 died, 2027-07-02.\n{last}"
     refused(graftbook("tree", "died", "P1", "--on", "2027-08-02"), 21, "died on 2027-07-02")
     refused(graftbook("tree", "stage", "P1", "dormant"), 21, "died on 2027-07-02")
     row = graftbook("tree", "list", "--all", "--json").rows[0]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.stats import chisquare
 
 from graftbook.errors import UsageProblem
-from graftbook.fit.blocks import TrialUnit, allot
+from graftbook.fit.blocks import TrialUnit, randomise
 
 ARMS = ("cleft", "whip-and-tongue", "saddle")
 units = st.lists(
@@ -37,10 +37,10 @@ def most_blocks(some, arms):
 @settings(max_examples=150)
 @given(units, st.sampled_from([ARMS, ARMS[:2]]), st.integers(0, 10**6))
 def test_blocks_are_whole_within_bundle_and_thickness_and_obey_every_gate(some, arms, seed):
-    found = allot(some, arms, seed)
+    found = randomise(some, arms, seed)
     by_key = {unit.key: unit for unit in some}
     blocks = defaultdict(list)
-    for lot in found.lots:
+    for lot in found.assignments:
         assert lot.arm in by_key[lot.key].allowed
         blocks[lot.block].append(lot)
     for block in blocks.values():
@@ -51,8 +51,8 @@ def test_blocks_are_whole_within_bundle_and_thickness_and_obey_every_gate(some, 
         strata[unit.bundle, unit.size_class].append(unit)
     assert sum(most_blocks(stratum, arms) for stratum in strata.values()) == found.blocks == len(blocks)
     assert 1 == len(set(found.counts))
-    assert sorted(by_key) == sorted([lot.key for lot in found.lots] + [key for key, _ in found.outside])
-    assert found == allot(some[::-1], arms, seed)
+    assert sorted(by_key) == sorted([lot.key for lot in found.assignments] + [key for key, _ in found.outside])
+    assert found == randomise(some[::-1], arms, seed)
 
 
 def test_every_way_is_drawn_as_often_on_every_graft():
@@ -60,7 +60,7 @@ def test_every_way_is_drawn_as_often_on_every_graft():
     some = [TrialUnit(str(at), "W1", "6-8", ARMS) for at in range(6)]
     drawn = defaultdict(Counter)
     for seed in range(2000):
-        for lot in allot(some, ARMS, seed).lots:
+        for lot in randomise(some, ARMS, seed).assignments:
             drawn[lot.key][lot.arm] += 1
     for counts in drawn.values():
         assert chisquare([counts[arm] for arm in ARMS]).pvalue > 0.001
@@ -73,17 +73,18 @@ def test_what_stays_outside_says_why():
         TrialUnit("G3", "W3", "6-8", ("cleft",)), TrialUnit("G4", "W3", "6-8", ARMS), TrialUnit("G5", "W3", "6-8", ("cleft",)),
         *(TrialUnit(f"G{at}", "W4", "6-8", ARMS) for at in (6, 7, 8)),
     ]  # fmt: skip
-    told = dict(allot(some, ARMS[:2], 3).outside)
+    stated = dict(randomise(some, ARMS[:2], 3).outside)
     assert (
-        "G1 stays outside the trial: only 1 graft of its bundle and thickness, too few for a block of 2." == told["G1"]
+        "G1 stays outside the trial: only 1 graft of its bundle and thickness, too few for a block of 2."
+        == stated["G1"]
     )
-    assert "G2 stays outside the trial: its gates allow none of the ways compared." == told["G2"]
+    assert "G2 stays outside the trial: its gates allow none of the ways compared." == stated["G2"]
     assert [
-        "allow no whip-and-tongue, and the others make whole blocks." in told[key]
+        "allow no whip-and-tongue, and the others make whole blocks." in stated[key]
         for key in ("G3", "G5")
-        if key in told
+        if key in stated
     ] == [True]
-    assert 1 == sum("makes no whole block" in why for why in told.values())
+    assert 1 == sum("makes no whole block" in why for why in stated.values())
 
 
 @pytest.mark.parametrize(
@@ -92,4 +93,4 @@ def test_what_stays_outside_says_why():
 )
 def test_trials_that_cannot_be_are_refused(some, arms, seed):
     with pytest.raises(UsageProblem):
-        allot(some, arms, seed)
+        randomise(some, arms, seed)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from graftbook.fit import NoteFacts, judge
 from graftbook.fit.joint_gates import judge_many
-from graftbook.fit.joints import Given
+from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import TRUST, VERDICTS
 from graftbook.trade import methods
 
@@ -45,10 +45,10 @@ stocks = st.lists(
 def test_every_cell_says_what_judging_the_pair_says(bundles, stands, chosen, reach):
     bundles = [replace(each, code=f"W{at}") for at, each in enumerate(bundles)]
     stands = [replace(each, code=f"P{at}") for at, each in enumerate(stands)]
-    many = judge_many(bundles, stands, chosen, ON, given=Given(reach))
+    many = judge_many(bundles, stands, chosen, ON, given=JointAssumptions(reach))
 
     for (i, bundle), (j, stand), grid in product(enumerate(bundles), enumerate(stands), many.grids):
-        alone = judge(bundle, stand, grid.method, ON, given=Given(reach))
+        alone = judge(bundle, stand, grid.method, ON, given=JointAssumptions(reach))
         cell = many.wood_row[i], many.stock_column[j]
         assert alone.verdict == VERDICTS[grid.verdict[cell]]
         assert alone.score[1] == many.trust[cell]

@@ -10,7 +10,7 @@ from graftbook.fit.joint_curves import ONE
 from graftbook.fit.joint_kinds import Sizes, cut_of, face_of
 from graftbook.fit.joint_many import best_places
 from graftbook.fit.joint_search import best_place
-from graftbook.fit.joints import Given, best_joint
+from graftbook.fit.joints import JointAssumptions, best_joint
 from graftbook.trade import methods
 
 MODELLED = [m.method for m in methods.all() if cut_of(m) is not None]
@@ -59,7 +59,7 @@ def test_a_batch_gives_what_each_joint_alone_gives():
         (m, (d, d + 1.5), (stand, stand), "Malus domestica", "Cydonia oblonga")
         for m in methods.all() for d in (5.0, 8.0) for stand in (8.0, 30.0)
     ]  # fmt: skip
-    given_ = Given(0.6)
+    given_ = JointAssumptions(0.6)
 
     assert {key: best_joint(*key, given_) for key in keys} == joint_batch.many(keys, given_)
 

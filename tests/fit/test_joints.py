@@ -11,7 +11,7 @@ from graftbook.fit import joint_words
 from graftbook.fit.joint_curves import ONE, Face
 from graftbook.fit.joint_kinds import Cut, Sizes, chord, cut_of, face_of
 from graftbook.fit.joint_search import at_shift
-from graftbook.fit.joints import CENTRED_MM, Given, best_joint, joint, pairings, tenths
+from graftbook.fit.joints import CENTRED_MM, JointAssumptions, best_joint, joint, pairings, tenths
 from graftbook.trade import methods
 
 MODELLED = [m.method for m in methods.all() if cut_of(m) is not None]
@@ -19,7 +19,7 @@ FACE_TO_FACE = ("whip-and-tongue", "splice", "saddle", "omega", "root-graft")
 
 
 def laid(name, scion, stand, taxon="Malus domestica", **given):
-    found = joint(method(name), scion, stand, taxon, taxon, Given(**given))
+    found = joint(method(name), scion, stand, taxon, taxon, JointAssumptions(**given))
     assert found is not None, name
     return found
 
@@ -194,9 +194,10 @@ def test_a_joint_that_is_not_worked_out_is_none(name):
 
 @pytest.mark.parametrize(
     ("scion", "stand", "given_", "said"),
-    [(0.0, 8.0, Given(), "diameter above 0"), (8.0, -1.0, Given(), "diameter above 0"),
-     (math.nan, 8.0, Given(), "diameter above 0"), (8.0, 8.0, Given(0.0), "reach above 0"),
-     (8.0, 8.0, Given(scion_bark_mm=4.0), "leaves some wood"), (8.0, 8.0, Given(stock_bark_mm=-0.1), "leaves some wood")],
+    [(0.0, 8.0, JointAssumptions(), "diameter above 0"), (8.0, -1.0, JointAssumptions(), "diameter above 0"),
+     (math.nan, 8.0, JointAssumptions(), "diameter above 0"), (8.0, 8.0, JointAssumptions(0.0), "reach above 0"),
+     (8.0, 8.0, JointAssumptions(scion_bark_mm=4.0), "leaves some wood"),
+     (8.0, 8.0, JointAssumptions(stock_bark_mm=-0.1), "leaves some wood")],
 )  # fmt: skip
 def test_sizes_that_cannot_be_are_refused(scion, stand, given_, said):
     with pytest.raises(ValueError, match=said):

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftbook.fit import KeepingFacts, best_first, judge, judge_all, judging_best
-from graftbook.fit.joints import Given
+from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import POOR, mismatch
 from graftbook.trade import methods, pairs
 
@@ -155,7 +155,9 @@ def test_a_poor_joint_is_passed_over_for_a_method_that_meets_more():
 
 
 def test_the_gates_alone_can_be_had_without_joints():
-    alone, whole = (judge_all([wood()], [stock()], [method("splice")], ON, given=g)[0] for g in (None, Given()))
+    alone, whole = (
+        judge_all([wood()], [stock()], [method("splice")], ON, given=g)[0] for g in (None, JointAssumptions())
+    )
 
     assert (None, 1.0) == (alone.joint, whole.joint.share)
     assert (whole.gates, whole.verdict) == (alone.gates, alone.verdict)

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
-from graftbook.fit.need import StageRate, back, sticks_for
+from graftbook.fit.need import StageRate, grafts_needed, sticks_for
 from graftbook.fit.need_store import OrderLine, StoreStocks, StoreWood, against_store
-from graftbook.stats.poisson_binomial import at_least
+from graftbook.stats.binomial import at_least
 
 TAKE, WINTER, GRADE = StageRate("take", 0.85), StageRate("winter", 0.96), StageRate("grade", 0.92)
 rates = st.lists(st.integers(5, 100).map(lambda percent: percent / 100), min_size=1, max_size=4)
@@ -24,7 +24,7 @@ def stages(each):
 
 def test_an_order_of_2500_trees_by_hand():
     """2500 / 0.92 = 2717.4; 2718 / 0.96 = 2831.25; 2832 / 0.85 = 3331.8."""
-    need = back(2500, [TAKE, WINTER, GRADE])
+    need = grafts_needed(2500, [TAKE, WINTER, GRADE])
     assert [("take", 3332, 2832), ("winter", 2832, 2718), ("grade", 2718, 2500)] == [
         (step.name, step.into, step.out) for step in need.steps
     ]
@@ -42,7 +42,7 @@ def test_an_order_of_2500_trees_by_hand():
 
 @given(st.integers(1, 5000), rates)
 def test_rounding_loses_no_tree_and_adds_none_that_no_stage_asks_for(order, each):
-    need = back(order, stages(each))
+    need = grafts_needed(order, stages(each))
     for step, rate in zip(need.steps, each, strict=True):
         assert step.into * rate >= step.out - 1e-9
         assert (step.into - 1) * rate < step.out
@@ -55,36 +55,36 @@ def test_rounding_loses_no_tree_and_adds_none_that_no_stage_asks_for(order, each
 
 @given(st.integers(1, 3000), rates)
 def test_a_flat_percentage_on_top_is_never_more_than_what_it_takes(order, each):
-    need = back(order, stages(each))
+    need = grafts_needed(order, stages(each))
     assert need.flat_grafts <= need.grafts
     assert need.flat_chance <= need.chance + 1e-12
     assert not (need.flat_grafts < need.grafts) or "on top" in need.why[0]
 
 
 def test_rates_are_taken_as_written_and_counts_as_counted():
-    assert 100 == back(85, [TAKE]).grafts
-    assert 3 == back(1, [StageRate("take", 1 / 3, k=1, n=3)]).grafts
+    assert 100 == grafts_needed(85, [TAKE]).grafts
+    assert 3 == grafts_needed(1, [StageRate("take", 1 / 3, k=1, n=3)]).grafts
 
 
 def test_a_bad_year_is_told_by_the_low_ends_of_the_ranges():
     """Newcombe (1998), Statistics in Medicine 17:857-872, Table I: 81 of 263 is 0.2553 to 0.3662 by the score method."""
-    need = back(100, [StageRate("take", 81 / 263, k=81, n=263), StageRate("grade", 0.92)])
+    need = grafts_needed(100, [StageRate("take", 81 / 263, k=81, n=263), StageRate("grade", 0.92)])
     assert (325 + 29, 109) == (need.steps[0].into, need.steps[1].into)
     assert 0.2553 == pytest.approx(need.steps[0].low, abs=1e-4)
     assert 427 == need.low_grafts == need.steps[0].low_into
-    assert 200 == back(100, [StageRate("take", 0.8, 0.5, 0.9)]).low_grafts
-    assert back(100, [StageRate("take", 0.8, 0.0, 0.9)]).low_grafts is None
+    assert 200 == grafts_needed(100, [StageRate("take", 0.8, 0.5, 0.9)]).low_grafts
+    assert grafts_needed(100, [StageRate("take", 0.8, 0.0, 0.9)]).low_grafts is None
 
 
 def test_orders_that_cannot_be_are_told_all_at_once():
-    with pytest.raises(UsageProblem) as told:
-        back(0, [StageRate("take", 0.0), StageRate("winter", 1.2), StageRate("grade", 0.9, 0.95),
+    with pytest.raises(UsageProblem) as stated:
+        grafts_needed(0, [StageRate("take", 0.0), StageRate("winter", 1.2), StageRate("grade", 0.9, 0.95),
                  StageRate("sale", 0.5, k=9, n=10), StageRate("heat", 0.5, k=1)], 1.0)  # fmt: skip
     for word in ("1 tree or more", "take above 0", "winter above 0", "range for grade", "sale that is its count", "heat",
                  "between 0 and 1"):  # fmt: skip
-        assert word in str(told.value), word
+        assert word in str(stated.value), word
     with pytest.raises(UsageProblem):
-        back(10, [])
+        grafts_needed(10, [])
 
 
 @given(st.integers(0, 500), st.integers(1, 4), st.integers(1, 12))
@@ -97,7 +97,7 @@ def test_no_scion_spans_two_sticks(grafts, buds, on_stick):
     assert sticks * (on_stick // buds) >= grafts > (sticks - 1) * (on_stick // buds) or grafts == sticks == 0
 
 
-PLAIN = back(10, [StageRate("take", 1.0)])
+PLAIN = grafts_needed(10, [StageRate("take", 1.0)])
 lines = st.lists(
     st.tuples(st.integers(1, 9), st.sampled_from(["", "M.26", "MM.106"]), st.sampled_from([(), ("8", "10"), ("10",), ("8",)])),
     min_size=1, max_size=3,
@@ -151,7 +151,7 @@ def test_sticks_are_given_longest_first_and_what_is_lacking_is_told_in_sticks_an
 
 
 def test_the_surer_number_of_grafts_can_be_asked_for():
-    need = back(100, [TAKE])
+    need = grafts_needed(100, [TAKE])
     (plain,), (sure,) = (against_store([OrderLine("1", "A", need)], [], [], sure=each) for each in (False, True))
     assert (need.grafts, need.sure_grafts) == (plain.grafts, sure.grafts)
 

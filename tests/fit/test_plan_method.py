@@ -25,7 +25,7 @@ class Grid:
 
 
 @dataclass
-class Many:
+class JudgedGrids:
     grids: tuple
     trust: np.ndarray
     wood_row: np.ndarray
@@ -35,7 +35,7 @@ class Many:
 def many(*methods, trust="good"):
     """One piece on one host: (name, verdict, doubts, share) for each method."""
     grids = tuple(Grid(Named(n), np.array([[v]]), np.array([[d]]), np.array([[s]], float)) for n, v, d, s in methods)
-    return Many(grids, np.array([[TRUST.index(trust)]]), np.array([0]), np.array([0]))
+    return JudgedGrids(grids, np.array([[TRUST.index(trust)]]), np.array([0]), np.array([0]))
 
 
 @pytest.mark.parametrize(

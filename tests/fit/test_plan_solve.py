@@ -6,71 +6,70 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from fit.plan_given import A1, A2, B2, best_of, day, large_day, questions
+from fit.plan_problems import A1, A2, B2, best_of, day, large_day, problems
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
 from graftbook.errors import UsageProblem
-from graftbook.fit import plan_columns, plan_parts, plan_settle
+from graftbook.fit import plan_columns, plan_highs, plan_objective_values, plan_two_stage
 from graftbook.fit.plan_check import faults
-from graftbook.fit.plan_facts import HostFact, PieceFact, Possible, Question, StickFact, WantFact
+from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
-from graftbook.fit.plan_groups import group
-from graftbook.fit.plan_hold import holding_costs
-from graftbook.fit.plan_solve import plan
-from graftbook.fit.plan_value import rate
+from graftbook.fit.plan_network import build_network
+from graftbook.fit.plan_objectives import rate
+from graftbook.fit.plan_solve import holding_costs, plan
 
 
-def best(question):
+def best(problem):
     try:
-        return best_of(question)
+        return best_of(problem)
     except OverflowError:
         assume(False)
 
 
 @settings(max_examples=80)
-@given(questions())
-def test_no_plan_of_all_there_are_is_better_in_any_part_in_its_order(question):
-    found = plan(question)
-    assert () == faults(question, found.pairs)
-    assert best(question) == pytest.approx(rate(question, found.pairs).parts(), abs=2e-6)
+@given(problems())
+def test_no_plan_of_all_there_are_is_lexicographically_better(problem):
+    found = plan(problem)
+    assert () == faults(problem, found.pairs)
+    assert best(problem) == pytest.approx(rate(problem, found.pairs).in_order(), abs=2e-6)
     assert found.status in ("optimal", "none")
-    for level in found.levels:
-        assert level.value == pytest.approx(getattr(rate(question, found.pairs), level.name), abs=1e-9)
+    for objective in found.objectives:
+        assert objective.value == pytest.approx(getattr(rate(problem, found.pairs), objective.name), abs=1e-9)
 
 
 @settings(max_examples=60)
-@given(questions())
-def test_where_chances_are_put_together_the_gap_told_holds_the_best_plan(question):
+@given(problems())
+def test_where_chances_are_merged_the_gap_holds_the_best_plan(problem):
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(plan_columns, "MOST_COLUMNS", 2)
-        found = plan(question)
-    assert () == faults(question, found.pairs)
-    chance = next((level for level in found.levels if level.name == "chance"), None)
+        found = plan(problem)
+    assert () == faults(problem, found.pairs)
+    chance = next((objective for objective in found.objectives if objective.name == "chance"), None)
     if chance is not None:
-        assert chance.value - 1e-6 <= best(question)[1] <= chance.bound + 1e-6
-        assert chance.value == pytest.approx(rate(question, found.pairs).chance)
+        assert chance.value - 1e-6 <= best(problem)[1] <= chance.bound + 1e-6
+        assert chance.value == pytest.approx(rate(problem, found.pairs).chance)
 
 
 @settings(max_examples=60)
-@given(questions())
-def test_a_large_question_is_settled_as_a_small_one_but_for_the_last_part(question):
+@given(problems())
+def test_a_large_problem_is_optimised_as_a_small_one_but_for_the_last_objective(problem):
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(plan_settle, "LARGE", 0)
-        found = plan(replace(question, gap=0.0))
-    assert () == faults(question, found.pairs)
-    reached, parts = rate(question, found.pairs).parts(), best(question)
-    assert parts[:-1] == pytest.approx(reached[:-1], abs=2e-6)
-    bound = next((level.bound for level in found.levels if level.name == "wear"), 0.0)
-    assert reached[-1] - 1e-6 <= parts[-1] <= bound + 1e-6
+        patch.setattr(plan_two_stage, "LARGE", 0)
+        found = plan(replace(problem, gap=0.0))
+    assert () == faults(problem, found.pairs)
+    reached, values = rate(problem, found.pairs).in_order(), best(problem)
+    assert values[:-1] == pytest.approx(reached[:-1], abs=2e-6)
+    bound = next((objective.bound for objective in found.objectives if objective.name == "wear"), 0.0)
+    assert reached[-1] - 1e-6 <= values[-1] <= bound + 1e-6
 
 
-def assignment(costs: np.ndarray) -> Question:
+def assignment(costs: np.ndarray) -> PlanProblem:
     """One stick of a cultivar of its own for each row, one stock of a kind of its own for each column."""
     most = costs.max()
     rows, columns = costs.shape
-    return Question(
+    return PlanProblem(
         tuple(StickFact(f"W{row}", f"W{row}", f"C{row}", ((PieceFact(f"p{row}", 2),),), 2) for row in range(rows)),
         tuple(HostFact(f"P{column}", f"h{column}") for column in range(columns)),
         tuple(
@@ -85,7 +84,7 @@ def assignment(costs: np.ndarray) -> Question:
 def least(costs: np.ndarray) -> float:
     found = plan(assignment(costs))
     assert "optimal" == found.status and min(costs.shape) == len(found.pairs)
-    return -next(level.value for level in found.levels if level.name == "share") * costs.max()
+    return -next(objective.value for objective in found.objectives if objective.name == "share") * costs.max()
 
 
 @pytest.mark.parametrize(
@@ -123,12 +122,12 @@ def test_a_minimum_cost_flow_against_a_published_example():
     net = np.zeros((5, len(arcs)))
     net[arcs[:, 0].astype(int), range(len(arcs))] += 1
     net[arcs[:, 1].astype(int), range(len(arcs))] -= 1
-    from graftbook.fit.plan_model import Model
+    from graftbook.fit.plan_milp import MilpModel
 
     supply = np.array([20, 0, 0, -5, -15], float)
-    model = Model(net, supply, supply, np.ones(len(arcs), np.uint8), np.zeros(len(arcs)), arcs[:, 2],
+    model = MilpModel(net, supply, supply, np.ones(len(arcs), np.uint8), np.zeros(len(arcs)), arcs[:, 2],
                   {"value": -arcs[:, 3]}, True)  # fmt: skip
-    found = plan_settle._ask(model, "value", [], 10.0, 0.0)
+    found = plan_highs.run_milp(model, "value", [], 10.0, 0.0)
     assert 150 == pytest.approx(found.fun)
     assert [12, 8, 8, 4, 0, 12, 4, 11, 0] == pytest.approx(found.x.tolist())
 
@@ -139,9 +138,9 @@ def test_the_cuts_are_chosen_for_what_the_stocks_take():
     stick = StickFact("W1/1", "W1", "A", ((long, long), (short, short, short)), 6)
     able = (Possible("long", "apple", "cleft", 0.9, 1.0), Possible("short", "apple", "cleft", 0.8, 0.9))
     hosts = tuple(HostFact(f"P{number}", "apple") for number in range(3))
-    question = day(sticks=(stick,), possible=able, hosts=hosts, wants=(WantFact("1", "A", 5),))
-    assert [short] * 3 == [pair.cut for pair in plan(question).pairs]
-    assert [long] * 2 == [pair.cut for pair in plan(replace(question, hosts=hosts[:2])).pairs]
+    problem = day(sticks=(stick,), possible=able, hosts=hosts, wants=(WantFact("1", "A", 5),))
+    assert [short] * 3 == [pair.cut for pair in plan(problem).pairs]
+    assert [long] * 2 == [pair.cut for pair in plan(replace(problem, hosts=hosts[:2])).pairs]
 
 
 def test_a_must_have_comes_before_any_number_of_others():
@@ -170,10 +169,10 @@ def test_must_haves_stand_on_two_sites_and_what_lives_already_counts():
     able = (Possible(A2.kind, "apple", "cleft", 0.8, 1.0), Possible(A2.kind, "far", "cleft", 0.6, 0.5))
     want = WantFact("1", "A", 2, 2, sites=2)
     stick = replace(day().sticks[0], ways=((A2, A2),))
-    question = day(sticks=(stick,), hosts=hosts, possible=able, wants=(want,))
-    assert ("home", "school") == plan(question).wants[0].sites
+    problem = day(sticks=(stick,), hosts=hosts, possible=able, wants=(want,))
+    assert ("home", "school") == plan(problem).wants[0].sites
     living = replace(want, already=(("school", 1),))
-    found = plan(replace(question, wants=(living,)))
+    found = plan(replace(problem, wants=(living,)))
     assert {"P1", "P2"} == {pair.host for pair in found.pairs}
     assert (1, 1 + 1.6) == (found.wants[0].already, pytest.approx(found.wants[0].expected))
 
@@ -186,12 +185,12 @@ def test_worn_wood_is_used_first_among_equals_and_says_so():
     assert "W2 keeps worse than other wood of it and is used first." in found.pairs[0].why
 
 
-def test_holding_buds_back_keeps_them_and_what_it_costs_is_told():
-    question = day(wants=(WantFact("1", "A", 3, 1),), hold_back=1)
-    found = plan(question)
+def test_holding_buds_back_keeps_them_and_what_it_costs_is_stated():
+    problem = day(wants=(WantFact("1", "A", 3, 1),), hold_back=1)
+    found = plan(problem)
     assert 2 == len(found.pairs) and 2 == found.cuts[0].buds_left
-    assert found.pairs == plan(replace(question, hold_back=2)).pairs
-    (cost,) = holding_costs(question, found, 2)
+    assert found.pairs == plan(replace(problem, hold_back=2)).pairs
+    (cost,) = holding_costs(problem, found, 2)
     assert (3, 1, 1) == (cost.buds, cost.instead_of, cost.grafts)
     assert (0.16, 0.8) == (pytest.approx(cost.chance_lost), pytest.approx(cost.expected_lost))
 
@@ -215,12 +214,14 @@ def test_each_shortage_says_what_is_lacking():
     assert ("stocks", 1, "A wants 1 more graft on Colt; no stock of it is free.") in short_of(
         wants=(WantFact("1", "A", 1, clones=("Colt",)),)
     )
-    told = short_of(wants=(WantFact("1", "A", 2, 2, sites=2),))
-    assert ("sites", 1, "A is wanted on 2 sites and is on 1: hosts that would do stand on 1.") in told
-    assert ("chance", 0, "At least 2 of A must live; the chance of it is 64%, and 95% was asked for.") in told
+    found_words = short_of(wants=(WantFact("1", "A", 2, 2, sites=2),))
+    assert ("sites", 1, "A is wanted on 2 sites and is on 1: hosts that would do stand on 1.") in found_words
+    assert ("chance", 0, "At least 2 of A must live; the chance of it is 64%, and 95% was asked for.") in found_words
     barred = (replace(day().sticks[0], barred=("A health note says suspect.",)),)
-    told = short_of(sticks=barred, wants=(WantFact("1", "A", 1),))
-    assert [("sticks", 1, "A wants 1 more graft; its wood may not be used: W1/1: A health note says suspect.")] == told
+    found_words = short_of(sticks=barred, wants=(WantFact("1", "A", 1),))
+    assert [
+        ("sticks", 1, "A wants 1 more graft; its wood may not be used: W1/1: A health note says suspect.")
+    ] == found_words
     assert [("fit", 1, "A wants 1 more graft; no gate lets its wood go on any stock that is free.")] == short_of(
         possible=()
     )
@@ -249,71 +250,71 @@ def test_where_nothing_can_be_grafted_the_plan_says_what_is_in_the_way_and_what_
     assert nearest == found.nearest
 
 
-def test_contradictions_are_told_all_at_once():
-    question = day(
+def test_contradictions_are_named_all_at_once():
+    problem = day(
         wants=(WantFact("1", "A", 1, 2, 3), WantFact("1", "A", 0)),
         sticks=(StickFact("W1/1", "W1", "A", ((A2, A1),), 2),),
         hold_back=-1,
         seconds=0,
         sure=0,
     )
-    with pytest.raises(UsageProblem) as told:
-        plan(question)
+    with pytest.raises(UsageProblem) as found_words:
+        plan(problem)
     for word in ("must live", "no more sites than trees", "each want once", "1 or more", "with no more than its 2 buds",
                  "hold back", "more than 0 seconds", "safe enough"):  # fmt: skip
-        assert word in str(told.value), word
+        assert word in str(found_words.value), word
 
 
-def test_when_time_runs_out_the_plan_by_hand_stands_and_says_so():
+def test_when_time_runs_out_the_greedy_plan_stands_and_says_so():
     found = plan(day(seconds=1e-9))
     assert "gap" == found.status and 2 == len(found.pairs)
-    assert found.message.startswith("Time ran out before all was proven; another plan may be better in ")
+    assert found.message.startswith("Time ran out before the plan was proven best; another plan may be better in ")
 
 
-def test_many_sticks_alike_are_dealt_out_one_by_one_and_no_more_are_cut_than_need_be():
+def test_many_sticks_alike_are_assigned_one_by_one_and_no_more_are_cut_than_need_be():
     sticks = (replace(day().sticks[0], many=40),)
     hosts = (HostFact("P1", "apple", "home", positions=25), HostFact("P2", "apple", "home", positions=3))
-    question = day(sticks=sticks, hosts=hosts, wants=(WantFact("1", "A", 40),))
-    found = plan(question)
-    assert () == faults(question, found.pairs)
+    problem = day(sticks=sticks, hosts=hosts, wants=(WantFact("1", "A", 40),))
+    found = plan(problem)
+    assert () == faults(problem, found.pairs)
     assert 28 == len(found.pairs) == len({(pair.stick, pair.stick_number, pair.piece) for pair in found.pairs})
     assert 10 == len(found.cuts)
 
 
 def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
-    question = large_day()
-    found = plan(question)
-    assert () == faults(question, found.pairs)
-    rated = rate(question, found.pairs)
-    assert {"chance", "value", "share", "wear"} <= {level.name for level in found.levels}
-    for level in found.levels:
-        assert getattr(rated, level.name) == pytest.approx(level.value, abs=1e-6)
-        assert level.value <= level.bound + 1e-9
+    problem = large_day()
+    found = plan(problem)
+    assert () == faults(problem, found.pairs)
+    rated = rate(problem, found.pairs)
+    assert {"chance", "value", "share", "wear"} <= {objective.name for objective in found.objectives}
+    for objective in found.objectives:
+        assert getattr(rated, objective.name) == pytest.approx(objective.value, abs=1e-6)
+        assert objective.value <= objective.bound + 1e-9
     for name in ("sites", "chance", "spread", "value"):
-        assert all(level.gap < 0.005 for level in found.levels if level.name == name)
-    groups = group(question)
-    hand = plan_parts.exact(groups, greedy(groups, 2).numbers, question.sure)
+        assert all(objective.gap < 0.005 for objective in found.objectives if objective.name == name)
+    network = build_network(problem)
+    hand = plan_objective_values.objective_values(network, greedy(network, 2).vector, problem.sure)
     assert tuple(hand[name] for name in ("sites", "chance")) <= (rated.sites + 1e-6, rated.chance + 1e-6)
     assert len(found.pairs) == sum(want.grafts for want in found.wants) == sum(len(cut.pieces) for cut in found.cuts)
     for cut in found.cuts:
         assert 7 == cut.buds_left + sum(piece.buds for piece in cut.pieces)
 
 
-def test_a_list_of_pairs_changed_by_hand_is_told_everything_it_breaks():
-    question = day(wants=(WantFact("1", "A", 3),), hold_back=3)
-    (pair,) = plan(question).pairs
+def test_a_list_of_pairs_changed_by_hand_names_everything_it_breaks():
+    problem = day(wants=(WantFact("1", "A", 3),), hold_back=3)
+    (pair,) = plan(problem).pairs
     twice = (pair, replace(pair, method="bark"))
-    told = faults(question, twice)
-    assert "Place 1 of P1 is given 2 times." in told
-    assert "W1/1 does not go on P1 by bark." in told
-    assert "Stick 1 of W1/1 cannot be cut like that." in told
-    assert "Too few buds of A are held back." in told
-    assert ("There is no stick 2 of W1/1.",) == faults(question, (replace(pair, stick_number=2),))
-    assert ("P9 is no host of this day.",) == faults(question, (replace(pair, host="P9"),))
+    found_words = faults(problem, twice)
+    assert "Place 1 of P1 is given 2 times." in found_words
+    assert "W1/1 does not go on P1 by bark." in found_words
+    assert "Stick 1 of W1/1 cannot be cut like that." in found_words
+    assert "Too few buds of A are held back." in found_words
+    assert ("There is no stick 2 of W1/1.",) == faults(problem, (replace(pair, stick_number=2),))
+    assert ("P9 is no host of this day.",) == faults(problem, (replace(pair, host="P9"),))
 
 
 @given(st.permutations(range(4)))
-def test_the_order_in_which_things_are_told_changes_no_part(order):
+def test_the_order_in_which_things_are_given_changes_no_objective(order):
     sticks = tuple(
         StickFact(f"W{n}", f"W{n}", "AB"[n % 2], (((A2,) if n % 2 == 0 else (B2,)),), 4, wear=n / 5) for n in range(4)
     )
@@ -323,11 +324,11 @@ def test_the_order_in_which_things_are_told_changes_no_part(order):
         for piece, host, chance, share in ((A2, "thin", 0.8, 0.9), (A2, "thick", 0.6, 1.0), (B2, "thick", 0.7, 0.8))
     )
     wants = (WantFact("1", "A", 2, 1), WantFact("2", "B", 2))
-    parts = [
-        rate(question, plan(question).pairs).parts()
-        for question in (
-            Question(sticks, hosts, able, wants),
-            Question(tuple(sticks[at] for at in order), tuple(hosts[at] for at in order), able[::-1], wants),
+    values = [
+        rate(problem, plan(problem).pairs).in_order()
+        for problem in (
+            PlanProblem(sticks, hosts, able, wants),
+            PlanProblem(tuple(sticks[at] for at in order), tuple(hosts[at] for at in order), able[::-1], wants),
         )
     ]
-    assert parts[0] == pytest.approx(parts[1])
+    assert values[0] == pytest.approx(values[1])

@@ -60,7 +60,7 @@ def test_boxes_of_random_names_lie_in_the_label_and_apart_from_each_other(name, 
         _assert_sound(placement, medium)
         assert min(t.size_pt for t in placement.texts) >= 4.5
         printed = " ".join(t.text for t in placement.texts)
-        assert " ".join(Tag("X", "X", (word,)).settled[0].forms[0].split()) in printed if word.strip() else True
+        assert " ".join(Tag("X", "X", (word,)).printed_lines[0].forms[0].split()) in printed if word.strip() else True
     assert laid >= 450 if medium.long_mm > 60 else laid >= 150
 
 
@@ -159,7 +159,7 @@ def test_a_blank_tag_has_its_head_alone_and_large(make_tag):
 
 
 def test_empty_lines_are_dropped():
-    assert (Line(("Amber Lea",)),) == Tag("G1K", "G1-K", ("", "Amber Lea", ("", " "))).settled
+    assert (Line(("Amber Lea",)),) == Tag("G1K", "G1-K", ("", "Amber Lea", ("", " "))).printed_lines
 
 
 def test_a_multiplication_sign_stays_with_the_word_after_it():

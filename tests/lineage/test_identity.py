@@ -9,7 +9,7 @@ from lineage.random_books import books
 
 from graftbook.lineage.counting import possible
 from graftbook.lineage.identity import identities
-from graftbook.lineage.naming import Statement, settle
+from graftbook.lineage.naming import Statement, identity_of
 from graftbook.lineage.threads import NONE, Mix, Threads
 
 DAY = date(2027, 1, 20)
@@ -129,11 +129,11 @@ def test_a_clone_without_mixed_wood_is_what_all_its_words_come_to(threads, data)
         if chain[-1] in mixes:
             continue
         clone = _clone(threads, chain[-1])
-        newest = {}
+        latest_statements = {}
         for word in sorted(words, key=lambda word: (word.on, word.ref)):
-            newest[word.thing] = word
-        standing = [newest[other] for other in sorted(clone) if other in newest]
-        assert found[thing] == (settle(standing) if standing else found[thing])
+            latest_statements[word.thing] = word
+        standing = [latest_statements[other] for other in sorted(clone) if other in latest_statements]
+        assert found[thing] == (identity_of(standing) if standing else found[thing])
         assert standing or found[thing].sure is None
 
 

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from graftbook.lineage.naming import Statement, settle
+from graftbook.lineage.naming import Statement, identity_of
 
 
 def said(names, sure="believed", year=None, ref=0, nickname=None):
@@ -11,7 +11,7 @@ def said(names, sure="believed", year=None, ref=0, nickname=None):
 
 
 def found(*words):
-    return settle(words)
+    return identity_of(words)
 
 
 def test_one_word_alone_is_what_it_is():

@@ -29,6 +29,14 @@ def test_every_code_is_read_back_from_the_printed_page(tmp_path):
     assert {f"HTTPS://TAG.EXAMPLE/T/G{n}" for n in range(1, 31)} == read
 
 
+def test_a_long_doubt_is_said_whole_and_the_block_grows_with_it(tmp_path):
+    names = [f"Bellflower {n} of the High Valley" for n in range(1, 7)]
+    about = f"{' or '.join(names)} on P10"
+    (said,) = pages(tmp_path, draw(TickSheet("Due", (TickPlace("Row", (block(1, about=about), block(2))),))))
+    assert about in " ".join(said.split())
+    assert said.index("on P10") < said.index("G2")
+
+
 @pytest.mark.parametrize(("paper", "size"), [("a4", (210.0, 297.0)), ("letter", (215.9, 279.4))])
 def test_pages_are_true_to_size_and_asked_not_to_be_scaled(tmp_path, paper, size):
     path = tmp_path / "sheet.pdf"

@@ -7,7 +7,7 @@ import pytest
 from pypdf import PdfReader
 
 from graftbook.paper.tree_sheet import TreeGraft, TreeSheet, draw
-from graftbook.paper.tree_views import Mark, runs, spread
+from graftbook.paper.tree_views import GraftMark, runs, spread
 
 LONG = "O'Leary’s Extraordinarily Long-Keeping Winter Reinette of Upper Hollin Beck"
 
@@ -32,11 +32,11 @@ def sheet(marks, name="Dun Reinette", limb="limb A", tag=""):
 
 
 def spiral(many):
-    return [Mark(n, n * 37 % 360, 600 + n * 53 % 1800, f"{600 + n * 53 % 1800} mm") for n in range(1, many + 1)]
+    return [GraftMark(n, n * 37 % 360, 600 + n * 53 % 1800, f"{600 + n * 53 % 1800} mm") for n in range(1, many + 1)]
 
 
 def same_spot(many):
-    return [Mark(n, 315, 1400, "1400 mm") for n in range(1, many + 1)]
+    return [GraftMark(n, 315, 1400, "1400 mm") for n in range(1, many + 1)]
 
 
 def glyphs(data, number=0):
@@ -61,7 +61,7 @@ def test_thirty_grafts_are_one_page_and_nothing_leaves_any_page(paper, many, pag
 
 
 @pytest.mark.parametrize(
-    "marks", [spiral(30), same_spot(30), spiral(120), [Mark(1, 90, 10, "10 mm"), *same_spot(60)[1:]]]
+    "marks", [spiral(30), same_spot(30), spiral(120), [GraftMark(1, 90, 10, "10 mm"), *same_spot(60)[1:]]]
 )
 def test_no_sign_lies_on_another(marks):
     _size, signs = glyphs(draw(sheet(marks)))

@@ -9,9 +9,8 @@ from __future__ import annotations
 import pytest
 from published_book import AS_OF, of, write_book
 
-from graftbook.stats.difference import newcombe
-from graftbook.stats.several import holm
-from graftbook.stats.strata import Pair, exact_conditional
+from graftbook.stats.difference import holm, newcombe
+from graftbook.stats.strata import TwoByTwo, exact_conditional
 
 
 @pytest.fixture
@@ -68,7 +67,7 @@ def test_the_best_ranked_of_four_is_not_shown_better_than_the_second():
     (k1, n1), (k2, n2) = ((int(line["reached"]), int(line["grafts"])) for line in of("STARFRUIT2006")[:2])
     gap = newcombe(k1, n1, k2, n2)
     assert (0.30, -0.0058, 0.5381) == pytest.approx((gap.difference, gap.low, gap.high), abs=1e-4)
-    assert 0.1110 == pytest.approx(exact_conditional([Pair(k1, n1, k2, n2)]), abs=1e-4)
+    assert 0.1110 == pytest.approx(exact_conditional([TwoByTwo(k1, n1, k2, n2)]), abs=1e-4)
 
 
 def test_ranges_of_pawpaw_grafts_are_wilsons(rebuilt):

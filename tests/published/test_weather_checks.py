@@ -116,7 +116,7 @@ def test_the_two_utah_tables_are_not_the_same():
 
 @pytest.mark.parametrize("row", named(PORTIONS))
 def test_the_dynamic_model_gives_the_portions_of_its_constants(row):
-    ours = np.nansum(chill.portions(np.full(2000, first_number(row["input"]))))
+    ours = np.nansum(chill.chill_portions(np.full(2000, first_number(row["input"]))))
     assert first_number(row["expected"]) == pytest.approx(float(ours), abs=float(row["tolerance"]))
 
 
@@ -138,5 +138,5 @@ def test_the_dynamic_model_agrees_with_its_equations_written_out_hour_by_hour():
         if held >= 1:
             part = held * share / (1 + share)
             total, held = total + part, held - part
-    assert total == pytest.approx(float(np.nansum(chill.portions(hours))), rel=1e-9)
+    assert total == pytest.approx(float(np.nansum(chill.chill_portions(hours))), rel=1e-9)
     assert total > 30

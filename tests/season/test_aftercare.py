@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.season import due
-from graftbook.season.aftercare import Round
+from graftbook.season.aftercare import CareRound
 from graftbook.season.care_rules import RULES
 from graftbook.trade import schema
 
@@ -132,18 +132,6 @@ def test_an_undecided_graft_stays_open_and_is_judged_again_four_weeks_on():
 
 
 # Endings
-
-
-@pytest.mark.parametrize("state", ["dead", "not-set"])
-def test_a_dead_graft_wants_nothing(state):
-    assert () == on_day(100, looked(30, state), horizon_days=365)
-
-
-def test_a_graft_gone_home_wants_nothing_until_it_is_seen_again():
-    gone = cared((100, "gone-home"))
-
-    assert () == on_day(120, gone)
-    assert () != on_day(120, replace(gone, last_look_on=MADE + timedelta(days=110)))
 
 
 def test_a_graft_not_found_is_only_looked_for():
@@ -332,7 +320,7 @@ def test_every_item_is_due_by_the_day_after_the_graft_was_made_and_asked_twice_i
     graft = graft if seen is None else looked(seen, state, graft)
     graft = replace(graft, cares=cared(*cares, graft=graft).cares)
     on = made_on + timedelta(days=days)
-    walk = Round(TABLE, on, hemisphere)
+    walk = CareRound(TABLE, on, hemisphere)
     items = walk.due(graft)
 
     assert items == walk.due(graft) == due(graft, TABLE, on, hemisphere)

@@ -6,12 +6,14 @@ from datetime import date, timedelta
 from caring import BUD, GRAFT, MADE, TABLE, cared, looked, on_day, own, whats
 
 from graftbook.season import due
-from graftbook.season.care_facts import Warmed
+from graftbook.season.care_facts import WarmthReached
 
 
-def warmed(days):
+def reached(days):
     """Whoever asks is told that the warmth was had so many days on; None: not yet."""
-    return lambda graft, base, degree_days: Warmed(None if days is None else graft.made_on + timedelta(days=days))
+    return lambda graft, base, degree_days: WarmthReached(
+        None if days is None else graft.made_on + timedelta(days=days)
+    )
 
 
 def driven(items):
@@ -23,9 +25,9 @@ WARM_LOOK = own("look", 14, warmth_from="143", warmth_to="200", warmth_base_c="4
 
 def test_a_rule_that_names_a_warmth_goes_by_it_where_it_is_known_and_by_its_days_where_not():
     assert ("calendar", MADE + timedelta(days=14)) == driven(on_day(20, rules=[WARM_LOOK]))["look"]
-    assert ("warmth", MADE + timedelta(days=19)) == driven(on_day(20, rules=[WARM_LOOK], warmth=warmed(19)))["look"]
-    assert ("warmth", MADE + timedelta(days=9)) == driven(on_day(20, rules=[WARM_LOOK], warmth=warmed(9)))["look"]
-    assert () == on_day(20, rules=[WARM_LOOK], warmth=warmed(None))
+    assert ("warmth", MADE + timedelta(days=19)) == driven(on_day(20, rules=[WARM_LOOK], warmth=reached(19)))["look"]
+    assert ("warmth", MADE + timedelta(days=9)) == driven(on_day(20, rules=[WARM_LOOK], warmth=reached(9)))["look"]
+    assert () == on_day(20, rules=[WARM_LOOK], warmth=reached(None))
     unknown = on_day(20, rules=[WARM_LOOK], warmth=lambda *_: None)
     assert ("calendar", MADE + timedelta(days=14)) == driven(unknown)["look"]
 
@@ -40,7 +42,7 @@ def test_apple_is_looked_at_by_warmth_where_it_is_known_and_nothing_changes_wher
     apple = replace(GRAFT, taxon="Malus domestica")
     assert on_day(30, apple) == on_day(30, GRAFT)
     assert ("warmth", MADE + timedelta(days=40)) in {
-        (item.driven_by, item.since) for item in on_day(40, looked(30, "no-movement", apple), warmth=warmed(40))
+        (item.driven_by, item.since) for item in on_day(40, looked(30, "no-movement", apple), warmth=reached(40))
     }
 
 

@@ -9,7 +9,7 @@ from ical_reading import Program, read
 
 from graftbook.errors import UsageProblem
 from graftbook.season import agenda
-from graftbook.season.agenda import Frame
+from graftbook.season.agenda import CalendarFrame
 from graftbook.season.agenda_entries import Stop, Task
 
 DAY = date(2026, 4, 1)
@@ -17,7 +17,7 @@ NOON = datetime(2026, 4, 1, 12, tzinfo=UTC)
 
 
 def frame(**more):
-    return Frame(**{"book": "b", "stamp": NOON, "revision": 3, "todo": False, "alarm": None, "until": date(2026, 5, 27),
+    return CalendarFrame(**{"book": "b", "stamp": NOON, "revision": 3, "todo": False, "alarm": None, "until": date(2026, 5, 27),
                     **more})  # fmt: skip
 
 
@@ -31,7 +31,7 @@ def entries(made):
 
 def test_an_all_day_event_has_a_date_and_no_end_and_leaves_the_day_free():
     """RFC 5545, 3.6.1: DTSTART;VALUE=DATE without DTEND lasts one day."""
-    entry = entries(agenda.written([stop()], frame()))[0]
+    entry = entries(agenda.calendar_file([stop()], frame()))[0]
     assert ("VEVENT", "20260401", {"VALUE": "DATE"}) == (
         entry.name, entry.value("DTSTART"), entry.parameters("DTSTART"))  # fmt: skip
     assert "DTEND" not in entry.properties
@@ -42,7 +42,7 @@ def test_an_all_day_event_has_a_date_and_no_end_and_leaves_the_day_free():
 def test_text_is_escaped_as_the_standard_says():
     """RFC 5545, 3.3.11: backslash, semicolon and comma get a backslash, a newline is \\n, a colon stays bare."""
     said = "Cut; wrap, label\\next: note\nsecond line"
-    entry = entries(agenda.written([stop(place="Cut; wrap, label\\next: note", words=said)], frame()))[0]
+    entry = entries(agenda.calendar_file([stop(place="Cut; wrap, label\\next: note", words=said)], frame()))[0]
     assert "Cut\\; wrap\\, label\\\\next: note" == entry.value("LOCATION")
     assert "look: G1. Cut\\; wrap\\, label\\\\next: note\\nsecond line (common practice)." == entry.value("DESCRIPTION")
 
@@ -50,7 +50,7 @@ def test_text_is_escaped_as_the_standard_says():
 @given(some.text(some.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Zl", "Zp"]), min_size=1, max_size=200))
 def test_any_words_fold_at_75_octets_and_come_back_as_they_were(words):
     """RFC 5545, 3.1: lines of at most 75 octets, folded by CRLF and one blank, never inside a character."""
-    entry = entries(agenda.written([stop(place=words)], frame()))[0]
+    entry = entries(agenda.calendar_file([stop(place=words)], frame()))[0]
     assert words == entry.text("LOCATION")
 
 
@@ -64,29 +64,29 @@ def test_any_words_fold_at_75_octets_and_come_back_as_they_were(words):
 )
 def test_an_alarm_counts_from_midnight_of_the_day(hour, todo, trigger, parameters):
     """RFC 5545, 3.8.6.3: on a DATE counted from 00:00, so PT9H is 09:00; a to-do with only DUE needs RELATED=END."""
-    made = agenda.written([stop()], frame(todo=todo, alarm=timedelta(hours=hour)))
+    made = agenda.calendar_file([stop()], frame(todo=todo, alarm=timedelta(hours=hour)))
     alarm = entries(made)[0].inside[0]
     assert (trigger, parameters) == (alarm.value("TRIGGER"), alarm.parameters("TRIGGER"))
 
 
 def test_a_to_do_has_its_day_as_due():
     """RFC 5545, 3.6.2 and 3.8.1.11."""
-    entry = entries(agenda.written([stop()], frame(todo=True)))[0]
+    entry = entries(agenda.calendar_file([stop()], frame(todo=True)))[0]
     assert ("VTODO", "20260401", "NEEDS-ACTION") == (entry.name, entry.value("DUE"), entry.value("STATUS"))
     assert not {"DTSTART", "DURATION", "TRANSP"} & set(entry.properties)
 
 
 def test_the_same_again_is_the_same_file_byte_for_byte():
-    first = agenda.written([stop(), stop("Bench")], frame())
+    first = agenda.calendar_file([stop(), stop("Bench")], frame())
     later = frame(stamp=NOON + timedelta(days=1), revision=9)
-    again = agenda.written([stop(), stop("Bench")], later, first.content)
+    again = agenda.calendar_file([stop(), stop("Bench")], later, first.content)
     assert first.content == again.content
     assert (2, 0, 0, 0) == (again.standing, again.fresh, again.changed, again.dropped)
 
 
 def test_a_change_keeps_the_uid_and_raises_the_sequence():
-    first = agenda.written([stop()], frame())
-    second = agenda.written([stop(codes="G1-G2", number=2)], frame(), first.content)
+    first = agenda.calendar_file([stop()], frame())
+    second = agenda.calendar_file([stop(codes="G1-G2", number=2)], frame(), first.content)
     before, after = entries(first)[0], entries(second)[0]
     assert before.value("UID") == after.value("UID")
     assert (3, 4) == (int(before.value("SEQUENCE")), int(after.value("SEQUENCE")))
@@ -94,9 +94,9 @@ def test_a_change_keeps_the_uid_and_raises_the_sequence():
 
 
 def test_what_is_done_is_cancelled_once_more_and_no_alarm_of_it_rings():
-    first = agenda.written([stop(), stop("Bench")], frame(alarm=timedelta(hours=8)))
+    first = agenda.calendar_file([stop(), stop("Bench")], frame(alarm=timedelta(hours=8)))
     later = frame(alarm=timedelta(hours=8), stamp=NOON + timedelta(days=2), revision=5)
-    second = agenda.written([stop("Bench")], later, first.content)
+    second = agenda.calendar_file([stop("Bench")], later, first.content)
     gone = next(entry for entry in entries(second) if entry.value("STATUS") == "CANCELLED")
     assert ("Long Row", "5", "20260403T120000Z", []) == (
         gone.text("LOCATION"), gone.value("SEQUENCE"), gone.value("DTSTAMP"), gone.inside)  # fmt: skip
@@ -111,7 +111,7 @@ def test_a_program_that_takes_the_files_in_shows_what_is_due_and_nothing_else():
         (9, [stop(on=date(2026, 4, 9), now=True)], [("20260409", "Long Row")]),
         (10, [], []),
     ):
-        content = agenda.written(stops, frame(stamp=NOON.replace(day=day), revision=day), content).content
+        content = agenda.calendar_file(stops, frame(stamp=NOON.replace(day=day), revision=day), content).content
         program.take_in(content)
         assert shown == [(on, words.split(":")[0]) for on, words in program.days()]
 
@@ -119,31 +119,31 @@ def test_a_program_that_takes_the_files_in_shows_what_is_due_and_nothing_else():
 def test_a_file_written_elsewhere_still_changes_what_the_program_holds():
     """The number of the newest entry of the book only rises, so a second file is not taken for an old one."""
     program = Program()
-    first = agenda.written([stop()], frame(revision=4))
-    program.take_in(agenda.written([stop(number=2)], frame(revision=4), first.content).content)
-    program.take_in(agenda.written([stop(number=3)], frame(revision=6)).content)
+    first = agenda.calendar_file([stop()], frame(revision=4))
+    program.take_in(agenda.calendar_file([stop(number=2)], frame(revision=4), first.content).content)
+    program.take_in(agenda.calendar_file([stop(number=3)], frame(revision=6)).content)
     assert [("20260401", "Long Row: look (3)")] == program.days()
 
 
 def test_cancelled_entries_are_named_for_three_months_and_then_left_out():
-    first = agenda.written([stop()], frame())
-    gone = agenda.written([], frame(), first.content)
-    kept = agenda.written([], frame(stamp=NOON + timedelta(days=90)), gone.content)
-    past = agenda.written([], frame(stamp=NOON + timedelta(days=91)), gone.content)
+    first = agenda.calendar_file([stop()], frame())
+    gone = agenda.calendar_file([], frame(), first.content)
+    kept = agenda.calendar_file([], frame(stamp=NOON + timedelta(days=90)), gone.content)
+    past = agenda.calendar_file([], frame(stamp=NOON + timedelta(days=91)), gone.content)
     assert (1, 0) == (len(entries(kept)), len(entries(past)))
 
 
 def test_what_was_not_looked_at_this_time_stays_as_it_was():
-    first = agenda.written([stop(), stop("Bench"), stop(on=date(2026, 6, 1))], frame(until=date(2026, 6, 30)))
-    second = agenda.written([], frame(place="long-row"), first.content)
+    first = agenda.calendar_file([stop(), stop("Bench"), stop(on=date(2026, 6, 1))], frame(until=date(2026, 6, 30)))
+    second = agenda.calendar_file([], frame(place="long-row"), first.content)
     assert {"Bench 20260401 CONFIRMED", "Long Row 20260401 CANCELLED", "Long Row 20260601 CONFIRMED"} == {
         f"{entry.text('LOCATION')} {entry.value('DTSTART')} {entry.value('STATUS')}" for entry in entries(second)
     }
 
 
 def test_turning_events_into_to_dos_takes_the_events_away():
-    first = agenda.written([stop()], frame())
-    second = agenda.written([stop()], frame(todo=True), first.content)
+    first = agenda.calendar_file([stop()], frame())
+    second = agenda.calendar_file([stop()], frame(todo=True), first.content)
     assert {("VEVENT", "CANCELLED"), ("VTODO", "NEEDS-ACTION")} == {
         (entry.name, entry.value("STATUS")) for entry in entries(second)
     }
@@ -165,12 +165,12 @@ def test_two_books_and_two_places_never_share_a_uid():
 )
 def test_a_file_of_another_program_or_half_a_file_is_not_followed_on(content):
     with pytest.raises(UsageProblem, match="a calendar file that graftbook wrote"):
-        agenda.written([stop()], frame(), content)
+        agenda.calendar_file([stop()], frame(), content)
 
 
 def test_the_library_reads_its_own_file_back():
     from icalendar import Calendar
 
-    made = agenda.written([stop("Øvre bed; älv", words="x" * 300)], frame())
+    made = agenda.calendar_file([stop("Øvre bed; älv", words="x" * 300)], frame())
     event = Calendar.from_ical(made.content).walk("VEVENT")[0]
     assert ("Øvre bed; älv", DAY) == (str(event["LOCATION"]), event.decoded("DTSTART"))

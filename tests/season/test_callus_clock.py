@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from graftbook.season import callus_clock
-from graftbook.season.weather_days import Days, joined, steady
+from graftbook.season.weather_days import DailySeries, constant_series, joined
 from graftbook.trade import callus
 
 MADE = date(2027, 3, 1)
@@ -23,7 +23,7 @@ def clock(kind, days, day):
 
 
 def kept(low, high=None, days=200):
-    return steady(MADE, on_day(days), low, low if high is None else high)
+    return constant_series(MADE, on_day(days), low, low if high is None else high)
 
 
 def test_an_apple_union_kept_as_nurseries_keep_it_is_within_its_band_in_ten_to_fourteen_days():
@@ -33,7 +33,7 @@ def test_an_apple_union_kept_as_nurseries_keep_it_is_within_its_band_in_ten_to_f
     assert "within its band" == found.state
     assert "running" == clock("apple", kept(18.3), 9).state
     assert "past its band" == clock("apple", kept(18.3), 14).state
-    assert not found.reckoned
+    assert not found.extrapolated
 
 
 def test_an_apple_union_at_seven_degrees_takes_about_two_months():
@@ -65,7 +65,11 @@ def test_a_single_temperature_of_a_list_is_counted_as_a_band_about_it():
 
 def test_cold_stops_the_clock_and_warmth_starts_it_again():
     days = joined(
-        [steady(MADE, on_day(5), 18, 18), steady(on_day(6), on_day(20), 2, 2), steady(on_day(21), on_day(60), 18, 18)]
+        [
+            constant_series(MADE, on_day(5), 18, 18),
+            constant_series(on_day(6), on_day(20), 2, 2),
+            constant_series(on_day(21), on_day(60), 18, 18),
+        ]
     )
     assert ("paused by cold", 70) == (clock("apple", days, 15).state, clock("apple", days, 15).degree_days)
     warm_again = clock("apple", days, 24)
@@ -75,20 +79,20 @@ def test_cold_stops_the_clock_and_warmth_starts_it_again():
 
 def test_days_to_come_are_reckoned_as_the_last_seven_where_they_are_not_known():
     found = clock("apple", kept(18, days=5), 5)
-    assert (on_day(11), on_day(15), True) == (found.from_on, found.to_on, found.reckoned)
+    assert (on_day(11), on_day(15), True) == (found.from_on, found.to_on, found.extrapolated)
     cold = clock("apple", kept(4, days=5), 5)
-    assert (None, None, False) == (cold.from_on, cold.to_on, cold.reckoned)
+    assert (None, None, False) == (cold.from_on, cold.to_on, cold.extrapolated)
 
 
 def test_a_forecast_goes_before_reckoning():
-    days = joined([steady(MADE, on_day(5), 18, 18), steady(on_day(6), on_day(15), 4, 4)])
+    days = joined([constant_series(MADE, on_day(5), 18, 18), constant_series(on_day(6), on_day(15), 4, 4)])
     assert on_day(21) == clock("apple", days, 5).from_on
 
 
 def test_hot_and_cold_days_gone_and_to_come_are_warned_of():
     low, high = np.full(12, 12.0), np.full(12, 17.0)
     high[[2, 9]], high[[4, 10, 11]] = 35.0, 12.5
-    found = callus_clock.clock(callus.about("apple"), Days(MADE, low, high), MADE, on_day(6))
+    found = callus_clock.clock(callus.about("apple"), DailySeries(MADE, low, high), MADE, on_day(6))
     assert (
         "2027-03-03 went above 32 C, where harm is said to begin.",
         "2027-03-10 will go above 32 C, where harm is said to begin.",
@@ -98,9 +102,9 @@ def test_hot_and_cold_days_gone_and_to_come_are_warned_of():
 
 
 def test_days_without_a_temperature_count_for_nothing_and_are_told():
-    days = Days(MADE, np.array([18.0, np.nan, 18.0]), np.array([18.0, np.nan, 18.0]))
+    days = DailySeries(MADE, np.array([18.0, np.nan, 18.0]), np.array([18.0, np.nan, 18.0]))
     found = callus_clock.clock(callus.about("apple"), days, MADE, on_day(4))
     assert (28, 2, 2) == (found.degree_days, found.known, found.missing)
     assert ((on_day(2), on_day(2)), (on_day(4), on_day(4))) == found.gaps
-    nothing = callus_clock.clock(callus.about("apple"), Days(MADE, np.empty(0), np.empty(0)), MADE, on_day(4))
+    nothing = callus_clock.clock(callus.about("apple"), DailySeries(MADE, np.empty(0), np.empty(0)), MADE, on_day(4))
     assert "no temperatures" == nothing.state

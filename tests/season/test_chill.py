@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.season import chill, hourly
-from graftbook.season.weather_days import Days, steady
+from graftbook.season.weather_days import DailySeries, constant_series
 
 NEW_YEAR = date(2027, 1, 1)
 
@@ -39,28 +39,30 @@ def test_beyond_the_polar_circle_the_sun_does_not_set_or_does_not_rise():
 def test_the_hours_of_a_day_stay_within_its_extremes_and_those_beside_it(days, latitude):
     low = np.array([float(day[0]) for day in days])
     high = low + np.array([float(day[1]) for day in days])
-    hours = hourly.hourly(Days(NEW_YEAR, low, high), latitude)
+    hours = hourly.hourly_temperatures(DailySeries(NEW_YEAR, low, high), latitude)
     assert 24 * len(days) == len(hours)
     assert not np.isnan(hours).any()
     assert low.min() - 1e-9 <= hours.min() <= hours.max() <= high.max() + 1e-9
 
 
 def test_the_curve_is_coldest_at_sunrise_and_warmest_after_noon():
-    hours = hourly.hourly(Days(NEW_YEAR, np.array([2.0] * 3), np.array([12.0] * 3)), 50).reshape(3, 24)[1]
+    hours = hourly.hourly_temperatures(DailySeries(NEW_YEAR, np.array([2.0] * 3), np.array([12.0] * 3)), 50).reshape(
+        3, 24
+    )[1]
     assert int(hours.argmin()) in (7, 8)
     assert 14 == int(hours.argmax())
     assert (2, 12) == pytest.approx((hours.min(), hours.max()), abs=0.25)
 
 
 def test_a_missing_day_is_missing_in_every_hour_and_its_neighbours_are_whole():
-    days = Days(NEW_YEAR, np.array([1.0, np.nan, 3.0]), np.array([9.0, 8.0, 5.0]))
-    hours = hourly.hourly(days, 52).reshape(3, 24)
+    days = DailySeries(NEW_YEAR, np.array([1.0, np.nan, 3.0]), np.array([9.0, 8.0, 5.0]))
+    hours = hourly.hourly_temperatures(days, 52).reshape(3, 24)
     assert [0, 24, 0] == np.isnan(hours).sum(axis=1).tolist()
-    assert 0 == len(hourly.hourly(Days(NEW_YEAR, np.empty(0), np.empty(0)), 52))
+    assert 0 == len(hourly.hourly_temperatures(DailySeries(NEW_YEAR, np.empty(0), np.empty(0)), 52))
 
 
 def test_a_place_kept_at_one_temperature_has_it_every_hour():
-    hours = hourly.hourly(steady(NEW_YEAR, NEW_YEAR + timedelta(days=9), 4, 4), 52)
+    hours = hourly.hourly_temperatures(constant_series(NEW_YEAR, NEW_YEAR + timedelta(days=9), 4, 4), 52)
     assert {4.0} == set(hours.tolist())
     assert 240 == int(chill.chilling_hours(hours).sum())
 
@@ -68,17 +70,17 @@ def test_a_place_kept_at_one_temperature_has_it_every_hour():
 def test_gaps_add_no_chill_and_the_dynamic_model_goes_on_where_it_stood():
     hours = np.full(200, 6.0)
     broken = np.concatenate((hours[:100], np.full(50, np.nan), hours[100:]))
-    for counted in (chill.chilling_hours, chill.utah_units, chill.portions, chill.growing_degree_hours):
+    for counted in (chill.chilling_hours, chill.utah_units, chill.chill_portions, chill.growing_degree_hours):
         assert np.nansum(counted(hours)) == pytest.approx(np.nansum(counted(broken)))
         assert 50 == int(np.isnan(counted(broken)).sum())
 
 
 def test_warm_hours_undo_what_the_dynamic_model_has_not_fixed_yet():
     cold = np.full(20, 6.0)
-    kept = np.nansum(chill.portions(np.tile(cold, 10)))
-    broken = np.nansum(chill.portions(np.tile(np.concatenate((cold, np.full(8, 24.0))), 10)))
+    kept = np.nansum(chill.chill_portions(np.tile(cold, 10)))
+    broken = np.nansum(chill.chill_portions(np.tile(np.concatenate((cold, np.full(8, 24.0))), 10)))
     assert broken < kept * 0.6
-    assert 0 == chill.portions(np.full(25, 6.0)).sum()
+    assert 0 == chill.chill_portions(np.full(25, 6.0)).sum()
 
 
 def test_the_two_counts_of_chilling_hours_differ_in_frost():

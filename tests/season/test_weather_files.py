@@ -9,7 +9,7 @@ import pytest
 from graftbook import dates
 from graftbook.errors import BadData, Refused, UsageProblem
 from graftbook.season import weather_dly, weather_reading
-from graftbook.season.weather_reading import Asked
+from graftbook.season.weather_reading import FileOptions
 from graftbook.season.weather_units import celsius, read_unit
 
 # The table of the readme of GHCN-Daily, section III (National Centers for Environmental Information, doi
@@ -21,9 +21,9 @@ README = {
 
 
 def read(text, order=None, **said):
-    asked = Asked(**{**said, "columns": tuple(said.get("columns", {}).items())})
+    options = FileOptions(**{**said, "columns": tuple(said.get("columns", {}).items())})
     return weather_reading.read(
-        "w", text.splitlines(keepends=True), lambda day: dates.read_date(day, date(2027, 11, 30), order), asked
+        "w", text.splitlines(keepends=True), lambda day: dates.read_date(day, date(2027, 11, 30), order), options
     )
 
 

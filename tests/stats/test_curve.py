@@ -9,7 +9,7 @@ from scipy.special import expit
 from graftbook.errors import UsageProblem
 from graftbook.stats import curve as rules
 from graftbook.stats import spline
-from graftbook.stats.curve import Curve, NoCurve, Place, curve
+from graftbook.stats.curve import Curve, CurveCount, NoCurve, curve
 
 # Bliss, C. I. (1935), The calculation of the dosage-mortality curve, Annals of Applied Biology 22:134-167: beetles killed by
 # a dose. The fitted numbers are those of the logistic line in Dobson, A. J. (1990), An Introduction to Generalized Linear
@@ -26,7 +26,7 @@ def days(shape, grafts=200, between=0.0, seed=5, span=61):
     logits = shape(np.arange(span) / (span - 1)) + between * chance.standard_normal(span)
     of = chance.multinomial(grafts, np.full(span, 1 / span))
     took = chance.binomial(of, expit(logits))
-    return [Place(float(day), int(k), int(n), day) for day, (k, n) in enumerate(zip(took, of, strict=True)) if n]
+    return [CurveCount(float(day), int(k), int(n), day) for day, (k, n) in enumerate(zip(took, of, strict=True)) if n]
 
 
 def flat(u):
@@ -45,11 +45,13 @@ def test_with_bends_at_a_great_price_the_line_is_the_logistic_one_of_the_textboo
     """Dobson's fit of Bliss' beetles."""
     inside = (np.array(DOSE) - DOSE[0]) / (DOSE[-1] - DOSE[0])
     splines = spline.basis(inside)
-    fit = spline.fit(splines, np.array(KILLED, float), np.array(BEETLES, float), 1e7 * spline.bends())
+    fit = spline.penalised_fit(
+        splines, np.array(KILLED, float), np.array(BEETLES, float), 1e7 * spline.penalty_matrix()
+    )
     assert [pytest.approx(number, abs=0.011) for number in FITTED] == list(
         np.array(BEETLES) * expit(splines @ fit.weights)
     )
-    assert pytest.approx(2.0, abs=0.01) == fit.freedom
+    assert pytest.approx(2.0, abs=0.01) == fit.edf
 
 
 def test_with_bends_at_a_great_price_the_errors_are_those_of_statsmodels():
@@ -58,7 +60,9 @@ def test_with_bends_at_a_great_price_the_errors_are_those_of_statsmodels():
 
     inside = (np.array(DOSE) - DOSE[0]) / (DOSE[-1] - DOSE[0])
     splines = spline.basis(inside)
-    fit = spline.fit(splines, np.array(KILLED, float), np.array(BEETLES, float), 1e7 * spline.bends())
+    fit = spline.penalised_fit(
+        splines, np.array(KILLED, float), np.array(BEETLES, float), 1e7 * spline.penalty_matrix()
+    )
     counts = np.column_stack([KILLED, np.array(BEETLES) - KILLED])
     theirs = sm.GLM(counts, sm.add_constant(inside), family=sm.families.Binomial()).fit()
     errors = np.sqrt(np.einsum("ij,jk,ik->i", splines, fit.covariance, splines))
@@ -78,11 +82,11 @@ def test_at_a_given_price_the_line_is_that_of_statsmodels_additive_model():
     splines, price = spline.basis(xs), 3.0
     empty = np.zeros_like(splines)
     smoother = GenericSmoothers(
-        xs[:, None], [UnivariateGenericSmoother(xs, splines, empty, empty, spline.bends(), "x")]
+        xs[:, None], [UnivariateGenericSmoother(xs, splines, empty, empty, spline.penalty_matrix(), "x")]
     )
     counts = np.column_stack([took, of - took])
     theirs = GLMGam(counts, smoother=smoother, alpha=price / 2, family=sm.families.Binomial()).fit(method="newton")
-    ours = spline.fit(splines, took, of, price * spline.bends())
+    ours = spline.penalised_fit(splines, took, of, price * spline.penalty_matrix())
     assert pytest.approx(theirs.fittedvalues, abs=1e-9) == expit(splines @ ours.weights)
 
 
@@ -93,7 +97,7 @@ def test_the_splines_add_up_to_one_everywhere():
 def test_the_reach_of_a_whole_line_is_that_of_one_point_when_the_line_is_level():
     """A line that can only move up and down walks no way at all: the normal quantile."""
     level = np.ones((50, 1))
-    assert pytest.approx(1.959964, abs=1e-4) == rules.reach_of_whole(level, np.array([[0.3]]), 0.95)
+    assert pytest.approx(1.959964, abs=1e-4) == rules.simultaneous_factor(level, np.array([[0.3]]), 0.95)
 
 
 def test_the_reach_of_a_whole_line_holds_it_as_often_as_it_says():
@@ -101,9 +105,9 @@ def test_the_reach_of_a_whole_line_holds_it_as_often_as_it_says():
     places = days(hump)
     xs = np.array([place.x for place in places]) / 60
     took, of = (np.array([getattr(place, name) for place in places], float) for name in ("k", "n"))
-    line = spline.line(xs, took, of)
+    line = spline.smooth(xs, took, of)
     splines = spline.basis(np.linspace(0, 1, 101))
-    reach = rules.reach_of_whole(splines, line.covariance, 0.95)
+    reach = rules.simultaneous_factor(splines, line.covariance, 0.95)
     drawn = np.random.default_rng(8).multivariate_normal(np.zeros(13), line.covariance, 4000)
     errors = np.sqrt(np.einsum("ij,jk,ik->i", splines, line.covariance, splines))
     held = (np.abs(drawn @ splines.T / errors).max(axis=1) <= reach).mean()
@@ -138,10 +142,10 @@ def test_best_at_both_ends_is_no_window():
 
 def test_days_that_differ_beyond_luck_widen_the_band():
     places = days(flat, 2000, between=1.0)
-    told, untold = curve(places), curve([Place(one.x, one.k, one.n) for one in places])
-    assert told.spread > 1.5
-    assert untold.spread is None
-    widths = [sum(point.high - point.low for point in one.points) for one in (told, untold)]
+    with_days, without_days = curve(places), curve([CurveCount(one.x, one.k, one.n) for one in places])
+    assert with_days.dispersion > 1.5
+    assert without_days.dispersion is None
+    widths = [sum(point.high - point.low for point in one.points) for one in (with_days, without_days)]
     assert widths[0] > widths[1]
 
 
@@ -163,14 +167,14 @@ def test_the_same_counts_give_the_same_line():
 
 def spread_out(pattern):
     """A take (1) or a failure (0) on each day."""
-    return [Place(float(day), took, 1) for day, took in enumerate(pattern)]
+    return [CurveCount(float(day), took, 1) for day, took in enumerate(pattern)]
 
 
 @pytest.mark.parametrize(
     ("places", "why"),
     [
         ([], "few"), (spread_out([1, 0] * 9), "few"), (spread_out([1] * 30), "all"), (spread_out([0] * 30), "none"),
-        (spread_out([1, 0, 0, 0, 0, 0, 0] * 4), "few-each"), ([Place(float(day), 5, 10) for day in range(4)], "same"),
+        (spread_out([1, 0, 0, 0, 0, 0, 0] * 4), "few-each"), ([CurveCount(float(day), 5, 10) for day in range(4)], "same"),
         (spread_out([1] * 15 + [0] * 15), "parted"), (spread_out([0] * 15 + [1] * 15), "parted"),
     ],
 )  # fmt: skip
@@ -188,9 +192,9 @@ def test_the_place_that_parts_takes_from_failures_is_named():
 
 def test_what_is_no_count_or_no_level_is_refused():
     with pytest.raises(UsageProblem, match="no more taken than counted"):
-        curve([Place(1.0, 3, 2)])
+        curve([CurveCount(1.0, 3, 2)])
     with pytest.raises(UsageProblem, match="an x that is a number"):
-        curve([Place(float("inf"), 1, 2)])
+        curve([CurveCount(float("inf"), 1, 2)])
     for level in (0, 1, True):
         with pytest.raises(UsageProblem, match="a level between 0 and 1"):
             curve([], level)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.shrink import shrink, spread_of
+from graftbook.stats.shrink import hyperparameters, shrink
 
 LINES = (Path(__file__).parent / "data" / "rat_tumours_1982.csv").read_text(encoding="utf-8").splitlines()
 RATS = [(int(row["successes"]), int(row["n"])) for row in csv.DictReader(line for line in LINES if line[0] != "#")]
@@ -28,9 +28,9 @@ def test_the_seventy_one_groups_are_all_there():
 def test_the_posterior_of_rat_tumours_is_the_published_one():
     """Gelman et al., Bayesian Data Analysis, 3rd ed., section 5.3: posterior means of alpha 2.4 and beta 14.3, the mode at
     (-1.79, 2.74); known from memory, confirmed by an independent grid."""
-    wide = spread_of(RATS)
+    wide = hyperparameters(RATS)
     assert (2.40, 14.3) == pytest.approx(wide.mean, abs=0.05)
-    narrow = spread_of(RATS, ((-2.3, -1.3), (1.0, 5.0)), (201, 401))
+    narrow = hyperparameters(RATS, ((-2.3, -1.3), (1.0, 5.0)), (201, 401))
     assert (2.40, 14.3) == pytest.approx(narrow.mean, abs=0.05)
     assert (-1.79, 2.74) == pytest.approx(narrow.mode, abs=0.011)
 
@@ -55,8 +55,8 @@ def test_the_same_counts_give_the_same_answer_in_any_order():
 @given(cells())
 def test_a_shrunk_share_lies_between_0_and_1_within_its_range(counts):
     found = shrink(counts)
-    told = [cell for cell in counts if cell[1]]
-    if len(told) < 3 or not any(0 < k < n for k, n in told):
+    informative = [cell for cell in counts if cell[1]]
+    if len(informative) < 3 or not any(0 < k < n for k, n in informative):
         assert found is None
         return
     for one in found:
@@ -81,7 +81,7 @@ def test_cells_that_differ_by_luck_alone_are_drawn_close_together():
 def test_ranges_are_those_of_the_mixture():
     """By scipy's beta distribution on the same points."""
     counts = [(3, 9), (5, 7), (0, 4), (8, 8)]
-    spread, (one, *_) = spread_of(counts), shrink(counts, level=0.9)
+    spread, (one, *_) = hyperparameters(counts), shrink(counts, level=0.9)
     for end, chance in ((one.low, 0.05), (one.high, 0.95)):
         below = spread.weight @ stats.beta.cdf(end, spread.alpha + 3, spread.beta + 6)
         assert chance == pytest.approx(below, abs=1e-4)

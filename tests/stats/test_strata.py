@@ -12,10 +12,9 @@ from statsmodels.stats.multitest import multipletests
 from statsmodels.stats.proportion import confint_proportions_2indep
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.difference import newcombe
-from graftbook.stats.several import holm
+from graftbook.stats.difference import holm, newcombe
 from graftbook.stats.strata import (
-    Pair,
+    TwoByTwo,
     _expected,
     breslow_day,
     chi_square_tail,
@@ -27,8 +26,9 @@ from graftbook.stats.strata import (
 # Graduate admissions at Berkeley in 1973, six departments: admitted and applied, men then women. Bickel, Hammel and
 # O'Connell (1975), Science 187:398-404.
 BERKELEY = (
-    Pair(512, 825, 89, 108), Pair(353, 560, 17, 25), Pair(120, 325, 202, 593), Pair(138, 417, 131, 375), Pair(53, 191, 94, 393),
-    Pair(22, 373, 24, 341),
+    TwoByTwo(512, 825, 89, 108), TwoByTwo(353, 560, 17, 25), TwoByTwo(120, 325, 202, 593), TwoByTwo(138, 417, 131, 375),
+    TwoByTwo(53, 191, 94, 393),
+    TwoByTwo(22, 373, 24, 341),
 )  # fmt: skip
 
 
@@ -62,7 +62,7 @@ def test_nothing_counted_on_a_side_gives_no_difference():
 
 def test_the_lady_tasting_tea():
     """Fisher (1935), The Design of Experiments: three of four and one of four, two-sided 34/70."""
-    assert 34 / 70 == pytest.approx(exact_conditional([Pair(3, 4, 1, 4)]), abs=1e-12)
+    assert 34 / 70 == pytest.approx(exact_conditional([TwoByTwo(3, 4, 1, 4)]), abs=1e-12)
 
 
 def test_berkeley_admissions_within_departments():
@@ -81,12 +81,12 @@ def test_berkeley_admissions_within_departments():
 
 
 def test_berkeley_admissions_thrown_together_point_the_other_way():
-    crude = Pair(*(sum(getattr(pair, name) for pair in BERKELEY) for name in ("k1", "n1", "k2", "n2")))
+    crude = TwoByTwo(*(sum(getattr(pair, name) for pair in BERKELEY) for name in ("k1", "n1", "k2", "n2")))
     assert mantel_haenszel([crude]).value > 1 > mantel_haenszel(BERKELEY).value
 
 
 PAIRS = st.builds(
-    lambda n1, n2, a, b: Pair(a % (n1 + 1), n1, b % (n2 + 1), n2), st.integers(1, 25), st.integers(1, 25), st.integers(0, 99),
+    lambda n1, n2, a, b: TwoByTwo(a % (n1 + 1), n1, b % (n2 + 1), n2), st.integers(1, 25), st.integers(1, 25), st.integers(0, 99),
     st.integers(0, 99),
 )  # fmt: skip
 
@@ -120,14 +120,14 @@ def test_the_tail_of_chi_square_against_scipy(x, df):
 
 
 def test_strata_that_say_nothing_drop_out():
-    silent = [Pair(3, 3, 4, 4), Pair(0, 5, 0, 2), Pair(2, 5, 0, 0)]
-    told = [Pair(7, 9, 2, 8)]
-    assert exact_conditional(told) == exact_conditional([*silent, *told])
-    alone, among = mantel_haenszel(told), mantel_haenszel([*silent, *told])
+    silent = [TwoByTwo(3, 3, 4, 4), TwoByTwo(0, 5, 0, 2), TwoByTwo(2, 5, 0, 0)]
+    informative = [TwoByTwo(7, 9, 2, 8)]
+    assert exact_conditional(informative) == exact_conditional([*silent, *informative])
+    alone, among = mantel_haenszel(informative), mantel_haenszel([*silent, *informative])
     assert (alone.value, alone.low, alone.high, 17) == (among.value, among.low, among.high, among.n)
-    assert (0, 3) == (alone.silent, among.silent)
+    assert (0, 3) == (alone.uninformative, among.uninformative)
     assert (None, None, None) == (exact_conditional(silent), cmh(silent), mantel_haenszel(silent).value)
-    assert math.inf == mantel_haenszel([Pair(5, 5, 1, 5)]).value
+    assert math.inf == mantel_haenszel([TwoByTwo(5, 5, 1, 5)]).value
 
 
 def test_holm_against_the_fifteen_chances_of_benjamini_and_hochberg():
@@ -148,5 +148,5 @@ def test_holm_against_statsmodels(chances):
 @pytest.mark.parametrize("odds", [1 - 1e-15, 1 - 1e-9, 1.0, 1 + 1e-15, 1 + 1e-9])
 def test_expected_counts_lose_no_digits_where_the_odds_ratio_is_nearly_one(odds):
     """At an odds ratio of 1 the expected count is the product of the margins over the total."""
-    for pair in (Pair(7, 9, 2, 8), Pair(1, 40, 3, 5), Pair(5, 6, 30, 31)):
+    for pair in (TwoByTwo(7, 9, 2, 8), TwoByTwo(1, 40, 3, 5), TwoByTwo(5, 6, 30, 31)):
         assert pair.n1 * (pair.k1 + pair.k2) / pair.total == pytest.approx(_expected(pair, odds), rel=1e-6)

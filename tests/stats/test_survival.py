@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.survival import Course, Span, kaplan_meier, turnbull
+from graftbook.stats.survival import CensoredInterval, Course, kaplan_meier, turnbull
 
 DATA = Path(__file__).parent / "data"
 
@@ -60,7 +60,9 @@ def test_turnbulls_curve_of_the_two_treatments_comes_out_as_published():
     survival package prints for them (survfit of interval-censored data)."""
     spans = {
         group: [
-            Span(float(row["left"]), float(row["right"])) for row in read("cosmesis_94.csv") if row["group"] == group
+            CensoredInterval(float(row["left"]), float(row["right"]))
+            for row in read("cosmesis_94.csv")
+            if row["group"] == group
         ]
         for group in ("RT", "RCT")
     }
@@ -108,7 +110,7 @@ def test_kaplan_and_meiers_share_and_error_are_those_of_lifelines(rows):
 @given(followed)
 def test_on_days_that_are_known_turnbull_gives_kaplan_and_meiers_curve_and_error(rows):
     known = kaplan_meier([float(time) for time, _ in rows], [yes for _, yes in rows])
-    found = turnbull([Span(float(time), float(time) if yes else inf) for time, yes in rows])
+    found = turnbull([CensoredInterval(float(time), float(time) if yes else inf) for time, yes in rows])
     assert [(step.time, pytest.approx(step.happened, abs=1e-6)) for step in known.steps] == [
         (step.time, step.happened) for step in found.steps
     ]
@@ -134,7 +136,7 @@ def test_turnbulls_shares_are_at_least_as_likely_as_those_of_lifelines(spans):
     the only ones, the likelihoods must agree."""
     from lifelines import KaplanMeierFitter
 
-    found = turnbull([Span(after, by) for after, by in spans])
+    found = turnbull([CensoredInterval(after, by) for after, by in spans])
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         fitter = KaplanMeierFitter().fit_interval_censoring(
@@ -172,7 +174,7 @@ def test_what_never_comes_keeps_its_place_among_all():
     found = kaplan_meier([10, 20, inf, inf], [True, True, False, False])
     assert [(10, 0.25), (20, 0.5)] == [(step.time, step.happened) for step in found.steps]
     assert found.when(0.75) is None
-    same = turnbull([Span(5, 10), Span(15, 20), Span(inf, inf, 2)])
+    same = turnbull([CensoredInterval(5, 10), CensoredInterval(15, 20), CensoredInterval(inf, inf, 2)])
     assert [(5, 10, pytest.approx(0.25)), (15, 20, pytest.approx(0.5))] == [
         (step.since, step.time, step.happened) for step in same.steps
     ]
@@ -180,7 +182,7 @@ def test_what_never_comes_keeps_its_place_among_all():
 
 def test_nothing_seen_gives_no_steps():
     assert () == kaplan_meier([3, 5], [False, False]).steps
-    assert () == turnbull([Span(3, inf), Span(0, inf)]).steps
+    assert () == turnbull([CensoredInterval(3, inf), CensoredInterval(0, inf)]).steps
     assert (0, 0) == (turnbull([]).n, kaplan_meier([], []).n)
 
 
@@ -195,15 +197,15 @@ def test_a_level_outside_nought_and_one_is_refused(level):
     with pytest.raises(UsageProblem, match="a level between 0 and 1"):
         kaplan_meier([1], [True], level)
     with pytest.raises(UsageProblem, match="a level between 0 and 1"):
-        turnbull([Span(0, 1)], level)
+        turnbull([CensoredInterval(0, 1)], level)
 
 
 def test_times_that_are_none_are_refused():
     with pytest.raises(UsageProblem, match="a time of 0 or more"):
         kaplan_meier([-1], [True])
     with pytest.raises(UsageProblem, match="a time of 0 or more"):
-        turnbull([Span(float("nan"), 3)])
+        turnbull([CensoredInterval(float("nan"), 3)])
     with pytest.raises(UsageProblem, match="ends on or after"):
-        turnbull([Span(5, 3)])
+        turnbull([CensoredInterval(5, 3)])
     with pytest.raises(UsageProblem, match="a time for each"):
         kaplan_meier([1, 2], [True])

@@ -1,4 +1,4 @@
-"""One way against another, and the split of next season that would tell them apart.
+"""One way against another, and the split of next season that would separate them.
 
 The modules named below are the face of the room: others may use these and no others.
 """

@@ -25,7 +25,7 @@ _WHOLE = re.compile(r"(\d{1,5})\s*(?:d|days?|buds?)?$", re.I)
 
 
 @dataclass(frozen=True)
-class Asked:
+class Comparison:
     """A comparison: the factor read, the sides by name, and which side a value belongs to (None: neither). `cut` says how a
     graft is measured where the sides are two ends of one measure."""
 
@@ -35,7 +35,7 @@ class Asked:
     cut: Callable[..., Any] | None = None
 
 
-def read(desk: Desk, text: str) -> Asked:
+def read(desk: Desk, text: str) -> Comparison:
     """The comparison meant. Raises UsageProblem for anything else than two or more values of a known factor, or a bound of
     one that has a measure."""
     match = _CUT.match(text.strip())
@@ -53,7 +53,7 @@ def read(desk: Desk, text: str) -> Asked:
     if len(known) < 2:
         raise UsageProblem("two or more values to compare", repr(values), f"Such as {EXAMPLES}")
     side_of = lru_cache(lambda value: None if value is None else known.get(naming.key(str(value))))
-    return Asked(factor, tuple(known.values()), side_of)
+    return Comparison(factor, tuple(known.values()), side_of)
 
 
 def _factor(name: str) -> str:
@@ -63,7 +63,7 @@ def _factor(name: str) -> str:
     return factor
 
 
-def _cut(desk: Desk, name: str, sign: str, text: str) -> Asked:
+def _cut(desk: Desk, name: str, sign: str, text: str) -> Comparison:
     """Two ends of one measure."""
     factor = _factor(name)
     measure = factors.FACTORS[factor].measure
@@ -80,11 +80,11 @@ def _cut(desk: Desk, name: str, sign: str, text: str) -> Asked:
     def side_of(value: Any) -> str | None:
         return None if value is None else low if value < bound or (with_it and value == bound) else high
 
-    return Asked(factor, (low, high) if sign.startswith("<") else (high, low), lru_cache(side_of), measure.of)
+    return Comparison(factor, (low, high) if sign.startswith("<") else (high, low), lru_cache(side_of), measure.of)
 
 
 def _bound(desk: Desk, kind: str, text: str) -> tuple[Any, str]:
-    """A bound as typed, and as it is said."""
+    """A bound as typed, and as sentences show it."""
     if kind == "day":
         day = desk.day(text, future=True).isoformat()
         return day, day
@@ -115,7 +115,7 @@ def _value(desk: Desk, factor: str, text: str) -> str:
 
 
 def _number(kind: str, text: str) -> tuple[float, str]:
-    """A bound of a reckoned measure: degree-days, a share from 0 to 1, or days before (below 0) or after green tip."""
+    """A bound of a computed measure: degree-days, a share from 0 to 1, or days before (below 0) or after green tip."""
     match = _NUMBER.match(text.strip())
     value = None if match is None else float(match[1])
     whole = kind == "signed days"

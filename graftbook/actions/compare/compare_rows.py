@@ -1,4 +1,4 @@
-"""The rows of a comparison: each stratum, all of them together, and everything thrown together beside them."""
+"""The rows of a comparison: each stratum, all strata, and the crude (pooled) counts beside them."""
 
 from __future__ import annotations
 
@@ -8,22 +8,22 @@ from math import inf
 from typing import ClassVar
 
 from graftbook.stats.difference import newcombe
-from graftbook.stats.strata import OddsRatio, Pair, cmh, exact_conditional
+from graftbook.stats.strata import OddsRatio, TwoByTwo, cmh, exact_conditional
 
-ALL, CRUDE = "all strata", "thrown together"
-
+ALL, CRUDE = "all strata", "crude (pooled)"
 SELDOM = 0.05
-
+"""A p-value below this is called seldom done by luck alone."""
 EXACT_UP_TO = 3_000
+"""The exact test is used for so many decided grafts in informative strata: beyond it costs too much."""
 
 
 @dataclass(frozen=True)
 class CompareRow:
     """One stratum, or all of them: k of n on each side, the difference of the rates with its range (first less second).
 
-    On the row of all strata only: the common odds ratio (None also where it has no limit), `p`, the chance that luck alone
-    does as much, made larger for the company it is in, `test`, by what it was found (`exact` or `cmh`), and
-    `p_strata_alike`, the chance of strata differing so much if they do not. None where a side has nothing decided.
+    On the row of all strata only: the common odds ratio (None also where it has no limit), the Holm-adjusted `p`, the
+    chance that luck alone does as much, `test`, by what it was computed (`exact` or `cmh`), and `p_strata_alike`, the
+    chance of strata differing so much if they do not. None where a side has nothing decided.
     """
 
     first: str
@@ -75,30 +75,30 @@ class CompareRow:
 
 
 @dataclass(frozen=True)
-class Found:
-    """One pair of sides: its strata, and what they say together. `p` is already larger for the company it is in; `differ`
-    is the chance of strata so different if they are alike."""
+class PairComparison:
+    """One pair of sides: its strata, their common odds ratio, and `p`, Holm-adjusted once several pairs are compared;
+    `differ` is the p-value of Breslow and Day for strata that differ."""
 
     first: str
     second: str
-    strata: tuple[tuple[str, Pair], ...]
+    strata: tuple[tuple[str, TwoByTwo], ...]
     odds: OddsRatio
     p: float | None
     test: str
     differ: float | None
 
     @property
-    def crude(self) -> Pair:
-        """All strata thrown together."""
-        return summed([pair for _label, pair in self.strata])
+    def crude(self) -> TwoByTwo:
+        """All strata pooled."""
+        return pooled([pair for _label, pair in self.strata])
 
     @property
-    def both(self) -> Pair:
-        """The strata in which both sides were used, thrown together."""
-        return summed([pair for _label, pair in self.strata if min(pair.n1, pair.n2)])
+    def both(self) -> TwoByTwo:
+        """The strata in which both sides were used, pooled."""
+        return pooled([pair for _label, pair in self.strata if min(pair.n1, pair.n2)])
 
     @property
-    def alone(self) -> int:
+    def unmatched(self) -> int:
         """Decided in strata in which only one side was used."""
         return self.crude.total - self.both.total
 
@@ -115,20 +115,20 @@ class Found:
 
     @property
     def crude_points_to(self) -> str | None:
-        """The side that did better with all strata thrown together; None when neither."""
+        """The side that did better with all strata pooled; None when neither."""
         pair = self.crude
         gap = pair.k1 * pair.n2 - pair.k2 * pair.n1
         return None if gap == 0 else self.first if gap > 0 else self.second
 
     @property
-    def turned(self) -> bool:
-        """Whether the strata point one way and the sum the other."""
+    def is_reversed(self) -> bool:
+        """Whether the strata point one way and the pooled counts the other (Simpson's paradox)."""
         ways = (self.points_to, self.crude_points_to)
         return len(self.strata) > 1 and None not in ways and ways[0] != ways[1]
 
     @property
-    def only_crude(self) -> bool:
-        """Whether the sum shows a difference that the strata do not."""
+    def only_when_pooled(self) -> bool:
+        """Whether the pooled counts show a difference that the strata do not."""
         if len(self.strata) < 2 or self.sure:
             return False
         found = chance([self.crude])[0]
@@ -136,42 +136,48 @@ class Found:
 
     @property
     def close(self) -> bool:
-        """Whether chance and range of a single stratum tell two stories, as they may when it is close."""
+        """Whether p-value and range of a single stratum disagree, as they may when it is close."""
         gap = newcombe(*(getattr(self.crude, name) for name in ("k1", "n1", "k2", "n2")))
         if len(self.strata) != 1 or gap.low is None or gap.high is None:
             return False
         return self.sure != (gap.low > 0 or gap.high < 0)
 
 
-def chance(pairs: Sequence[Pair]) -> tuple[float | None, str]:
-    """The chance that luck alone does as much, and the test it comes from: exact up to some thousands that tell."""
-    if sum(pair.total for pair in pairs if pair.tells) <= EXACT_UP_TO:
+def chance(pairs: Sequence[TwoByTwo]) -> tuple[float | None, str]:
+    """The two-sided p-value over strata, and the test it comes from: `exact` up to EXACT_UP_TO, else `cmh`."""
+    if sum(pair.total for pair in pairs if pair.informative) <= EXACT_UP_TO:
         return exact_conditional(pairs), "exact"
     test = cmh(pairs)
     return (None if test is None else test.p), "cmh"
 
 
-def summed(pairs: Sequence[Pair]) -> Pair:
-    """Strata thrown together."""
-    return Pair(*(sum(getattr(pair, name) for pair in pairs) for name in ("k1", "n1", "k2", "n2")))
+def pooled(pairs: Sequence[TwoByTwo]) -> TwoByTwo:
+    """Strata pooled into one two-by-two table."""
+    return TwoByTwo(*(sum(getattr(pair, name) for pair in pairs) for name in ("k1", "n1", "k2", "n2")))
 
 
-def rows(found: Found, level: float) -> Iterator[CompareRow]:
+def rows(found: PairComparison, level: float) -> Iterator[CompareRow]:
     """A row a stratum, one for all that both sides were used in, and where there are several one for everything."""
     for label, pair in found.strata:
         yield _row(found, label, pair, level)
     odds = found.odds
-    ends = (None if value is None or value == inf else value for value in (odds.value, odds.low, odds.high))
-    told = dict(zip(("odds_ratio", "odds_low", "odds_high"), ends, strict=True))
-    told |= {"p": found.p, "test": found.test if found.p is not None else None, "p_strata_alike": found.differ}
     both = sum(min(pair.n1, pair.n2) > 0 for _label, pair in found.strata)
     whole = _row(found, ALL, found.both if len(found.strata) > 1 else found.crude, level)
-    yield replace(whole, **(told if both < 2 else {"difference": None, "low": None, "high": None, **told}))
+    if both > 1:
+        whole = replace(whole, difference=None, low=None, high=None)
+    yield replace(
+        whole, odds_ratio=_finite(odds.value), odds_low=_finite(odds.low), odds_high=_finite(odds.high), p=found.p,
+        test=found.test if found.p is not None else None, p_strata_alike=found.differ,
+    )  # fmt: skip
     if len(found.strata) > 1:
         yield _row(found, CRUDE, found.crude, level)
 
 
-def _row(found: Found, label: str, pair: Pair, level: float) -> CompareRow:
+def _finite(value: float | None) -> float | None:
+    return None if value is None or value == inf else value
+
+
+def _row(found: PairComparison, label: str, pair: TwoByTwo, level: float) -> CompareRow:
     gap = newcombe(pair.k1, pair.n1, pair.k2, pair.n2, level)
     rates = (pair.k1 / pair.n1 if pair.n1 else None, pair.k2 / pair.n2 if pair.n2 else None)
     return CompareRow(found.first, found.second, label, pair.k1, pair.n1, pair.k2, pair.n2, gap.difference, gap.low, gap.high,

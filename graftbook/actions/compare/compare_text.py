@@ -1,58 +1,60 @@
-"""What a comparison says, in sentences: first the answer, then what stands against it."""
+"""The sentences of a comparison: first the answer, then the cautions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from graftbook.actions.compare.compare_rows import Found
-from graftbook.actions.takes.confounders import Tied, listed, word
-from graftbook.stats.strata import Pair
+from graftbook.actions.compare.compare_rows import PairComparison
+from graftbook.actions.takes.confounders import Confounder, listed, word
+from graftbook.stats.strata import TwoByTwo
 
 RARELY = 0.01
-
 FEW_TOGETHER = 40
+"""With fewer decided on both sides it is said that only a large difference would show: a rule of this book."""
 
 
-def sentence(found: Found, tied: Sequence[Tied], asked: str, endpoint: str, within: Sequence[str]) -> str:
+def sentence(
+    found: PairComparison, confounded: Sequence[Confounder], asked: str, endpoint: str, within: Sequence[str]
+) -> str:
     """The answer for one pair of sides, numbers first."""
     if not found.crude.n1 or not found.crude.n2:
         return f"Nothing to compare yet: {_counts(found, found.crude)} decided."
     if found.p is None:
         why = "everything, or nothing, got there" if found.both.total else "only one of the two was used"
-        return f"Nothing can be told: {_counts(found, found.crude)}, and in every stratum {why}."
-    counts = f"{_counts(found, found.both)} ({endpoint}{', where both were used' if found.alone else ''})"
+        return f"No answer: {_counts(found, found.crude)}, and in every stratum {why}."
+    counts = f"{_counts(found, found.both)} ({endpoint}{', where both were used' if found.unmatched else ''})"
     if not found.sure:
         return _not_shown(found, counts, within)
     luck = "rarely" if found.p < RARELY else "seldom"
-    if _sum_points_to(found.both, found) == found.points_to:
-        said = f"{found.points_to} did better: {counts}, which luck alone would {luck} do"
+    if _pooled_points_to(found.both, found) == found.points_to:
+        answer = f"{found.points_to} did better: {counts}, which luck alone would {luck} do"
     else:
-        said = (f"Within {_strata(within)} {found.points_to} did better, which luck alone would {luck} do, though thrown "
-                f"together that does not show: {counts}")  # fmt: skip
-    named = [word(one.name) for one in tied if one.strong]
+        answer = (f"Within {_strata(within)} {found.points_to} did better, which luck alone would {luck} do, though pooled "
+                f"that does not show: {counts}")  # fmt: skip
+    named = [word(one.name) for one in confounded if one.strong]
     if not named:
-        return f"{said}."
+        return f"{answer}."
     neither = "neither {} can" if len(named) == 1 else "none of {} can"
     own = word(asked)
     listing = f"{own} nor {named[0]}" if len(named) == 1 else listed([own, *named])
-    return f"{said}; but {listed(named)} changed with it, so {neither.format(listing)} be named as the cause."
+    return f"{answer}; but {listed(named)} changed with it, so {neither.format(listing)} be named as the cause."
 
 
-def _not_shown(found: Found, counts: str, within: Sequence[str]) -> str:
-    if found.only_crude:
-        return (f"No difference shown within {_strata(within)}: {counts}. Thrown together one looks better, but the strata "
+def _not_shown(found: PairComparison, counts: str, within: Sequence[str]) -> str:
+    if found.only_when_pooled:
+        return (f"No difference shown within {_strata(within)}: {counts}. Pooled, one looks better, but the strata "
                 "differ in how they take and in which way was used.")  # fmt: skip
     few = f" With {found.both.total} decided side by side, only a large difference would show."
     return f"No difference shown: {counts}.{few if found.both.total < FEW_TOGETHER else ''}"
 
 
-def _counts(found: Found, pair: Pair) -> str:
+def _counts(found: PairComparison, pair: TwoByTwo) -> str:
     """`cleft 3 of 6, bark 4 of 6`, with a colon after a side that is itself a number or a date."""
     sides = ((found.first, pair.k1, pair.n1), (found.second, pair.k2, pair.n2))
     return ", ".join(f"{side}{':' if side[-1].isdigit() else ''} {k} of {n}" for side, k, n in sides)
 
 
-def _sum_points_to(pair: Pair, found: Found) -> str | None:
+def _pooled_points_to(pair: TwoByTwo, found: PairComparison) -> str | None:
     gap = pair.k1 * pair.n2 - pair.k2 * pair.n1
     return None if gap == 0 else found.first if gap > 0 else found.second
 
@@ -61,16 +63,16 @@ def _strata(within: Sequence[str]) -> str:
     return listed([word(name) for name in within]) if within else "grafts and buds apart"
 
 
-def warnings(found: Found, within: Sequence[str]) -> Iterator[str]:
-    """What stands against reading the sum of one pair."""
+def warnings(found: PairComparison, within: Sequence[str]) -> Iterator[str]:
+    """Cautions against taking the answer for one pair at its word."""
     both = f"{found.first} and {found.second}"
-    if found.turned:
-        yield (f"{both} point one way thrown together and the other within {_strata(within)}: believe the strata, not the "
-               "sum.")  # fmt: skip
+    if found.is_reversed:
+        yield (f"{both} point one way pooled and the other within {_strata(within)}: believe the strata, not "
+               "the pooled counts.")  # fmt: skip
     if found.differ is not None and found.differ < 0.05:
-        yield f"How {both} compare does not seem the same in every stratum: read the rows, not the sum."
+        yield f"How {both} compare does not seem the same in every stratum: read the rows, not the one for all."
     if found.close:
-        yield f"The range and the chance for {both} do not agree: it is a close thing, and wants more grafts."
-    if found.alone:
-        verbs = ("stands", "says") if found.alone == 1 else ("stand", "say")
-        yield f"{found.alone:,} {verbs[0]} in strata where only one of {both} was used, and {verbs[1]} nothing."
+        yield f"The range and the p-value for {both} do not agree: it is close, and wants more grafts."
+    if found.unmatched:
+        verbs = ("stands", "says") if found.unmatched == 1 else ("stand", "say")
+        yield f"{found.unmatched:,} {verbs[0]} in strata where only one of {both} was used, and {verbs[1]} nothing."

@@ -1,9 +1,9 @@
 """take compare: did one way do better than another, how sure is that, and what else changed at the same time.
 
 Only what is decided is counted: k of n on each side, within strata of one kind and one unit (and of one block, for grafts
-that are part of a trial). The answer over all strata is that of Mantel and Haenszel; its chance is exact while the numbers
-are small, and by the test of Cochran, Mantel and Haenszel when they are not. The crude answer stands beside it, since the two
-may point different ways.
+that are part of a trial). The answer over all strata is that of Mantel and Haenszel; its p-value is exact while the numbers
+are small, and by the test of Cochran, Mantel and Haenszel when they are not. The crude (pooled) rates stand beside it,
+since the two may point different ways.
 """
 
 from __future__ import annotations
@@ -14,20 +14,19 @@ from itertools import combinations
 
 from graftbook.actions.compare import compare_phrase
 from graftbook.actions.compare.compare_counts import BLOCKS, Sides, count_sides
-from graftbook.actions.compare.compare_rows import CompareRow, Found, chance, rows
+from graftbook.actions.compare.compare_rows import CompareRow, PairComparison, chance, rows
 from graftbook.actions.compare.compare_text import sentence, warnings
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes import confounders, factors
-from graftbook.actions.takes.question import Question, ask
+from graftbook.actions.takes.question import TakeQuestion, ask
 from graftbook.errors import NotFound
-from graftbook.stats.difference import newcombe
-from graftbook.stats.several import holm
+from graftbook.stats.difference import holm, newcombe
 from graftbook.stats.strata import breslow_day, mantel_haenszel
 
 CLUSTERED = 1.25
-"""From so many grafts to a plant, in the mean, it is said that they are not independent: a rule of this book."""
+"""From so many grafts to a plant, in the mean, a caution says that they are not independent: a rule of this book."""
 
 
 def compare(
@@ -44,20 +43,20 @@ def compare(
         sides = count_sides(session, question, asked, strata)
     _none_missing(asked, sides)
     within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
-    pairs = _in_company([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
-    tied = [_tied(sides, (found.first, found.second), asked.factor, within) for found in pairs]
-    names = tuple(dict.fromkeys(one.name for those in tied for one in those if one.strong))
+    pairs = _holm_adjusted([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
+    confounded = [_confounders_of(sides, (found.first, found.second), asked.factor, within) for found in pairs]
+    names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
     facts = {"as_of": question.as_of, "season": season, "endpoint": endpoint, "level": level, "within": within,
              "together_with": names}  # fmt: skip
-    notes = (*confounders.sentences(tied), *_notes(pairs, sides, question, within))
+    notes = (*confounders.sentences(confounded), *_notes(pairs, sides, question, within))
     title = " ".join(
-        sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, tied, strict=True)
+        sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, confounded, strict=True)
     )
     found_rows = tuple(row for found in pairs for row in rows(found, level))
     return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
 
 
-def _none_missing(asked: compare_phrase.Asked, sides: Sides) -> None:
+def _none_missing(asked: compare_phrase.Comparison, sides: Sides) -> None:
     missing = [side for side in asked.sides if side not in sides.made]
     if missing:
         dated = asked.factor == "on"
@@ -65,28 +64,32 @@ def _none_missing(asked: compare_phrase.Asked, sides: Sides) -> None:
         raise NotFound(what, "", f"See what there is with: graftbook take --by {'month' if dated else asked.factor}")
 
 
-def _found(sides: Sides, pair: tuple[str, str], level: float) -> Found:
+def _found(sides: Sides, pair: tuple[str, str], level: float) -> PairComparison:
     pairs = tuple(sides.pairs(*pair))
-    told = [pair for _label, pair in pairs]
-    p, test = chance(told)
-    alike = breslow_day(told)
-    odds = mantel_haenszel(told, level)
-    return Found(*pair, pairs, odds, p, test, alike.p if alike is not None else None)
+    informative = [pair for _label, pair in pairs]
+    p, test = chance(informative)
+    alike = breslow_day(informative)
+    odds = mantel_haenszel(informative, level)
+    return PairComparison(*pair, pairs, odds, p, test, alike.p if alike is not None else None)
 
 
-def _in_company(pairs: Sequence[Found]) -> list[Found]:
-    """The chances of several comparisons made larger for the company they are in (Holm)."""
-    larger = iter(holm([found.p for found in pairs if found.p is not None]))
-    return [replace(found, p=next(larger)) if found.p is not None else found for found in pairs]
+def _holm_adjusted(pairs: Sequence[PairComparison]) -> list[PairComparison]:
+    """The p-values of several comparisons, Holm-adjusted (stats/several.py)."""
+    adjusted = iter(holm([found.p for found in pairs if found.p is not None]))
+    return [replace(found, p=next(adjusted)) if found.p is not None else found for found in pairs]
 
 
-def _tied(sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]) -> tuple[confounders.Tied, ...]:
-    """What moved with two sides among their grafts that count; all that were made, while none are decided."""
+def _confounders_of(
+    sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]
+) -> tuple[confounders.Confounder, ...]:
+    """The confounders of two sides among their grafts that count; all that were made, while none are decided."""
     tables, both = sides.tables(*pair)
-    return confounders.tied(tables, both, asked, strata)
+    return confounders.find_confounders(tables, both, asked, strata)
 
 
-def _notes(pairs: Sequence[Found], sides: Sides, question: Question, strata: Sequence[str]) -> Iterator[str]:
+def _notes(
+    pairs: Sequence[PairComparison], sides: Sides, question: TakeQuestion, strata: Sequence[str]
+) -> Iterator[str]:
     for found in pairs:
         yield from warnings(found, strata)
     if sides.undecided:
@@ -94,15 +97,15 @@ def _notes(pairs: Sequence[Found], sides: Sides, question: Question, strata: Seq
                "neither side.")  # fmt: skip
     if sides.decided > CLUSTERED * len(sides.hosts):
         yield (f"The {count(sides.decided, 'graft')} decided stand on {count(len(sides.hosts), 'plant')}: those of one plant share "
-               "its luck, so the ranges and the chance are surer than they should be.")  # fmt: skip
+               "its luck, so the ranges and the p-value are surer than they should be.")  # fmt: skip
     if len(pairs) > 1:
-        yield "Several were compared at once; each chance is made larger for that (Holm)."
+        yield "Several were compared at once; each p-value is adjusted for that (Holm)."
     if question.attempt == "first":
         yield "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
     yield f"{RULES[question.endpoint][1]} {_how(pairs)}"
 
 
-def _how(pairs: Sequence[Found]) -> str:
+def _how(pairs: Sequence[PairComparison]) -> str:
     tests = {found.test for found in pairs if found.p is not None}
     by = "exact within strata" if tests <= {"exact"} else "by the test of Cochran, Mantel and Haenszel"
-    return f"Ranges are Newcombe's; the chance is {by}{', exact where few' if len(tests) > 1 else ''}."
+    return f"Ranges are Newcombe's; the p-value is {by}{', exact where few' if len(tests) > 1 else ''}."

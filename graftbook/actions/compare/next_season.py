@@ -1,7 +1,7 @@
-"""take next: the fair split that would tell two ways apart, and what the wood in store can make of it.
+"""take next: the balanced split that would tell two ways apart, and what the wood in store can make of it.
 
 Half of each bundle goes each way, so that wood, kind and mother tree cannot be mistaken for the method. How many are
-needed is reckoned from the rates this book has, or from those the person names.
+needed is computed from the rates this book has, or from those the person names.
 """
 
 from __future__ import annotations
@@ -15,18 +15,17 @@ from graftbook.actions.compare import compare_phrase, comparison
 from graftbook.actions.compare.compare_rows import ALL
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.takes import factors
 from graftbook.book import match_queries
 from graftbook.book.balances import balances
 from graftbook.errors import UsageProblem
 from graftbook.stats.interval import wilson
-from graftbook.stats.power import needed_a_side, shown_by, shown_chance
+from graftbook.stats.power import detectable_difference, fisher_power, needed_per_group
 from graftbook.trade import taxa
 
 USUAL_BUDS = 2
-
 MOST_EXACT = 200
-
 NOT_SPLIT = ("species", "cultivar", "wood", "season", "trial", "block")
 """Factors that both halves of a bundle share, so that no trial can split it by them."""
 
@@ -52,9 +51,9 @@ def plan(
 ) -> Report:  # fmt: skip
     """How many grafts a side would tell two ways apart, and how the wood in store is split to make them.
 
-    `rates` names the two rates to tell apart (`0.7,0.9`); None takes those of this book, as of a day and of one season where
-    these are given. Raises UsageProblem for what
-    cannot be asked, and where neither the book nor the person gives two rates.
+    `rates` names the two rates to tell apart (`0.7,0.9`); None takes those of this book, as of a day and of one season
+    where these are given. `power` is the chance, 0 to 1, of showing the difference. Raises UsageProblem for what cannot be
+    asked, and where neither the book nor the person gives two rates.
     """
     asked = compare_phrase.read(desk, text)
     if len(asked.sides) != 2:
@@ -65,12 +64,13 @@ def plan(
         )
     if not 1 <= buds <= 20:
         raise UsageProblem("from 1 to 20 buds a scion", str(buds))
-    first, second, whence, unsure = _rates(desk, text, endpoint, rates, as_of, season)
+    first, second, origin, unsure = _rates(desk, text, endpoint, rates, as_of, season)
     rows = tuple(_rows(desk, buds, species))
     a_side = sum(row.each_way for row in rows)
+    needed = needed_per_group(first, second, power) if first != second else None
     facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
-             "needed_a_side": needed_a_side(first, second, power) if first != second else None}  # fmt: skip
-    title = _sentence(asked.sides, first, second, whence, a_side, facts["needed_a_side"], power)
+             "needed_a_side": needed}  # fmt: skip
+    title = _sentence(asked.sides, first, second, origin, a_side, needed, power)
     notes = (*unsure, *_can(rows, first, second, a_side, power), *_stocks(desk, rows), *_how(rows, asked, buds))
     return Report(SplitRow, rows, notes, facts, title=title)
 
@@ -93,9 +93,9 @@ def _rates(
         )
     ends = [(side, wilson(k, n)) for side, k, n in (
         (held.first, held.k_first, held.n_first), (held.second, held.k_second, held.n_second))]  # fmt: skip
-    said = " and ".join(f"{side} {end.k} of {end.n}, from {end.low:.0%} to {end.high:.0%}" for side, end in ends)
-    note = f"The rates of this book could be others: {said}. If they lie closer, more are needed."
-    return ends[0][1].rate, ends[1][1].rate, "the rates of this book", (note,)
+    ranges = " and ".join(f"{side} {end.k} of {end.n}, from {end.low:.0%} to {end.high:.0%}" for side, end in ends)
+    note = f"The rates of this book could be others: {ranges}. If they lie closer, more are needed."
+    return held.k_first / held.n_first, held.k_second / held.n_second, "the rates of this book", (note,)
 
 
 def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
@@ -110,9 +110,9 @@ def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
 
 
 def _sentence(
-    sides: Sequence[str], first: float, second: float, whence: str, a_side: int, needed: int | None, power: float
+    sides: Sequence[str], first: float, second: float, origin: str, a_side: int, needed: int | None, power: float
 ) -> str:
-    ask = f"To tell {sides[0]} at {first:.0%} from {sides[1]} at {second:.0%} ({whence})"
+    ask = f"To tell {sides[0]} at {first:.0%} from {sides[1]} at {second:.0%} ({origin})"
     if needed is None:
         return f"{ask} no number is enough: the rates are alike. Name a difference worth knowing with --rates."
     able = "enough" if a_side >= needed else f"{needed - a_side} a side too few"
@@ -127,9 +127,9 @@ def _can(rows: Sequence[SplitRow], first: float, second: float, a_side: int, pow
     if not a_side:
         return
     if first != second and a_side <= MOST_EXACT:
-        yield (f"With {a_side} a side that difference is shown with a chance of {shown_chance(a_side, first, second):.0%} "
+        yield (f"With {a_side} a side that difference is shown with a chance of {fisher_power(a_side, first, second):.0%} "
                "(Fisher's exact test).")  # fmt: skip
-    fall, rise = shown_by(a_side, first, power), shown_by(a_side, 1 - first, power)
+    fall, rise = detectable_difference(a_side, first, power), detectable_difference(a_side, 1 - first, power)
     ways = [*([f"a fall from {first:.0%} to {max(first - fall, 0):.0%}, or more"] if fall is not None else []),
             *([f"a rise from {first:.0%} to {min(first + rise, 1):.0%}, or more"] if rise is not None else [])]  # fmt: skip
     if ways:
@@ -144,19 +144,19 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow]) -> Iterator[str]:
     if not wanted:
         return
     with desk.book.read() as session:
-        free = match_queries.living_stocks(session, desk.today, match_queries.open_hosts(session, desk.today))
+        free = open_hosts.free_stocks(session, desk.today)
         kinds = Counter(taxa.common_name(plant.taxon) or "kind not recorded" for plant in free)
-    said = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
+    by_kind = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
     lack = f"; {wanted - len(free)} too few" if len(free) < wanted else ""
     stand = count(len(free), "stock stands", "stocks stand")
-    yield f"Both sides want {count(wanted, 'place')} to graft on; {stand} free{said}{lack}."
+    yield f"Both sides want {count(wanted, 'place')} to graft on; {stand} free{by_kind}{lack}."
 
 
-def _how(rows: Sequence[SplitRow], asked: compare_phrase.Asked, buds: int) -> Iterator[str]:
-    """The fair split in words."""
+def _how(rows: Sequence[SplitRow], asked: compare_phrase.Comparison, buds: int) -> Iterator[str]:
+    """The balanced split in words."""
     if not rows:
         return
-    kinds = Counter()
+    kinds: Counter[str] = Counter()
     for row in rows:
         kinds[row.species or "kind not recorded"] += row.each_way
     if len(kinds) > 1:
@@ -171,7 +171,7 @@ def _how(rows: Sequence[SplitRow], asked: compare_phrase.Asked, buds: int) -> It
 
 
 def _alike(factor: str) -> str:
-    """What both halves are to share."""
+    """What both halves are to have in common."""
     if factor in factors.DATED:
         return "on like stocks and by the same hands"
     return f"on the same days{'' if factor == 'stock' else ', stocks'} and by the same hands"

@@ -49,8 +49,8 @@ class Desk:
         day = dates.read_date(text, self.today, self.settings.date_order)
         if day > self.today and not future:
             raise Refused(
-                f"a day up to today, {self.today.isoformat()}",
-                day.isoformat(),
+                f"{day.isoformat()} lies after today, {self.today.isoformat()}",
+                "",
                 "What has not happened cannot be recorded",
             )
         return day

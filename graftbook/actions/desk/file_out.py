@@ -28,7 +28,7 @@ def written(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> Itera
         try:
             part.replace(place)
         except OSError as error:
-            raise CannotWrite(f"a file that can be written at {output}", str(error)) from error
+            raise CannotWrite(f"{output} cannot be written: {error}") from error
     finally:
         part.unlink(missing_ok=True)
 
@@ -52,7 +52,7 @@ def _beside(output: Path, place: Path, content: bytes, over: tuple[bytes, ...]) 
     except OSError as error:
         if part is not None:
             part.unlink(missing_ok=True)
-        raise CannotWrite(f"a file that can be written at {output}", _reason(error, place)) from error
+        raise CannotWrite(f"{output} cannot be written: {_reason(error, place)}") from error
     return part
 
 
@@ -60,14 +60,14 @@ def _may_go(output: Path, place: Path, over: tuple[bytes, ...]) -> None:
     if not place.exists():
         return
     if not place.is_file():
-        raise CannotWrite("the name of a file to write", f"{output}, which is no file", "Name another one")
+        raise CannotWrite(f"{output} is no file", "", "Name another one")
     with place.open("rb") as file:
         head = file.read(max(map(len, (*_OURS, *over))))
     if head and not head.startswith((*_OURS, *over)):
         raise CannotWrite(
-            "a new name, or an earlier PDF or picture to write over", f"{output}, which holds something else",
-            "Nothing was written; name another file",
-        )  # fmt: skip
+            f"{output} holds something else than a PDF or a picture of ours",
+            next_step="Nothing was written; name another file",
+        )
 
 
 def _reason(error: OSError, place: Path) -> str:

@@ -68,7 +68,7 @@ def history(desk: Desk, code: str) -> Report:
     return Report(HistoryRow, rows, (), {"code": wanted.base, "as_of": desk.today}, title=f"History of {wanted.base}")
 
 
-def _change_words(step: ledger.Step) -> str:
+def _change_words(step: ledger.HistoryStep) -> str:
     if step.operation != "update":
         return step.summary
     before, after = step.before or {}, step.after or {}
@@ -95,13 +95,13 @@ def undo(desk: Desk, entry_id: int, who: str | None = None, note: str | None = N
 
 def _may_undo(session, entry: Entry) -> None:
     if entry.undone_by is not None:
-        raise Refused(f"entry {entry.id} to stand", f"it was undone by entry {entry.undone_by}")
+        raise Refused(f"entry {entry.id} was undone by entry {entry.undone_by}")
     if entry.verb == "start":
         raise UsageProblem("an entry that records something", "the one that made the book")
     standing = ledger.blockers(session, entry.id)
     if standing:
         raise Refused(
-            f"nothing later to depend on entry {entry.id}", _standing(standing), "Undo those first, newest first"
+            f"later entries stand on entry {entry.id}: {_standing(standing)}", "", "Undo those first, newest first"
         )
 
 

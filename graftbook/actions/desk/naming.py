@@ -10,6 +10,9 @@ from sqlmodel import Session
 
 from graftbook.book import names
 
+# Letters that are not a plain letter with a mark, and so do not part of themselves.
+_JOINED = str.maketrans({"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "đ": "d", "×": "x"})
+
 _QUOTES = frozenset("'\"‘’“”´`")
 
 
@@ -25,7 +28,7 @@ class Name:
 
 def key(text: str) -> str:
     """A name with case, accents, quotes and punctuation gone, for telling whether two spellings are one name."""
-    plain = unicodedata.normalize("NFKD", text.casefold().replace("×", "x"))
+    plain = unicodedata.normalize("NFKD", text.casefold().translate(_JOINED))
     return "".join(sign for sign in plain if sign.isalnum())
 
 

@@ -31,7 +31,8 @@ class Report:
     """Rows of one kind with what is true of all of them.
 
     `row_type` is the dataclass of the rows, so that an empty report still has its headers. `group` names the field by
-    which people read it in blocks (None: in one table). `title` is a short line for people only.
+    which people read it in blocks (None: in one table). `title` is a short line for people only, and `empty` what they read
+    where there are no rows.
     """
 
     row_type: type
@@ -41,6 +42,7 @@ class Report:
     title: str = ""
     group: str | None = None
     cautions: tuple[str, ...] = ()
+    empty: str = "Nothing to show."
 
 
 def count(number: int, one: str, many: str | None = None) -> str:

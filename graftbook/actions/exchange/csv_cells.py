@@ -19,12 +19,13 @@ from graftbook import codes, dates, units
 from graftbook.actions.desk.typed import _DEGREES, nearest_word, read_latitude
 from graftbook.actions.exchange.csv_shapes import Column
 from graftbook.actions.outcome import states
+from graftbook.book import limits
 from graftbook.errors import GraftbookError, Refused, UsageProblem
 from graftbook.lineage import positions
 
 BLANKS = " \t\r\n\xa0\ufeff"
 
-MOST_TEXT = MappingProxyType({"text": 200, "long": 4000})
+MOST_TEXT = MappingProxyType({"text": limits.SHORT, "long": limits.LONG})
 
 _WHOLE = re.compile(r"[-+−]?\d{1,12}(?:[.,]0+)?$")
 

@@ -30,7 +30,7 @@ Line = tuple[int, dict[str, Any]]
 
 
 @dataclass
-class Sheet:
+class CsvSheet:
     """One file as read. `shape` is None where nobody could tell what it holds; `places` are columns by header, from 1;
     `broken` are the codes of rows with problems, so that other rows may still speak of them; `mark` is a fingerprint of
     the file, and `bare` says that some plant, bundle or graft in it brings neither code nor uid of its own."""
@@ -55,7 +55,7 @@ def _short(text: str) -> str:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SheetColumns:
     """How the cells of a row become values: place, column and reading of each known header, and the values of headers
     that the file lacks."""
 
@@ -64,10 +64,10 @@ class Plan:
     given: dict[str, Any]
 
 
-def read_sheet(path: Path, reader: Reader, kind: Shape | None = None, encoding: str = "utf-8") -> Sheet:
+def read_sheet(path: Path, reader: Reader, kind: Shape | None = None, encoding: str = "utf-8") -> CsvSheet:
     """One file, read and converted; its problems are in the sheet. Raises OSError where it cannot be read."""
     data = path.read_bytes()
-    sheet = Sheet(str(path), mark=hashlib.sha256(data).hexdigest()[:10])
+    sheet = CsvSheet(str(path), mark=hashlib.sha256(data).hexdigest()[:10])
     text = _decoded(sheet, data, encoding)
     if text is None:
         return sheet
@@ -85,7 +85,7 @@ def read_sheet(path: Path, reader: Reader, kind: Shape | None = None, encoding: 
     return sheet
 
 
-def _decoded(sheet: Sheet, data: bytes, encoding: str) -> str | None:
+def _decoded(sheet: CsvSheet, data: bytes, encoding: str) -> str | None:
     if data[:2] in _UTF16:
         sheet.object_to(1, "", "UTF-16 text", "UTF-8: save it as 'CSV UTF-8'")
         return None
@@ -105,7 +105,7 @@ def _decoded(sheet: Sheet, data: bytes, encoding: str) -> str | None:
     return text
 
 
-def _records(sheet: Sheet, text: str) -> Iterator[tuple[int, list[str]]]:
+def _records(sheet: CsvSheet, text: str) -> Iterator[tuple[int, list[str]]]:
     """Every record that is not blank, with the line it begins on; a broken quote ends the file with a problem."""
     lines = csv.reader(
         io.StringIO(text, newline=""), delimiter=delimiter_of(text), strict=True, skipinitialspace=True
@@ -123,7 +123,7 @@ def _records(sheet: Sheet, text: str) -> Iterator[tuple[int, list[str]]]:
             yield start, record
 
 
-def _broken_quote(sheet: Sheet, line: int, said: str) -> None:
+def _broken_quote(sheet: CsvSheet, line: int, said: str) -> None:
     if "end of data" in said or "limit" in said:
         found, accepted = (
             "a quote that is opened here and never closed",
@@ -144,7 +144,9 @@ def delimiter_of(text: str) -> str:
     return max(",;\t", key=lambda sign: (bare.count(sign), sign == ","))
 
 
-def _plan(sheet: Sheet, header: tuple[int, list[str]], reader: Reader, kind: Shape | None, stem: str) -> Plan | None:
+def _plan(
+    sheet: CsvSheet, header: tuple[int, list[str]], reader: Reader, kind: Shape | None, stem: str
+) -> SheetColumns | None:
     line, cells = header
     names = [re.sub(r"[\s-]+", "_", cell.strip(BLANKS).casefold()) for cell in cells]
     shape = kind if kind is not None else shape_of(names, stem)
@@ -167,7 +169,7 @@ def _plan(sheet: Sheet, header: tuple[int, list[str]], reader: Reader, kind: Sha
     missing = [c.header for c in shape.columns if c.need and c.header not in sheet.places and c.field not in given]
     for name in missing:
         sheet.object_to(line, name, f"no column {name}", f"a file of {shape.many} with {', '.join(shape.needed)}")
-    return None if missing else Plan(tuple(plan), len(names), given)
+    return None if missing else SheetColumns(tuple(plan), len(names), given)
 
 
 def _by_default(column: Column, places: dict[str, int], reader: Reader) -> bool:
@@ -176,7 +178,7 @@ def _by_default(column: Column, places: dict[str, int], reader: Reader) -> bool:
     )
 
 
-def _unknown(sheet: Sheet, line: int, place: int, name: str, shape: Shape) -> None:
+def _unknown(sheet: CsvSheet, line: int, place: int, name: str, shape: Shape) -> None:
     near = difflib.get_close_matches(name, shape.headers, 2, 0.6)
     hint = f"; did you mean {' or '.join(near)}?" if near else ""
     accepted = f"the columns of {shape.name}: {', '.join(shape.headers)}{hint}"
@@ -197,7 +199,7 @@ def shape_of(headers: Sequence[str], stem: str = "") -> Shape | None:
     return named(ranked[0][1])
 
 
-def _fill(sheet: Sheet, records: Iterator[tuple[int, list[str]]], plan: Plan) -> None:
+def _fill(sheet: CsvSheet, records: Iterator[tuple[int, list[str]]], plan: SheetColumns) -> None:
     for line, record in records:
         if len(record) != plan.width and not _right_width(sheet, line, record, plan.width):
             _speak_for(sheet, record, plan)
@@ -219,7 +221,7 @@ def _fill(sheet: Sheet, records: Iterator[tuple[int, list[str]]], plan: Plan) ->
             sheet.broken.add(values["code"])
 
 
-def _speak_for(sheet: Sheet, record: list[str], plan: Plan) -> None:
+def _speak_for(sheet: CsvSheet, record: list[str], plan: SheetColumns) -> None:
     for place, column, read in plan.cells:
         if column.header == "code" and place < len(record) and isinstance(code := read(record[place]), str):
             sheet.broken.add(code)
@@ -229,7 +231,7 @@ def _found(text: str) -> str:
     return repr(text.strip(BLANKS)) if text.strip(BLANKS) else "an empty cell"
 
 
-def _right_width(sheet: Sheet, line: int, record: list[str], width: int) -> bool:
+def _right_width(sheet: CsvSheet, line: int, record: list[str], width: int) -> bool:
     """Whether a row of another width can stand: one with nothing but empty cells over."""
     if len(record) > width and not any(cell.strip(BLANKS) for cell in record[width:]):
         return True

@@ -8,21 +8,30 @@ again is the same book. Shapes stand in the order in which their rows can be add
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
 
-from graftbook import units
-from graftbook.book.grafts import UNION_WORDS
-from graftbook.book.ledger import NOTE_KINDS
-from graftbook.book.lineage import SURE_WORDS
-from graftbook.book.plans import BASES, LOWEST_PRIORITY, MOST_TREES, OUTCOMES
-from graftbook.book.plants import PLANT_KINDS
-from graftbook.book.stages import BARKS
-from graftbook.book.tags import ORDERS
-from graftbook.book.wood import CONDITIONS, MOVEMENTS, WOOD_KINDS
+from sqlmodel import SQLModel
+
+from graftbook.book import limits
+from graftbook.book.grafts import Care, Graft, Look
+from graftbook.book.ledger import CautionNote
+from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.plans import Plan, PlanRow, Want
+from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
+from graftbook.book.tags import ReservedCode, TagRun
+from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
+from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 from graftbook.codes import KINDS, LARGEST_NUMBER
 from graftbook.units import Limit
 
-# A place on a stick, from its butt.
-ALONG_STICK = Limit("a place along a stick", 0.0, 2000.0)
+_READ_AS = MappingProxyType({
+    "temperature_c": "temperature", "low_c": "temperature", "high_c": "temperature", "removed_percent": "share",
+    "bearing_deg": "bearing", "latitude": "latitude", "chance": "chance", "joint_share": "chance", "state": "state",
+    "what": "care", "until": "later day", "day": "later day", "lows": "temperatures", "highs": "temperatures",
+})  # fmt: skip
+"""Fields read in a way of their own; all others by what the book's column holds."""
 
 
 @dataclass(frozen=True)
@@ -67,19 +76,29 @@ class Shape:
         return tuple(column.header for column in self.columns if column.need)
 
 
-def _texts(*headers: str) -> tuple[Column, ...]:
-    return tuple(Column(header, header) for header in headers)
+def _of(table: type[SQLModel], names: str, need: str = "") -> tuple[Column, ...]:
+    """Columns of a table of the book, with the limits and words it holds them to. `header=field` where the two differ."""
+    pairs = [name.partition("=") for name in names.split()]
+    return tuple(_column(table, header, field or header, need) for header, _, field in pairs)
 
 
-def _length(header: str, limit: Limit) -> Column:
-    return Column(header, header, "length", limit=limit)
+def _column(table: type[SQLModel], header: str, field: str, need: str) -> Column:
+    found = limits.of(table, field)
+    if field in _READ_AS:
+        return Column(header, field, _READ_AS[field], need)
+    if found.words:
+        return Column(header, field, "word", need, words=found.words)
+    if found.length is not None:
+        return Column(header, field, "length", need, limit=found.length)
+    if found.holds is int:
+        low, high = limits.bounds(table, field)
+        return Column(header, field, "whole", need, low=low, high=high)
+    text = "long" if found.longest == limits.LONG else "text"
+    return Column(header, field, {date: "day", bool: "flag"}.get(found.holds, text), need)
 
 
-def _day(header: str, need: str = "") -> Column:
-    return Column(header, header, "day", need)
-
-
-def _whole(header: str, low: int, high: int, need: str = "") -> Column:
+def _number_of(header: str, table: type[SQLModel], need: str = "") -> Column:
+    low, high = limits.bounds(table, "number")
     return Column(header, header, "whole", need, low=low, high=high)
 
 
@@ -87,19 +106,7 @@ def _code(header: str, letters: str, need: str = "") -> Column:
     return Column(header, header, "code", need, letters=letters)
 
 
-def _word(header: str, words: tuple[str, ...], need: str = "", field: str = "") -> Column:
-    return Column(header, field or header, "word", need, words=words)
-
-
-_NOTE = Column("note", "note", "long")
-
 _UID = Column("uid", "uid", "uid")
-
-_WHO = Column("who", "who")
-
-_ON = _day("on", "cell")
-
-_END = (_WHO, _NOTE, _UID)
 
 SETTINGS = Shape("settings", "", "setting", "settings", (
     Column("setting", "key", need="cell"), Column("value", "value", "long", "column"),
@@ -110,145 +117,130 @@ OWN_ROWS = Shape("own_rows", "", "row of your own", "rows of your own", (
 ))  # fmt: skip
 
 PLANTS = Shape("plants", "P", "plant", "plants", (
-    _code("code", "P"), _word("kind", PLANT_KINDS, "cell"), *_texts("taxon", "cultivar", "clone"),
-    _length("diameter_mm", units.PLANT_DIAMETER), *_texts("site", "place", "row"), _whole("order", 0, 1_000_000),
-    _day("acquired_on"), Column("from", "source"), Column("stage", "stage"), _day("died_on"), _NOTE,
-    *_texts("taxon_typed", "cultivar_typed", "clone_typed"), _length("grade_min_mm", units.PLANT_DIAMETER),
-    _length("grade_max_mm", units.PLANT_DIAMETER), _day("measured_on"), Column("container", "container"), _day("stage_on"),
-    _word("bark", ("tight", "slipping")), Column("lot", "lot"), _UID,
+    _code("code", "P"), *_of(Plant, "kind", "cell"),
+    *_of(Plant, "taxon cultivar clone diameter_mm site place row order acquired_on from=source stage died_on note"
+                " taxon_typed cultivar_typed clone_typed grade_min_mm grade_max_mm measured_on container stage_on bark lot"),
+    _UID,
 ))  # fmt: skip
 
 PRUNES = Shape("prunes", "", "prune", "prunes", (
-    _code("plant", "P", "cell"), _ON, _whole("thinning", 0, 100_000), _whole("heading", 0, 100_000),
-    _whole("bench", 0, 100_000), Column("removed_percent", "removed_percent", "share"), *_END,
+    _code("plant", "P", "cell"), *_of(Prune, "on", "cell"),
+    *_of(Prune, "thinning heading bench removed_percent who note"), _UID,
 ))  # fmt: skip
 
 WOOD = Shape("wood", "W", "bundle", "bundles", (
-    _code("code", "W"), _code("source", "PG"), *_texts("cultivar", "donor"), _day("cut_on"), _day("stored_on"),
-    Column("store", "store"), Column("temperature_c", "temperature_c", "temperature"),
-    _whole("sticks", 0, 1_000_000, "column"), _length("length_mm", units.STICK_LENGTH), _whole("buds_per_stick", 1, 200),
-    _length("diameter_min_mm", units.SCION_DIAMETER), _length("diameter_max_mm", units.SCION_DIAMETER), _NOTE,
-    *_texts("taxon", "cultivar_typed"), _day("received_on"), Column("packing", "packing"),
-    _word("wood_kind", WOOD_KINDS), Column("prune_uid", "prune_uid", "uid"), _word("came_as", ("saved", "received")),
-    _day("came_on"), Column("came_who", "came_who"), Column("came_note", "came_note", "long"),
+    _code("code", "W"), _code("source", "PG"), *_of(Bundle, "cultivar donor cut_on stored_on store temperature_c"),
+    Column("sticks", "sticks", "whole", "column", low=0, high=limits.bounds(Movement, "sticks")[1]),
+    *_of(Bundle, "length_mm buds_per_stick diameter_min_mm diameter_max_mm note taxon cultivar_typed received_on packing"
+                 " wood_kind"),
+    Column("prune_uid", "prune_uid", "uid"), Column("came_as", "came_as", "word", words=("saved", "received")),
+    Column("came_on", "came_on", "day"), Column("came_who", "came_who"), Column("came_note", "came_note", "long"),
     Column("came_uid", "came_uid", "uid"), _UID,
 ))  # fmt: skip
 
 GRAFTS = Shape("grafts", "G", "graft", "grafts", (
-    _code("code", "G"), _code("wood", "W"), _whole("stick", 1, 100_000), _code("host", "PG", "cell"),
-    Column("method", "method", need="cell"), _day("made_on", "cell"), _length("scion_mm", units.SCION_DIAMETER),
-    _length("stock_mm", units.STOCK_DIAMETER), _whole("buds", 1, 50), *_texts("tie", "seal", "who", "place", "stage", "limb"),
-    Column("bearing_deg", "bearing_deg", "bearing"), _length("height_mm", units.HEIGHT), _NOTE, _word("unit", ("graft", "bud")),
-    _day("tied_on"), Column("bench", "bench", "flag"), *_texts("position", "trial", "block"),
-    Column("cautions", "cautions", "long"), _whole("sticks_drawn", 0, 1000), _whole("buds_left", 0, 200), _UID,
-))  # fmt: skip
-
-MOVES = Shape("movements", "", "movement of wood", "movements of wood", (
-    _code("wood", "W", "cell"), _ON, _word("kind", MOVEMENTS, "cell"), _whole("sticks", -1_000_000, 1_000_000, "cell"),
-    _whole("counted", 0, 1_000_000), Column("receiver", "receiver"), *_END, _whole("stick", 1, 100_000), _code("into", "W"),
-))  # fmt: skip
-
-INSPECTIONS = Shape("inspections", "", "look at wood in store", "looks at wood in store", (
-    _code("wood", "W", "cell"), _ON, _word("condition", CONDITIONS, "cell"), *_END,
-))  # fmt: skip
-
-STAGES = Shape("stages", "", "growth stage seen", "growth stages seen", (
-    _code("plant", "P", "cell"), _ON, Column("stage", "stage"), Column("bbch", "bbch"), _word("bark", BARKS), *_END,
-))  # fmt: skip
-
-STAYS = Shape("stays", "", "stay of wood in a store", "stays of wood in stores", (
-    _code("wood", "W", "cell"), _ON, Column("store", "store", need="column"), Column("packing", "packing"),
-    Column("temperature_c", "temperature_c", "temperature"), *_END,
-))  # fmt: skip
-
-LOOKS = Shape("looks", "", "look", "looks", (
-    _code("graft", "G", "cell"), _ON, Column("state", "state", "state", "cell"), _length("shoot_mm", units.SHOOT_LENGTH),
-    Column("cause", "cause"), _word("union", UNION_WORDS, field="union_fault"), _WHO, _NOTE, *_texts("stock_fate", "photo"),
+    _code("code", "G"), _code("wood", "W"), *_of(Graft, "stick"), _code("host", "PG", "cell"),
+    *_of(Graft, "method made_on", "cell"),
+    *_of(Graft, "scion_mm stock_mm buds tie seal who place stage limb bearing_deg height_mm note unit tied_on bench position"
+                " trial block cautions sticks_drawn buds_left"),
     _UID,
 ))  # fmt: skip
 
+MOVES = Shape("movements", "", "movement of wood", "movements of wood", (
+    _code("wood", "W", "cell"), *_of(Movement, "on kind sticks", "cell"), *_of(Movement, "counted receiver who note"), _UID,
+    *_of(Movement, "stick"), _code("into", "W"),
+))  # fmt: skip
+
+INSPECTIONS = Shape("inspections", "", "look at wood in store", "looks at wood in store", (
+    _code("wood", "W", "cell"), *_of(Inspection, "on condition", "cell"), *_of(Inspection, "who note"), _UID,
+))  # fmt: skip
+
+STAGES = Shape("stages", "", "growth stage seen", "growth stages seen", (
+    _code("plant", "P", "cell"), *_of(StageNote, "on", "cell"), *_of(StageNote, "stage bbch bark who note"), _UID,
+))  # fmt: skip
+
+STAYS = Shape("stays", "", "stay of wood in a store", "stays of wood in stores", (
+    _code("wood", "W", "cell"), *_of(Stay, "on", "cell"), *_of(Stay, "store", "column"),
+    *_of(Stay, "packing temperature_c who note"), _UID,
+))  # fmt: skip
+
+LOOKS = Shape("looks", "", "look", "looks", (
+    _code("graft", "G", "cell"), *_of(Look, "on state", "cell"),
+    *_of(Look, "shoot_mm cause union=union_fault who note stock_fate photo"), _UID,
+))  # fmt: skip
+
 CARE = Shape("care", "", "care", "cares", (
-    _code("subject", "PG", "cell"), _ON, Column("what", "what", "care", "cell"), *_END, *_texts("place", "place_before"),
+    _code("subject", "PG", "cell"), *_of(Care, "on what", "cell"), *_of(Care, "who note"), _UID,
+    *_of(Care, "place place_before"),
 ))  # fmt: skip
 
 NOTES = Shape("notes", "", "health or rights note", "health or rights notes", (
-    _code("subject", "PW", "cell"), _word("kind", NOTE_KINDS, "cell"), Column("status", "status", need="cell"), _ON,
-    Column("until", "until", "later day"), Column("source", "source"), _NOTE, _UID,
+    _code("subject", "PW", "cell"), *_of(CautionNote, "kind status on", "cell"), *_of(CautionNote, "until source note"), _UID,
 ))  # fmt: skip
 
 TAG_RUNS = Shape("tag_runs", "", "run of tags", "runs of tags", (
-    _whole("number", 1, 1_000_000, "cell"), _ON, Column("medium", "medium", need="cell"), Column("codes", "codes", "codes", "cell"),
-    Column("for", "purpose"), _whole("start_cell", 1, 250_000), _whole("copies", 1, 1000), _word("in_order", ORDERS),
-    Column("printer", "printer"), *_END,
+    *_of(TagRun, "number on medium", "cell"), Column("codes", "codes", "codes", "cell"),
+    *_of(TagRun, "for=purpose start_cell copies in_order printer who note"), _UID,
 ))  # fmt: skip
 
 RESERVED = Shape("reserved", "", "code given out ahead", "codes given out ahead", (
-    Column("reserved_code", "code", "reserved code", "cell"), _ON, Column("for", "purpose"), _UID,
+    Column("reserved_code", "code", "reserved code", "cell"), *_of(ReservedCode, "on", "cell"),
+    *_of(ReservedCode, "for=purpose"), _UID,
 ))  # fmt: skip
 
 STATIONS = Shape("stations", "", "weather station", "weather stations", (
-    Column("name", "name", need="cell"), Column("known_as", "known_as", need="column"),
-    Column("latitude", "latitude", "latitude", "column"), _NOTE, _UID,
+    *_of(WeatherStation, "name", "cell"), *_of(WeatherStation, "known_as latitude", "column"),
+    *_of(WeatherStation, "note"), _UID,
 ))  # fmt: skip
 
 WEATHER = Shape("weather", "", "year of weather", "years of weather", (
-    Column("station", "station", need="cell"), _whole("year", 1900, 2200, "cell"),
-    Column("lows_c", "lows", "temperatures", "cell"), Column("highs_c", "highs", "temperatures", "cell"), _UID,
+    Column("station", "station", need="cell"), *_of(WeatherYear, "year lows_c=lows highs_c=highs", "cell"), _UID,
 ))  # fmt: skip
 
 PLACE_WEATHER = Shape("place_weather", "", "word on the weather of a place", "words on the weather of places", (
-    Column("place", "place", need="column"), Column("on", "on", "later day", "cell"),
-    Column("station", "station", need="column"), Column("low_c", "low_c", "temperature", "column"),
-    Column("high_c", "high_c", "temperature", "column"), _NOTE, _UID,
+    *_of(PlaceWeather, "place", "column"), Column("on", "on", "later day", "cell"),
+    Column("station", "station", need="column"), *_of(PlaceWeather, "low_c high_c", "column"),
+    *_of(PlaceWeather, "note"), _UID,
 ))  # fmt: skip
 
 NAMINGS = Shape("namings", "", "naming", "namings", (
-    _code("subject", "PWG", "cell"), _ON, Column("candidates", "candidates", "long"), _word("sure", SURE_WORDS, "cell"),
-    Column("nickname", "nickname"), Column("why", "why", "long"), _whole("stick", 1, 100_000),
-    Column("typed", "typed", "long"), *_END,
+    _code("subject", "PWG", "cell"), *_of(Naming, "on", "cell"), *_of(Naming, "candidates"), *_of(Naming, "sure", "cell"),
+    *_of(Naming, "nickname why stick typed who note"), _UID,
 ))  # fmt: skip
 
 SYNONYMS = Shape("synonyms", "", "synonym", "synonyms", (
-    Column("name", "name", need="cell"), Column("preferred", "preferred", need="cell"), _ON, Column("why", "why"), *_END,
+    *_of(Synonym, "name preferred on", "cell"), *_of(Synonym, "why who note"), _UID,
 ))  # fmt: skip
 
 PEOPLE = Shape("people", "", "person", "people", (
-    Column("name", "name", need="cell"), Column("initials", "initials", need="column"), Column("contact", "contact", "long"),
-    _NOTE, _UID,
+    *_of(Person, "name", "cell"), *_of(Person, "initials", "column"), *_of(Person, "contact note"), _UID,
 ))  # fmt: skip
 
 REQUESTS = Shape("requests", "", "request for wood", "requests for wood", (
-    _whole("number", 1, 1_000_000, "cell"), _ON, Column("receiver", "receiver", need="cell"),
-    Column("cultivar", "cultivar", need="cell"), _whole("sticks", 1, 100_000, "cell"), _day("closed_on"),
-    Column("typed", "typed"), *_END,
+    *_of(WoodRequest, "number on receiver cultivar sticks", "cell"), *_of(WoodRequest, "closed_on typed who note"), _UID,
 ))  # fmt: skip
 
 WANTS = Shape("wants", "", "want", "wants", (
-    _whole("number", 1, 1_000_000), Column("cultivar", "cultivar", need="cell"), _whole("trees", 1, MOST_TREES, "cell"),
-    _whole("living", 1, MOST_TREES), _whole("sites", 1, 1000), _whole("priority", 1, LOWEST_PRIORITY),
-    Column("for", "for_whom"), Column("clone", "clone"), _NOTE, _day("on"), _day("done_on"), _day("withdrawn_on"),
-    *_texts("taxon", "cultivar_typed", "clone_typed", "who"), _UID,
+    *_of(Want, "number"), *_of(Want, "cultivar trees", "cell"),
+    *_of(Want, "living sites priority for=for_whom clone note on done_on withdrawn_on taxon cultivar_typed clone_typed who"),
+    _UID,
 ))  # fmt: skip
 
 PLANS = Shape("plans", "", "plan", "plans", (
-    _whole("number", 1, 1_000_000, "cell"), _ON, Column("day", "day", "later day", "cell"), _word("outcome", OUTCOMES, "cell"),
-    Column("message", "message", "long"), _whole("seed", 0, 2_000_000_000), Column("compare", "compare"),
-    _whole("first_graft", 1, LARGEST_NUMBER), _day("done_on"), Column("settings", "settings", "json", "cell"), *_END,
+    *_of(Plan, "number on day outcome", "cell"), *_of(Plan, "message seed compare first_graft done_on"),
+    Column("settings", "settings", "json", "cell"), *_of(Plan, "who note"), _UID,
 ))  # fmt: skip
 
 PLAN_ROWS = Shape("plan_rows", "", "line of a plan", "lines of plans", (
-    _whole("plan", 1, 1_000_000, "cell"), _whole("line", 1, 1_000_000, "cell"), _code("wood", "W", "cell"),
-    _whole("stick", 1, 1_000_000, "cell"), _whole("piece", 1, 100, "cell"), _whole("buds", 1, 50, "cell"),
-    _code("host", "P", "cell"), _whole("spot", 1, 1000), Column("position", "position"),
-    Column("method", "method", need="cell"), Column("chance", "chance", "chance", "cell"), _word("basis", BASES, "cell"),
-    _whole("k", 0, 10_000_000), _whole("n", 0, 10_000_000), Column("basis_words", "basis_words"),
-    Column("joint_share", "joint_share", "chance"), _whole("want", 1, 1_000_000), _length("from_mm", ALONG_STICK),
-    _length("to_mm", ALONG_STICK), _length("scion_mm", units.SCION_DIAMETER), *_texts("trial", "block", "treatment"),
-    Column("cautions", "cautions", "long"), _UID,
+    _number_of("plan", Plan, "cell"), *_of(PlanRow, "line", "cell"), _code("wood", "W", "cell"),
+    *_of(PlanRow, "stick piece buds", "cell"), _code("host", "P", "cell"), *_of(PlanRow, "spot position"),
+    *_of(PlanRow, "method chance basis", "cell"), *_of(PlanRow, "k n basis_words joint_share"), _number_of("want", Want),
+    *_of(PlanRow, "from_mm to_mm scion_mm trial block treatment cautions"), _UID,
 ))  # fmt: skip
 
 CODES = Shape("codes", "", "count of codes", "counts of codes", (
-    _word("letter", tuple(KINDS), "cell"), _whole("last", 0, LARGEST_NUMBER, "cell"),
+    Column("letter", "letter", "word", "cell", words=tuple(KINDS)),
+    Column("last", "last", "whole", "cell", high=LARGEST_NUMBER),
 ))  # fmt: skip
 
 SHAPES = (

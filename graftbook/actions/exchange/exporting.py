@@ -42,12 +42,12 @@ def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, 
     try:
         made = tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.absolute().parent)
     except OSError as error:
-        raise CannotWrite(f"a place that can be written for {folder}", str(error), "Nothing was written") from error
+        raise CannotWrite(f"{folder} cannot be written: {error}", next_step="Nothing was written") from error
     try:
         rows = tuple(_write_all(desk, Path(made), progress, contacts))
         _move(Path(made), folder)
     except OSError as error:
-        raise CannotWrite(f"a folder that can be written at {folder}", str(error)) from error
+        raise CannotWrite(f"{folder} cannot be written: {error}") from error
     finally:
         shutil.rmtree(made, ignore_errors=True)
     note = f"Take them into an empty book with: graftbook --book NEW start, then graftbook --book NEW import {folder}"
@@ -65,13 +65,13 @@ def _check(folder: Path, force: bool) -> None:
         raise UsageProblem("a folder to write to", f"the file {folder}", "Name a folder")
     if not folder.absolute().parent.is_dir():
         raise CannotWrite(
-            f"a folder to make {folder.name} in", f"no folder {folder.absolute().parent}", "Make it first"
+            f"there is no folder {folder.absolute().parent} to make {folder.name} in", "", "Make it first"
         )
     there = [f"{shape.name}.csv" for shape in SHAPES if (folder / f"{shape.name}.csv").exists()]
     if there and not force:
         raise Refused(
-            f"no files of a book yet in {folder}",
-            ", ".join(there),
+            f"{folder} holds files of a book already: {', '.join(there)}",
+            "",
             "Name another folder, or write over them with --force",
         )
 

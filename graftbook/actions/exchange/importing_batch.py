@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import Shape
 from graftbook.book import bulk
 from graftbook.errors import Problem
@@ -28,7 +28,7 @@ class Batch:
     `ids` those already in the book, `broken` the codes of rows that could not be read, `repeated` rows (by identity) that the
     book was found to have, `stations` the ids of weather stations by their plain names."""
 
-    sheets: list[Sheet]
+    sheets: list[CsvSheet]
     known: dict[str, dict[str, Facts]] = field(default_factory=_three)
     ids: dict[str, dict[str, int]] = field(default_factory=_three)
     broken: set[str] = field(default_factory=set)
@@ -36,7 +36,7 @@ class Batch:
     stations: dict[str, int] = field(default_factory=dict)
     notes: dict[str, None] = field(default_factory=dict)
 
-    def of(self, shape: Shape) -> Iterator[tuple[Sheet, int, dict[str, Any]]]:
+    def of(self, shape: Shape) -> Iterator[tuple[CsvSheet, int, dict[str, Any]]]:
         """Every row of one thing, in the order of the files and their lines."""
         for sheet in self.sheets:
             if sheet.shape is shape:
@@ -86,7 +86,7 @@ def fetch(batch: Batch, session: Any) -> None:
             batch.ids[letter][code] = facts["id"]
 
 
-def wide_scions(rows: Iterable[tuple[Sheet, int, Facts]]) -> str | None:
+def wide_scions(rows: Iterable[tuple[CsvSheet, int, Facts]]) -> str | None:
     """A question about scions wider than their stock, but for rows out of a book, where it was asked before; None where
     there is none."""
     new = (values for _sheet, _line, values in rows if "uid" not in values)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from graftbook.actions.desk import naming
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import MOVES, NAMINGS, PEOPLE, REQUESTS, SYNONYMS
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.book import lineage_queries
@@ -85,7 +85,7 @@ def _mixed(batch: Batch, session: Any) -> None:
         _one_mixed(sheet, line, values, into)
 
 
-def _one_mixed(sheet: Sheet, line: int, values: dict[str, Any], into: dict[str, set[str]]) -> None:
+def _one_mixed(sheet: CsvSheet, line: int, values: dict[str, Any], into: dict[str, set[str]]) -> None:
     if "into" not in values:
         sheet.object_to(line, "into", "nothing", "the bundle that the mixed sticks became, such as W12")
         return

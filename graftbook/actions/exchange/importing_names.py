@@ -14,7 +14,7 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
 from graftbook.actions.desk.typed import nearest_word
 from graftbook.actions.exchange import importing_plans
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import GRAFTS, NOTES, PLANTS, STAGES, WOOD, Shape
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.trade import own_tables
@@ -69,7 +69,7 @@ _clone = lru_cache(maxsize=4096)(naming.clone)
 _stage = lru_cache(maxsize=4096)(stages.find)
 
 
-def _stage_word(sheet: Sheet, line: int, values: dict[str, Any]) -> None:
+def _stage_word(sheet: CsvSheet, line: int, values: dict[str, Any]) -> None:
     text = values.get("stage")
     if text is None:
         return
@@ -132,7 +132,7 @@ def _method(session: Any, text: str) -> Method | UsageProblem:
 
 
 def _graft_names(
-    sheet: Sheet, line: int, values: dict[str, Any], named: Callable[[str], Method | UsageProblem]
+    sheet: CsvSheet, line: int, values: dict[str, Any], named: Callable[[str], Method | UsageProblem]
 ) -> None:
     found = named(values["method"])
     if isinstance(found, UsageProblem):
@@ -146,7 +146,7 @@ def _graft_names(
             values.setdefault("tied_on", values["made_on"])
 
 
-def _health_word(sheet: Sheet, line: int, values: dict[str, Any]) -> None:
+def _health_word(sheet: CsvSheet, line: int, values: dict[str, Any]) -> None:
     if values["kind"] != "health":
         return
     word = nearest_word(values["status"], HEALTH_WORDS)

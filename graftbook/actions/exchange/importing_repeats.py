@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import (
     CARE,
     GRAFTS,
@@ -135,7 +135,7 @@ def no_repeats(batch: Batch, session: Any) -> None:
             seen.setdefault(key, values.get("uid"))
 
 
-def _repeat(sheet: Sheet, line: int, shape: Shape, values: dict[str, Any], where: str) -> None:
+def _repeat(sheet: CsvSheet, line: int, shape: Shape, values: dict[str, Any], where: str) -> None:
     owner = REPEATS[shape.name][0]
     sheet.object_to(line, owner, _said(shape, values), f"each {shape.one} once; this row {where}")
 

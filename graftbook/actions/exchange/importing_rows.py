@@ -13,7 +13,7 @@ from typing import Any
 
 from graftbook.actions.desk import naming
 from graftbook.actions.exchange import importing_plans
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import (
     CARE,
     GRAFTS,
@@ -43,7 +43,9 @@ from graftbook.actions.exchange.csv_shapes import (
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.exchange.importing_names import takes_after
 from graftbook.actions.exchange.importing_wood import came_in
-from graftbook.book import bulk, weather_queries
+from graftbook.actions.plants import stage_notes
+from graftbook.book import bulk, find, weather_queries
+from graftbook.book.plants import Plant
 from graftbook.book.unit import CHUNK, Unit, ids_by_code
 from graftbook.book.wood import Movement, Prune
 from graftbook.codes import LARGEST_NUMBER
@@ -83,7 +85,9 @@ def give_codes(batch: Batch, unit: Unit) -> None:
         first = unit.next_number(shape.letter, len(bare))
         if first + len(bare) > LARGEST_NUMBER:
             raise Refused(
-                f"room for {len(bare):,} more codes", f"{shape.letter}{first - 1} given already", "Give lower codes"
+                f"{shape.letter}{first - 1} is given already, which leaves no room for {len(bare):,} more codes",
+                "",
+                "Give lower codes",
             )
         for number, values in enumerate(bare, start=first):
             values["code"] = f"{shape.letter}{number}"
@@ -124,7 +128,7 @@ def _stands_on(values: Values) -> Iterator[str]:
             yield values[header]
 
 
-def _circles(rows: Iterable[tuple[Shape, Sheet, int, Values]]) -> None:
+def _circles(rows: Iterable[tuple[Shape, CsvSheet, int, Values]]) -> None:
     for shape, sheet, line, values in rows:
         header = next((h for h in ("host", "wood", "source") if h in values), "code")
         sheet.object_to(line, header, values[header], f"a {shape.one} that does not stand on itself: {values['code']} is part "
@@ -142,6 +146,8 @@ def _turns(nodes: dict[str, Any], turn: dict[str, int]) -> list[tuple[Shape, lis
 def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], today: date, progress: Progress) -> None:
     """Add every row of the batch but those of the trade's tables, which went in before; the caller has checked them."""
     add(batch, unit, PLANTS, progress)
+    add(batch, unit, STAGES, progress)
+    _stages_of_hosts(batch, unit)
     add(batch, unit, PRUNES, progress)
     prunes = bulk.ids_by_uid(unit.session, Prune, {v["prune_uid"] for _s, _l, v in batch.of(WOOD) if "prune_uid" in v})
     for shape, rows in turns:
@@ -151,7 +157,7 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
     for shape in (
-        MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS, NAMINGS, SYNONYMS, PEOPLE,
+        MOVES, INSPECTIONS, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS, NAMINGS, SYNONYMS, PEOPLE,
         REQUESTS, WANTS, PLANS,
     ):  # fmt: skip
         add(batch, unit, shape, progress)
@@ -161,6 +167,23 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
     add(batch, unit, PLACE_WEATHER, progress)
     importing_plans.lines_as_kept(batch, unit.session)
     add(batch, unit, PLAN_ROWS, progress)
+
+
+def _stages_of_hosts(batch: Batch, unit: Unit) -> None:
+    """Give each new graft on a plant the stage of that plant on its day, as a graft made on the command line has it. Rows out
+    of a book, which have a uid, stay as that book had them."""
+    by_day: dict[date, list[Values]] = {}
+    for _sheet, _line, values in batch.of(GRAFTS):
+        if "uid" not in values and "stage" not in values and values["host"][0] == "P":
+            by_day.setdefault(values["made_on"], []).append(values)
+    plants = find.by_id(unit.session, Plant, [batch.ids["P"][v["host"]] for rows in by_day.values() for v in rows])
+    for day, rows in by_day.items():
+        hosts = {values["host"]: plants[batch.ids["P"][values["host"]]] for values in rows}
+        noted = stage_notes.on_day(unit.session, hosts.values(), day)
+        for values in rows:
+            stage = noted[hosts[values["host"]].id].stage
+            if stage is not None:
+                values["stage"] = stage
 
 
 def add(batch: Batch, unit: Unit, shape: Shape, progress: Progress = None) -> None:

@@ -3,25 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
-from graftbook.actions.exchange.csv_files import Sheet
+from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import GRAFTS, MOVES, WOOD
 from graftbook.actions.exchange.importing_batch import Batch
-from graftbook.actions.grafts.grafting import USUAL_BUDS
-from graftbook.actions.wood.drawing import InHand, draw
-from graftbook.book.balances import balances
-from graftbook.book.graft_queries import stick_use
-from graftbook.errors import Refused
+from graftbook.actions.wood.drawing import InHand, check_stick, draw, in_hand, usual_buds
+from graftbook.book import find
+from graftbook.book.wood import Bundle
+from graftbook.errors import Refused, UsageProblem
 from graftbook.trade.methods import Method
-
-
-@dataclass
-class Hand(InHand):
-    """A bundle while grafts are drawn from it; `ever` is how many sticks came in, 0 where nobody counted."""
-
-    ever: int = 0
 
 
 def draw_all(batch: Batch, session: Any, methods: Mapping[str, Method]) -> None:
@@ -33,16 +24,15 @@ def draw_all(batch: Batch, session: Any, methods: Mapping[str, Method]) -> None:
         hand = hands.get(values.get("wood", ""))
         if hand is None or hand.code in overdrawn or id(values) in batch.repeated:
             continue
-        if hand.ever and values.get("stick", 0) > hand.ever:
-            sheet.object_to(line, "stick", str(values["stick"]), f"a stick of {hand.code} from 1 to {hand.ever}")
-            continue
         try:
             _draw(hand, values, methods)
+        except UsageProblem as error:
+            sheet.object_to(line, "stick", str(values["stick"]), error.expected)
         except Refused as error:
             sheet.object_to(line, "wood", f"{values['wood']} with {error.found}", _accepted(error, values, hand))
 
 
-def _accepted(error: Refused, values: dict[str, Any], hand: Hand) -> str:
+def _accepted(error: Refused, values: dict[str, Any], hand: InHand) -> str:
     if "stick left" not in error.expected:
         return error.expected
     return (
@@ -50,9 +40,11 @@ def _accepted(error: Refused, values: dict[str, Any], hand: Hand) -> str:
     )
 
 
-def _draw(hand: Hand, values: dict[str, Any], methods: Mapping[str, Method]) -> None:
+def _draw(hand: InHand, values: dict[str, Any], methods: Mapping[str, Method]) -> None:
     stick, given = values.get("stick"), values.get("sticks_drawn")
-    buds = values.get("buds") or _usual_buds(hand, methods.get(values["method"]))
+    buds = values.get("buds") or usual_buds(methods.get(values["method"]), hand.buds_per_stick)
+    if stick is not None:
+        check_stick(hand, stick)
     if given is None:
         drawn = draw(hand, buds, stick)
         values["sticks_drawn"] = drawn.sticks
@@ -60,45 +52,33 @@ def _draw(hand: Hand, values: dict[str, Any], methods: Mapping[str, Method]) -> 
             values["buds_left"] = drawn.buds_left
         return
     if given > hand.left:
-        raise Refused("a stick left", f"{hand.left} left")
+        raise Refused(f"no stick is left for it: {hand.left} left")
     hand.left -= given
     hand.buds_left = values.get("buds_left")
     if stick is not None:
         hand.named[stick] = hand.named.get(stick, 0) + buds
 
 
-def _usual_buds(hand: Hand, method: Method | None) -> int:
-    """Buds a scion took where nobody counted: the method's own number, never more than a stick has."""
-    usual = USUAL_BUDS if method is None or method.buds_default is None else method.buds_default
-    usual = 1 if method is not None and method.is_bud else usual
-    return min(usual, hand.buds_per_stick or usual)
-
-
-def _hands(batch: Batch, session: Any) -> dict[str, Hand]:
+def _hands(batch: Batch, session: Any) -> dict[str, InHand]:
     """Every bundle of these files, and those of the book that these files draw on or move, by code."""
     ids = batch.ids["W"]
-    left = balances(session, sorted(ids.values())) if ids else {}
-    drawn = {values["wood"] for _s, _l, values in batch.of(GRAFTS) if "wood" in values}
-    hands: dict[str, Hand] = {}
-    for code, facts in batch.known["W"].items():
-        hand = hands[code] = Hand(code, facts.get("sticks") or 0, facts.get("buds_per_stick"))
-        hand.ever = hand.left
-        if code in ids:
-            hand.left, hand.ever = left[ids[code]].left, left[ids[code]].came_in + max(left[ids[code]].otherwise, 0)
-            use = stick_use(session, ids[code]) if code in drawn else None
-            if use is not None:
-                hand.buds_left, hand.named = use.buds_left, dict(use.named)
-    return hands
+    held = in_hand(session, find.by_id(session, Bundle, list(ids.values())).values())
+    return {
+        code: held[ids[code]]
+        if code in ids
+        else InHand(code, facts.get("sticks") or 0, facts.get("buds_per_stick"), ever=facts.get("sticks") or None)
+        for code, facts in batch.known["W"].items()
+    }
 
 
-def _moved(batch: Batch, hands: dict[str, Hand]) -> set[str]:
+def _moved(batch: Batch, hands: dict[str, InHand]) -> set[str]:
     """Put the movements in; the codes of the bundles that they alone leave with less than nothing."""
-    last: dict[str, tuple[Sheet, int, int]] = {}
+    last: dict[str, tuple[CsvSheet, int, int]] = {}
     for sheet, line, values in batch.of(MOVES):
         hand = hands.get(values["wood"])
         if hand is not None and id(values) not in batch.repeated:
             hand.left += values["sticks"]
-            hand.ever += max(values["sticks"], 0)
+            hand.ever = (hand.ever or 0) + max(values["sticks"], 0) or None
             if values["sticks"] < 0:
                 last[hand.code] = (sheet, line, values["sticks"])
     short = {code for code in last if hands[code].left < 0}

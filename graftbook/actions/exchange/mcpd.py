@@ -116,9 +116,7 @@ def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:
     import tempfile
 
     if output.exists() and (output.is_dir() or not force):
-        raise Refused(
-            "a new file to write", f"{output}, which is there already", "Name another, or write over it with --force"
-        )
+        raise Refused(f"{output} is there already", next_step="Name another, or write over it with --force")
     text = io.StringIO()
     writer = csv.DictWriter(text, FIELDS, restval="", lineterminator="\n")
     writer.writeheader()
@@ -130,4 +128,4 @@ def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:
         Path(part).chmod(0o644)
         Path(part).replace(output)
     except OSError as error:
-        raise CannotWrite(f"a file that can be written at {output}", str(error), "Nothing was written") from error
+        raise CannotWrite(f"{output} cannot be written: {error}", next_step="Nothing was written") from error

@@ -76,7 +76,7 @@ def _may_stand(session: Session, grafts: Sequence[Graft], values: Mapping[str, A
     """Refuse values that contradict what else the book has of these grafts, naming every contradiction."""
     wrong = [*_days(session, grafts, values), *_kinds(session, grafts, values)]
     if wrong:
-        raise Refused("a record that fits the rest of the book", "; ".join(wrong[:20]), "Nothing was amended")
+        raise Refused("; ".join(wrong[:20]), "", "Nothing was amended")
     methods = own_tables.all_methods(session)
     for graft in grafts:
         method = methods.get(values.get("method", graft.method))

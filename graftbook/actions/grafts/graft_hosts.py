@@ -9,8 +9,8 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import count
-from graftbook.actions.outcome.states import seen_dead
-from graftbook.actions.outcome.subjects import Standing, ending, standing
+from graftbook.actions.outcome import alive, open_hosts
+from graftbook.actions.outcome.subjects import GraftWithEnd, standing
 from graftbook.book import graft_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -29,7 +29,7 @@ class Hosts:
     of each, by its code."""
 
     rows: tuple[Host, ...]
-    earlier: Mapping[str, Sequence[Standing]]
+    earlier: Mapping[str, Sequence[GraftWithEnd]]
     feet: Mapping[str, Plant]
 
 
@@ -41,31 +41,31 @@ def hosts_on(session: Session, rows: Sequence[Host], day: date) -> Hosts:
     feet = {plant.code: plant for plant in plants} | {graft.code: below[graft.id] for graft in grafts}
     stood = standing(session, list({plant.id: plant for plant in feet.values()}.values()), day)
     found = Hosts(tuple(rows), {row.code: _direct(row, stood.get(feet[row.code].id, ())) for row in rows}, feet)
-    _refuse_unfit(session, found, grafts, stood, day)
+    _refuse_unfit(session, found, grafts, day)
     return found
 
 
-def _direct(host: Host, here: Sequence[Standing]) -> tuple[Standing, ...]:
+def _direct(host: Host, here: Sequence[GraftWithEnd]) -> tuple[GraftWithEnd, ...]:
     column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
     return tuple(each for each in here if getattr(each.graft, column) == host.id)
 
 
-def _refuse_unfit(
-    session: Session, hosts: Hosts, grafts: Sequence[Graft], stood: Mapping[int, Sequence[Standing]], day: date
-) -> None:
-    looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
+def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: date) -> None:
+    held = alive.on_plants(session, day, {plant.id for plant in hosts.feet.values()})
     unfit = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
     for graft in grafts:
-        ended = ending(graft, looks.get(graft.id), None)
-        unfit += [f"{graft.code}, {ended}"] if ended is not None else []
-    dead = seen_dead(session, stood, day)
+        end = held.end(graft.id)
+        # What went home may be grafted there: that it was grafted shows where it is.
+        told = end is not None and end.how in alive.NOT_ALIVE and end.under != hosts.feet[graft.code].code
+        unfit += [f"{graft.code}, {end.words}"] if told and end is not None else []
+    dead = open_hosts.seen_dead(session, held, held.grafts)
     for row in hosts.rows:
         unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
     if unfit:
         more = f"; and {len(unfit) - 20} more" if len(unfit) > 20 else ""
         found = "; ".join(unfit[:20]) + more
         raise Refused(
-            f"hosts alive and there on {day.isoformat()}", found, "Leave them out with --except, or mend the day"
+            f"not alive and there on {day.isoformat()}: {found}", "", "Leave them out with --except, or mend the day"
         )
 
 
@@ -88,7 +88,7 @@ def attempts_words(hosts: Hosts) -> tuple[str, ...]:
     return (*told[:_MOST_TOLD], f"{count(len(told) - _MOST_TOLD, 'more host')} had attempts before.")
 
 
-def _earlier_words(host: Host, earlier: Sequence[Standing]) -> str:
+def _earlier_words(host: Host, earlier: Sequence[GraftWithEnd]) -> str:
     ended = [f"{each.graft.code} {each.ended}" for each in earlier if each.ended is not None]
     alive = [each.graft.code for each in earlier if each.ended is None]
     stands = f"{', '.join(alive[:6])}{' and more' if len(alive) > 6 else ''} still open" if alive else ""

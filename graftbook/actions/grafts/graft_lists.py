@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, dataclass, fields
 from datetime import date
 from typing import Any, ClassVar
 
@@ -12,9 +12,10 @@ from graftbook import codes
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, page_notes
-from graftbook.actions.grafts.graft_story import StoryRow, story
-from graftbook.actions.names import lineages
-from graftbook.actions.outcome import states, subjects
+from graftbook.actions.grafts.graft_story import GraftStory, StoryRow
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown
+from graftbook.actions.outcome import standing_place, states, subjects
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, graft_queries
 from graftbook.book.graft_queries import Wanted
@@ -26,7 +27,8 @@ from graftbook.season import turn
 @dataclass(frozen=True)
 class GraftRow:
     """One graft of a list, with its last look. Diameters and lengths in mm; `wood_age_days` from
-    the day its wood was cut to the day it was made; `state` None means it was not looked at."""
+    the day its wood was cut to the day it was made; `state` None means it was not looked at; `cultivar` is what it is or
+    might be, and `sure` how sure that is, None where nobody gave a name."""
 
     code: str
     wood: str | None
@@ -58,11 +60,14 @@ class GraftRow:
     shoot_mm: float | None
     wood_age_days: int | None
     note: str | None
+    sure: str | None
     shown: ClassVar = ("code", "made_on", "method", "cultivar", "host", "state", "looked_on")
     headings: ClassVar = {"made_on": "made", "host": "on", "state": "last look", "looked_on": "seen"}
 
 
-_NOT_OWN = frozenset({"wood", "cultivar", "taxon", "host", "place", "state", "looked_on", "shoot_mm", "wood_age_days"})
+_NOT_OWN = frozenset(
+    {"wood", "cultivar", "sure", "taxon", "host", "place", "state", "looked_on", "shoot_mm", "wood_age_days"}
+)
 
 _OWN = tuple(field.name for field in fields(GraftRow) if field.name not in _NOT_OWN)
 
@@ -82,20 +87,18 @@ def list_grafts(
         unseen = state is not None and seen is None
         wanted = Wanted(places, _on(session, host), bundle_id, stick, key, bounds[0], bounds[1], seen, unseen)
         found, total = graft_queries.page(session, wanted, limit, (page - 1) * limit)
-        labels = lineages.graft_labels(session)
-        rows = tuple(_row(line) for line in found)
-        if labels is not None:
-            ids = (line.Graft.id for line in found)
-            rows = tuple(replace(row, cultivar=labels.get(number)) for row, number in zip(rows, ids, strict=True))
+        names = shown_names.of(session, [line.Graft for line in found])
+        feet = graft_queries.foot_plants(session, [line.Graft for line in found])
+        rows = tuple(_row(line, names.of(line.Graft), feet[line.Graft.id]) for line in found)
     facts = {"as_of": desk.today, "total": total, "page": page}
     return Report(GraftRow, rows, (*notes, *page_notes(len(rows), total, limit, page, "graft")), facts)
 
 
-def _row(line: Any) -> GraftRow:
+def _row(line: Any, shown: Shown, foot: Plant) -> GraftRow:
     graft, look = line.Graft, line.Look
     return GraftRow(
-        **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=line.cultivar, taxon=line.taxon,
-        host=line.host, place=graft.place if graft.place is not None else line.host_place,
+        **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=shown.cultivar, sure=shown.sure, taxon=line.taxon,
+        host=line.host, place=standing_place.of_graft(graft.place, foot).place,
         state=look.state if look is not None else None, looked_on=look.on if look is not None else None,
         shoot_mm=look.shoot_mm if look is not None else None, wood_age_days=wood_age(line),
     )  # fmt: skip
@@ -144,12 +147,10 @@ def show_graft(desk: Desk, text: str) -> Report:
             raise UsageProblem("one graft, such as G5", f"{len(meant)} of them")
         graft = meant[0]
         line = graft_queries.page(session, Wanted(ids=(graft.id,)), 1)[0][0]
-        rows = tuple(story(session, graft, line, desk.settings.units))
-        facts = {"as_of": desk.today, **asdict(_row(line))}
+        told = GraftStory(session, graft, line, desk.settings.units)
+        rows = tuple(told.rows())
+        shown = told.names.of(graft)
+        facts = {"as_of": desk.today, **asdict(_row(line, shown, told.foot))}
+    title = f"{graft.code}{f', {shown.told}' if shown.told else ''} on {line.host}"
     note = f"What was written, and when: graftbook history {graft.code}"
-    return Report(StoryRow, rows, (note,), facts, title=_title(graft, line), group="section")
-
-
-def _title(graft: Any, line: Any) -> str:
-    kind = f", '{line.cultivar}'" if line.cultivar is not None else f", {line.taxon}" if line.taxon is not None else ""
-    return f"{graft.code}{kind} on {line.host}"
+    return Report(StoryRow, rows, (note,), facts, title=title, group="section")

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any
 
-from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.plants import plant_text
+from graftbook.book import limits
+from graftbook.book.grafts import Graft
 from graftbook.errors import Refused, UsageProblem
 from graftbook.lineage import positions
 
@@ -46,16 +47,12 @@ class GraftWords:
 def read(desk: Desk, words: GraftWords) -> dict[str, Any]:
     """The values of what was said, by the book's own names. Raises UsageProblem and Refused for what cannot be."""
     values: dict[str, Any] = {name: blank(getattr(words, name)) for name in _PLAIN if getattr(words, name) is not None}
-    lengths = (
-        ("scion", "scion_mm", units.SCION_DIAMETER), ("stock", "stock_mm", units.STOCK_DIAMETER),
-        ("height", "height_mm", units.HEIGHT),
-    )  # fmt: skip
-    for name, column, limit in lengths:
+    for name, column in (("scion", "scion_mm"), ("stock", "stock_mm"), ("height", "height_mm")):
         text = getattr(words, name)
         if text is not None:
-            values[column] = desk.length(text, limit) if text.strip() else None
+            values[column] = desk.length(text, limits.length(Graft, column)) if text.strip() else None
     if words.buds is not None:
-        values["buds"] = whole(words.buds, "the buds on a scion", 1, 50)
+        values["buds"] = whole(words.buds, "the buds on a scion", *limits.bounds(Graft, "buds"))
     if words.tied is not None:
         values["tied_on"] = desk.day(words.tied) if words.tied.strip() else None
     if words.stage is not None:
@@ -77,4 +74,4 @@ def check_tied(values: Mapping[str, Any], made_on: Any) -> None:
     """Refuse a tie put on before the graft was made."""
     tied = values.get("tied_on")
     if tied is not None and tied < made_on:
-        raise Refused(f"a tie put on on or after {made_on.isoformat()}, when the graft was made", tied.isoformat())
+        raise Refused(f"the tie was put on on {tied.isoformat()}, before the graft was made on {made_on.isoformat()}")

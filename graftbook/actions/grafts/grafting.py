@@ -15,24 +15,23 @@ from graftbook.actions.grafts import graft_cautions, graft_hosts, graft_text
 from graftbook.actions.grafts.graft_cautions import Doubts
 from graftbook.actions.grafts.graft_hosts import Hosts
 from graftbook.actions.grafts.graft_text import GraftWords
-from graftbook.actions.outcome import subjects
-from graftbook.actions.plants.stage_notes import fresh_stage
+from graftbook.actions.names import shown_names
+from graftbook.actions.outcome import standing_place, subjects
+from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
 from graftbook.book import graft_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
+from graftbook.book.stage_queries import Newest
 from graftbook.codes import Code, read_many
 from graftbook.errors import NotFound, Refused, UsageProblem
 from graftbook.season import turn
 from graftbook.trade.methods import Method
 
-# Buds left on a scion where the method's row does not say.
-USUAL_BUDS = 2
-
 
 @dataclass(frozen=True)
-class _Job:
+class _Grafting:
     """One grafting: what goes on what, by which method, on which day, and the values all its grafts share."""
 
     wood: drawing.Wood
@@ -59,12 +58,13 @@ def graft(
             unit.session, job.wood.bundle, job.hosts.rows, job.method, day, job.values, desk.settings.units
         )
         _refuse_barred(found, yes)
-        hand = drawing.in_hand(unit.session, job.wood)
+        hand = drawing.in_hand(unit.session, [job.wood.bundle])[job.wood.bundle.id]
         drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
         before = _grafted_before(unit.session, desk, job)
-        rows = _rows(job, found, drawn, _numbers(unit, tag, len(drawn)), unit.entry.who)
+        noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
+        rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
-        entry = unit.commit(_line(job, rows))
+        entry = unit.commit(_line(unit.session, job, rows))
     notes = (
         *drawing.left_words(hand, drawn),
         *graft_hosts.attempts_words(job.hosts),
@@ -82,7 +82,7 @@ def _numbers(unit: Any, tag: str | None, number: int) -> Sequence[int]:
     return range(first, first + number)
 
 
-def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | None]:
+def _grafted_before(session: Session, desk: Desk, job: _Grafting) -> frozenset[str | None]:
     """The kinds grafted earlier this season, for which cautions were given already."""
     season = turn.season_of(job.day, desk.settings.hemisphere)
     return graft_queries.kinds_grafted(session, *turn.season_bounds(season, desk.settings.hemisphere))
@@ -90,7 +90,7 @@ def _grafted_before(session: Session, desk: Desk, job: _Job) -> frozenset[str | 
 
 def _job(
     desk: Desk, session: Session, named: tuple[str, str, str], words: GraftWords, left_out: str | None, day: date
-) -> _Job:
+) -> _Grafting:
     wood, hosts, method_name = named
     method = own_tables.method_named(session, method_name)
     meant = drawing.wood_meant(session, wood, day)
@@ -100,25 +100,23 @@ def _job(
     graft_text.check_buds(method.method, method.is_bud, values.get("buds"))
     graft_text.check_tied(values, day)
     if values.get("buds") is None:
-        values["buds"] = 1 if method.is_bud else method.buds_default if method.buds_default is not None else USUAL_BUDS
+        values["buds"] = drawing.usual_buds(method, meant.bundle.buds_per_stick)
     if values.get("tie") is not None:
         values.setdefault("tied_on", day)
-    return _Job(meant, found, method, day, values)
+    return _Grafting(meant, found, method, day, values)
 
 
 def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
     barred = [line for each in found for line in each.told(each.barred)]
     if barred and not yes:
         more = f" And {len(barred) - 10} more" if len(barred) > 10 else ""
-        raise Refused(
-            "a graft that can be made, by all that is known", " ".join(barred[:10]) + more,
-            "If it was made all the same, record it with --yes",
-        )  # fmt: skip
+        raise Refused(" ".join(barred[:10]) + more, "", "Record it anyway with --yes")  # fmt: skip
 
 
 def _rows(
-    job: _Job, found: Sequence[Doubts], drawn: Sequence[Any], numbers: Sequence[int], who: str | None
-) -> list[dict[str, Any]]:
+    job: _Grafting, found: Sequence[Doubts], drawn: Sequence[Any], noted: Mapping[int, Newest], numbers: Sequence[int],
+    who: str | None,
+) -> list[dict[str, Any]]:  # fmt: skip
     said = {code: each for each in found for code in each.codes}
     shared = {
         **job.values, "method": job.method.method, "unit": "bud" if job.method.is_bud else "graft", "made_on": job.day,
@@ -129,20 +127,20 @@ def _rows(
         column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
         own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
-        rows.append({**_where(host, job), **shared, **own})
+        plant = job.hosts.feet[host.code]
+        unsaid = {"place": _place(host, plant), "stage": noted[plant.id].stage}
+        rows.append({**unsaid, **shared, **own})
     return rows
 
 
-def _where(host: Plant | Graft, job: _Job) -> dict[str, Any]:
-    """Place and growth stage of the graft where nobody said: the host's own, the stage only while it is fresh."""
-    plant = job.hosts.feet[host.code]
-    place = host.place if host.place is not None else plant.place
-    return {"place": place, "stage": fresh_stage(plant, job.day)}
+def _place(host: Plant | Graft, plant: Plant) -> str | None:
+    return host.place if isinstance(host, Plant) else standing_place.of_graft(host.place, plant).place
 
 
-def _line(job: _Job, rows: Sequence[Mapping[str, Any]]) -> str:
+def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -> str:
     bundle = job.wood.bundle
-    kind = f" '{bundle.cultivar}'" if bundle.cultivar is not None else ""
+    shown = shown_names.of(session, [bundle]).of(bundle)
+    kind = f" {shown.written}" if shown.cultivar is not None else ""
     stick = f"/{job.wood.stick}" if job.wood.stick is not None else ""
     hosts = code_list(tuple(host.code for host in job.hosts.rows))
     codes = code_list(tuple(row["code"] for row in rows))

@@ -13,8 +13,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import drawing
 from graftbook.book import find
-from graftbook.book.balances import balances
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
 from graftbook.errors import UsageProblem
@@ -22,20 +22,20 @@ from graftbook.fit import cutting, joint_words
 from graftbook.fit.cutting import Piece, Rules, Stick, Way
 from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.gate import overlap
-from graftbook.fit.joints import REACH_MM, Given, Joint, best_joint
+from graftbook.fit.joints import REACH_MM, Joint, JointAssumptions, best_joint
 from graftbook.fit.match import Judgement
 from graftbook.trade import bark_thickness
 
 REACH = units.Limit("the gap callus is trusted to bridge", 0.05, 5.0)
 
 
-def given(desk: Desk, session: Session, reach: str | None) -> Given:
+def given(desk: Desk, session: Session, reach: str | None) -> JointAssumptions:
     """The reach as typed, 0.5 mm when it is None, and the grower's own rows of bark."""
     own = tuple(bark_thickness.from_row(row) for row in find.own_rows(session, "bark"))
-    return Given(REACH_MM if reach is None else desk.length(reach, REACH), own_bark=own)
+    return JointAssumptions(REACH_MM if reach is None else desk.length(reach, REACH), own_bark=own)
 
 
-def of_pair(judged: Judgement, assumed: Given) -> Joint | None:
+def of_pair(judged: Judgement, assumed: JointAssumptions) -> Joint | None:
     """The joint of a pair whether it goes or not; None where a diameter is not known or the method has no model."""
     wood, stock = judged.wood, judged.stock
     if judged.joint is not None or wood.diameter_mm is None or stock.diameter_mm is None:
@@ -131,7 +131,7 @@ def cuts(desk: Desk, wood: str, method: str | None = None, buds: str | None = No
         bundle = find.one(session, read_one(wood))
         if not isinstance(bundle, Bundle):
             raise UsageProblem("a bundle of wood, such as W7", bundle.code)
-        left = balances(session, [bundle.id])[bundle.id].left
+        left = drawing.in_hand(session, [bundle])[bundle.id].left
         chosen = None if method is None else own_tables.method_named(session, method)
         stick = _stick(bundle)
     rules = Rules(_buds(buds, chosen is not None and chosen.is_bud), chosen)

@@ -15,7 +15,8 @@ from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.grafts import joints, matching
-from graftbook.actions.names import health_flow
+from graftbook.actions.names import health_flow, shown_names
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, match_queries
 from graftbook.book.grafts import Graft
@@ -57,7 +58,7 @@ class MatchRow:
 
 
 @dataclass(frozen=True)
-class GateRow:
+class GateAnswerRow:
     """One gate of one pair by one method, with whose word it is."""
 
     method: str
@@ -90,6 +91,7 @@ def match(
         stocks = _stocks(session, stock, day)
         methods = _methods(session, method)
         own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+        called = _called(session, woods)
     groups = _alike(stocks)
     if len(woods) * len(groups) * len(methods) > MOST_PAIRS:
         raise UsageProblem(
@@ -100,7 +102,10 @@ def match(
     best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
     codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
     chosen = sorted(no if barred else best, key=lambda judgement: judgement.score)
-    rows = tuple(_row(judgement, codes[judgement.stock.code], desk.settings.units) for judgement in chosen[:limit])
+    rows = tuple(
+        _row(judgement, called[judgement.wood.code], codes[judgement.stock.code], desk.settings.units)
+        for judgement in chosen[:limit]
+    )
     notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred)
     return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
 
@@ -108,13 +113,13 @@ def match(
 def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
     if text is None:
         facts = matching.wood_facts(session, [b for b in match_queries.bundles(session) if b.taxon is not None], day)
-        return [fact for fact in facts if fact.sticks_left]
+        return [fact for fact in facts if fact.sticks_left or fact.buds_in_hand]
     return matching.wood_facts(session, _rows(session, text, Bundle, "a bundle of wood, such as W7"), day)
 
 
 def _stocks(session: Session, text: str | None, day: date) -> list[StockFacts]:
     if text is None:
-        hosts: Sequence[Any] = match_queries.living_stocks(session, day, match_queries.open_hosts(session, day))
+        hosts: Sequence[Any] = open_hosts.free_stocks(session, day)
     else:
         hosts = _rows(session, text, (Plant, Graft), "a plant or a graft, such as P12 or G5")
     return matching.stock_facts(session, hosts, day)
@@ -142,11 +147,18 @@ def _alike(stocks: Sequence[StockFacts]) -> list[list[StockFacts]]:
     return list(groups.values())
 
 
-def _row(judgement: Judgement, codes: tuple[str, ...], unit: str) -> MatchRow:
+def _called(session: Session, woods: Sequence[WoodFacts]) -> dict[str, str | None]:
+    """What each bundle is or might be by all that is known now, by its code."""
+    bundles = find.known(session, [read_one(wood.code) for wood in woods])
+    names = shown_names.of(session, bundles)
+    return {bundle.code: names.of(bundle).cultivar for bundle in bundles}
+
+
+def _row(judgement: Judgement, called: str | None, codes: tuple[str, ...], unit: str) -> MatchRow:
     wood, stock = judgement.wood, judgement.stock
     outcomes = ("no",) if judgement.verdict == "no" else ("caution", "unknown")
     return MatchRow(
-        wood.code, wood.cultivar, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
+        wood.code, called, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
         stock.clone, units.show_range(*(stock.diameter_mm or (None, None)), unit), judgement.method.method,
         judgement.verdict, _once(judgement.reasons(*outcomes)), **joints.facts(judgement.joint),
     )  # fmt: skip
@@ -209,11 +221,11 @@ def why(
     best = ranked[0]
     found = joints.of_pair(best, given)
     drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
-    rows = tuple(GateRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
+    rows = tuple(GateAnswerRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
     notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
     facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
     return Report(
-        GateRow,
+        GateAnswerRow,
         rows,
         notes,
         facts,

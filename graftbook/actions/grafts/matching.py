@@ -8,10 +8,11 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.names import health_flow
+from graftbook.actions.names import health_flow, shown_names
+from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
-from graftbook.book import find, match_queries, stage_queries, wood_queries
-from graftbook.book.balances import balances
+from graftbook.actions.wood import drawing
+from graftbook.book import find, match_queries, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.stage_queries import Newest
@@ -22,8 +23,6 @@ from graftbook.fit.match import Judgement, judge
 from graftbook.season import keeping as clock
 from graftbook.trade.methods import Method
 
-BARK_NOTED_DAYS = 14
-
 
 def span(low: float | None, high: float | None) -> tuple[float, float] | None:
     """A range of diameters in mm, None where neither end is known."""
@@ -33,12 +32,13 @@ def span(low: float | None, high: float | None) -> tuple[float, float] | None:
 
 def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[WoodFacts]:
     """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
-    left = balances(session, [bundle.id for bundle in bundles])
+    hands = drawing.in_hand(session, bundles)
     looked = match_queries.inspections(session, on)
     own = own_tables.own_keeping(session)
     stays = wood_queries.temperatures(session)
     by_plant, by_bundle = _notes(session, on)
     carried = health_flow.flow(session, on)
+    names = shown_names.of(session, bundles)
     facts = []
     for bundle in bundles:
         if bundle.taxon is None:
@@ -52,19 +52,20 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
             WoodFacts(
                 bundle.code,
                 bundle.taxon,
-                bundle.cultivar,
+                names.of(bundle).single or bundle.cultivar,
                 span(bundle.diameter_min_mm, bundle.diameter_max_mm),
                 bundle.wood_kind,
                 bundle.cut_on,
                 kept.age_days,
                 kept.condition,
-                left[bundle.id].left,
+                hands[bundle.id].left,
                 KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
                 (
                     *by_bundle.get(bundle.id, ()),
                     *by_plant.get(bundle.cut_plant_id, ()),
                     *carried.bundles.get(bundle.id, ()),
                 ),
+                hands[bundle.id].buds_left or 0,
             )
         )
     return facts
@@ -73,7 +74,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
 def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> list[StockFacts]:
     """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
     by_plant, _ = _notes(session, on)
-    seen = stage_queries.seen(session, [host for host in hosts if isinstance(host, Plant)], on)
+    seen = stage_notes.on_day(session, [host for host in hosts if isinstance(host, Plant)], on)
     carried = health_flow.flow(session, on)
     graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
     return [
@@ -84,16 +85,10 @@ def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> l
     ]
 
 
-def _fresh(noted: date | None, on: date) -> bool:
-    return noted is not None and 0 <= (on - noted).days <= BARK_NOTED_DAYS
-
-
 def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
     size = span(plant.diameter_mm, plant.diameter_mm) or span(plant.grade_min_mm, plant.grade_max_mm)
     alive = plant.died_on is None or plant.died_on > on
-    stage = seen.stage if _fresh(seen.stage_on, on) else None
-    bark = seen.bark if _fresh(seen.bark_on, on) else None
-    return StockFacts(plant.code, plant.taxon or "", plant.clone, size, stage, bark, alive, tuple(notes))
+    return StockFacts(plant.code, plant.taxon or "", plant.clone, size, seen.stage, seen.bark, alive, tuple(notes))
 
 
 def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:

@@ -7,14 +7,15 @@ from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.names import lineages, where_alive
-from graftbook.actions.names.lineages import Lineage
+from graftbook.actions.names import where_alive
+from graftbook.actions.names.where_alive import CultivarHome, CultivarHomes
 
 
 @dataclass(frozen=True)
 class OnlyRow:
-    """One cultivar at risk. Counts are of living trees of it, of living grafts of it seen growing and not, and of the plants
-    and places these stand on and at. `risks` says why it is here; `cut_from` is where to cut first."""
+    """One cultivar at risk. Counts are of living trees of it, of living grafts of it seen growing and not, of the plants and
+    places these stand on and at, and of sticks in store that still count. `risks` says why it is here;
+    `cut_from` is where to cut first, or the wood to graft first."""
 
     cultivar: str
     risks: tuple[str, ...]
@@ -25,52 +26,52 @@ class OnlyRow:
     places: int
     where: str
     cut_from: str
-    shown: ClassVar = ("cultivar", "risks", "trees", "grafts", "not_judged", "where", "cut_from")
+    sticks: int = 0
+    shown: ClassVar = ("cultivar", "risks", "trees", "grafts", "not_judged", "sticks", "where", "cut_from")
     headings: ClassVar = {"not_judged": "not judged", "cut_from": "cut from"}
 
 
 def only(desk: Desk, as_of: str | None = None) -> Report:
-    """Cultivars alive on one tree, in one place, or only as grafts not yet judged, the most at risk first. What is in doubt
-    stands in a row of its own."""
+    """Cultivars alive only as sticks, on one tree, in one place, or only as grafts not yet judged, the most at risk first. What
+    is in doubt stands in a row of its own."""
     day = desk.day(as_of, future=True)
     with desk.book.read() as session:
-        book = lineages.fetch(session, day)
-        alive = where_alive.fetch(session, book, day)
-    groups: dict[str, list[int]] = {}
-    for thing in (*alive.trees, *alive.grafts):
-        said = lineages.label(book.identity(thing))
-        if said is not None:
-            groups.setdefault(said, []).append(thing)
-    places = {book.plant[row[0]]: (row[6], row[7]) for row in book.columns.plants}
-    rows = [_row(book, alive.grafts, places, said, things) for said, things in groups.items()]
-    rows = sorted(
+        homes = where_alive.homes(session, day)
+    rows = [_row(homes, home) for home in homes.of.values() if home.living]
+    sticks = [_only_sticks(homes, home) for home in homes.of.values() if home.sticks and not home.living]
+    sticks.sort(key=lambda row: row.cultivar.casefold())
+    at_risk = sorted(
         (row for row in rows if row.risks), key=lambda row: (-len(row.risks), row.plants, row.cultivar.casefold())
     )
-    bare = [thing for thing in (*alive.trees, *alive.grafts) if places[book.threads.body[thing]] == (None, None)]
-    notes = [f"{count(len(groups), 'cultivar')} alive, {len(rows)} at risk; doubtful ones in rows of their own."]
+    told = f", {count(len(sticks), 'other')} only as sticks" if sticks else ""
+    notes = [f"{count(len(rows), 'cultivar')} alive, {len(at_risk)} at risk{told}; doubtful ones in rows of their own."]
+    bare = [thing for thing in (*homes.living.trees, *homes.living.grafts) if homes.spot(thing) == (None, None)]
     if bare:
         notes.append(f"{count(len(bare), 'thing')} stand at no recorded place and are taken to be at one.")
     return Report(
-        OnlyRow, tuple(rows), tuple(notes), {"as_of": day}, title=f"Cut wood from these first, as of {day.isoformat()}"
-    )
-
-
-def _row(book: Lineage, grafts, places: dict[int, tuple], said: str, things: list[int]) -> OnlyRow:
-    bodies = dict.fromkeys(book.threads.body[thing] for thing in things)
-    spots = dict.fromkeys(places[body] for body in bodies)
-    growing = [thing for thing in things if grafts.get(thing, True)]
-    waiting = [thing for thing in things if not grafts.get(thing, True)]
-    risks = []
-    if not growing:
-        risks.append("only as grafts not yet judged")
-    if len(bodies) == 1:
-        risks.append("one tree")
-    if len(spots) == 1:
-        risks.append("one place")
-    trees = sum(thing not in grafts for thing in things)
-    first = growing or waiting
-    where = "; ".join(", ".join(part for part in spot if part) or "place not recorded" for spot in list(spots)[:3])
-    return OnlyRow(
-        said, tuple(risks), trees, len(growing) - trees, len(waiting), len(bodies), len(spots), where,
-        code_list(tuple(book.code(thing) for thing in first), 3),
+        OnlyRow, (*sticks, *at_risk), tuple(notes), {"as_of": day},
+        title=f"Cut wood from these first, as of {day.isoformat()}",
     )  # fmt: skip
+
+
+def _row(homes: CultivarHomes, home: CultivarHome) -> OnlyRow:
+    bodies = {homes.book.threads.body[thing] for thing in home.living}
+    spots = homes.spots(home)
+    risks = (
+        *(("only as grafts not yet judged",) if not home.sure else ()),
+        *(("one tree",) if len(bodies) == 1 else ()),
+        *(("one place",) if len(spots) == 1 else ()),
+    )
+    where = "; ".join(spot.words for spot in spots[:3])
+    return OnlyRow(
+        home.cultivar, risks, len(home.trees), len(home.growing), len(home.waiting), len(bodies), len(spots), where,
+        code_list(tuple(homes.book.code(thing) for thing in home.sure or home.waiting), 3), sum(home.sticks.values()),
+    )  # fmt: skip
+
+
+def _only_sticks(homes: CultivarHomes, home: CultivarHome) -> OnlyRow:
+    bundles = code_list(tuple(homes.book.code(thing) for thing in home.sticks), 3)
+    many = sum(home.sticks.values())
+    stores = dict.fromkeys(homes.stores[thing] or "store not recorded" for thing in home.sticks)
+    risk = f"only as sticks: {many} in {bundles}, graft it first"
+    return OnlyRow(home.cultivar, (risk,), 0, 0, 0, 0, 0, "; ".join(list(stores)[:3]), bundles, many)

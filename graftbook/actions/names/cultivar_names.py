@@ -53,7 +53,7 @@ def name(
         after = lineages.fetch(unit.session)
         named = tuple(str(code) for code, _ in things)
         what = " or ".join(f"'{one}'" for one in said.names) or (
-            f"unknown ({nickname.strip()})" if nickname else "unknown"
+            f'unknown ("{nickname.strip()}")' if nickname else "unknown"
         )
         entry = unit.commit(f"Named {code_list(named)} {what}, {facts['sure']}")
     return Recorded(f"{entry.summary}.", entry.id, named, (*said.notes, *consequences(before, after, named)))
@@ -76,7 +76,7 @@ def subjects(session: Session, text: str, day: date) -> list[tuple[Code, Any]]:
             raise UsageProblem(f"a stick of {code.base} from 1 to {came.get(row.id, 0)}", str(code))
         since = _began(row)
         if since is not None and day < since:
-            raise Refused(f"{code} named on or after {since.isoformat()}, when it began", day.isoformat())
+            raise Refused(f"{code} began on {since.isoformat()}; it could not be named on {day.isoformat()}")
     return list(zip(wanted, rows, strict=True))
 
 
@@ -195,7 +195,7 @@ def add(
             )
         if naming.key(other) in held:
             row = held[naming.key(other)]
-            raise Refused(f"'{other}' to be a synonym once", f"it is shown as '{row.preferred}'", "Undo that first")
+            raise Refused(f"'{other}' is shown as '{row.preferred}' already", "", "Undo that first")
         unit.add(Synonym, on=day, name=other, preferred=shown, why=blank(why), who=person, note=blank(note))
         entry = unit.commit(f"'{other}' is another name of '{shown}'")
     return Recorded(

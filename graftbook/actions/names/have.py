@@ -12,9 +12,8 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list
-from graftbook.actions.names import lineages, where_alive
+from graftbook.actions.names import where_alive
 from graftbook.actions.names.lineages import Lineage
-from graftbook.book.balances import balances
 from graftbook.errors import UsageProblem
 from graftbook.lineage.epithets import bare
 
@@ -24,7 +23,7 @@ ALIKE_FROM = 82
 @dataclass(frozen=True)
 class HaveRow:
     """One cultivar that is here, or might be: `match` says how its name stands to the one asked for (same, like it, might be).
-    Counts are of living trees, living grafts, and sticks in store."""
+    Counts are of living trees, living grafts, and sticks in store that still count."""
 
     cultivar: str
     match: str
@@ -48,12 +47,12 @@ def have(desk: Desk, text: str) -> Report:
 
 def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
     """What is here under a name, under names like it, and what might be it."""
-    book = lineages.fetch(session, on)
-    alive = where_alive.fetch(session, book, on)
-    left = {number: balance.left for number, balance in balances(session, as_of=on).items()}
+    homes = where_alive.homes(session, on)
+    book, alive = homes.book, homes.living
+    sticks = {thing: many for home in homes.of.values() for thing, many in home.sticks.items()}
     by_name: dict[str, set[int]] = {}
     certain: dict[str, set[int]] = {}
-    for thing in (*alive.trees, *alive.grafts, *(book.bundle[n] for n, sticks in left.items() if sticks > 0)):
+    for thing in (*alive.trees, *alive.grafts, *sticks):
         identity = book.identity(thing)
         for name in identity.names:
             (certain if identity.certain else by_name).setdefault(name, set()).add(thing)
@@ -62,9 +61,9 @@ def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
     for name in sorted({*certain, *by_name}):
         how = "same" if naming.key(name) == asked else "like it" if _alike(naming.key(name), asked) else None
         if how is not None and certain.get(name):
-            rows.append(_row(book, name, how, certain[name], left))
+            rows.append(_row(book, name, how, certain[name], sticks))
         if how is not None and by_name.get(name):
-            rows.append(_row(book, name, "might be" if how == "same" else f"{how}, might be", by_name[name], left))
+            rows.append(_row(book, name, "might be" if how == "same" else f"{how}, might be", by_name[name], sticks))
     return tuple(sorted(rows, key=lambda row: (row.match != "same", row.match, row.cultivar)))
 
 
@@ -80,8 +79,7 @@ def _alike(name: str, asked: str) -> bool:
 def _row(book: Lineage, name: str, how: str, things: set[int], left: dict[int, int]) -> HaveRow:
     plants, bundles = len(book.plant), len(book.plant) + len(book.bundle)
     trees = sum(thing < plants for thing in things)
-    ids = {thing: number for number, thing in book.bundle.items()}
-    sticks = sum(left.get(ids[thing], 0) for thing in things if thing in ids)
+    sticks = sum(left.get(thing, 0) for thing in things)
     grafts = sum(thing >= bundles for thing in things)
     return HaveRow(name, how, trees, grafts, sticks, code_list(tuple(book.code(thing) for thing in sorted(things)), 5))
 

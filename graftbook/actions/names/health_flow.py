@@ -18,7 +18,7 @@ from graftbook.actions.names.lineages import Lineage
 from graftbook.book import find
 from graftbook.book.ledger import CautionNote
 from graftbook.fit.facts import NoteFacts
-from graftbook.lineage.walks import down, exposed
+from graftbook.lineage.walks import descendants, exposed
 
 DECIDES = "Notes on health are your own; what is to be done, the local plant-health service decides."
 
@@ -66,7 +66,7 @@ def _health(
     book: Lineage, thing: int, note: CautionNote, newest: dict[int, CautionNote], found: dict[int, list[NoteFacts]]
 ) -> None:
     said = f"noted of {book.code(thing)} on {note.on.isoformat()}{f' by {note.source}' if note.source else ''}"
-    descended = down(book.threads, [thing], None, book.found.sources)
+    descended = descendants(book.threads, [thing], None, book.found.sources)
     reached = {other: "may come from it" if one.possible else "comes from it" for other, one in descended.items()}
     if note.status == "suspect":
         clone = book.threads.root[thing]

@@ -13,7 +13,8 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
-from graftbook.book import lineage_queries
+from graftbook.actions.outcome.alive import Alive, alive_at
+from graftbook.book import clone_queries, lineage_queries
 from graftbook.book.lineage import BETWEEN, Naming
 from graftbook.book.lineage_queries import Columns, Gone
 from graftbook.lineage.epithets import quoted
@@ -21,7 +22,7 @@ from graftbook.lineage.identity import Identities, identities
 from graftbook.lineage.naming import Identity, Statement
 from graftbook.lineage.threads import NONE, Mix, Threads
 
-ENDED = frozenset({"dead", "not-set"})
+_key = lru_cache(maxsize=65_536)(naming.key)
 
 
 @contextmanager
@@ -39,8 +40,10 @@ def all_staying() -> Iterator[None]:
 class Names:
     """One spelling for each cultivar: the preferred name where a synonym says so, else the first spelling met."""
 
-    def __init__(self, synonyms: Iterable[Any] = ()) -> None:
+    def __init__(self, synonyms: Iterable[Any] = (), met: Iterable[str] = ()) -> None:
         self._spelled: dict[str, str] = {}
+        for name in met:
+            self._spelled.setdefault(_key(name), name)
         self._preferred: dict[str, str] = {}
         for row in synonyms:
             self._preferred[naming.key(row.name)] = row.preferred
@@ -85,7 +88,7 @@ class Said:
 @dataclass(frozen=True)
 class Lineage:
     """A book's threads, what was said, and what each thing is. `plant`, `bundle` and `graft` give the number of a thing by
-    its id in the book."""
+    its id in the book; `held` is how all of it stood on the day asked about."""
 
     threads: Threads
     columns: Columns
@@ -96,6 +99,7 @@ class Lineage:
     found: Identities
     names: Names
     gone: tuple[Gone, ...]
+    held: Alive | None
 
     def identity(self, thing: int) -> Identity:
         """What a thing is or might be."""
@@ -109,12 +113,34 @@ class Lineage:
 def fetch(session: Session, as_of: date | None = None) -> Lineage:
     """The whole book's lineage by the words said up to a day (None: all of them). Raises Refused for threads in a circle."""
     held = lineage_queries.columns(session)
-    gone = tuple(lineage_queries.gone(session))
-    spoken = [row for row in lineage_queries.namings(session) if as_of is None or row.on <= as_of]
-    states = lineage_queries.last_states(session, as_of or date.max)
-    making = _Making(held, gone, spoken, lineage_queries.came_in(session), states)
-    names = Names(lineage_queries.synonyms(session))
-    said = (*_recorded(held, making, names), *_named(spoken, making, names))
+    return _settled(session, held, as_of, None, alive_at(session, as_of or date.max))
+
+
+def around(
+    session: Session, *, plants: Iterable[int] = (), bundles: Iterable[int] = (), grafts: Iterable[int] = (),
+    as_of: date | None = None, before: str | None = None,
+) -> Lineage:  # fmt: skip
+    """The clones of a few things by their ids, for what they are: neither what grafts stand on nor which died is known.
+
+    `as_of` as in `fetch`; `before` leaves out namings and synonyms written down after a record of that uid (None: none).
+    """
+    return _settled(session, clone_queries.around(session, plants, bundles, grafts), as_of, before, None)
+
+
+def _settled(session: Session, held: Columns, as_of: date | None, before: str | None, alive: Alive | None) -> Lineage:
+    there = {row[0] for row in held.bundles}
+    gone = tuple(
+        one
+        for one in lineage_queries.gone(session)
+        if one.bundle_id in there and (one.into_bundle_id is None or one.into_bundle_id in there)
+    )
+    things = ({row[0] for row in held.plants}, there, {row[0] for row in held.grafts})
+    spoken = [row for row in lineage_queries.namings(session) if _counts(row, as_of, before) and _about(row, *things)]
+    making = _Making(held, gone, spoken, lineage_queries.came_in(session), alive)
+    met = lineage_queries.spellings(session)
+    names = Names((row for row in lineage_queries.synonyms(session) if before is None or row.uid <= before), met)
+    known = {_key(name) for name in met}
+    said = (*_recorded(held, making, names, known), *_named(spoken, making, names))
     words = [
         Statement(
             one.thing, one.on, one.names, one.sure, one.naming.nickname if one.naming is not None else None, ref
@@ -123,8 +149,16 @@ def fetch(session: Session, as_of: date | None = None) -> Lineage:
     ]  # fmt: skip
     threads = making.threads()
     return Lineage(
-        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone
+        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone, alive
     )
+
+
+def _counts(row: Naming, as_of: date | None, before: str | None) -> bool:
+    return (as_of is None or row.on <= as_of) and (before is None or row.uid <= before)
+
+
+def _about(row: Naming, plants: set[int], bundles: set[int], grafts: set[int]) -> bool:
+    return row.plant_id in plants or row.bundle_id in bundles or row.graft_id in grafts
 
 
 class _Making:
@@ -136,9 +170,9 @@ class _Making:
         gone: Sequence[Gone],
         spoken: Sequence[Naming],
         came: dict[int, int],
-        states: dict[int, tuple],
+        alive: Alive | None,
     ) -> None:
-        self.held, self.gone, self.came, self.states = held, gone, came, states
+        self.held, self.gone, self.came, self.alive = held, gone, came, alive
         self.plant = {row[0]: number for number, row in enumerate(held.plants)}
         first = len(self.plant)
         self.bundle = {row[0]: number for number, row in enumerate(held.bundles, first)}
@@ -190,11 +224,11 @@ class _Making:
         return self.bundle[bundle_id] if stick is None else self.stick[bundle_id, stick]
 
     def _host(self, row: tuple) -> int:
-        return self.plant[row[4]] if row[4] is not None else self.graft[row[5]]
+        return self.plant.get(row[4], NONE) if row[4] is not None else self.graft.get(row[5], NONE)
 
     def _end(self, graft_id: int) -> date | None:
-        last = self.states.get(graft_id)
-        return last[0] if last is not None and last[1] in ENDED else None
+        end = self.alive.end(graft_id) if self.alive is not None and graft_id in self.alive.grafts else None
+        return end.on if end is not None and end.dead else None
 
     def _mixes(self) -> Iterable[Mix]:
         for bundle_id, parts in self.mixed.items():
@@ -208,14 +242,13 @@ class _Making:
             )  # fmt: skip
 
 
-def _recorded(held: Columns, making: _Making, names: Names) -> Iterable[Said]:
+def _recorded(held: Columns, making: _Making, names: Names, known: set[str]) -> Iterable[Said]:
     """What plants and bundles were recorded as; a bundle that only repeats what its source is says nothing of its own."""
     own = {
         ("P", row[0]): row[3] if row[3] is not None else row[9] if row[2] == "stock" else None for row in held.plants
     }
     of_bundle = {row[0]: row[2] for row in held.bundles}
     own.update({("G", row[0]): of_bundle.get(row[2]) for row in held.grafts if row[2] is not None})
-    known = {_key(row[at]) for rows, at in ((held.plants, 3), (held.bundles, 2)) for row in rows if row[at] is not None}
     for row in held.plants:
         if row[3] is not None:
             yield Said(making.plant[row[0]], None, _candidates(row[3], known, names))
@@ -236,9 +269,6 @@ def _candidates(cultivar: str, known: set[str], names: Names) -> tuple[str, ...]
     return (names.one(cultivar),)
 
 
-_key = lru_cache(maxsize=65_536)(naming.key)
-
-
 def _named(spoken: Sequence[Naming], making: _Making, names: Names) -> Iterable[Said]:
     for row in spoken:
         if row.stick is not None and row.bundle_id is not None:
@@ -253,13 +283,13 @@ def _named(spoken: Sequence[Naming], making: _Making, names: Names) -> Iterable[
 
 
 def label(identity: Identity) -> str | None:
-    """What a thing is, for a row: `Quern Russet`, `Quern Russet or Tolm Beauty`, `unknown (old yard)`; None where nobody
-    said anything."""
+    """What a thing is, for a row: `Quern Russet`, `Quern Russet or Tolm Beauty`, `unknown ("old yard")`; None where
+    nobody said anything."""
     if identity.names:
         return " or ".join(identity.names)
     if identity.sure is None:
         return None
-    return f"unknown ({identity.nickname})" if identity.nickname else "unknown"
+    return f'unknown ("{identity.nickname}")' if identity.nickname else "unknown"
 
 
 def written(identity: Identity) -> str:
@@ -276,20 +306,3 @@ def how_sure(identity: Identity) -> str | None:
     if identity.counted:
         return "by counting"
     return identity.sure
-
-
-def graft_labels(session: Session, as_of: date | None = None) -> dict[int, str | None] | None:
-    """What each graft is or might be, by its id, for reports by cultivar: doubt stands in a row of its own. None where
-    nothing was ever named or mixed, so that the cultivar of the wood is the word."""
-    if not lineage_queries.any_doubt(session):
-        return None
-    book = fetch(session, as_of)
-    return {graft_id: label(book.identity(thing)) for graft_id, thing in book.graft.items()}
-
-
-def bundle_labels(session: Session, as_of: date | None = None) -> dict[int, str | None] | None:
-    """The same for bundles of wood."""
-    if not lineage_queries.any_doubt(session):
-        return None
-    book = fetch(session, as_of)
-    return {bundle_id: label(book.identity(thing)) for bundle_id, thing in book.bundle.items()}

@@ -26,7 +26,7 @@ def add_note(
     day = desk.day(on)
     end = desk.day(until, future=True) if until is not None else None
     if end is not None and end < day:
-        raise Refused(f"an end on or after {day.isoformat()}", end.isoformat())
+        raise Refused(f"the note ends on {end.isoformat()}, before it begins on {day.isoformat()}")
     column, things = next((column, things) for first, column, things in _COLUMNS if first == letter)
     with desk.book.write("note", desk.person(who)) as unit:
         wanted = codes.read_many(text)

@@ -13,14 +13,15 @@ from graftbook import codes
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.names import cultivar_names, lineages, where_alive
+from graftbook.actions.names import cultivar_names, lineages, shown_names, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.names.where_alive import Living
+from graftbook.actions.outcome import standing_place
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
 from graftbook.errors import GraftbookError, NotFound
 from graftbook.lineage.threads import NONE
-from graftbook.lineage.walks import Descent, Exposure, down, exposed, up
+from graftbook.lineage.walks import Descendant, Exposure, ancestors, descendants, exposed
 
 DECIDES = "This is your own record. What is to be done about a disease, the local plant-health service decides."
 
@@ -70,7 +71,7 @@ def trace_down(
         alive = where_alive.fetch(session, book, day)
         starts, title = _starts(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session, as_of=day).items()}
-        descended = down(book.threads, starts, first, book.found.sources)
+        descended = descendants(book.threads, starts, first, book.found.sources)
         aside = exposed(book.threads, descended, first)
         aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
         show = _Show(book, alive, left)
@@ -97,7 +98,7 @@ def trace_up(desk: Desk, text: str) -> Report:
         alive = where_alive.fetch(session, book, desk.today)
         start = _thing(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session).items()}
-    steps = up(book.threads, start, book.found.sources)
+    steps = ancestors(book.threads, start, book.found.sources)
     show = _Show(book, alive, left)
     rows = [show.row(CAME, s.thing, "from", None, s.generation, s.possible) for s in steps]
     donors = {book.bundle[row[0]]: row[7] for row in book.columns.bundles if row[7] is not None}
@@ -169,26 +170,24 @@ class _Show:
 
     def __init__(self, book: Lineage, alive: Living, left: dict[int, int]) -> None:
         self.book, self.alive, self.left = book, alive, left
-        self.threads, self.of = book.threads, book.found.of
-        self.labels: dict[int, str | None] = {}
+        self.threads = book.threads
+        self.names = shown_names.of_book(book)
         self.given = {
             f"{book.code(book.bundle[g.bundle_id])}/{g.stick}"
             for g in book.gone
             if g.kind == "given" and g.stick is not None
         }
         self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
-        self.places.update({book.graft[row[0]]: row[7] for row in book.columns.grafts if row[7] is not None})
+        self.own = {book.graft[row[0]]: row[7] for row in book.columns.grafts}
 
     def row(
         self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool, on: date | None = ...
     ) -> TraceRow:
         """One thing in one list, `on` its own day unless another is given."""
         threads = self.threads
-        place = self.places.get(thing) or self.places.get(threads.body[thing])
-        identity = self.of[thing]
-        cultivar = self.labels.get(id(identity))
-        if cultivar is None:
-            cultivar = self.labels[id(identity)] = lineages.label(identity)
+        own, under = self.own.get(thing), self.places.get(threads.body[thing])
+        place = own if standing_place.stands_apart(own, under) else under
+        cultivar = self.names.thing(thing).cultivar
         fate = self.alive.fate.get(thing) or self.fate(thing)
         day = threads.day[thing] if on is ... else on
         return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, fate, place)
@@ -206,7 +205,7 @@ class _Show:
             return "used"
         return "given away" if code in self.given else f"not used, of {code.split('/')[0]}"
 
-    def descended(self, one: Descent) -> TraceRow:
+    def descended(self, one: Descendant) -> TraceRow:
         """One thing of the clone."""
         by = self.book.code(one.came_from) if one.came_from != NONE else None
         return self.row(DESCENDED, one.thing, "from" if by else "asked about", by, one.generation, one.possible)
@@ -217,9 +216,10 @@ class _Show:
 
 
 def _given(
-    book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], since: date | None
+    book: Lineage, descended: dict[int, Descendant], aside: dict[int, Exposure], since: date | None
 ) -> Iterator[TraceRow]:
     """Who was given sticks of what is on either list, from the day it came onto it."""
+    names = shown_names.of_book(book)
     for gift in book.gone:
         if gift.kind != "given" or (since is not None and gift.on < since):
             continue
@@ -231,13 +231,13 @@ def _given(
         if here is None and (there is None or (there.since is not None and gift.on < there.since)):
             continue
         how = f"{count(gift.sticks, 'stick')} ({'descended' if here is not None else 'exposed'}) to"
-        label = lineages.label(book.identity(thing))
+        label = names.thing(thing).cultivar
         possible = here.possible if here is not None else False
         yield TraceRow(GIVEN, code, label, gift.on, how, gift.receiver or "somebody", None, possible, "not known", None)
 
 
 def _notes(
-    book: Lineage, descended: dict[int, Descent], aside: dict[int, Exposure], starts: list[int]
+    book: Lineage, descended: dict[int, Descendant], aside: dict[int, Exposure], starts: list[int]
 ) -> tuple[str, ...]:
     grafts = [thing for thing in descended if book.threads.host[thing] != NONE]
     notes = [

@@ -1,17 +1,36 @@
-"""What is alive on a day, so far as anybody looked: trees, and grafts with whether they were judged to have taken."""
+"""Where a cultivar lives: the one reader of its living trees, its living grafts and its sticks that still count.
+
+What lives is said by graftbook.actions.outcome.alive, what a thing is by its lineage: its namings, synonyms, later findings,
+"A or B", and never the text it was first written with. What is in doubt is a group of its own.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from sqlmodel import Session
 
-from graftbook.actions.names.lineages import ENDED, Lineage
-from graftbook.book import lineage_queries
+from graftbook.actions.names import lineages, wood_kept
+from graftbook.actions.names.lineages import Lineage
+from graftbook.actions.outcome.alive import AHEAD, End, alive_at
+from graftbook.book import living_queries
 
-TREE = 2
+KIND = 2
+
+
+class SiteAndPlace(NamedTuple):
+    """Site and place of a plant; both None where nothing was recorded."""
+
+    site: str | None
+    place: str | None
+
+    @property
+    def words(self) -> str:
+        """Both, or that none is recorded."""
+        return ", ".join(part for part in self if part) or "place not recorded"
 
 
 @dataclass(frozen=True)
@@ -27,44 +46,108 @@ class Living:
 def fetch(session: Session, book: Lineage, on: date) -> Living:
     """What is alive on a day. A graft not looked at yet counts as alive and not judged; one not found, or gone home and not
     seen since, does not count."""
-    states = lineage_queries.last_states(session, on)
-    plants_home, grafts_home = lineage_queries.went_home(session, on)
+    held = book.held if book.held.day == on else alive_at(session, on)
+    grew = living_queries.seen_growing(session, on)
     fate: dict[int, str] = {}
+    trees: list[int] = []
     for row in book.columns.plants:
-        fate[book.plant[row[0]]] = _plant_fate(row, plants_home.get(row[0]), on)
-    ids = {thing: number for number, thing in book.plant.items()}
+        thing, end = book.plant[row[0]], held.plant_end(row[0])
+        fate[thing] = "alive" if end is None else _words(end)
+        if end is None and (row[KIND] == "tree" or book.identity(thing).names):
+            trees.append(thing)
     grafts: dict[int, bool] = {}
     for row in book.columns.grafts:
-        thing = book.graft[row[0]]
-        foot = book.threads.body[thing]
-        home = max((d for d in (grafts_home.get(row[0]), plants_home.get(ids[foot])) if d is not None), default=None)
-        fate[thing] = _graft_fate(states.get(row[0]), home, fate[foot], row[6], on)
-        if fate[thing] in ("growing", "alive", "not looked at"):
-            grafts[thing] = fate[thing] == "growing"
-    trees = [book.plant[row[0]] for row in book.columns.plants if row[TREE] == "tree"]
-    return Living(tuple(thing for thing in trees if fate[thing] == "alive"), grafts, fate)
+        number, thing = row[0], book.graft[row[0]]
+        end = held.end(number) if number in held.grafts else End(row[6], AHEAD)
+        if end is not None:
+            fate[thing] = "not made yet" if end.how == AHEAD else _words(end)
+            continue
+        grafts[thing] = number in grew
+        fate[thing] = "growing" if number in grew else "alive" if number in held.looks else "not looked at"
+    return Living(tuple(trees), grafts, fate)
 
 
-def _plant_fate(row: tuple, home: date | None, on: date) -> str:
-    if row[5] is not None and row[5] <= on:
-        return f"dead {row[5].isoformat()}"
-    if home is not None:
-        return f"gone home {home.isoformat()}"
-    return "alive"
+def _words(end: End) -> str:
+    if end.how == AHEAD:
+        return AHEAD
+    how = "dead" if end.dead else end.how.replace("-", " ")
+    return f"{how} {end.on.isoformat()}"
 
 
-def _graft_fate(state: tuple | None, home: date | None, foot: str, made_on: date, on: date) -> str:
-    """`growing` once seen growing and not ended since; `alive` for other living states."""
-    if made_on > on:
-        return "not made yet"
-    if foot.startswith("dead"):
-        return foot
-    if state is not None and state[1] in ENDED:
-        return f"dead {state[0].isoformat()}"
-    if home is not None and home >= made_on and (state is None or state[0] <= home):
-        return f"gone home {home.isoformat()}"
-    if state is None:
-        return "not looked at"
-    if state[1] == "not-found":
-        return f"not found {state[0].isoformat()}"
-    return "growing" if state[2] else "alive"
+@dataclass
+class CultivarHome:
+    """Where one cultivar, or one doubt, lives: numbers of its living trees, of its living grafts seen growing and of those not
+    yet; sticks that still count and sticks past keeping by the number of their bundle."""
+
+    cultivar: str
+    trees: list[int] = field(default_factory=list)
+    growing: list[int] = field(default_factory=list)
+    waiting: list[int] = field(default_factory=list)
+    sticks: dict[int, int] = field(default_factory=dict)
+    spent: dict[int, int] = field(default_factory=dict)
+
+    @property
+    def sure(self) -> list[int]:
+        """Trees, and grafts seen growing."""
+        return [*self.trees, *self.growing]
+
+    @property
+    def living(self) -> list[int]:
+        """Everything that lives, wood in store apart."""
+        return [*self.sure, *self.waiting]
+
+
+@dataclass(frozen=True)
+class CultivarHomes:
+    """Where everything lives on a day, by what it is called."""
+
+    book: Lineage
+    living: Living
+    of: Mapping[str, CultivarHome]
+    stores: Mapping[int, str | None]
+
+    def named(self, things: Collection[int]) -> dict[str, set[int]]:
+        """Things by what they are called; what nobody named is absent."""
+        found: dict[str, set[int]] = {}
+        for thing in things:
+            said = lineages.label(self.book.identity(thing))
+            if said is not None:
+                found.setdefault(said, set()).add(thing)
+        return found
+
+    def spot(self, thing: int) -> SiteAndPlace:
+        """Where the plant is that a thing is or stands on."""
+        row = self.book.columns.plants[self.book.threads.body[thing]]
+        return SiteAndPlace(row[6], row[7])
+
+    def spots(self, home: CultivarHome) -> list[SiteAndPlace]:
+        """The sites, or where no site is recorded the places, that a cultivar lives at, each once."""
+        found: dict[str | None, SiteAndPlace] = {}
+        for spot in map(self.spot, home.living):
+            found.setdefault(spot.site or spot.place, spot)
+        return list(found.values())
+
+
+def homes(session: Session, on: date) -> CultivarHomes:
+    """Where everything lives on a day, wood in store with it."""
+    book = lineages.fetch(session, on)
+    living = fetch(session, book, on)
+    found: dict[str, CultivarHome] = {}
+
+    def home(thing: int) -> CultivarHome | None:
+        said = lineages.label(book.identity(thing))
+        return None if said is None else found.setdefault(said, CultivarHome(said))
+
+    for thing in living.trees:
+        if (where := home(thing)) is not None:
+            where.trees.append(thing)
+    for thing, grew in living.grafts.items():
+        if (where := home(thing)) is not None:
+            (where.growing if grew else where.waiting).append(thing)
+    stores: dict[int, str | None] = {}
+    for wood in wood_kept.kept_wood(session, on):
+        thing = book.bundle[wood.line.id]
+        stores[thing] = wood.line.store
+        if (where := home(thing)) is not None:
+            (where.sticks if wood.usable else where.spent)[thing] = wood.left.left + (wood.left.buds_in_hand > 0)
+    return CultivarHomes(book, living, found, stores)

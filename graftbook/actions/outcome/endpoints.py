@@ -27,7 +27,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from graftbook.book.seen import Seen
+from graftbook.actions.outcome.alive import DEAD
+from graftbook.book.seen import StoryLook
 
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
 
@@ -38,8 +39,6 @@ STANDING_DAYS = 120
 MOVED = frozenset({"pushing", "growing"})
 
 _SET = frozenset({"set", "forced", "pushing", "growing"})
-
-_GONE = frozenset({"dead", "not-set"})
 
 _NOT_GROWING = frozenset({"no-movement", "swelling", "pushing", "stalled", "shrivelled"})
 
@@ -55,67 +54,72 @@ class Frame:
     as_of: date
 
 
-def ending(looks: Sequence[Seen]) -> str | None:
+def end_outcome(looks: Sequence[StoryLook]) -> str | None:
     """The outcome when the last look is an end of some kind, else None. Not found is unknown, unless it had been seen dead
     before."""
     if not looks:
         return None
     gone = next((look for look in reversed(looks) if look[1] != "not-found"), None)
-    if gone is not None and gone[1] in _GONE:
+    if gone is not None and gone[1] in DEAD:
         return "lost" if gone[1] == "dead" and blame(looks) == "no" else "failed"
     return "unknown" if looks[-1][1] == "not-found" else None
 
 
-def blame(looks: Sequence[Seen]) -> str | None:
+def blame(looks: Sequence[StoryLook]) -> str | None:
     """What was last said of the union while it was seen gone; a later look that says nothing takes nothing back."""
-    for _, state, fault, _ in reversed(looks):
-        if state != "not-found" and state not in _GONE:
+    for _, state, fault in reversed(looks):
+        if state != "not-found" and state not in DEAD:
             return None
         if fault is not None and state != "not-found":
             return fault
     return None
 
 
-def moved(looks: Sequence[Seen], frame: Frame) -> str:
+def put_down_to(looks: Sequence[StoryLook]) -> str:
+    """What the loss of a graft seen gone is put down to, one of BLAMES; unsure where nothing was said."""
+    return _BLAMED.get(blame(looks) or "", "unsure")
+
+
+def moved(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether the buds opened."""
     if any(look[1] in MOVED for look in looks):
         return "yes"
-    return ending(looks) or _never(looks, frame)
+    return end_outcome(looks) or _never(looks, frame)
 
 
-def took(looks: Sequence[Seen], frame: Frame) -> str:
+def took(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether the union lives and the shoot lengthens."""
     judge_from = _judge_from(looks, frame)
     days = {look[0] for look in looks if look[1] == "growing"}
     if len(days) > 1 or any(day >= judge_from for day in days):
         return "yes"
-    return ending(looks) or _never(looks, frame)
+    return end_outcome(looks) or _never(looks, frame)
 
 
-def _judge_from(looks: Sequence[Seen], frame: Frame) -> date:
+def _judge_from(looks: Sequence[StoryLook], frame: Frame) -> date:
     """A bud that slept is judged from when it was forced."""
     forced = [look[0] for look in looks if look[1] == "forced"]
     return forced[0] + (frame.judge_from - frame.made_on) if forced else frame.judge_from
 
 
-def _never(looks: Sequence[Seen], frame: Frame) -> str:
+def _never(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Never grew by the end of its first growing season and looked at when old enough; otherwise still waiting."""
     if not looks or frame.as_of <= frame.season_end:
         return "waiting"
-    on, state, _, _ = looks[-1]
+    on, state, _ = looks[-1]
     return "failed" if state in _NOT_GROWING and on >= frame.judge_from else "waiting"
 
 
-def healed_in(looks: Sequence[Seen], frame: Frame) -> str:
+def healed_in(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether a bud set."""
     if any(look[1] in _SET for look in looks):
         return "yes"
-    return ending(looks) or "waiting"
+    return end_outcome(looks) or "waiting"
 
 
-def standing(looks: Sequence[Seen], frame: Frame) -> str:
+def standing(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether it was alive at the as-of day."""
-    end = ending(looks)
+    end = end_outcome(looks)
     if end is not None:
         return end
     if not looks or looks[-1][1] == "shrivelled":
@@ -123,14 +127,14 @@ def standing(looks: Sequence[Seen], frame: Frame) -> str:
     return "yes" if looks[-1][0] >= frame.as_of - timedelta(days=STANDING_DAYS) else "waiting"
 
 
-def established(looks: Sequence[Seen], frame: Frame) -> str:
+def established(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether it grew in a season after the first."""
     if any(look[1] == "growing" and look[0] > frame.season_end for look in looks):
         return "yes"
-    return ending(looks) or "waiting"
+    return end_outcome(looks) or "waiting"
 
 
-Rule = Callable[[Sequence[Seen], Frame], str]
+Rule = Callable[[Sequence[StoryLook], Frame], str]
 
 RULES: dict[str, tuple[Rule, str]] = {
     "took": (took, "Took: the shoot was lengthening at or after the judging age, or at looks on two days."),
@@ -164,7 +168,7 @@ class Fate(NamedTuple):
     said_unsure: bool = False
 
 
-def fate(looks: Sequence[Seen], days: Frame, endpoint: str, home: bool) -> Fate:
+def fate(looks: Sequence[StoryLook], days: Frame, endpoint: str, home: bool) -> Fate:
     """What became of one graft by its looks; `home` when it left the place and was not looked at since."""
     outcome = RULES[endpoint][0](looks, days)
     if outcome == "waiting" and home:
@@ -173,11 +177,11 @@ def fate(looks: Sequence[Seen], days: Frame, endpoint: str, home: bool) -> Fate:
         return Fate(outcome)
     took_it = (outcome if endpoint == "took" else took(looks, days)) == "yes"
     said = blame(looks)
-    gone = ending(looks) in ("failed", "lost")
+    gone = end_outcome(looks) in ("failed", "lost")
     return Fate(
         outcome,
         gone and not took_it and any(look[1] in MOVED for look in looks),
         took_it and looks[0][1] in NOTHING_YET,
-        _BLAMED.get(said or "", "unsure") if gone else None,
+        put_down_to(looks) if gone else None,
         said == "unsure",
     )

@@ -8,9 +8,10 @@ from typing import NamedTuple
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
-from graftbook.actions.outcome.subjects import ENDED
+from graftbook.actions.outcome import standing_place
+from graftbook.actions.outcome.alive import Alive, alive_at
 from graftbook.book import round_queries
-from graftbook.book.round_queries import Foot, Line
+from graftbook.book.round_queries import RoundGraft
 from graftbook.errors import NotFound
 
 
@@ -23,51 +24,38 @@ class Where(NamedTuple):
     host: str
 
 
-class Standing:
-    """Where grafts stand, looked up once; grafts on grafts stand where the plant at the foot does."""
-
-    def __init__(self, session: Session) -> None:
-        self._hosts = round_queries.hosts(session)
-        self._feet = round_queries.feet(session)
-
-    def of(self, line: Line, day: date) -> Where | None:
-        """Where a graft stands; None when the plant under it is dead by that day."""
-        plant_id, code = line.host_plant_id, None
-        graft_id = line.host_graft_id
-        while graft_id is not None:
-            host, plant_id, graft_id = self._hosts[graft_id]
-            code = code if code is not None else host
-        foot: Foot = self._feet[plant_id]
-        if foot.died_on is not None and foot.died_on <= day:
-            return None
-        here = line.place if line.place is not None else foot.place
-        return Where(here, foot.row, foot.order, code if code is not None else foot.code)
+def where(held: Alive, line: RoundGraft) -> Where:
+    """Where a graft stands, and the code of what it was made on."""
+    spot = standing_place.of_graft(line.place, held.plants[held.foot(line.id)])
+    graft_id, plant_id = line.host_graft_id, line.host_plant_id
+    return Where(*spot, held.grafts[graft_id].code if graft_id is not None else held.plants[plant_id or 0].code)
 
 
 def living_at(session: Session, place: str, row: str | None, on: date) -> tuple[str, ...]:
     """Codes of the grafts that live at a place on a day, under any spelling of it, by number; `row` narrows to one row.
 
-    A graft lives while its last look is no end and the plant under it is not dead. Raises NotFound, naming the places or
-    the rows where living grafts stand.
+    What lives is said by graftbook.actions.outcome.alive. Raises NotFound, naming the places or the rows where living
+    grafts stand.
     """
-    looks, stands = round_queries.last_looks(session, date.min, on), Standing(session)
+    held = alive_at(session, on)
     found: list[str] = []
     places: set[str] = set()
     rows: set[str] = set()
     for line in round_queries.lines(session, date.min, on):
-        last = looks.get(line.id)
-        where = None if last is not None and last.state in ENDED else stands.of(line, on)
-        if where is None or where.place is None:
+        here = where(held, line) if held.end(line.id) is None else None
+        if here is None or here.place is None:
             continue
-        places.add(where.place)
-        if naming.key(where.place) != naming.key(place):
+        places.add(here.place)
+        if naming.key(here.place) != naming.key(place):
             continue
-        rows.add(where.row or "no row")
-        if row is None or naming.key(where.row or "") == naming.key(row):
+        rows.add(here.row or "no row")
+        if row is None or naming.key(here.row or "") == naming.key(row):
             found.append(line.code)
     if found:
         return tuple(found)
     if rows and row is not None:
-        raise NotFound(f"living grafts in row {row} at {place}", f"them in: {', '.join(sorted(rows)[:20])}")
-    held = ", ".join(sorted(places)[:20]) or "nowhere"
-    raise NotFound(f"living grafts at {place}", f"them at: {held}", "Places: graftbook due --brief")
+        raise NotFound(f"no living graft stands in row {row} at {place}; some stand in: {', '.join(sorted(rows)[:20])}")
+    there = ", ".join(sorted(places)[:20]) or "nowhere"
+    raise NotFound(
+        f"no living graft stands at {place}; some stand at: {there}", next_step="Places: graftbook due --brief"
+    )

@@ -12,13 +12,13 @@ def alive_on(plant: Plant, day: date, what: str, came: date | None = None) -> No
     """Refuse a day before the plant came (`came` overrides its own day) or after it died."""
     after_it_came(what, day, came if came is not None else plant.acquired_on, plant.code)
     if plant.died_on is not None and (day > plant.died_on or what == "death"):
-        raise Refused(f"{plant.code} to be alive", f"that it died on {plant.died_on.isoformat()}")
+        raise Refused(f"{plant.code} died on {plant.died_on.isoformat()}")
 
 
 def after_it_came(what: str, day: date, came: date | None, name: str) -> None:
     """Refuse a day before a thing came; None for a day not known."""
     if came is not None and day < came:
         raise Refused(
-            f"{what} on or after the day {name} came, {came.isoformat()}", day.isoformat(),
-            "Give the right day with --on, or mend it: graftbook tree amend CODE --acquired DATE",
-        )  # fmt: skip
+            f"{name} came on {came.isoformat()}, after the day given for {what}, {day.isoformat()}",
+            next_step="Give the right day with --on, or mend it: graftbook tree amend CODE --acquired DATE",
+        )

@@ -3,13 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import date
 from types import MappingProxyType
 
-from sqlmodel import Session
-
-from graftbook.actions.outcome.subjects import Standing
-from graftbook.book import look_queries
 from graftbook.book.grafts import BUD_STATES, CARE_WORDS, SCION_STATES, STATES
 from graftbook.errors import UsageProblem
 
@@ -102,13 +97,3 @@ def _near(text: str, words: tuple[str, ...]) -> str:
 
     near = get_close_matches(_plain(text), [_plain(word) for word in words], n=2, cutoff=0.6)
     return f"Did you mean {' or '.join(near)}?" if near else ""
-
-
-def seen_dead(session: Session, stood: Mapping[int, Sequence[Standing]], day: date) -> dict[int, tuple[date, str]]:
-    """Plants whose stock the newest look that says anything of it found dead: the day and the graft looked at."""
-    foot = {each.graft.id: (plant_id, each.graft.code) for plant_id, here in stood.items() for each in here}
-    newest: dict[int, tuple[date, str, str]] = {}
-    for graft_id, on, fate in look_queries.stock_fates(session, foot, day):
-        plant_id, code = foot[graft_id]
-        newest[plant_id] = (on, code, fate)
-    return {plant_id: (on, code) for plant_id, (on, code, fate) in newest.items() if fate == "dead"}

@@ -10,22 +10,25 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list
-from graftbook.book import find, graft_queries, look_queries
-from graftbook.book.grafts import Graft, Look
+from graftbook.actions.outcome.alive import Alive, End
+from graftbook.book import find, graft_queries, stacks
+from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.codes import Code, read_many
 from graftbook.errors import NotFound, Refused, UsageProblem
 
-# What a last look may say that leaves a plant free for another attempt.
-ENDED = frozenset({"dead", "not-set", "not-found"})
-
 
 @dataclass(frozen=True)
-class Standing:
-    """A graft on a plant and how it stood on a day: `ended` says how it ended, None while it is open."""
+class GraftWithEnd:
+    """A graft on a plant and how it stood on a day: `end` says how it ended, None while it is alive."""
 
     graft: Graft
-    ended: str | None
+    end: End | None
+
+    @property
+    def ended(self) -> str | None:
+        """How it ended in a few words, None while it is alive."""
+        return None if self.end is None else self.end.words
 
 
 def grafts_meant(session: Session, text: str, on: date, left_out: str | None = None) -> tuple[Graft, ...]:
@@ -48,34 +51,15 @@ def things_meant(session: Session, text: str, left_out: str | None = None) -> tu
     return _some(tuple(row for row in rows if row.code not in without), text, left_out)
 
 
-def standing(session: Session, plants: Sequence[Plant], on: date) -> dict[int, list[Standing]]:
+def standing(session: Session, plants: Sequence[Plant], on: date) -> dict[int, list[GraftWithEnd]]:
     """Every graft made by a day on each plant, by number, with how it ended if it has; plants without any are absent."""
-    on_plants = graft_queries.standing_on(session, [plant.id for plant in plants])
-    made = {key: [graft for graft in grafts if graft.made_on <= on] for key, grafts in on_plants.items()}
-    ids = [graft.id for grafts in made.values() for graft in grafts]
-    looks = graft_queries.last_looks(session, ids, on)
-    home = look_queries.left_home(session, ids, list(made), on)
-    return {
-        plant_id: [
-            Standing(graft, ending(graft, looks.get(graft.id), _left(graft, plant_id, home))) for graft in grafts
-        ]
-        for plant_id, grafts in made.items()
-        if grafts
+    on_plants = graft_queries.standing_on(session, [plant.id or 0 for plant in plants])
+    held = Alive(session, on, [stacks.on_host(graft) for grafts in on_plants.values() for graft in grafts])
+    stood = {
+        plant_id: [GraftWithEnd(graft, held.end(graft.id or 0)) for graft in grafts if graft.made_on <= on]
+        for plant_id, grafts in on_plants.items()
     }
-
-
-def ending(graft: Graft, look: Look | None, left: date | None) -> str | None:
-    """How a graft ended by its last look and the day it went home, as a few words; None while it is open."""
-    if left is not None and left >= graft.made_on and (look is None or look.on <= left):
-        return f"gone home on {left.isoformat()}"
-    if look is not None and look.state in ENDED:
-        return f"{look.state} on {look.on.isoformat()}"
-    return None
-
-
-def _left(graft: Graft, plant_id: int, home: dict[str, date]) -> date | None:
-    days = [home[key] for key in (f"G{graft.id}", f"P{plant_id}") if key in home]
-    return max(days, default=None)
+    return {plant_id: here for plant_id, here in stood.items() if here}
 
 
 def _rows(session: Session, text: str, left_out: str | None) -> tuple[list[Any], frozenset[str]]:
@@ -120,13 +104,15 @@ def _some(kept: tuple[Any, ...], text: str, left_out: str | None) -> tuple[Any, 
 
 
 def _only_open(session: Session, plants: Sequence[Plant], on: date, without: frozenset[str]) -> dict[int, Graft]:
-    """The only open graft of each plant by the plant's id; plants whose open grafts were all left out are absent."""
+    """The only open graft of each plant by the plant's id; plants whose open grafts were all left out are absent. Where none
+    lives, those that died with what they stand on are still to be looked at."""
     stood = standing(session, plants, on)
     chosen: dict[int, Graft] = {}
     doubts: list[str] = []
     for plant in plants:
         here = stood.get(plant.id, [])
-        alive = [each.graft for each in here if each.ended is None]
+        alive = [each.graft for each in here if each.end is None]
+        alive = alive or [each.graft for each in here if each.end is not None and each.end.dead and each.end.under]
         kept = [graft for graft in alive if graft.code not in without]
         if not alive:
             doubts.append(f"{plant.code} carries none{_ends(here)}")
@@ -137,9 +123,11 @@ def _only_open(session: Session, plants: Sequence[Plant], on: date, without: fro
     if doubts:
         more = f"; and {len(doubts) - 10} more plants" if len(doubts) > 10 else ""
         found = "; ".join(doubts[:10]) + more
-        raise Refused(f"one open graft on each plant on {on.isoformat()}", found, "Name the graft itself")
+        raise Refused(
+            f"not every plant has one open graft on {on.isoformat()}: {found}", next_step="Name the graft itself"
+        )
     return chosen
 
 
-def _ends(here: Sequence[Standing]) -> str:
+def _ends(here: Sequence[GraftWithEnd]) -> str:
     return f" ({', '.join(f'{each.graft.code} {each.ended}' for each in here[-3:])})" if here else ""

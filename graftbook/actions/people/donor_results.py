@@ -10,7 +10,7 @@ from typing import ClassVar
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
-from graftbook.actions.names import lineages, tracing
+from graftbook.actions.names import lineages, shown_names, tracing
 from graftbook.actions.takes import judging, question
 from graftbook.book.balances import balances
 from graftbook.errors import NotFound
@@ -45,16 +45,18 @@ def thanks(desk: Desk, donor: str | None = None, as_of: str | None = None) -> Re
     with desk.book.read() as session:
         book = lineages.fetch(session, day)
         wanted = tracing.person_names(session, donor) if donor is not None else None
-        judged = judging.judge(session, question.Question("took", day, desk.settings.hemisphere), ("wood",))
+        judged = judging.judge(session, question.TakeQuestion("took", day, desk.settings.hemisphere), ("wood",))
         held = balances(session, as_of=day)
     cells: dict[str | None, Counter] = {}
     for (code, _unit), fates in judged.cells.items():
         for fate, number in fates.items():
             cells.setdefault(code, Counter())[fate.outcome] += number
     rows = []
+    names = shown_names.of_book(book)
     for row in book.columns.bundles:
         if row[7] is not None and (wanted is None or naming.key(row[7]) in wanted):
-            rows.append(_row(book, row, cells.get(row[1], Counter()), held[row[0]].came_in if row[0] in held else 0))
+            sticks = held[row[0]].came_in if row[0] in held else 0
+            rows.append(_row(row, names.bundle(row[0]).cultivar, cells.get(row[1], Counter()), sticks))
     if donor is not None and not rows:
         raise NotFound(f"no wood from '{donor}'", "", "See graftbook wood thanks for everybody")
     rows.sort(key=lambda row: (row.donor.casefold(), row.received_on or date.min, row.wood))
@@ -63,8 +65,7 @@ def thanks(desk: Desk, donor: str | None = None, as_of: str | None = None) -> Re
     return Report(ThanksRow, tuple(rows), notes, {"as_of": day}, title=f"What took from whom, as of {day.isoformat()}")
 
 
-def _row(book: lineages.Lineage, row: tuple, outcomes: Counter, sticks: int) -> ThanksRow:
+def _row(row: tuple, called: str | None, outcomes: Counter, sticks: int) -> ThanksRow:
     took, failed = outcomes["yes"], outcomes["failed"]
     waiting = outcomes["waiting"] + outcomes["unknown"]
-    label = lineages.label(book.identity(book.bundle[row[0]]))
-    return ThanksRow(row[7], row[1], label, row[6], sticks, outcomes.total(), took, took + failed, waiting)
+    return ThanksRow(row[7], row[1], called, row[6], sticks, outcomes.total(), took, took + failed, waiting)

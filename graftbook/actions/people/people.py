@@ -71,7 +71,7 @@ def _free(everyone: list[Person], name: str, initials: str | None, own: Person |
     for word in (name, initials):
         if word and naming.key(word) in taken:
             raise Refused(
-                f"a name and initials of their own for {name.strip()}", f"{word.strip()} is {taken[naming.key(word)]}"
+                f"{word.strip()} is {taken[naming.key(word)]}; {name.strip()} needs a name and initials of their own"
             )
 
 

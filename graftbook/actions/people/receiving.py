@@ -72,4 +72,4 @@ def _check(desk: Desk, extra: Extra, names: tuple[str, ...]) -> None:
         if extra.rights is None:
             raise UsageProblem("--until with --rights", "--until alone")
         if desk.day(extra.until, future=True) < desk.today:
-            raise Refused("rights that still hold", extra.until, "Leave --rights out")
+            raise Refused(f"the rights ended on {extra.until}", "", "Leave --rights out")

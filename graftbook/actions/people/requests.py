@@ -104,9 +104,9 @@ def close(desk: Desk, number: int, on: str | None = None, who: str | None = None
         if row is None:
             raise NotFound(f"no request {number}", "", "List them with: graftbook wood requests")
         if row.closed_on is not None:
-            raise Refused(f"request {number} to be open", f"closed on {row.closed_on.isoformat()}")
+            raise Refused(f"request {number} was closed on {row.closed_on.isoformat()}")
         if day < row.on:
-            raise Refused(f"a day from {row.on.isoformat()} on", day.isoformat())
+            raise Refused(f"request {number} is of {row.on.isoformat()}; it cannot be closed on {day.isoformat()}")
         unit.amend(row, closed_on=day, **({} if note is None else {"note": blank(note)}))
         entry = unit.commit(f"Closed request {number} of {row.receiver} for '{row.cultivar}'")
     return Recorded(f"{entry.summary}.", entry.id)

@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Collection
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.plan import want_counts
-from graftbook.book import plan_queries
+from graftbook.actions.names import where_alive
 
 MOST = 12
 
 
 def cultivars(desk: Desk, session: Session) -> dict[str, str]:
-    """Cultivars alive on one site only, with that site ('' not recorded): trees with a cultivar of their own, and grafts
-    that took."""
-    sites: dict[str, set[str]] = defaultdict(set)
-    for cultivar, _taxon, site, place, _code, _id in plan_queries.cultivar_sites(session, desk.today):
-        sites[cultivar].add(site or place or "")
-    for graft in want_counts.grafts(session, desk.settings.hemisphere, desk.today):
-        if graft.outcome == "yes":
-            sites[graft.cultivar].add(graft.site)
-    return {name: next(iter(held)) for name, held in sorted(sites.items()) if len(held) == 1}
+    """Cultivars alive in one place only, as `only` counts them, with that site or place ('' not recorded)."""
+    homes = where_alive.homes(session, desk.today)
+    alone = {home.cultivar: homes.spots(home) for home in homes.of.values() if home.sure}
+    return {name: spots[0].site or spots[0].place or "" for name, spots in sorted(alone.items()) if len(spots) == 1}
 
 
 def sentences(desk: Desk, session: Session, planned: Collection[str | None]) -> tuple[str, ...]:
     """Those that are in one place only and not in the plan."""
-    alone = [(name, site) for name, site in cultivars(desk, session).items() if name not in planned]
+    known = {naming.key(name) for name in planned if name is not None}
+    alone = [(name, site) for name, site in cultivars(desk, session).items() if naming.key(name) not in known]
     if not alone:
         return ()
     named = ", ".join(f"'{name}'" + (f" ({site})" if site else "") for name, site in alone[:MOST])

@@ -13,7 +13,7 @@ from graftbook.actions.grafts import matching
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.trade import own_tables
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Known
+from graftbook.fit.gate import GateContext
 from graftbook.fit.gates import GATES
 from graftbook.fit.plan_facts import Pair
 from graftbook.trade import pairs as trade_pairs
@@ -40,7 +40,7 @@ class _Minds:
         self._asked, self._own, self._unit = asked, own, unit
         self._methods = {method.method: method for method in asked.methods}
         self._found: dict[Any, tuple[str, ...]] = {}
-        self._known: dict[Any, Known] = {}
+        self._known: dict[Any, GateContext] = {}
 
     def of(self, pair: Pair, stock: StockFacts) -> tuple[str, ...]:
         bundle = self._asked.wood.bundles[pair.stick]
@@ -55,7 +55,7 @@ class _Minds:
     def _reasons(self, wood: WoodFacts, stock: StockFacts, method: Any) -> Iterator[str]:
         kinds = wood.taxon, wood.cultivar, stock.taxon, stock.clone
         if kinds not in self._known:
-            self._known[kinds] = Known(trade_pairs.verdict(*kinds, own=self._own), self._unit)
+            self._known[kinds] = GateContext(trade_pairs.verdict(*kinds, own=self._own), self._unit)
         for gate in GATES:
             said = gate.judge(wood, stock, method, self._asked.day, self._known[kinds])
             if said.outcome in ("caution", "unknown"):
@@ -74,7 +74,7 @@ def go_on_days(session: Session, asked: Asked, pairs: Sequence[Pair], days: Sequ
         stands = {stock.code: stock for stock in matching.stock_facts(session, plants, day)}
         for at, pair in enumerate(pairs):
             wood, stock = woods[asked.wood.bundles[pair.stick].code], stands[pair.host]
-            known = Known(trade_pairs.verdict(wood.taxon, wood.cultivar, stock.taxon, stock.clone, own=own))
+            known = GateContext(trade_pairs.verdict(wood.taxon, wood.cultivar, stock.taxon, stock.clone, own=own))
             gates = (gate.judge(wood, stock, methods[pair.method], day, known).outcome for gate in GATES)
             if any(outcome == "no" for outcome in gates):
                 barred.add(at)

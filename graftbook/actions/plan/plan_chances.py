@@ -10,7 +10,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.takes import judging
-from graftbook.actions.takes.question import Question
+from graftbook.actions.takes.question import TakeQuestion
 from graftbook.book import find
 from graftbook.trade import takes, taxa
 from graftbook.trade.methods import Method
@@ -45,7 +45,7 @@ class Chances:
     @classmethod
     def of_book(cls, desk: Desk, session: Session, as_of: date) -> Chances:
         """With the counts this book has by a day, and the grower's own rows of printed rates."""
-        asked = Question("took", as_of, desk.settings.hemisphere)
+        asked = TakeQuestion("took", as_of, desk.settings.hemisphere)
         judged = judging.judge(session, asked, ("species", "method"))
         own: dict[tuple[str, str], tuple[int, int]] = {}
         for (species, method, _unit), fates in judged.cells.items():

@@ -12,11 +12,12 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import joints, matching
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_wood
 from graftbook.actions.plan.plan_chances import Chance, Chances
 from graftbook.actions.plan.plan_wood import Circumstances, PieceKind
 from graftbook.actions.trade import own_tables
-from graftbook.book import find, match_queries
+from graftbook.book import find
 from graftbook.book.plants import Plant
 from graftbook.codes import read_many
 from graftbook.errors import UsageProblem
@@ -33,7 +34,7 @@ _NO_WOOD = WoodFacts("", "")
 
 
 @dataclass
-class Hosts:
+class PlanHosts:
     """The hosts of a plan: `plants` by the key of their fact, `kinds` as the gates ask for them, by key; `notes` whole
     sentences on what was assumed."""
 
@@ -53,9 +54,9 @@ class HostWords:
     left_out: frozenset[str] = frozenset()
 
 
-def gather(session: Session, words: HostWords, asked: Circumstances, unit: str) -> Hosts:
+def gather(session: Session, words: HostWords, asked: Circumstances, unit: str) -> PlanHosts:
     """Living stocks without an open graft, or the plants named. Raises NotFound and UsageProblem for codes that are none."""
-    hosts = Hosts()
+    hosts = PlanHosts()
     plants = [plant for plant in _plants(session, words, asked.day) if plant.code not in words.left_out]
     keys: dict[Any, str] = {}
     for plant, facts in zip(plants, matching.stock_facts(session, plants, asked.day), strict=True):
@@ -92,8 +93,7 @@ def _plants(session: Session, words: HostWords, day: date) -> list[Plant]:
         if stray:
             raise UsageProblem("plants to graft on, such as P12-P20", ", ".join(stray))
         return rows
-    free = match_queries.living_stocks(session, day, match_queries.open_hosts(session, day))
-    plants = [plant for plant in free if plant.acquired_on is None or plant.acquired_on <= day]
+    plants = open_hosts.free_stocks(session, day)
     if words.place is None:
         return plants
     wanted = words.place.strip().casefold()
@@ -122,7 +122,7 @@ class Allowed:
 
 
 def allowed(
-    desk: Desk, session: Session, kinds: Sequence[PieceKind], hosts: Hosts, methods: Sequence[Method], day: date,
+    desk: Desk, session: Session, kinds: Sequence[PieceKind], hosts: PlanHosts, methods: Sequence[Method], day: date,
     chances: Chances, doubtful: bool, every_method: bool = False,
 ) -> Allowed:  # fmt: skip
     """Which kinds of pieces may go on which kinds of hosts: no gate says no, and the union is neither poor nor unknown

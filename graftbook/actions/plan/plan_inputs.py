@@ -14,17 +14,17 @@ from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_request, plan_stages, want_counts
 from graftbook.actions.plan.plan_stages import Counted
 from graftbook.actions.trade import own_tables
-from graftbook.book import match_queries
+from graftbook.book import limits, match_queries
 from graftbook.book.balances import balances
+from graftbook.book.plans import Want
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit.need import Need, StageRate
 from graftbook.trade import pairs, taxa
 from graftbook.units import show_range
-
-MOST_TREES = 1_000_000
 
 USUAL_BUDS = 2
 
@@ -119,8 +119,9 @@ def need(desk: Desk, words: NeedWords) -> Report:
 
 
 def _check(words: NeedWords) -> None:
-    if words.trees is not None and not 1 <= words.trees <= MOST_TREES:
-        raise UsageProblem(f"an order from 1 to {MOST_TREES:,} trees", f"{words.trees:,}")
+    least, most = limits.bounds(Want, "trees")
+    if words.trees is not None and not least <= words.trees <= most:
+        raise UsageProblem(f"an order from {least} to {most:,} trees", f"{words.trees:,}")
     if words.trees is None and words.cultivar is not None:
         raise UsageProblem("a cultivar together with --trees", "the cultivar alone", "Or leave it out for all wants")
     if words.trees is not None and words.wants is not None:
@@ -143,14 +144,14 @@ def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list
                      want.taxon or kinds.get(want.cultivar)) for want in wants]  # fmt: skip
     orders = [order for order in orders if order.trees > 0]
     if not orders:
-        raise NoPlan("a want that is not met", "none", "All wanted trees live already: graftbook want list")
+        raise NoPlan("every want is met", "", "All wanted trees live already: graftbook want list")
     return orders
 
 
 def _need(order: _Order, given: Sequence[StageRate], counted: Counted, sure: float) -> Need:
-    from graftbook.fit.need import back
+    from graftbook.fit.need import grafts_needed
 
-    return back(order.trees, _stages(order, given, counted), sure)
+    return grafts_needed(order.trees, _stages(order, given, counted), sure)
 
 
 def _stages(order: _Order, given: Sequence[StageRate], counted: Counted) -> list[StageRate]:
@@ -193,7 +194,7 @@ class _Lot:
 def _lots(session: Session, day: date, grades: dict[str, tuple[float, float]], unit: str) -> list[_Lot]:
     """Free stocks in store by kind, clone and grade; where grades are asked for, only those that are of one of them."""
     found: Counter[tuple[str, str, str, int]] = Counter()
-    for plant in match_queries.living_stocks(session, day, match_queries.open_hosts(session, day)):
+    for plant in open_hosts.free_stocks(session, day):
         ends = (plant.diameter_mm, plant.diameter_mm) if plant.diameter_mm else (plant.grade_min_mm, plant.grade_max_mm)
         name, liked = "size not known", 0
         if ends[0] is not None and ends[1] is not None:

@@ -10,12 +10,13 @@ from typing import Any, ClassVar
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import Report, code_list
+from graftbook.actions.names import shown_names
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.tags.tag_fields import SHORT_METHODS
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.fit.plan_facts import Pair, StickCut
-from graftbook.fit.plan_facts import Plan as Found
+from graftbook.fit.plan_facts import SolvedPlan as Found
 
 
 @dataclass(frozen=True)
@@ -145,7 +146,11 @@ def show_lines(session: Session, plan: Plan, used: set[str] | None = None) -> tu
     codes = [code_of(plan, line.row) for line in lines]
     made = queries.codes_in_use(session, [code for code in codes if code]) if used is None else used
     kind = TrialLine if plan.compare else PlanLine
-    return tuple(_line(kind, line, code, code in made) for line, code in zip(lines, codes, strict=True))
+    names = shown_names.of(session, [line.bundle for line in lines])
+    return tuple(
+        _line(kind, line, names.of(line.bundle).cultivar, code, code in made)
+        for line, code in zip(lines, codes, strict=True)
+    )
 
 
 def code_of(plan: Plan, row: PlanRow) -> str | None:
@@ -153,10 +158,12 @@ def code_of(plan: Plan, row: PlanRow) -> str | None:
     return None if plan.first_graft is None else f"G{plan.first_graft + row.line - 1}"
 
 
-def _line(kind: type[PlanLine], line: queries.Line, code: str | None, done: bool) -> PlanLine:
+def _line(
+    kind: type[PlanLine], line: queries.PlannedGraft, called: str | None, code: str | None, done: bool
+) -> PlanLine:
     row, bundle, host = line.row, line.bundle, line.host
     return kind(
-        row.line, code, bundle.cultivar, bundle.code, row.stick, row.piece, row.buds, row.scion_mm, host.code, host.clone,
+        row.line, code, called, bundle.code, row.stick, row.piece, row.buds, row.scion_mm, host.code, host.clone,
         host.diameter_mm, host.site, host.place, row.spot, row.method, row.chance, row.basis, row.basis_words, row.k, row.n,
         row.joint_share, None if line.want is None else line.want.number, row.trial, row.block, row.treatment, row.cautions, done,
     )  # fmt: skip

@@ -17,7 +17,7 @@ from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.plan.plan_wood import wood_words
 from graftbook.errors import NoPlan
 from graftbook.fit.plan_facts import HoldingCost, WantResult
-from graftbook.fit.plan_facts import Plan as Found
+from graftbook.fit.plan_facts import SolvedPlan as Found
 from graftbook.trade import sources, takes
 
 MOST = 12
@@ -69,7 +69,7 @@ def facts(asked: Asked, found: Found, trial: Any) -> dict[str, Any]:
         "levels": [
             {"name": level.name, "value": round(level.value, 6), "bound": round(level.bound, 6), "gap": round(level.gap, 6),
              "proven": level.proven}
-            for level in found.levels
+            for level in found.objectives
         ],
     }  # fmt: skip
 
@@ -84,9 +84,11 @@ def no_plan(asked: Asked, found: Found) -> NoPlan:
     more = f" And {len(ways) - MOST} more." if len(ways) > MOST else ""
     nearest = found.nearest.rstrip(".")
     return NoPlan(
-        f"a graft that can be made on {asked.day.isoformat()}", (said + more).rstrip("."),
-        f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}" if nearest else f"Try {_hint(asked)}",
-    )  # fmt: skip
+        f"no graft can be made on {asked.day.isoformat()}: {(said + more).rstrip('.')}",
+        next_step=f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}"
+        if nearest
+        else f"Try {_hint(asked)}",
+    )
 
 
 def _plainly(way: str) -> str:
@@ -197,7 +199,7 @@ SECONDS = 10.0
 
 def sentences(asked: Asked, found: Found) -> Iterator[str]:
     """One sentence on what a bud more held back of every cultivar would cost, or on what those held back do cost."""
-    from graftbook.fit import plan_hold, plan_solve
+    from graftbook.fit import plan_solve
 
     held = asked.question.hold_back
     if len(found.pairs) > MOST_GRAFTS:
@@ -205,7 +207,7 @@ def sentences(asked: Asked, found: Found) -> Iterator[str]:
         return
     question = replace(asked.question, hold_back=0, seconds=min(SECONDS, asked.question.seconds))
     whole = plan_solve.plan(question) if held else found
-    lost = [_lost(each) for each in plan_hold.holding_costs(question, whole, held or 1) if each.expected_lost > 0.05]
+    lost = [_lost(each) for each in plan_solve.holding_costs(question, whole, held or 1) if each.expected_lost > 0.05]
     buds = f"{count(held or 1, 'bud')} of every cultivar"
     if held:
         yield f"Holding {buds} back costs {_several(lost)}." if lost else f"Holding {buds} back costs nothing."

@@ -12,16 +12,18 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.grafts import graft_cautions, graft_text, matching
 from graftbook.actions.grafts.graft_text import GraftWords
+from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_departures, plan_lines, plan_sheet, planning
 from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import drawing
+from graftbook.actions.wood.drawing import InHand
 from graftbook.book import graft_queries, match_queries
 from graftbook.book import plan_queries as queries
-from graftbook.book.balances import balances
 from graftbook.book.grafts import Graft
-from graftbook.book.plan_queries import Line
-from graftbook.book.plans import Plan
+from graftbook.book.plan_queries import PlannedGraft
+from graftbook.book.plans import Plan, PlanRow
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
 from graftbook.book.wood import Movement
@@ -35,7 +37,7 @@ from graftbook.trade.methods import Method
 class Made:
     """A line as it was made: on which host, by which method, with which code."""
 
-    line: Line
+    line: PlannedGraft
     host: Plant
     method: Method
     code: str
@@ -49,6 +51,7 @@ class _Day:
     day: date
     words: Mapping[str, Any]
     said: Exceptions
+    lines: Sequence[PlannedGraft]
 
 
 def record(
@@ -64,21 +67,22 @@ def record(
     with desk.book.write("graft", desk.person(who)) as unit:
         plan = planning.one(unit.session, number)
         if plan.done_on is not None:
-            raise Refused(f"a plan that is not done, as plan {plan.number} is", f"done on {plan.done_on.isoformat()}")
+            raise Refused(f"plan {plan.number} was done on {plan.done_on.isoformat()}")
         day = desk.day(on) if on is not None else min(plan.day, desk.today)
         lines = queries.plan_lines(unit.session, plan.id)
         exceptions = plan_departures.read(unit.session, plan.number, len(lines), said)
         values = graft_text.read(desk, words)
         graft_text.check_tied(values, day)
-        job = _Day(desk, plan, day, values, exceptions)
+        job = _Day(desk, plan, day, values, exceptions, lines)
         codes = plan_sheet.reserve(unit, desk, plan)
         mine, later = _of_the_day(plan, lines, day, queries.codes_in_use(unit.session, codes), codes)
         made = _made(unit, job, mine, codes, yes)
+        hands = drawing.in_hand(unit.session, [line.bundle for line in mine])
         rows = list(_rows(unit, job, made))
         _raise(exceptions)
         before = _grafted_before(unit, desk, day)
         unit.add_many(Graft, rows)
-        discarded = _discard_dry(unit, job, mine, made)
+        discarded = _discard_dry(unit, job, mine, made, hands)
         unit.amend(plan, **({} if later else {"done_on": day}))
         entry = unit.commit(_summary(job, made, mine, later))
     safety = _safety(made, values.get("seal"), before)
@@ -88,8 +92,8 @@ def record(
 
 
 def _of_the_day(
-    plan: Plan, lines: Sequence[Line], day: date, used: set[str], codes: Sequence[str]
-) -> tuple[list[Line], int]:
+    plan: Plan, lines: Sequence[PlannedGraft], day: date, used: set[str], codes: Sequence[str]
+) -> tuple[list[PlannedGraft], int]:
     """The lines that may be made now, and how many belong to another day of a comparison of dates."""
     left = [line for line in lines if codes[line.row.line - 1] not in used]
     if not (plan.compare or "").startswith("date="):
@@ -98,7 +102,7 @@ def _of_the_day(
     return mine, len(left) - len(mine)
 
 
-def _made(unit: Unit, job: _Day, lines: Sequence[Line], codes: Sequence[str], yes: bool) -> list[Made]:
+def _made(unit: Unit, job: _Day, lines: Sequence[PlannedGraft], codes: Sequence[str], yes: bool) -> list[Made]:
     """The lines as made; everything that stands in the way is noted."""
     known = own_tables.all_methods(unit.session)
     numbers = {line.row.line for line in lines}
@@ -123,7 +127,7 @@ def _made(unit: Unit, job: _Day, lines: Sequence[Line], codes: Sequence[str], ye
 
 
 def _hosts_fit(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
-    taken = match_queries.open_hosts(unit.session, job.day)
+    taken = open_hosts.open_hosts(unit.session, job.day)
     on = Counter(one.host.code for one in made if one.host.kind == "stock")
     room = Counter(one.line.host.code for one in made if one.line.host.id == one.host.id)
     for one in made:
@@ -172,6 +176,7 @@ def _judged(unit: Unit, job: _Day, made: Sequence[Made], yes: bool) -> list[Made
 
 def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any]]:
     drawn = _drawn(unit, job, made)
+    noted = stage_notes.on_day(unit.session, [one.host for one in made], job.day)
     who = unit.entry.who
     for one in made:
         row, host = one.line.row, one.host
@@ -185,7 +190,7 @@ def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any
         if tie is not None:
             values.setdefault("tied_on", job.day)
         yield {
-            "place": host.place, "stage": stage_notes.fresh_stage(host, job.day), "position": row.position, **values,
+            "place": host.place, "stage": noted[host.id].stage, "position": row.position, **values,
             "number": int(one.code[1:]), "code": one.code, "bundle_id": one.line.bundle.id, "host_plant_id": host.id,
             "method": one.method.method, "unit": "bud" if one.method.is_bud else "graft", "made_on": job.day, "who": who,
             "buds": row.buds, "trial": row.trial, "block": row.block, "cautions": one.cautions, "sticks_drawn": sticks,
@@ -195,35 +200,43 @@ def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any
 
 def _drawn(unit: Unit, job: _Day, made: Sequence[Made]) -> dict[int, tuple[int, int | None]]:
     """Sticks newly opened for each line, and the buds then left on that stick; wood that does not reach is noted."""
-    ids = sorted({one.line.bundle.id for one in made})
-    left = balances(unit.session, ids) if ids else {}
-    in_hand = queries.bundle_buds(unit.session)
-    opened: dict[int, set[int]] = defaultdict(set)
-    used: Counter[tuple[int, int]] = Counter()
-    found: dict[int, tuple[int, int | None]] = {}
+    bundles = {one.line.bundle.id: one.line.bundle for one in made}
+    hands = drawing.in_hand(unit.session, bundles.values())
+    cut: dict[tuple[int, int], list[PlanRow]] = defaultdict(list)
     for one in made:
-        bundle, row = one.line.bundle, one.line.row
-        hand = row.stick == 1 and bundle.id in in_hand
-        sticks = int(not hand and row.stick not in opened[bundle.id])
-        if sticks:
-            opened[bundle.id].add(row.stick)
-        used[bundle.id, row.stick] += row.buds
-        on_stick = in_hand[bundle.id] if hand else bundle.buds_per_stick
-        rest = None if on_stick is None else max(0, on_stick - used[bundle.id, row.stick])
-        found[row.line] = sticks, rest
-    _wood_reaches(unit, job, made, left, opened)
-    return found
+        cut[one.line.bundle.id, one.line.row.stick].append(one.line.row)
+    had = {bundle_id: hand.left for bundle_id, hand in hands.items()}
+    opens = Counter(key[0] for key in cut if not drawing.is_hand(hands[key[0]], _planned(job, *key), key[1] == 1))
+    found: dict[int, tuple[int, int | None]] = {}
+    short: set[int] = set()
+    for (bundle_id, stick), rows in cut.items():
+        try:
+            planned = _planned(job, bundle_id, stick)
+            drawn = drawing.draw_cut(hands[bundle_id], [row.buds for row in rows], planned, stick == 1)
+        except Refused as error:
+            code, takes = bundles[bundle_id].code, opens[bundle_id]
+            if takes <= had[bundle_id]:
+                job.said.object_to(rows[0].line, "wood", error.found, error.expected)
+            elif bundle_id not in short:
+                first = next(one.line.row.line for one in made if one.line.bundle.id == bundle_id)
+                job.said.object_to(first, "wood", f"{count(had[bundle_id], 'stick')} of {code} left",
+                                   f"the {takes} this takes: graftbook wood count {code} STICKS")  # fmt: skip
+            short.add(bundle_id)
+            continue
+        found.update((row.line, (each.sticks, each.buds_left)) for row, each in zip(rows, drawn, strict=True))
+    _wood_may_be_used(unit, job, made)
+    return {one.line.row.line: found.get(one.line.row.line, (0, None)) for one in made}
 
 
-def _wood_reaches(
-    unit: Unit, job: _Day, made: Sequence[Made], left: Mapping[int, Any], opened: Mapping[int, set[int]]
-) -> None:
+def _planned(job: _Day, bundle_id: int, stick: int) -> int:
+    """The buds that the plan takes from a stick, whether or not every scion of it was made."""
+    return sum(line.row.buds for line in job.lines if (line.bundle.id, line.row.stick) == (bundle_id, stick))
+
+
+def _wood_may_be_used(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
     looked = match_queries.inspections(unit.session, job.day)
     for bundle_id, bundle in {one.line.bundle.id: one.line.bundle for one in made}.items():
         first = next(one.line.row.line for one in made if one.line.bundle.id == bundle_id)
-        if len(opened[bundle_id]) > left[bundle_id].left:
-            job.said.object_to(first, "wood", f"{count(left[bundle_id].left, 'stick')} of {bundle.code} left",
-                               f"the {len(opened[bundle_id])} this takes: graftbook wood count {bundle.code} STICKS")  # fmt: skip
         for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
             if on is not None and on > job.day:
                 job.said.object_to(
@@ -233,24 +246,27 @@ def _wood_reaches(
             job.said.object_to(first, "wood", f"{bundle.code}, seen dead", "living wood; --dry or --except its lines")
 
 
-def _discard_dry(unit: Unit, job: _Day, lines: Sequence[Line], made: Sequence[Made]) -> tuple[str, ...]:
-    """Take the sticks that were dry out of the wood, but those of which a scion was made."""
+def _discard_dry(
+    unit: Unit, job: _Day, lines: Sequence[PlannedGraft], made: Sequence[Made], hands: Mapping[int, InHand]
+) -> tuple[str, ...]:
+    """Take the sticks that were dry out of the wood, but those of which a scion was made. `hands` is the wood before."""
     cut = {(one.line.bundle.id, one.line.row.stick) for one in made}
-    in_hand = queries.bundle_buds(unit.session)
     dry: dict[int, set[int]] = defaultdict(set)
     names: dict[int, str] = {}
     for line in lines:
         key = line.bundle.id, line.row.stick
-        hand = line.row.stick == 1 and line.bundle.id in in_hand
-        if line.row.line in job.said.dry and key not in cut and not hand:
+        if line.row.line in job.said.dry and key not in cut:
             dry[line.bundle.id].add(line.row.stick)
             names[line.bundle.id] = line.bundle.code
+    told = []
     for bundle_id, sticks in dry.items():
-        unit.add(Movement, bundle_id=bundle_id, on=job.day, kind="discarded", sticks=-len(sticks), who=unit.entry.who,
-                 note=f"Dry at the bench (plan {job.plan.number})")  # fmt: skip
-    return tuple(
-        f"{names[bundle_id]}: {count(len(sticks), 'dry stick')} thrown away." for bundle_id, sticks in dry.items()
-    )
+        hand = 1 in sticks and drawing.is_hand(hands[bundle_id], _planned(job, bundle_id, 1), True)
+        whole = len(sticks) - hand
+        if whole or not any(one.line.bundle.id == bundle_id for one in made):
+            unit.add(Movement, bundle_id=bundle_id, on=job.day, kind="discarded", sticks=-whole, who=unit.entry.who,
+                     note=f"Dry at the bench (plan {job.plan.number})")  # fmt: skip
+        told.append(f"{names[bundle_id]}: {count(len(sticks), 'dry stick')} thrown away.")
+    return tuple(told)
 
 
 def _raise(said: Exceptions) -> None:
@@ -258,7 +274,7 @@ def _raise(said: Exceptions) -> None:
         raise BadData(said.problems, f"plan {said.plan}", "Say it again with these put right")
 
 
-def _summary(job: _Day, made: Sequence[Made], lines: Sequence[Line], later: int) -> str:
+def _summary(job: _Day, made: Sequence[Made], lines: Sequence[PlannedGraft], later: int) -> str:
     ways = Counter(one.method.method for one in made)
     how = ", ".join(f"{number} by {name}" for name, number in ways.most_common())
     line = f"Plan {job.plan.number} made: {count(len(made), 'graft')} {code_list(tuple(one.code for one in made))}"

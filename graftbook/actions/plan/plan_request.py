@@ -15,15 +15,15 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.plan import plan_hosts, plan_wood, want_counts, wants
 from graftbook.actions.plan.plan_chances import Chances
-from graftbook.actions.plan.plan_hosts import Allowed, Hosts, HostWords
-from graftbook.actions.plan.plan_wood import Circumstances, Wood
+from graftbook.actions.plan.plan_hosts import Allowed, HostWords, PlanHosts
+from graftbook.actions.plan.plan_wood import Circumstances, PlanWood
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
 from graftbook.codes import read_many
 from graftbook.errors import NoPlan, NotFound, Refused, UsageProblem
-from graftbook.fit.plan_facts import Question, WantFact
+from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.trade.methods import Method
 
 # Methods that are planned when nobody names any: for wood at rest, and for buds cut in summer.
@@ -69,10 +69,10 @@ class Asked:
     wants: tuple[Want, ...]
     facts: tuple[WantFact, ...]
     methods: tuple[Method, ...]
-    wood: Wood
-    hosts: Hosts
+    wood: PlanWood
+    hosts: PlanHosts
     allowed: Allowed
-    question: Question
+    question: PlanProblem
     notes: tuple[str, ...] = ()
     open_to_all: frozenset[tuple[str, str]] = frozenset()
 
@@ -105,7 +105,7 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     )
     had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
     facts, notes = _facts(open_wants, had, session, chances)
-    question = Question(
+    question = PlanProblem(
         tuple(wood.sticks), tuple(hosts.facts), allowed.possible, facts, words.hold_back, words.sure, words.seconds
     )
     return Asked(day, open_wants, facts, chosen, wood, hosts, allowed, question, notes)
@@ -131,9 +131,9 @@ def wants_meant(session: Session, text: str | None) -> list[Want]:
         found = queries.wants(session)
         if not found:
             raise NoPlan(
-                "something that is wanted", "no open want in the book",
-                "Say what is wanted: graftbook want add 'Stoneway Pearmain' 3 --living 2 --priority 1",
-            )  # fmt: skip
+                "nothing is wanted: the book has no open want",
+                next_step="Say what is wanted: graftbook want add 'Stoneway Pearmain' 3 --living 2 --priority 1",
+            )
         return found
     numbers = wants.read_numbers(text)
     held = {want.number: want for want in queries.wants(session, numbers, standing=False)}
@@ -142,7 +142,7 @@ def wants_meant(session: Session, text: str | None) -> list[Want]:
         raise NotFound(f"no want {', '.join(missing)}", "", "List them with: graftbook want list")
     over = [f"want {number}, {wants.state(held[number])}" for number in numbers if wants.state(held[number]) != "open"]
     if over:
-        raise Refused("wants that still stand", "; ".join(over))
+        raise Refused(f"not open any more: {'; '.join(over)}")
     return [held[number] for number in numbers]
 
 

@@ -40,7 +40,7 @@ def sheet(
         plan = planning.one(unit.session, number)
         number = plan.number
         if plan.done_on is not None:
-            raise Refused(f"a plan that is not done, as plan {plan.number} is", f"done on {plan.done_on.isoformat()}")
+            raise Refused(f"plan {plan.number} was done on {plan.done_on.isoformat()}")
         new = plan.first_graft is None
         codes = reserve(unit, desk, plan)
         lines = plan_lines.show_lines(unit.session, plan, set())

@@ -10,7 +10,7 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome import alive, judging_frame
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes import factor_text
 from graftbook.book import seen
@@ -87,7 +87,7 @@ class Counted:
 
 def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
     """The stages that the looks of this book tell by a day; what is not decided is not counted."""
-    looks, home = seen.looks(session, as_of), seen.gone_home(session, as_of)
+    stories, home = seen.stories(session, as_of), alive.home_at(session, as_of)
     tally: Counter[tuple[str | None, str, str]] = Counter()
     names = ("id", "method", "made_on", "taxon", "host_taxon")
     for graft_id, method, made_on, taxon, host_taxon in seen.graft_columns(session, names, None, as_of):
@@ -95,7 +95,7 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
             continue
         frame = judging_frame.frame(made_on, judging_frame.judge_days(method), hemisphere, as_of)
         kind = factor_text.species(taxon, host_taxon)
-        held = looks.get(graft_id, ())
+        held = stories.get(graft_id, seen.UNSEEN).looks
         took = RULES["took"][0](held, frame)
         tally[kind, "take", took] += 1
         if took == "yes":

@@ -17,9 +17,9 @@ from graftbook.actions.plan import plan_cautions, plan_request
 from graftbook.actions.plan.plan_request import Asked, PlanWords
 from graftbook.actions.trade import own_tables
 from graftbook.errors import NoPlan, UsageProblem
-from graftbook.fit.blocks import Allotment, TrialUnit, allot
+from graftbook.fit.blocks import TrialDesign, TrialUnit, randomise
 from graftbook.fit.plan_facts import Pair, Possible
-from graftbook.stats.trial_power import Showable, could_show
+from graftbook.stats.power import TrialPower, trial_power
 from graftbook.units import show_range
 
 FACTORS = ("method", "date", "tie", "buds")
@@ -129,13 +129,13 @@ def assign(
         TrialUnit(str(row["line"]), *_stratum(asked, pair, several, unit), tuple(ways))
         for row, pair, ways in zip(rows, pairs, allowed, strict=True)
     ]
-    drawn = allot(units, trial.ways, trial.seed)
-    if not drawn.lots:
+    drawn = randomise(units, trial.ways, trial.seed)
+    if not drawn.assignments:
         raise NoPlan(
-            f"{len(trial.ways)} grafts of one bundle on stocks alike that every way of {trial.text} suits", "none",
-            "Nearest: plan without --compare, or with more sticks of one bundle or more stocks of one size",
-        )  # fmt: skip
-    for lot in drawn.lots:
+            f"no {len(trial.ways)} grafts of one bundle on stocks alike suit every way of {trial.text}",
+            next_step="Nearest: plan without --compare, or with more sticks of one bundle or more stocks of one size",
+        )
+    for lot in drawn.assignments:
         at = int(lot.key) - 1
         name = f"{lot.block}: {', '.join(part for part in (lot.bundle, lot.size_class) if part)}"
         _put(trial, rows[at], lot.arm, name, asked, pairs[at])
@@ -178,9 +178,9 @@ def _put(trial: Trial, row: dict[str, Any], way: str, block: str, asked: Asked, 
                 "joint_share": asked.allowed.shares.get((pair.cut.kind, asked.host_kinds[pair.host], way))}  # fmt: skip
 
 
-def _said(trial: Trial, rows: list[dict[str, Any]], drawn: Allotment) -> Iterator[str]:
+def _said(trial: Trial, rows: list[dict[str, Any]], drawn: TrialDesign) -> Iterator[str]:
     made = ", ".join(f"{number} {way}" for way, number in zip(trial.ways, drawn.counts, strict=True))
-    lots = count(len(drawn.lots), "graft")
+    lots = count(len(drawn.assignments), "graft")
     yield (f"Drawn by lot with seed {trial.seed}: {lots} in {count(drawn.blocks, 'block')}, each way once in every block, within "
            f"bundle and stock size ({made}).")  # fmt: skip
     for _key, why in drawn.outside[:3]:
@@ -188,12 +188,12 @@ def _said(trial: Trial, rows: list[dict[str, Any]], drawn: Allotment) -> Iterato
     if len(drawn.outside) > 3:
         yield f"{count(len(drawn.outside) - 3, 'more line')} outside the trial, made as the plan has it."
     first = next(row["chance"] for row in rows if row.get("block") is not None)
-    yield from _power_words(could_show(drawn.counts, first))
+    yield from _power_words(trial_power(drawn.counts, first))
     asked = trial.text if trial.factor != "date" else f"'on<{max(trial.ways)}'"
     yield f"Afterwards, within the blocks kept with each graft: graftbook take compare {asked}."
 
 
-def _power_words(able: Showable) -> Iterator[str]:
+def _power_words(able: TrialPower) -> Iterator[str]:
     """What so many grafts could show, in plain words, before the day."""
     other = able.rate - able.of_interest
     ends = [f"{able.down_to:.0%} or less"] if able.down_to is not None else []

@@ -12,14 +12,15 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
-from graftbook.book import match_queries, plan_queries
-from graftbook.book.balances import balances
+from graftbook.actions.wood import drawing
+from graftbook.actions.wood.drawing import InHand
+from graftbook.book import match_queries
 from graftbook.book.wood import Bundle
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit import cutting, notes
 from graftbook.fit.cutting import Rules, Stick
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Known
+from graftbook.fit.gate import GateContext
 from graftbook.fit.plan_facts import PieceFact, StickFact, WayFact
 from graftbook.trade.methods import Method
 from graftbook.trade.pairs import Verdict
@@ -35,7 +36,7 @@ MOST_WAYS = 60
 
 _NOBODY = StockFacts("", "")
 
-_NOTHING_KNOWN = Known(Verdict("unknown", (), "", "", "", ()))
+_NOTHING_KNOWN = GateContext(Verdict("unknown", (), "", "", "", ()))
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ class PieceKind:
 
 
 @dataclass
-class Wood:
+class PlanWood:
     """The wood of a plan. `bundles` are those behind the sticks, by the key of the stick; `kinds` the kinds of pieces by
     key, `keys` the keys by what makes a kind; `notes` whole sentences on what was assumed."""
 
@@ -108,7 +109,7 @@ class Cutter:
 
 def gather(
     session: Session, cultivars: Iterable[str], asked: Circumstances, left_out: frozenset[str] = frozenset()
-) -> Wood:  # fmt: skip
+) -> PlanWood:  # fmt: skip
     """The sticks of some cultivars that are left, those of the bundles named in `left_out` excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
@@ -118,20 +119,20 @@ def gather(
     nameless = [bundle.code for bundle in found if bundle.taxon is None]
     bundles = [bundle for bundle in found if bundle.taxon is not None]
     facts = matching.wood_facts(session, bundles, asked.day)
-    left, open_buds = balances(session, [bundle.id for bundle in bundles]), plan_queries.bundle_buds(session)
-    wood, wrong = Wood(), []
+    hands = drawing.in_hand(session, bundles)
+    wood, wrong = PlanWood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
-        in_hand = open_buds.get(bundle.id) or 0
-        if left[bundle.id].left > 0 or in_hand:
+        hand = hands[bundle.id]
+        if hand.any_left:
             try:
-                _add(wood, bundle, fact, left[bundle.id].left, in_hand, asked)
+                _add(wood, bundle, fact, hand, asked)
             except UsageProblem as error:
                 wrong.append(f"{bundle.code}: {error.found} where {error.expected} can be")
     if wrong:
         raise NoPlan(
-            "wood whose sticks can be as they are recorded", "; ".join(wrong),
-            "Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
-        )  # fmt: skip
+            f"these sticks cannot be as they are recorded: {'; '.join(wrong)}",
+            next_step="Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
+        )
     if nameless:
         wood.notes.append(f"Of {code_list(tuple(nameless))} no kind is recorded, so nothing was planned with it: graftbook wood "
                           f"amend {nameless[0]} --species NAME.")  # fmt: skip
@@ -139,9 +140,10 @@ def gather(
     return wood
 
 
-def _add(wood: Wood, bundle: Bundle, fact: WoodFacts, left: int, in_hand: int, asked: Circumstances) -> None:
+def _add(wood: PlanWood, bundle: Bundle, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
     barred = tuple(_barred(fact, asked))
-    for name, many, buds in (("hand", 1 if in_hand else 0, in_hand), ("", left, bundle.buds_per_stick)):
+    opened = int(bool(hand.buds_left))
+    for name, many, buds in (("hand", opened, hand.buds_left), ("", hand.left, bundle.buds_per_stick)):
         if many <= 0:
             continue
         ways = tuple(_ways(wood, bundle, fact, buds, asked))
@@ -184,7 +186,7 @@ def _wear(fact: WoodFacts) -> float:
     return round(max(min(1.0, max(0.0, fact.age_days / usual)), seen), 3)
 
 
-def _ways(wood: Wood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
+def _ways(wood: PlanWood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:
     """Every way to cut one stick that some method can use, each once."""
     seen: set[WayFact] = set()
     cutter = asked.cutter(fact)
@@ -263,7 +265,7 @@ def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:
     return Stick(whole.diameter_at(used), ends[0], length - used, buds)
 
 
-def _piece(wood: Wood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
+def _piece(wood: PlanWood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
     size = None if cut.butt_mm is None else size_class(cut.butt_mm)
     if size is not None and cut.from_mm is None and fact.diameter_mm is not None:
         diameter: tuple[float, float] | None = fact.diameter_mm
@@ -274,7 +276,7 @@ def _piece(wood: Wood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
     known = fact.code, cut.buds, diameter, fits
     if known in wood.keys:
         return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
-    facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1)
+    facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1, buds_in_hand=0)
     key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.kinds) + 1}")
     if key not in wood.kinds:
         wood.kinds[key] = PieceKind(key, facts, cut.buds, fits)
@@ -291,7 +293,7 @@ def size_class(mm: float) -> float:
     return max(CLASS_MM, round(round(mm / CLASS_MM) * CLASS_MM, 1))
 
 
-def _assumed(wood: Wood) -> None:
+def _assumed(wood: PlanWood) -> None:
     bundles: Mapping[str, Bundle] = {bundle.code: bundle for bundle in wood.bundles.values()}
     uncounted = tuple(code for code, bundle in bundles.items() if bundle.buds_per_stick is None)
     bare = tuple(
@@ -311,7 +313,7 @@ def _assumed(wood: Wood) -> None:
                           f"graftbook wood amend {bare[0]} --diameter 6-9mm.")  # fmt: skip
 
 
-def wood_words(wood: Wood) -> str:
+def wood_words(wood: PlanWood) -> str:
     """The wood in a clause: `2 bundles, 12 sticks, 60 buds`."""
     usable = [stick for stick in wood.sticks if not stick.barred]
     buds = sum(stick.buds * stick.many for stick in usable)

@@ -18,7 +18,7 @@ from graftbook.book.plans import Plan, PlanRow
 from graftbook.book.unit import Unit
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.fit.plan_facts import Pair
-from graftbook.fit.plan_facts import Plan as Found
+from graftbook.fit.plan_facts import SolvedPlan as Found
 
 
 def make(
@@ -151,5 +151,5 @@ def one(session: Session, number: int | None) -> Plan:
     found = queries.plan(session, number)
     if found is None:
         what = "no plan in the book" if number is None else f"no plan {number}"
-        raise NotFound(what, "", "List them with graftbook plan list, or make one: graftbook plan --on DATE")
+        raise NotFound(what, next_step="List them with graftbook plan list, or make one: graftbook plan --on DATE")
     return found

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
+from graftbook.actions.names import lineages
+from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome.alive import End
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.book import plan_queries, seen
 from graftbook.book.plans import Want
-
-# How a graft that ended is told from one that may yet live.
-ENDED = ("failed", "lost", "unknown")
 
 
 @dataclass(frozen=True)
@@ -53,30 +53,38 @@ class Had:
     @property
     def sites(self) -> Counter[str]:
         """Grafts that took or may, by site."""
-        return Counter(graft.site for graft in self.grafts if graft.outcome not in ENDED)
+        return Counter(graft.site for graft in self.grafts if graft.outcome in ("yes", "waiting"))
 
 
 def had(session: Session, hemisphere: str, wants: Sequence[Want], as_of: date) -> dict[int, Had]:
     """What was grafted of each want since it was written down, by its number; only on the rootstock it asks for."""
-    names = {want.cultivar for want in wants}
-    made = [graft for graft in grafts(session, hemisphere, as_of) if graft.cultivar in names] if names else []
-    return {want.number: Had(tuple(graft for graft in made if _of(want, graft))) for want in wants}
+    book = lineages.fetch(session, as_of)
+    names = {want.number: naming.key(book.names.one(want.cultivar)) for want in wants}
+    made: dict[str, list[OneGraft]] = {name: [] for name in names.values()}
+    for graft in _grafts(session, book, hemisphere, as_of) if made else ():
+        made.get(naming.key(graft.cultivar), []).append(graft)
+    return {want.number: Had(tuple(g for g in made[names[want.number]] if _of(want, g))) for want in wants}
 
 
 def _of(want: Want, graft: OneGraft) -> bool:
-    wanted = graft.cultivar == want.cultivar and graft.made_on >= want.on
-    return wanted and (want.clone is None or want.clone == graft.clone)
+    return graft.made_on >= want.on and (want.clone is None or want.clone == graft.clone)
 
 
-def grafts(session: Session, hemisphere: str, as_of: date) -> list[OneGraft]:
-    """Every graft with a cultivar made by a day on what is alive, judged as of that day."""
-    rows = plan_queries.grafted_cultivars(session, as_of)
-    looks, home = seen.looks(session, as_of), seen.gone_home(session, as_of)
-    return [_judged(row, hemisphere, as_of, looks, home) for row in rows]
+def _grafts(session: Session, book: Lineage, hemisphere: str, as_of: date) -> Iterator[OneGraft]:
+    """Every graft with a name made by a day, by what it is, judged as of that day."""
+    stories = seen.stories(session, as_of)
+    for row in plan_queries.grafted(session, as_of):
+        cultivar = lineages.label(book.identity(book.graft[row.id]))
+        if cultivar is not None:
+            frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
+            took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), book.held.end(row.id)
+            outcome = took if end is None else _ended(took, end)
+            site = row.site or row.place or ""
+            yield OneGraft(row.code, cultivar, row.taxon, row.made_on, row.host, row.clone, site, row.method, outcome)
 
 
-def _judged(row: Any, hemisphere: str, as_of: date, looks: dict, home: frozenset[int]) -> OneGraft:
-    frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
-    outcome = "unknown" if row.id in home else RULES["took"][0](looks.get(row.id, ()), frame)
-    site = row.site or row.place or ""
-    return OneGraft(row.code, row.cultivar, row.taxon, row.made_on, row.host, row.clone, site, row.method, outcome)
+def _ended(took: str, end: End) -> str:
+    """The outcome of a graft that lives no longer, or of which nobody knows; what took and died since is lost."""
+    if not end.dead:
+        return "unknown"
+    return took if took in ("failed", "lost") else "lost"

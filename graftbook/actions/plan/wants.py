@@ -16,8 +16,9 @@ from graftbook.actions.desk.results import Recorded, Report, count
 from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.plan import want_counts
 from graftbook.actions.plan.want_counts import Had
+from graftbook.book import limits
 from graftbook.book import plan_queries as queries
-from graftbook.book.plans import LOWEST_PRIORITY, MOST_TREES, Want
+from graftbook.book.plans import Want
 from graftbook.errors import NotFound, Refused, UsageProblem
 
 _RANGE = re.compile(r"(\d+)(?:-(\d+))?$")
@@ -113,7 +114,7 @@ def end(
         over = [f"want {want.number}, {state(want)}" for want in wants if state(want) != "open"]
         early = [f"want {want.number}, of {want.on.isoformat()}" for want in wants if want.on > day]
         if over or early:
-            raise Refused(f"wants that stand on {day.isoformat()}", "; ".join([*over, *early]))
+            raise Refused(f"not open on {day.isoformat()}: {'; '.join([*over, *early])}")
         for want in wants:
             said = "\n".join(part for part in (want.note, (note or "").strip()) if part)
             unit.amend(want, **{f"{how}_on": day, "note": said or None})
@@ -198,11 +199,11 @@ def _values(desk: Desk, session: Session, words: WantWords) -> tuple[dict[str, A
             raise UsageProblem("the cultivar that is wanted", "nothing")
         values |= {"cultivar": name.kept, "cultivar_typed": name.typed}
         notes += [name.note] if name.note else []
-    for field, text, most in (("trees", words.trees, MOST_TREES), ("living", words.living, MOST_TREES),
-                              ("sites", words.sites, 1000), ("priority", words.priority, LOWEST_PRIORITY)):  # fmt: skip
+    for field in ("trees", "living", "sites", "priority"):
+        text = getattr(words, field)
         if text is not None:
             empty = field == "living" and not text.strip()
-            values[field] = None if empty else whole(text, _MEANING[field], 1, most)
+            values[field] = None if empty else whole(text, _MEANING[field], *limits.bounds(Want, field))
     for field, text in (("for_whom", words.for_whom), ("note", words.note)):
         if text is not None:
             values[field] = blank(text)
@@ -226,9 +227,9 @@ def _refuse_contradictory(values: Mapping[str, Any]) -> None:
              wrong_with({key: value for key, value in values.items() if value is not None})]  # fmt: skip
     if wrong:
         raise Refused(
-            f"no more than the {count(values['trees'], 'tree')} wanted", " and ".join(wrong),
-            "Want more trees, or fewer of them",
-        )  # fmt: skip
+            f"{' and '.join(wrong)}, but only {count(values['trees'], 'tree')} wanted",
+            next_step="Want more trees, or fewer of them",
+        )
 
 
 def _twice(session: Session, values: Mapping[str, Any]) -> tuple[str, ...]:

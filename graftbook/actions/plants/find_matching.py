@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
-from typing import Any
 
 from graftbook.actions.desk import naming, typed
+from graftbook.actions.outcome import standing_place
+from graftbook.actions.plants.find_names import NamesToFind, known
+from graftbook.book import graft_queries, limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
+from graftbook.book.plants import Plant
 from graftbook.codes import read_one
 from graftbook.errors import UsageProblem
 from graftbook.lineage import positions
@@ -20,7 +23,8 @@ from graftbook.units import show_length
 
 @dataclass(frozen=True)
 class Thing:
-    """A plant, graft or bundle with all it may be found by. `names` are what it may be called, the likeliest first."""
+    """A plant, graft or bundle with all it may be found by. `name` is what it is called; `names` all it may be known by, that
+    first, with every name its clone was ever given."""
 
     id: int
     code: str
@@ -62,12 +66,14 @@ class Sought:
 
 @dataclass(frozen=True)
 class Held:
-    """What the book holds that may be meant; `on_host` the ids of the grafts on the host that was named, None where none
-    was: then only those are to be found, and the rest is there to tell where they stand."""
+    """What the book holds that may be meant, with what it is called and was ever called; `on_host` the ids of the grafts on
+    the host that was named, None where none was: then only those are to be found, and the rest is there to tell where they
+    stand."""
 
     plants: Sequence[PlantLine]
     grafts: Sequence[GraftLine]
     bundles: Sequence[WoodLine]
+    called: NamesToFind
     on_host: frozenset[int] | None = None
 
 
@@ -95,81 +101,83 @@ def code_among(text: str | None) -> tuple[str | None, str | None]:
 
 def order(text: str | None) -> int | None:
     """A number in the row as typed. Raises UsageProblem."""
-    return typed.whole(text, "a place in the row", 0, 1_000_000) if text is not None else None
+    return typed.whole(text, "a place in the row", *limits.bounds(Plant, "order")) if text is not None else None
 
 
-def of_plant(plant: Any) -> Thing:
+def of_plant(plant: PlantLine, called: NamesToFind) -> Thing:
     """A plant as a thing to find."""
-    names = _known(plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon)
-    own = plant.cultivar if plant.cultivar is not None else plant.clone if plant.clone is not None else plant.taxon
+    shown, others = called.plant(plant)
+    own = shown.cultivar or plant.clone or shown.name
+    names = known(own, plant.cultivar_typed, plant.clone, *others, plant.taxon)
     return Thing(
         plant.id, plant.code, plant.kind, own, names, None, plant.place, plant.row, plant.order, None, Spot(), plant.site,
-        plant.acquired_on, "dead" if plant.died_on is not None else None, _known(plant.note, plant.lot, plant.container),
+        plant.acquired_on, "dead" if plant.died_on is not None else None, known(plant.note, plant.lot, plant.container),
     )  # fmt: skip
 
 
-def of_graft(graft: Any, host: str, plant: Any) -> Thing:
+def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: NamesToFind) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
-    names = _known(graft.cultivar, graft.taxon)
+    shown, others = called.graft(graft)
+    here = standing_place.of_graft(graft.place, plant)
     return Thing(
-        graft.id, graft.code, "graft", names[0] if names else None, names, host, graft.place or plant.place, plant.row, plant.order,
-        graft.limb, Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
-        _known(graft.note, graft.position, graft.tie, graft.limb),
+        graft.id, graft.code, "graft", shown.name, known(shown.name, *others, graft.taxon), host, *here, graft.limb,
+        Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
+        known(graft.note, graft.position, graft.tie, graft.limb),
     )  # fmt: skip
 
 
-def of_wood(bundle: Any) -> Thing:
+def of_wood(bundle: WoodLine, called: NamesToFind) -> Thing:
     """A bundle as a thing to find."""
-    names = _known(bundle.cultivar, bundle.cultivar_typed, bundle.taxon)
-    return Thing(bundle.id, bundle.code, "wood", names[0] if names else None, names, place=bundle.store, on=bundle.cut_on,
-                 marks=_known(bundle.note))  # fmt: skip
+    shown, others = called.wood(bundle)
+    names = known(shown.name, bundle.cultivar_typed, *others, bundle.taxon)
+    return Thing(bundle.id, bundle.code, "wood", shown.name, names, place=bundle.store, on=bundle.cut_on,
+                 marks=known(bundle.note))  # fmt: skip
 
 
-def carrying(thing: Thing, cultivars: set[str] | None) -> Thing:
-    """A stock that is also known by what was grafted on it."""
+def carrying(thing: Thing, cultivars: set[str] | None, others: Iterable[str] = ()) -> Thing:
+    """A stock that is also known by what was grafted on it, under all the names that was given."""
     if not cultivars:
         return thing
     return replace(thing, name=f"{thing.name or 'stock'} with {', '.join(sorted(cultivars)[:3])}",
-                   names=(*thing.names, *sorted(cultivars)))  # fmt: skip
-
-
-def foot(graft: Any, by_graft: Mapping[int, Any]) -> int:
-    """Id of the plant at the foot of a graft's stack."""
-    while graft.host_plant_id is None:
-        graft = by_graft[graft.host_graft_id]
-    return graft.host_plant_id
+                   names=(*thing.names, *sorted(cultivars), *others))  # fmt: skip
 
 
 def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
     """What may answer by its name or code alone, plants first; `answers` judges the rest."""
     by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
     if held.on_host is None and not sought.has_spot:
-        carried = _carried(held.grafts, by_graft) if held.plants else {}
+        carried = _carried(held, by_graft) if held.plants else {}
         for plant in held.plants:
-            thing = of_plant(plant)
-            yield carrying(thing, carried.get(plant.id)) if plant.kind == "stock" else thing
-    called: dict[tuple[str | None, str | None], bool] = {}
+            thing = of_plant(plant, held.called)
+            above = carried.get(plant.id)
+            yield carrying(thing, *above) if above is not None and plant.kind == "stock" else thing
+    answer: dict[tuple[str | None, ...], bool] = {}
     for graft in held.grafts:
         if held.on_host is not None and graft.id not in held.on_host:
             continue
-        kind = (graft.cultivar, graft.taxon)
-        if kind not in called:
-            called[kind] = _among(sought.words, kind)
-        if _dated(graft.made_on, sought.made) and (called[kind] or _among(sought.words, (graft.code,))):
-            plant = by_plant[foot(graft, by_graft)]
+        if not _dated(graft.made_on, sought.made):
+            continue
+        shown, others = held.called.graft(graft)
+        kind = (shown.name, graft.taxon, *others)
+        if kind not in answer:
+            answer[kind] = _among(sought.words, kind)
+        if answer[kind] or _among(sought.words, (graft.code,)):
+            plant = by_plant[graft_queries.foot(graft, by_graft)]
             host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id]
-            yield of_graft(graft, host.code, plant)
+            yield of_graft(graft, host.code, plant, held.called)
     if not sought.has_spot:
-        yield from map(of_wood, held.bundles)
+        yield from (of_wood(bundle, held.called) for bundle in held.bundles)
 
 
-def _carried(grafts: Sequence[GraftLine], by_graft: Mapping[int, GraftLine]) -> dict[int, set[str]]:
-    """What was grafted on each plant, by the plant's id."""
-    found: dict[int, set[str]] = {}
-    for graft in grafts:
-        name = graft.cultivar or graft.taxon
-        if name is not None:
-            found.setdefault(foot(graft, by_graft), set()).add(name)
+def _carried(held: Held, by_graft: Mapping[int, GraftLine]) -> dict[int, tuple[set[str], dict[str, None]]]:
+    """What was grafted on each plant, by the plant's id, and the other names of that."""
+    found: dict[int, tuple[set[str], dict[str, None]]] = {}
+    for graft in held.grafts:
+        shown, others = held.called.graft(graft)
+        if shown.name is not None:
+            names, rest = found.setdefault(graft_queries.foot(graft, by_graft), (set(), {}))
+            names.add(shown.name)
+            rest.update(dict.fromkeys(others))
     return found
 
 
@@ -177,7 +185,14 @@ def all_names(held: Held) -> set[str]:
     """Every name that anything is called by."""
     lines = ((plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon) for plant in held.plants)
     kinds = {(line.cultivar, line.taxon) for line in (*held.grafts, *held.bundles)}
-    return {name for line in (*lines, *kinds) for name in line if name}
+    return held.called.every() | {name for line in (*lines, *kinds) for name in line if name}
+
+
+def matched(thing: Thing, sought: Sought) -> str | None:
+    """The name that answers to the words asked, where what the thing is called does not; None else."""
+    if not sought.words or _among(sought.words, (thing.name, thing.code)):
+        return None
+    return next((name for name in thing.names if _among(sought.words, (name,))), None)
 
 
 def answers(thing: Thing, sought: Sought) -> bool:
@@ -210,10 +225,6 @@ def _among(words: Sequence[str], texts: Sequence[str | None]) -> bool:
     return not words or any(all(word in _key(text) for word in words) for text in texts if text)
 
 
-def _known(*texts: str | None) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(text for text in texts if text))
-
-
 def lanes(plants: Sequence[PlantLine]) -> dict[tuple[str, str], list[PlantLine]]:
     """Plants that have a number in a row, by place and row, in the order they stand."""
     found: dict[tuple[str, str], list[PlantLine]] = {}
@@ -236,7 +247,10 @@ def next_in_row(code: str, held: Mapping[tuple[str, str], Sequence[PlantLine]]) 
 
 
 def reasons(thing: Thing, sought: Sought, unit: str) -> Iterator[str]:
-    """Where the thing is and how near it comes to the position asked, in a few words each."""
+    """Under which name it answers, where the thing is and how near it comes to the position asked, in a few words each."""
+    other = matched(thing, sought)
+    if other is not None:
+        yield f"by the name {other}"
     if thing.host is not None:
         yield f"on {thing.host}"
     if thing.limb is not None:

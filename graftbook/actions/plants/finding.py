@@ -18,7 +18,8 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome import subjects
 from graftbook.actions.plants import find_matching
 from graftbook.actions.plants.find_matching import Held, Sought, Thing
-from graftbook.book import finding_queries, graft_queries
+from graftbook.actions.plants.find_names import NamesToFind
+from graftbook.book import finding_queries, graft_queries, living_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -97,13 +98,13 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
 
 def _held(session: Session, words: FindWords) -> Held:
     """What may be meant: everything in the book, or the grafts on one host."""
-    plants = finding_queries.plants(session)
+    plants, called = finding_queries.plants(session), NamesToFind.of(session, words.words is not None)
     if words.host is None:
-        return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session))
+        return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session), called)
     hosts = subjects.things_meant(session, words.host)
     ids = _on_host(session, hosts)
     below = {one.id for host in hosts if not isinstance(host, Plant) for one in graft_queries.stack(session, host)}
-    return Held(plants, finding_queries.grafts(session, ids | below), (), ids)
+    return Held(plants, finding_queries.grafts(session, ids | below), (), called, ids)
 
 
 def _sought(session: Session, desk: Desk, words: FindWords, held: Held) -> Sought:
@@ -181,7 +182,7 @@ def _row(desk: Desk, thing: Thing, sought: Sought, left: Mapping[int, Balance]) 
 
 def _with_looks(session: Session, rows: list[FoundRow], today: date) -> list[FoundRow]:
     ids = graft_queries.ids_by_code(session, [row.code for row in rows if row.kind == "graft"])
-    looks = graft_queries.last_looks(session, ids.values(), today)
+    looks = living_queries.last_looks(session, today, ids.values())
     seen: Mapping[str, Any] = {code: looks.get(graft_id) for code, graft_id in ids.items()}
     return [replace(row, state=seen[row.code].state if seen[row.code] else "not looked at") if row.code in seen else row
             for row in rows]  # fmt: skip

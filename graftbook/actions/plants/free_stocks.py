@@ -10,10 +10,9 @@ from typing import Any, ClassVar
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, page_notes
-from graftbook.actions.outcome import states, subjects
-from graftbook.actions.outcome.subjects import Standing
+from graftbook.actions.outcome import open_hosts, subjects
+from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants.plant_lists import size_words
-from graftbook.book import match_queries
 from graftbook.book.plants import Plant
 
 
@@ -52,11 +51,9 @@ def list_free(
         naming.clone(clone).kept if clone is not None else None,
     )
     with desk.book.read() as session:
-        free = match_queries.living_stocks(session, desk.today, match_queries.open_hosts(session, desk.today))
-        plants = [plant for plant in free if _asked(plant, *wanted)]
+        plants = [plant for plant in open_hosts.free_stocks(session, desk.today) if _asked(plant, *wanted)]
         tried = subjects.standing(session, plants, desk.today)
-        dead = states.seen_dead(session, tried, desk.today)
-        rows = [_row(plant, tried.get(plant.id, ()), desk.settings.units) for plant in plants if plant.id not in dead]
+        rows = [_row(plant, tried.get(plant.id, ()), desk.settings.units) for plant in plants]
     rows.sort(key=lambda row: row.attempts == 0)
     shown = tuple(rows[(page - 1) * limit : page * limit])
     again = sum(row.attempts > 0 for row in rows)
@@ -73,16 +70,14 @@ def _asked(plant: Plant, place: str | None, taxon: str | None, clone: str | None
     )
 
 
-def _row(plant: Plant, here: Sequence[Standing], unit: str) -> FreeRow:
+def _row(plant: Plant, here: Sequence[GraftWithEnd], unit: str) -> FreeRow:
     names = ("code", "clone", "taxon", "diameter_mm", "grade_min_mm", "grade_max_mm", "measured_on", "site", "place", "row",
              "order")  # fmt: skip
     held: dict[str, Any] = {name: getattr(plant, name) for name in names}
     tries = [each for each in here if each.graft.host_plant_id is not None]
-    said = _last_words(tries[-1], here) if tries else None
+    said = _last_words(tries[-1]) if tries else None
     return FreeRow(**held, size=size_words(plant, unit), attempts=len(tries), last=said)
 
 
-def _last_words(last: Standing, here: Sequence[Standing]) -> str:
-    upon = [each.graft.code for each in here if each.graft.host_graft_id == last.graft.id and each.ended is None]
-    orphans = f", with {', '.join(upon)} on it" if upon else ""
-    return f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}{orphans}"
+def _last_words(last: GraftWithEnd) -> str:
+    return f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,10 +12,12 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.names import last_copies
+from graftbook.actions.names.last_copies import LastCopy
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
-from graftbook.actions.plants.plants import dated_note, find_plants
-from graftbook.book import find, graft_queries, living_queries, plant_queries
+from graftbook.actions.plants.plants import dated_note, find_plants, may_die
+from graftbook.book import find, living_queries, plant_queries
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
@@ -27,19 +29,18 @@ LIMB_CUT, PLANT_GONE = "limb cut off", "plant taken away"
 
 @dataclass(frozen=True)
 class Leaving:
-    """What goes: living grafts by number with the words for what they are, and the cultivars that would live nowhere else,
-    each with the sticks of it in store."""
+    """What goes: living grafts by number with the words for what they are, and the cultivars that would live nowhere
+    else."""
 
     what: str
     grafts: tuple[Graft, ...]
     kinds: tuple[str, ...]
-    last_ones: tuple[tuple[str, int], ...]
+    last_ones: tuple[LastCopy, ...]
 
     @property
     def sentences(self) -> tuple[str, ...]:
         """What a person should read before it goes; empty when nothing is lost."""
-        return (*self._with_it(), *(f"‘{name}’ would live nowhere else in this book{_store(sticks)}. Save wood of it first."
-                                    for name, sticks in self.last_ones))  # fmt: skip
+        return (*self._with_it(), *(one.before for one in self.last_ones))
 
     def _with_it(self) -> tuple[str, ...]:
         if not self.grafts:
@@ -78,19 +79,8 @@ def leaving(session: Session, plant: Plant, limb: str | None, day: date) -> Leav
     wood = find.by_id(session, Bundle, [graft.bundle_id for graft in alive])
     names = [wood[graft.bundle_id].cultivar if graft.bundle_id in wood else None for graft in alive]
     kinds = tuple(f"‘{name}’" if name is not None else "of unknown kind" for name in names)
-    own = {plant.cultivar} if limb is None and plant.died_on is None else set()
-    going = {graft.code for graft in alive} | ({plant.code} if limb is None else set())
-    return Leaving(what, tuple(alive), kinds, tuple(_last_ones(session, {*names, *own} - {None}, going, day)))
-
-
-def _last_ones(
-    session: Session, kinds: Collection[str], going: Collection[str], day: date
-) -> Iterator[tuple[str, int]]:
-    """The cultivars that only what goes holds, with the sticks of each in store."""
-    left = {one.cultivar for one in living_queries.holders(session, kinds, day) if one.code not in going}
-    alone = sorted(set(kinds) - left, key=naming.key)
-    sticks = living_queries.sticks_left(session, alone)
-    yield from ((name, sticks.get(name, 0)) for name in alone)
+    own = [plant.id] if limb is None else []
+    return Leaving(what, tuple(alive), kinds, last_copies.last_copies(session, own, [graft.id for graft in alive], day))
 
 
 def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> frozenset[int]:
@@ -103,13 +93,13 @@ def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> froz
         )
         if not named:
             raise NotFound(
-                f"a graft recorded on limb {limb!r} of {plant.code}", f"no graft on it with a limb by {day.isoformat()}",
-                f"See what stands on it: graftbook find --host {plant.code}",
-            )  # fmt: skip
+                f"no graft on {plant.code} has a limb recorded by {day.isoformat()}",
+                next_step=f"See what stands on it: graftbook find --host {plant.code}",
+            )
         raise NotFound(
-            f"a graft recorded on limb {limb!r} of {plant.code}", f"limbs {', '.join(named)} by {day.isoformat()}",
-            "Only a limb that carries grafts is known to the book: name one of those",
-        )  # fmt: skip
+            f"no graft is recorded on limb {limb!r} of {plant.code} by {day.isoformat()}; on it are limbs {', '.join(named)}",
+            next_step="Only a limb that carries grafts is known to the book: name one of those",
+        )
     while above := {graft.id for graft in grafts if graft.host_graft_id in found} - found:
         found |= above
     return frozenset(found)
@@ -120,13 +110,9 @@ def limb_key(limb: str) -> str:
     return naming.key(limb) or " ".join(limb.split())
 
 
-def _store(sticks: int) -> str:
-    return f"; {count(sticks, 'stick')} of it {'is' if sticks == 1 else 'are'} in store" if sticks else ", nor in store"
-
-
 def after(gone: Leaving) -> tuple[str, ...]:
     """Sentences for after it went: which cultivars live nowhere in this book any more."""
-    return tuple(f"‘{name}’ lives nowhere in this book now{_store(sticks)}." for name, sticks in gone.last_ones)
+    return tuple(one.after for one in gone.last_ones)
 
 
 def limb_gone(
@@ -140,7 +126,7 @@ def limb_gone(
         gone = leaving(unit.session, plant, limb, day)
         record(unit, gone, day, LIMB_CUT, note)
         if not gone.grafts:
-            raise Refused(f"living grafts on limb {limb} of {plant.code}", "none, so there is nothing to record")
+            raise Refused(f"no living graft is on limb {limb} of {plant.code}, so there is nothing to record")
         entry = unit.commit(f"Limb {limb} of {plant.code} gone, {day.isoformat()}, with {went(gone)}")
     return Recorded(f"{entry.summary}.", entry.id, tuple(graft.code for graft in gone.grafts), after(gone))
 
@@ -152,10 +138,7 @@ def plant_gone(
     day = desk.day(on)
     with desk.book.write("plant gone", desk.person(who)) as unit:
         plant = one_plant(unit.session, text)
-        alive_on(plant, day, "death")
-        last = plant_queries.event_days(unit.session, [plant.id]).get(plant.id, (day, day))[1]
-        if last > day:
-            raise Refused(f"a day no earlier than the last work on {plant.code}, {last.isoformat()}", day.isoformat())
+        may_die(plant, day, plant_queries.event_days(unit.session, [plant.id]).get(plant.id))
         gone = leaving(unit.session, plant, None, day)
         record(unit, gone, day, PLANT_GONE, note)
         unit.amend(plant, died_on=day, **dated_note(plant, day, note))
@@ -167,13 +150,11 @@ def plant_gone(
 
 def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = None) -> None:
     """Write down a look at each graft that goes. Raises Refused where one was seen after that day."""
-    seen = graft_queries.last_looks(unit.session, [graft.id for graft in gone.grafts], date.max)
+    seen = living_queries.last_looks(unit.session, date.max, [graft.id for graft in gone.grafts])
     later = [f"{graft.code} on {seen[graft.id].on.isoformat()}" for graft in gone.grafts
              if graft.id in seen and seen[graft.id].on > day]  # fmt: skip
     if later:
-        raise Refused(
-            f"a day no earlier than the last look at each graft that goes, not {day.isoformat()}", "; ".join(later[:10])
-        )
+        raise Refused(f"seen after {day.isoformat()}: {'; '.join(later[:10])}")
     unit.add_many(
         Look,
         [{"graft_id": graft.id, "on": day, "state": "dead", "cause": cause, "union_fault": "no", "who": unit.entry.who,

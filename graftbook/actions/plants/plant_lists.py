@@ -12,10 +12,11 @@ from graftbook.actions.desk import facts, naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
 from graftbook.actions.desk.results import Report, count, page_notes
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown, ShownNames
 from graftbook.actions.plants.plants import find_plants
-from graftbook.book import graft_queries, plant_queries, stage_queries
+from graftbook.book import graft_queries, living_queries, plant_queries, stage_queries
 from graftbook.book.balances import balances
-from graftbook.book.find import by_id
 from graftbook.book.plant_queries import WantedPlants
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
@@ -29,7 +30,8 @@ MOST_STAGES = 12
 @dataclass(frozen=True)
 class PlantRow:
     """One plant of a list. Diameters in mm; `size` says the calliper, or the grade of an unmeasured one, in the book's
-    unit; `grafts` counts every graft tried on the plant itself."""
+    unit; `grafts` counts every graft tried on the plant itself; `cultivar` is what it is or might be, `sure` how sure, None
+    where nobody gave a name."""
 
     code: str
     kind: str
@@ -55,6 +57,7 @@ class PlantRow:
     died_on: date | None
     grafts: int
     note: str | None
+    sure: str | None
     shown: ClassVar = ("code", "cultivar", "taxon", "clone", "place", "row", "order", "grafts")
     headings: ClassVar = {"clone": "on stock", "taxon": "species"}
 
@@ -76,14 +79,16 @@ def list_plants(
     offset = (page - 1) * limit
     with desk.book.read() as session:
         places, notes = _places(session, place)
+        kept = naming.Cultivars.of(session).name(cultivar).kept if cultivar is not None else None
+        ids = shown_names.plants_called(session, kept) if kept is not None else None
         wanted = WantedPlants(
-            kind, places, naming.taxon(species).kept if species is not None else None,
-            naming.Cultivars.of(session).name(cultivar).kept if cultivar is not None else None,
-            naming.clone(clone).kept if clone is not None else None, dead,
+            kind, places, naming.taxon(species).kept if species is not None else None, kept if ids is None else None,
+            naming.clone(clone).kept if clone is not None else None, dead, ids,
         )  # fmt: skip
         plants, total = plant_queries.page(session, wanted, limit, offset)
         tried = plant_queries.grafts_tried(session, [plant.id for plant in plants])
-        rows = tuple(_row(row_type, plant, tried.get(plant.id, 0), desk.settings.units) for plant in plants)
+        names = shown_names.of(session, plants)
+        rows = tuple(_row(row_type, p, names.of(p), tried.get(p.id, 0), desk.settings.units) for p in plants)
     notes += page_notes(len(rows), total, limit, page, kind)
     return Report(row_type, rows, notes, {"as_of": desk.today, "total": total, "page": page})
 
@@ -100,10 +105,13 @@ def _places(session: Session, text: str | None) -> tuple[tuple[str, ...] | None,
     return (), (f"No plant stands at {text!r}.{known}",)
 
 
-def _row(row_type: type[PlantRow], plant: Plant, tried: int, unit: str) -> PlantRow:
-    names = [field.name for field in fields(PlantRow) if field.name not in ("size", "grafts", "from_")]
+def _row(row_type: type[PlantRow], plant: Plant, shown: Shown, tried: int, unit: str) -> PlantRow:
+    given = ("cultivar", "sure", "size", "grafts", "from_")
+    names = [field.name for field in fields(PlantRow) if field.name not in given]
     held = {name: getattr(plant, name) for name in names}
-    return row_type(size=size_words(plant, unit), grafts=tried, from_=plant.source, **held)
+    return row_type(
+        size=size_words(plant, unit), grafts=tried, from_=plant.source, cultivar=shown.cultivar, sure=shown.sure, **held
+    )  # fmt: skip
 
 
 def size_words(plant: Plant, unit: str) -> str:
@@ -120,12 +128,17 @@ def show_plant(desk: Desk, text: str) -> Report:
         if len(plants) != 1:
             raise UsageProblem("one plant, such as P3", f"{len(plants)} of them")
         plant = plants[0]
+        grafts: list[Any] = graft_queries.standing_on(session, [plant.id]).get(plant.id, [])
+        bundles: list[Bundle] = plant_queries.wood_of(session, plant.id)
+        names = shown_names.of(session, [plant, *grafts, *bundles])
         rows = (
-            *_facts(plant, stage_queries.seen(session, [plant], desk.today)[plant.id], desk.settings.units),
+            *_facts(
+                plant, names.of(plant), stage_queries.seen(session, [plant], desk.today)[plant.id], desk.settings.units
+            ),
             *_stages(session, plant),
             *_prunes(session, plant),
-            *_wood(session, plant),
-            *_grafts(session, plant),
+            *_wood(session, bundles, plant, names),
+            *_grafts(session, grafts, names),
             *note_rows(plant_queries.caution_notes(session, plant_id=plant.id)),
         )
     return Report(
@@ -134,10 +147,10 @@ def show_plant(desk: Desk, text: str) -> Report:
     )  # fmt: skip
 
 
-def _facts(plant: Plant, newest: stage_queries.Newest, unit: str):
+def _facts(plant: Plant, shown: Shown, newest: stage_queries.Newest, unit: str):
     typed = {
         "species": (plant.taxon, plant.taxon_typed),
-        "cultivar": (plant.cultivar, plant.cultivar_typed),
+        "cultivar": (shown.fact(plant.cultivar_typed), None),
         "rootstock": (plant.clone, plant.clone_typed),
     }
     for name, (kept, written) in typed.items():
@@ -183,24 +196,21 @@ def _prunes(session: Session, plant: Plant):
         yield FactRow("prunes", None, f"and {total - len(found)} more", f"graftbook prune list {plant.code}")
 
 
-def _wood(session: Session, plant: Plant):
-    bundles: list[Bundle] = plant_queries.wood_of(session, plant.id)
+def _wood(session: Session, bundles: list[Bundle], plant: Plant, names: ShownNames):
     left = balances(session, [bundle.id for bundle in bundles])
     for bundle in bundles:
         balance = left[bundle.id]
-        yield FactRow(
-            "wood cut", bundle.cut_on, bundle.code, f"{balance.left} of {count(balance.came_in, 'stick')} left"
-        )
+        shown = names.of(bundle).cultivar
+        other = f"{shown}: " if shown is not None and shown != names.of(plant).cultivar else ""
+        left_of = f"{balance.left} of {count(balance.came_in, 'stick')} left"
+        yield FactRow("wood cut", bundle.cut_on, bundle.code, f"{other}{left_of}")
 
 
-def _grafts(session: Session, plant: Plant):
-    grafts: list[Any] = graft_queries.standing_on(session, [plant.id]).get(plant.id, [])
-    wood = by_id(session, Bundle, [graft.bundle_id for graft in grafts])
+def _grafts(session: Session, grafts: list[Any], names: ShownNames):
     hosts = {graft.id: graft.code for graft in grafts}
-    last = graft_queries.last_looks(session, [graft.id for graft in grafts], date.max)
+    last = living_queries.last_looks(session, date.max, [graft.id for graft in grafts])
     for graft in grafts:
-        bundle = wood.get(graft.bundle_id)
-        kind = (bundle.cultivar or bundle.taxon if bundle is not None else None) or "kind not known"
+        kind = names.of(graft).name or "kind not known"
         on = f" on {hosts[graft.host_graft_id]}" if graft.host_graft_id is not None else ""
         where = f", {graft.position or graft.limb}" if graft.position or graft.limb else ""
         look = last.get(graft.id)

@@ -12,10 +12,9 @@ from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.typed import blank, whole
-from graftbook.book import plant_queries
+from graftbook.book import limits, plant_queries
+from graftbook.book.plants import BARKS, Plant
 from graftbook.errors import UsageProblem
-
-BARKS = ("tight", "slipping")
 
 _PLAIN = ("site", "place", "row", "source", "container", "lot", "note")
 
@@ -48,14 +47,14 @@ class PlantWords:
 
 
 @dataclass(frozen=True)
-class Read:
+class PlantValues:
     """Values by the book's own names, and sentences for the person."""
 
     values: dict[str, Any]
     notes: tuple[str, ...]
 
 
-def read(desk: Desk, session: Session, kind: str, words: PlantWords, on: date) -> Read:
+def read(desk: Desk, session: Session, kind: str, words: PlantWords, on: date) -> PlantValues:
     """The values of what was said; `on` is the day a diameter or a stage was seen. Raises UsageProblem and Refused."""
     values: dict[str, Any] = {name: blank(getattr(words, name)) for name in _PLAIN if getattr(words, name) is not None}
     notes: list[str] = []
@@ -63,51 +62,51 @@ def read(desk: Desk, session: Session, kind: str, words: PlantWords, on: date) -
         values.update(name.values)
         notes += name.notes
     if words.order is not None:
-        values["order"] = whole(words.order, "a place in the row", 0, 1_000_000)
+        values["order"] = whole(words.order, "a place in the row", *limits.bounds(Plant, "order"))
     if words.acquired is not None:
         values["acquired_on"] = desk.day(words.acquired) if blank(words.acquired) else None
     values.update(_sizes(desk, kind, words, on))
     if words.stage is not None or words.bark is not None:
         values.update(stage_values(words.stage, words.bark, on))
-    return Read(values, tuple(notes))
+    return PlantValues(values, tuple(notes))
 
 
-def _cultivar(session: Session, words: PlantWords) -> Read:
+def _cultivar(session: Session, words: PlantWords) -> PlantValues:
     if words.cultivar is None:
-        return Read({}, ())
+        return PlantValues({}, ())
     if not words.cultivar.strip():
-        return Read({"cultivar": None, "cultivar_typed": None}, ())
+        return PlantValues({"cultivar": None, "cultivar_typed": None}, ())
     return cultivar_values(session, words.cultivar)
 
 
-def cultivar_values(session: Session, text: str) -> Read:
+def cultivar_values(session: Session, text: str) -> PlantValues:
     """A cultivar as the book spells it, beside what was typed. Raises UsageProblem for a name without a letter."""
     if not naming.key(text):
         raise UsageProblem("the name of a cultivar", repr(text))
     name = naming.Cultivars.of(session).name(text)
-    return Read({"cultivar": name.kept, "cultivar_typed": name.typed}, (name.note,) if name.note else ())
+    return PlantValues({"cultivar": name.kept, "cultivar_typed": name.typed}, (name.note,) if name.note else ())
 
 
-def _species(words: PlantWords) -> Read:
-    return Read({}, ()) if words.species is None else species_values(words.species)
+def _species(words: PlantWords) -> PlantValues:
+    return PlantValues({}, ()) if words.species is None else species_values(words.species)
 
 
-def species_values(text: str) -> Read:
+def species_values(text: str) -> PlantValues:
     """A kind of plant by its preferred name, beside what was typed; an empty text gives none."""
     if not text.strip():
-        return Read({"taxon": None, "taxon_typed": None}, ())
+        return PlantValues({"taxon": None, "taxon_typed": None}, ())
     name = naming.taxon(text)
-    return Read({"taxon": name.kept, "taxon_typed": name.typed}, (name.note,) if name.note else ())
+    return PlantValues({"taxon": name.kept, "taxon_typed": name.typed}, (name.note,) if name.note else ())
 
 
-def _clone(words: PlantWords) -> Read:
+def _clone(words: PlantWords) -> PlantValues:
     if words.clone is None:
-        return Read({}, ())
+        return PlantValues({}, ())
     if not words.clone.strip():
-        return Read({"clone": None, "clone_typed": None}, ())
+        return PlantValues({"clone": None, "clone_typed": None}, ())
     name = naming.clone(words.clone)
     notes = [f"{name.typed} is kept as {name.kept}."] if name.typed is not None else []
-    return Read({"clone": name.kept, "clone_typed": name.typed}, (*notes, *((name.note,) if name.note else ())))
+    return PlantValues({"clone": name.kept, "clone_typed": name.typed}, (*notes, *((name.note,) if name.note else ())))
 
 
 def _sizes(desk: Desk, kind: str, words: PlantWords, on: date) -> dict[str, Any]:

@@ -13,10 +13,12 @@ from graftbook import codes, units
 from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.names import last_copies
+from graftbook.actions.outcome import standing_place, subjects
 from graftbook.actions.outcome.plant_days import after_it_came, alive_on
 from graftbook.actions.plants import plant_text, stage_notes
 from graftbook.actions.plants.plant_text import PlantWords
-from graftbook.book import find, graft_queries, plant_queries
+from graftbook.book import find, graft_queries, limits, plant_queries
 from graftbook.book.plants import PLANT_KINDS, Plant
 from graftbook.errors import Refused, UsageProblem
 from graftbook.units import show_length, show_range
@@ -49,6 +51,8 @@ def add(
         read = plant_text.read(desk, unit.session, kind, words, day)
         values = {"kind": kind, **{name: value for name, value in read.values.items() if value is not None}}
         notes = (*read.notes, *plant_text.settle_taxon(unit.session, kind, values))
+        if "bark" in values:
+            values.setdefault("stage_on", day)
         if on is not None:
             after_it_came("what was seen", day, values.get("acquired_on"), "it")
         made = _rows(values, unit.next_number("P", number), number)
@@ -107,22 +111,35 @@ def amend(
         plants = find_plants(unit.session, text)
         events = plant_queries.event_days(unit.session, [plant.id for plant in plants])
         notes: dict[str, None] = {}
+        along: list[str] = []
         for step, plant in enumerate(plants):
             read = plant_text.read(desk, unit.session, plant.kind, _numbered(words, step), day)
             values = {**read.values, **({"kind": kind} if kind is not None else {})}
             _may_stand(plant, values, events.get(plant.id))
             if "stage" in values or "bark" in values:
                 stage_notes.keep_newest(unit, plant)
+            if "place" in values:
+                stood = graft_queries.standing_on(unit.session, [plant.id]).get(plant.id, [])
+                along += [graft.code for graft in standing_place.put(unit, plant, values["place"], stood)]
             unit.amend(plant, **values)
+            if values.get("bark") is not None and "stage" not in values:
+                stage_notes.note_bark(unit, plant, day)
             notes.update(dict.fromkeys(read.notes))
         named = tuple(plant.code for plant in plants)
         changed = ", ".join(f"{name} {value.strip()}" if value.strip() else f"no {name}" for name, value in said)
         entry = unit.commit(f"Amended {code_list(named)}: {changed}")
+    if along:
+        went = f"Put right with the plant they stand on: {code_list(tuple(along))}."
+        notes[f"{went} For a move, with its day: graftbook care CODES moved --place …"] = None
     return Recorded(f"{entry.summary}.", entry.id, named, tuple(notes))
 
 
 def _numbered(words: PlantWords, step: int) -> PlantWords:
-    first = typed.whole(words.order, "a place in the row", 0, 1_000_000) if words.order is not None else None
+    first = (
+        typed.whole(words.order, "a place in the row", *limits.bounds(Plant, "order"))
+        if words.order is not None
+        else None
+    )
     return words if first is None else replace(words, order=str(first + step))
 
 
@@ -130,11 +147,10 @@ def _may_stand(plant: Plant, values: dict[str, Any], events: tuple[date, date] |
     came = values.get("acquired_on", plant.acquired_on)
     if came is not None and events is not None and events[0] < came:
         raise Refused(
-            f"{plant.code} to come no later than what was first done to it, on {events[0].isoformat()}",
-            came.isoformat(),
+            f"something was done to {plant.code} on {events[0].isoformat()}, before it came on {came.isoformat()}"
         )
     if came is not None and plant.died_on is not None and plant.died_on < came:
-        raise Refused(f"{plant.code} to come before it died, on {plant.died_on.isoformat()}", came.isoformat())
+        raise Refused(f"{plant.code} died on {plant.died_on.isoformat()}, before it came on {came.isoformat()}")
     for seen, what in (("measured_on", "diameter"), ("stage_on", "stage")):
         if values.get(seen) is not None:
             alive_on(plant, values[seen], what, came)
@@ -142,19 +158,19 @@ def _may_stand(plant: Plant, values: dict[str, Any], events: tuple[date, date] |
 
 
 def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, note: str | None = None) -> Recorded:
-    """Record that plants died. Raises Refused for one already dead, or one to which something was done later."""
+    """Record that plants died, and say what lives nowhere now. Raises Refused for one already dead, or one to which something
+    was done later."""
     day = desk.day(on)
     with desk.book.write("died", desk.person(who)) as unit:
         plants = find_plants(unit.session, text)
         ids = [plant.id for plant in plants]
         events = plant_queries.event_days(unit.session, ids)
         for plant in plants:
-            alive_on(plant, day, "death")
-            last = events[plant.id][1] if plant.id in events else day
-            if last > day:
-                raise Refused(
-                    f"a day no earlier than the last work on {plant.code}, {last.isoformat()}", day.isoformat()
-                )
+            may_die(plant, day, events.get(plant.id))
+        stood = subjects.standing(unit.session, plants, day)
+        living = [each.graft.id for here in stood.values() for each in here if each.end is None]
+        lost = last_copies.last_copies(unit.session, ids, living, day)
+        for plant in plants:
             unit.amend(plant, died_on=day, **dated_note(plant, day, note))
         grafts = [graft.code for on_it in graft_queries.standing_on(unit.session, ids).values() for graft in on_it]
         named = tuple(plant.code for plant in plants)
@@ -164,16 +180,24 @@ def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, n
         if grafts
         else ""
     )
-    return Recorded(f"{entry.summary}.", entry.id, named, (left,) if left else ())
+    return Recorded(f"{entry.summary}.", entry.id, named, (left,) if left else (), tuple(one.after for one in lost))
+
+
+def may_die(plant: Plant, day: date, events: tuple[date, date] | None) -> None:
+    """Refuse a death on a day when a plant was not there, or before the last of its `events` (None: nothing was done)."""
+    alive_on(plant, day, "death")
+    if events is not None and events[1] > day:
+        raise Refused(f"{plant.code} was worked on or looked at on {events[1].isoformat()}, after {day.isoformat()}")
 
 
 def not_older(plant: Plant, day: date, held: date | None, what: str) -> None:
     """Refuse what was seen before the newest the book has."""
     if held is not None and day < held:
         raise Refused(
-            f"a {what} of {plant.code} no older than the one of {held.isoformat()}", day.isoformat(),
-            "The book keeps the newest; if that one was wrong, undo its entry first: graftbook history " + plant.code,
-        )  # fmt: skip
+            f"the newest {what} of {plant.code} is of {held.isoformat()}, later than {day.isoformat()}",
+            next_step="The book keeps the newest; if that one was wrong, undo its entry first: graftbook history "
+            + plant.code,
+        )
 
 
 def dated_note(plant: Plant, day: date, note: str | None) -> dict[str, str]:

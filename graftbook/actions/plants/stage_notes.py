@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, ClassVar
@@ -12,10 +12,12 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import plant_text
 from graftbook.book import find, stage_queries
 from graftbook.book.plants import Plant
+from graftbook.book.stage_queries import Newest
 from graftbook.book.stages import BARKS, StageNote
 from graftbook.book.unit import Unit
 from graftbook.errors import UsageProblem
@@ -106,10 +108,11 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
     with desk.book.read() as session:
         plants = _plants(session, text) if text is not None else None
         found = [each for each in stage_queries.every(session, plants) if first <= each.on <= last]
+        names = shown_names.of_ids(session, plants={each.plant_id for each in found})
     tips = phenology.green_tips(
         ((each.plant_id, each.taxon, each.place, each.on, each.stage) for each in found), hemisphere
     )
-    rows = tuple(_row(each, tips, hemisphere) for each in found)
+    rows = tuple(_row(each, names.plant(each.plant_id).cultivar, tips, hemisphere) for each in found)
     shown = rows[-limit:]
     notes = [f"The newest {limit:,} of {len(rows):,}; --limit N shows more."] if len(shown) < len(rows) else []
     without = sorted({row.code for row in rows} - {row.code for row in rows if row.days_from_green_tip is not None})
@@ -118,10 +121,10 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
     return Report(StageRow, shown, tuple(notes), {"as_of": desk.today, "total": len(rows)})
 
 
-def _row(each: stage_queries.Seen, tips: phenology.GreenTips, hemisphere: str) -> StageRow:
+def _row(each: stage_queries.Seen, called: str | None, tips: phenology.GreenTips, hemisphere: str) -> StageRow:
     tip = tips.of_plant(each.plant_id, each.on)
     return StageRow(
-        each.code, each.taxon, each.cultivar, each.place, turn.season_of(each.on, hemisphere), each.on, each.stage, each.bbch,
+        each.code, each.taxon, called, each.place, turn.season_of(each.on, hemisphere), each.on, each.stage, each.bbch,
         each.bark, None if tip is None else (each.on - tip).days, each.who, each.note,
     )  # fmt: skip
 
@@ -132,6 +135,11 @@ def keep_newest(unit: Unit, plant: Plant) -> None:
         return
     if not stage_queries.is_noted(unit.session, plant):
         unit.add(StageNote, plant_id=plant.id, on=plant.stage_on, stage=plant.stage, bark=plant.bark)
+
+
+def note_bark(unit: Unit, plant: Plant, day: date) -> None:
+    """Keep the bark a plant was given without a stage as what was tried on that day, which is not the day of its stage."""
+    unit.add(StageNote, plant_id=plant.id, on=day, bark=plant.bark, who=unit.entry.who)
 
 
 def _plants(session: Session, text: str) -> list[Plant]:
@@ -181,10 +189,20 @@ def tips(session: Session, hemisphere: str) -> GreenTips:
     return phenology.green_tips(((row.plant_id, row.taxon, row.place, row.on, row.stage) for row in seen), hemisphere)
 
 
-STAGE_NOTED_DAYS = 14
+# A note of a stage or of the bark speaks for so many days where nobody says otherwise. A rule of this book, no source.
+NOTED_DAYS = 14
 
 
-def fresh_stage(plant: Plant, day: date) -> str | None:
-    """The growth stage last noted of a plant, while it is fresh on a day; None where none is."""
-    noted = plant.stage_on
-    return plant.stage if noted is not None and 0 <= (day - noted).days <= STAGE_NOTED_DAYS else None
+def on_day(session: Session, plants: Iterable[Plant], day: date, days: int = NOTED_DAYS) -> dict[int, Newest]:
+    """The stage and the bark of plants as of a day, by id: each the newest seen up to that day, and None where that was more
+    than `days` days before it. What was seen later does not count, whenever it was told."""
+    found = stage_queries.seen(session, list(plants), day)
+    return {plant_id: _while_fresh(newest, day, days) for plant_id, newest in found.items()}
+
+
+def _while_fresh(newest: Newest, day: date, days: int) -> Newest:
+    if newest.stage_on is not None and (day - newest.stage_on).days > days:
+        newest = newest._replace(stage=None, stage_on=None)
+    if newest.bark_on is not None and (day - newest.bark_on).days > days:
+        newest = newest._replace(bark=None, bark_on=None)
+    return newest

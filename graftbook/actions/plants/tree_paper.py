@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -14,17 +14,19 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import subjects
-from graftbook.actions.outcome.subjects import Standing
+from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.tags import tag_fields
-from graftbook.book import find, graft_queries, tag_queries
+from graftbook.book import living_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
 from graftbook.lineage import positions
 from graftbook.paper.tree_sheet import TreeGraft, TreeSheet, draw
-from graftbook.paper.tree_views import Mark
+from graftbook.paper.tree_views import GraftMark
+from graftbook.trade.taxa import common_name
 from graftbook.units import show_length
 
 _LAST = 10**9
@@ -60,9 +62,9 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         grafts = sorted(
             (each.graft for each in stood if each.ended is None), key=lambda graft: _limb_by_limb(graft, made)
         )
-        rows = _rows(session, plant, grafts, stood, desk.today)
-        lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
-        sheet = _sheet(desk, plant, grafts, rows, len(stood) - len(grafts))
+        names = shown_names.of(session, [plant, *grafts])
+        rows = _rows(session, plant, grafts, stood, names, desk.today)
+        sheet = _sheet(desk, plant, names.of(plant).cultivar, grafts, rows, len(stood) - len(grafts))
     write_file(output, draw(sheet, paper))
     notes = (f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",)
     missing = [row.code for row in rows if row.bearing_deg is None and row.height_mm is None]
@@ -70,10 +72,22 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         height = "54in" if desk.settings.units == "in" else "1.4m"
         notes += (f"{count(len(missing), 'graft')} without bearing or height: graftbook graft amend {missing[0]} --bearing NW "
                   f"--height {height}.",)  # fmt: skip
-    notes += tuple(f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
-                   for row in rows if row.host in lost)  # fmt: skip
+    notes += tuple(_look_again(rows, stood, plant))
     facts = {"as_of": desk.today, "code": plant.code, "file": str(output), "paper": paper.strip().lower()}
     return Report(SheetRow, tuple(rows), notes, facts, f"{plant.code}: {count(len(rows), 'living graft')}")
+
+
+def _look_again(rows: Sequence[SheetRow], stood: Sequence[GraftWithEnd], plant: Plant) -> Iterator[str]:
+    """Sentences on grafts that stand on a dead one, seen alive since or not."""
+    lost = {each.graft.code: each.ended for each in stood if each.ended is not None}
+    for row in rows:
+        if row.host in lost:
+            yield f"{row.code} stands on {row.host}, {lost[row.host]}: look at {row.code} again."
+    for each in stood:
+        code, end = each.graft.code, each.end
+        if end is not None and end.dead and end.under not in (None, plant.code):
+            died = f"{end.under}, {end.how} on {end.on.isoformat()}"
+            yield f"{code} stands on {died}, and counts as dead with it: look at {code} again."
 
 
 def _limb_by_limb(graft: Graft, made: Mapping[int, Graft]) -> tuple[Any, ...]:
@@ -99,16 +113,14 @@ def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
 
 
 def _rows(
-    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[Standing], day: date
+    session: Session, plant: Plant, grafts: Sequence[Graft], stood: Sequence[GraftWithEnd], names: ShownNames, day: date
 ) -> list[SheetRow]:
     made = {each.graft.id: each.graft for each in stood}
-    wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
-    looks = graft_queries.last_looks(session, [graft.id for graft in grafts], day)
+    looks = living_queries.last_looks(session, day, [graft.id for graft in grafts])
     marks = tag_queries.tag_marks(session, day)
     found = []
     for number, graft in enumerate(grafts, 1):
-        bundle, look = wood.get(graft.bundle_id), looks.get(graft.id)
-        kind = bundle.cultivar or bundle.taxon if bundle is not None else None
+        look, kind = looks.get(graft.id), names.of(graft).name
         host = made[graft.host_graft_id].code if graft.host_graft_id is not None else plant.code
         bearing = positions.point(graft.bearing_deg) if graft.bearing_deg is not None else None
         last = marks.get(f"G{graft.id}", [])[-1:]
@@ -119,12 +131,15 @@ def _rows(
     return found
 
 
-def _sheet(desk: Desk, plant: Plant, grafts: Sequence[Graft], rows: Sequence[SheetRow], ended: int) -> TreeSheet:
+def _sheet(
+    desk: Desk, plant: Plant, called: str | None, grafts: Sequence[Graft], rows: Sequence[SheetRow], ended: int
+) -> TreeSheet:
     unit, site = desk.settings.units, desk.settings.site
     tag = tag_fields.tag(plant.code, site=site)
     drawn = tuple(_drawn(row, graft, unit, site) for row, graft in zip(rows, grafts, strict=True))
     stands = ", ".join(part for part in (plant.site, tag_fields.where(plant.place, plant.row, plant.order)) if part)
-    name = plant.cultivar or ", ".join(part for part in (plant.taxon, plant.clone) if part) or plant.kind
+    kind = common_name(plant.taxon)
+    name = called or ", ".join(part for part in (kind, plant.clone) if part) or plant.kind
     notes = (f"As of {desk.today.isoformat()}: {count(len(rows), 'living graft')}"
              + (f", {ended} ended and not shown" if ended else "") + ".",
              "Scan a code, or: graftbook graft show CODE.")  # fmt: skip
@@ -138,7 +153,7 @@ def _drawn(row: SheetRow, graft: Graft, unit: str, site: str) -> TreeGraft:
     parts = (point, height, f"on {row.host}" if graft.host_graft_id is not None else None, graft.position)
     limb = row.limb or ""
     return TreeGraft(
-        Mark(row.number, row.bearing_deg, row.height_mm, height), tag.head, tag.payload, row.cultivar or "kind not known",
+        GraftMark(row.number, row.bearing_deg, row.height_mm, height), tag.head, tag.payload, row.cultivar or "kind not known",
         limb if not limb or "limb" in limb.casefold() else f"limb {limb}", ", ".join(part for part in parts if part),
         row.made_on.year, graft.method, row.state or "not looked at", row.tag or "",
     )  # fmt: skip

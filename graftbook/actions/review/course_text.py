@@ -1,23 +1,17 @@
-"""What the courses of grafts say, in sentences."""
+"""The sentences of courses: when half of a kind had come so far, how that was estimated, and what the stages count."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from math import inf
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from graftbook.actions.review.course_facts import Courses, Kind, name_of
-from graftbook.actions.review.graft_stages import EVENTS
-from graftbook.paper.courses import CourseLine, CoursePanel, course_figure
+from graftbook.actions.desk.results import count
+from graftbook.actions.review.course_facts import Courses, name_of
 from graftbook.stats.survival import Course
 
-if TYPE_CHECKING:
-    from graftbook.paper.pictures import Figure
-
 FEW = 5
-
+"""Of fewer nothing is said but the count: a rule of this book."""
 _HAD = {"push": "had pushed", "growth": "were lengthening", "loss": "were lost"}
-
 _SEEN = {"push": "pushing", "growth": "lengthening", "loss": "gone"}
 
 
@@ -37,13 +31,11 @@ def moment(name: str, event: str, curve: Course) -> str | None:
 
 
 def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:
-    """When half of each kind had come so far, and how the curve was reckoned."""
-    from graftbook.actions.review.course_facts import name_of
-
+    """When half of each kind had come so far, and how the curve was estimated."""
     for key, curve in curves.items():
-        said = moment(name_of(key), event, curve)
-        if said is not None:
-            yield said
+        sentence = moment(name_of(key), event, curve)
+        if sentence is not None:
+            yield sentence
     methods = {curve.method for curve in curves.values() if curve.steps}
     if "turnbull" in methods:
         yield ("Looks were more than a week apart, so it is known only between which two it happened: the shares are those that "
@@ -62,41 +54,29 @@ def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Cour
         )
 
 
-WORDS = {"push": "pushed", "growth": "lengthening", "loss": "lost"}
+def stage_notes(found: Courses) -> Iterator[str]:
+    """The notes under the stages: when half of each kind pushed and grew, and what each stage counts."""
+    for key, kind in found.kinds.items():
+        for event in ("push", "growth"):
+            sentence = moment(name_of(key), event, kind.course(event, found.level))
+            if sentence is not None:
+                yield sentence
+    if found.kinds:
+        yield (
+            f"Each stage counts those that reached the one before and of whom it is known. Ranges are {found.level * 100:.4g} % "
+            "Wilson intervals. Lost: by the union, for another cause, or unsure (never grew, or nothing was said)."
+        )
+        yield (
+            "Moved: buds opened. Took: lengthening when old enough to judge, or at looks on two days. Leaf fall: the end of "
+            "the first growing season. Established: growing in a later one."
+        )
+    yield from unseen(found)
 
 
-def course_panels(found: Courses) -> Figure:
-    """Every kind of which enough were looked at, one under the other; the rest are named below."""
-    shown = {key: kind for key, kind in found.kinds.items() if enough(kind)}
-    panels = tuple(panel(found, key, kind) for key, kind in shown.items())
-    return course_figure(panels, course_notes(found))
-
-
-def enough(kind: Kind) -> bool:
-    """Whether a kind has enough grafts that were looked at, and anything that happened to them, for a picture."""
-    spans = kind.spans["push"].total() >= FEW
-    return spans and any(by != inf for event in EVENTS for _after, by in kind.spans[event])
-
-
-def course_notes(found: Courses) -> tuple[str, ...]:
-    """What stands under the picture."""
-    few = [f"{name_of(key)} {kind.tallies['made'].reached}" for key, kind in found.kinds.items() if not enough(kind)]
-    left = (
-        (f"Too few looked at for a picture (fewer than {FEW}), or nothing seen yet: {', '.join(few)}.",) if few else ()
-    )
-    return (
-        f"{found.which.capitalize()}, as of {found.as_of.isoformat()}. Lines: share of all looked at that had come so far; "
-        f"grey: its {found.level * 100:.4g} % range. They slant where it is only known between which two looks it came.", *left,
-    )  # fmt: skip
-
-
-def panel(found: Courses, key: tuple[Any, ...], kind: Kind) -> CoursePanel:
-    """One kind's three curves."""
-    curves = {event: kind.course(event, found.level) for event in EVENTS}
-    last = max((step.time for curve in curves.values() for step in curve.steps), default=60.0)
-    lines = tuple(
-        CourseLine(f"{WORDS[event]}: {curve.k} of {curve.n} seen", *(tuple(getattr(step, name) for step in curve.steps)
-                   for name in ("since", "time", "happened", "low", "high")))
-        for event, curve in curves.items()
-    )  # fmt: skip
-    return CoursePanel(f"{name_of(key)}: {kind.tallies['made'].reached} made", lines, max(last * 1.05, 30.0))
+def unseen(found: Courses) -> Iterator[str]:
+    """Cautions under every table: kinds pooled, and grafts never looked at."""
+    if found.kinds and "species" not in found.by:
+        yield "This pools kinds, which may fare differently: add species to --by to keep them apart."
+    unseen = sum(kind.unseen for kind in found.kinds.values())
+    if unseen:
+        yield f"{count(unseen, 'was', 'were')} never looked at: made, and nothing more is known of them."

@@ -1,7 +1,7 @@
 """take curve: the chance of take as a smooth line over a date, the age of the wood or a diameter, kind by kind.
 
 Only what is decided is counted. A line is drawn where the counts carry one (graftbook.stats.curve); elsewhere the counts
-stand alone and a sentence says why. What changed along with x is named, since no line can part it from x.
+stand alone and a sentence says why. Confounders of x are named, since no line can separate their effect from that of x.
 """
 
 from __future__ import annotations
@@ -13,24 +13,30 @@ from datetime import date
 from functools import lru_cache
 from itertools import repeat
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
 from graftbook.actions.review import curve_axes, curve_text
-from graftbook.actions.review.curve_facts import WATCHED, Curves, Drawn, Gathered
+from graftbook.actions.review.curve_axes import Axis, Read
+from graftbook.actions.review.curve_facts import SCREENED, Curves, KindCounts, KindCurve
 from graftbook.actions.takes import factors, judging, question
 from graftbook.errors import Refused, UsageProblem
 from graftbook.season import turn
 from graftbook.stats.curve import Curve, Point, curve
 
-if TYPE_CHECKING:
-    from graftbook.actions.review.curve_axes import Axis
 
+class CurveRowText:
+    """What people read of a row. `first` and `last` are the ends of its stretch of x."""
 
-class _Shown:
-    """What people read of a row."""
+    k: int
+    n: int
+    first: str | float
+    last: str | float
+    chance: float | None
+    low: float | None
+    high: float | None
 
     @property
     def k_of_n(self) -> str:
@@ -40,14 +46,14 @@ class _Shown:
     @property
     def chance_and_range(self) -> str:
         """`73% (48-89)`; empty where no line is drawn."""
-        if self.chance is None:
+        if self.chance is None or self.low is None or self.high is None:
             return ""
         return f"{self.chance * 100:.0f}% ({self.low * 100:.0f}-{self.high * 100:.0f})"
 
     @property
     def span(self) -> str:
         """`03-28 to 04-03`, or `30 to 35`."""
-        first, last = (f"{part:g}" if isinstance(part, float) else part for part in (self.first, self.last))
+        first, last = (f"{part:g}" if isinstance(part, float) else str(part) for part in (self.first, self.last))
         return f"{first} to {last}" if first != last else first
 
 
@@ -65,7 +71,7 @@ def row_type(by: tuple[str, ...], x: str, word: str, endpoint: str) -> type:
     spaces = {"shown": shown, "headings": headings, "first": property(lambda row: getattr(row, f"{x}_from")),
               "last": property(lambda row: getattr(row, f"{x}_to")),
               "__annotations__": {"shown": ClassVar, "headings": ClassVar}}  # fmt: skip
-    return make_dataclass("CurveRow", fields, bases=(_Shown,), frozen=True, namespace=spaces)
+    return make_dataclass("CurveRow", fields, bases=(CurveRowText,), frozen=True, namespace=spaces)
 
 
 def take_curve(
@@ -77,17 +83,17 @@ def take_curve(
     Raises UsageProblem for what cannot be asked, Refused when `output` is named and there is no line to draw, CannotWrite
     when it cannot be written; then nothing is.
     """
-    from graftbook.actions.review import svg_file
+    from graftbook.actions.review import take_figures
 
     if output is not None:
-        svg_file.kind_of(output)
+        take_figures.kind_of(output)
     found = curves(desk, x, by, endpoint, as_of, season, level)
     if output is not None:
         _write(found, output)
     kind = row_type(found.by, found.axis.field, found.axis.word, endpoint)
     facts = {"as_of": found.as_of, "season": season, "endpoint": endpoint, "level": level, "by": found.by,
              "x": found.axis.name, "curves": _facts(found)}  # fmt: skip
-    rows = tuple(row for one in found.drawn for row in _rows(kind, found, one))
+    rows = tuple(row for one in found.kinds for row in _rows(kind, found, one))
     title = f"Chance over {found.axis.word} ({endpoint}), {found.which}, as of {found.as_of.isoformat()}"
     return Report(kind, rows, tuple(_notes(found)), facts, title=title)
 
@@ -103,42 +109,42 @@ def curves(
     curve((), level)
     day = desk.day(as_of, future=True)
     gathered = _gather(desk, axis, names, endpoint, day, season)
-    drawn = tuple(
-        Drawn(key[:-1], key[-1], held, curve(held.places(), level))
+    kinds = tuple(
+        KindCurve(key[:-1], key[-1], held, curve(held.places(), level))
         for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
-    return Curves(axis, desk.settings.hemisphere, names, endpoint, day, season, level, drawn)
+    return Curves(axis, desk.settings.hemisphere, names, endpoint, day, season, level, kinds)
 
 
 def _gather(
     desk: Desk, axis: Axis, names: tuple[str, ...], endpoint: str, day: date, season: str | None
-) -> dict[tuple[Any, ...], Gathered]:
+) -> dict[tuple[Any, ...], KindCounts]:
     """The grafts counted by kind, x and day, in one pass over the book by columns."""
     hemisphere = desk.settings.hemisphere
     bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
-    asked = question.Question(endpoint, day, hemisphere, bounds)
-    watched = tuple(name for name in WATCHED if name not in names)
-    cells: Counter = Counter()
-    beside: dict[str, Counter] = {name: Counter() for name in watched}
+    asked = question.TakeQuestion(endpoint, day, hemisphere, bounds)
+    others = tuple(name for name in SCREENED if name not in names)
+    cells: Counter[tuple[Any, ...]] = Counter()
+    beside: dict[str, Counter[tuple[Any, ...]]] = {name: Counter() for name in others}
     with desk.book.read() as session:
         read = axis.reader(session, desk)
-        for held, fates in judging.judged(session, asked, (*names, *watched), axis.columns):
-            kinds = list(zip(*(judging.said(held, name) for name in names), held["unit"], strict=True))
+        for held, fates in judging.judged(session, asked, (*names, *others), axis.columns):
+            keys = list(zip(*(judging.factor_values(held, name) for name in names), held["unit"], strict=True))
             results = [fate.outcome for fate in fates]
             at = list(zip(*(held[name] for name in axis.columns), strict=True))
             days = map(date.toordinal, held["made_on"]) if axis.of_the_day else repeat(None, len(at))
-            cells.update(zip(kinds, results, at, days, strict=True))
+            cells.update(zip(keys, results, at, days, strict=True))
             for name, counts in beside.items():
-                counts.update(zip(kinds, results, judging.said(held, name), at, strict=True))
-    return _sorted_out(cells, beside, read, endpoint)
+                counts.update(zip(keys, results, judging.factor_values(held, name), at, strict=True))
+    return _by_kind(cells, beside, read, endpoint)
 
 
-def _sorted_out(
-    cells: Counter, beside: dict[str, Counter], read: curve_axes.Read, endpoint: str
-) -> dict[tuple[Any, ...], Gathered]:
-    """What was counted, kind by kind; x read once for grafts that are alike."""
+def _by_kind(
+    cells: Counter[tuple[Any, ...]], beside: dict[str, Counter[tuple[Any, ...]]], read: Read, endpoint: str
+) -> dict[tuple[Any, ...], KindCounts]:
+    """The counts, kind by kind; x read once for grafts that are alike."""
     known = {"yes", "failed", "lost"} if endpoint in COUNTED_AS_KNOWN else {"yes", "failed"}
-    found: dict[tuple[Any, ...], Gathered] = defaultdict(Gathered)
+    found: dict[tuple[Any, ...], KindCounts] = defaultdict(KindCounts)
     for (key, result, at, day), number in cells.items():
         kind = found[key]
         if result not in known:
@@ -159,23 +165,23 @@ def _sorted_out(
     return found
 
 
-def _rows(kind: type, found: Curves, one: Drawn) -> Iterator[Any]:
+def _rows(kind: type, found: Curves, one: KindCurve) -> Iterator[Any]:
     """The counts cut into stretches of x, with the line at the middle of each."""
-    xs = [x for x, _day in one.gathered.cells]
+    xs = [x for x, _day in one.counts.cells]
     if not xs:
         return
     axis, hemisphere, lowest, highest = found.axis, found.hemisphere, min(xs), max(xs)
     for first, after in curve_axes.cuts(axis, xs):
-        inside = [counts for (x, _day), counts in one.gathered.cells.items() if first <= x < after]
+        inside = [cell for (x, _day), cell in one.counts.cells.items() if first <= x < after]
         if not inside:
             continue
         middle = min(max((first + after - (1 if axis.dated else 0)) / 2, lowest), highest)
-        point = at(one.found, middle) if isinstance(one.found, Curve) else None
+        point = at(one.curve, middle) if isinstance(one.curve, Curve) else None
         ranges = (
             (None,) * 5 if point is None else (point.chance, point.low, point.high, point.low_whole, point.high_whole)
         )
         last = min(after - 1, highest) if axis.dated else after
-        yield kind(*one.key, one.unit, curve_axes.kept(axis, first, hemisphere), curve_axes.kept(axis, last, hemisphere),
+        yield kind(*one.key, one.unit, curve_axes.stored(axis, first, hemisphere), curve_axes.stored(axis, last, hemisphere),
                    sum(k for k, _n in inside), sum(n for _k, n in inside), *ranges, found.level)  # fmt: skip
 
 
@@ -188,29 +194,29 @@ def at(found: Curve, x: float) -> Point:
 
 def _notes(found: Curves) -> Iterator[str]:
     yield from curve_text.sentences(found)
-    undecided = sum(one.gathered.undecided for one in found.drawn)
+    undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
         yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.as_of.isoformat()} and left out."
-    without = sum(one.gathered.without for one in found.drawn)
+    without = sum(one.counts.without for one in found.kinds)
     if without:
         yield f"{count(without, 'was', 'were')} decided, but the {found.axis.word} is not recorded; left out."
     yield from curve_text.pooled(found)
-    if any(isinstance(one.found, Curve) for one in found.drawn):
+    if any(isinstance(one.curve, Curve) for one in found.kinds):
         yield (f"The chance is smoothed in the middle of each stretch; its range holds it {found.level * 100:.4g} times in 100. "
                "A window is named only where no level line fits the band of the whole.")  # fmt: skip
-    if found.drawn:
+    if found.kinds:
         yield RULES[found.endpoint][1]
 
 
 def _facts(found: Curves) -> tuple[dict[str, Any], ...]:
-    """What is true of each kind's line as a whole, for JSON."""
-    return tuple(curve_text.facts(found, one) for one in found.drawn)
+    """The facts of each kind's line as a whole, for JSON."""
+    return tuple(curve_text.facts(found, one) for one in found.kinds)
 
 
 def _write(found: Curves, output: Path) -> None:
-    from graftbook.actions.review import svg_file
+    from graftbook.actions.review import take_figures
 
-    if not any(isinstance(one.found, Curve) for one in found.drawn):
+    if not any(isinstance(one.curve, Curve) for one in found.kinds):
         reasons = " ".join(curve_text.sentences(found)) or "Nothing is decided."
         raise Refused(f"no line can be drawn. {reasons}", "", "See the counts without -o")
-    svg_file.write(output, svg_file.curve_panels(found))
+    take_figures.write(output, take_figures.curve_panels(found))

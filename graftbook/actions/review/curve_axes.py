@@ -1,4 +1,4 @@
-"""What a curve can be drawn over: each axis, where it is read from, and how its values are said.
+"""What a curve can be drawn over: each axis, where it is read from, and how its values are written.
 
 To add one is a row in AXES: its words, the columns of a graft it reads (names of graftbook.book.columns), and a function
 that is given the session and the desk once and hands back what reads a number off those columns for one graft, None where
@@ -10,21 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from sqlmodel import Session
+
+from graftbook.actions.desk.desk import Desk
 from graftbook.actions.takes.factors import FACTORS
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
 
-if TYPE_CHECKING:
-    from sqlmodel import Session
-
-    from graftbook.actions.desk.desk import Desk
-
 Read = Callable[..., float | None]
 
 COMMON_YEAR = 2022
-
+"""A year without 29 February, followed by another."""
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
           "December")  # fmt: skip
 
@@ -35,7 +33,7 @@ class Axis:
 
     `word` is what sentences call it; `unit` follows a number, empty for days of the year; `field` is its name in JSON and
     CSV; `steps` are the widths its table may be cut into. `of_the_day` says that all grafts of a day share their value, or
-    nearly, so that the luck of a day is part of the doubt.
+    nearly, so that variation between days widens the range.
     """
 
     name: str
@@ -49,7 +47,7 @@ class Axis:
 
     @property
     def dated(self) -> bool:
-        """Whether values are days of the season, to be said as dates."""
+        """Whether values are days of the season, to be written as dates."""
         return not self.unit
 
 
@@ -61,6 +59,8 @@ def _day_reader(_session: Session, desk: Desk) -> Read:
 def _measured(factor: str) -> tuple[tuple[str, ...], Callable[[Session, Desk], Read]]:
     """The columns and the reader of a factor of take that has a measure."""
     found = FACTORS[factor]
+    if found.measure is None:
+        raise ValueError(f"{factor} has no measure")
     measure = found.measure.of
     return found.columns, lambda _session, _desk: lambda *values: _number(measure(*values))
 
@@ -124,13 +124,13 @@ def day_of(number: float, hemisphere: str) -> date:
     return _start(hemisphere) + timedelta(days=round(number))
 
 
-def kept(axis: Axis, x: float, hemisphere: str) -> Any:
+def stored(axis: Axis, x: float, hemisphere: str) -> Any:
     """A value as JSON and CSV hold it: `03-28` for a day of the season, else a number in the axis's unit."""
     return f"{day_of(x, hemisphere):%m-%d}" if axis.dated else round(x, 4)
 
 
-def said(axis: Axis, x: float, hemisphere: str) -> str:
-    """A value as sentences say it: `28 March`, `63 days`, `8.5 mm`."""
+def shown(axis: Axis, x: float, hemisphere: str) -> str:
+    """A value as sentences show it: `28 March`, `63 days`, `8.5 mm`."""
     if axis.dated:
         on = day_of(x, hemisphere)
         return f"{on.day} {MONTHS[on.month - 1]}"

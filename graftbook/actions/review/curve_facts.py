@@ -5,39 +5,38 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from graftbook.stats.curve import Curve, NoCurve, Place
+from graftbook.actions.review.curve_axes import Axis
+from graftbook.stats.curve import Curve, CurveCount, NoCurve
 
-if TYPE_CHECKING:
-    from graftbook.actions.review.curve_axes import Axis
-
-WATCHED = ("species", "method", "stock", "season", "tie", "place")
+SCREENED = ("species", "method", "stock", "season", "tie", "place")
+"""Factors screened for confounding with x."""
 
 
 @dataclass
-class Gathered:
-    """What is decided of one kind: k of n by x and day (None where days do not matter); what else stood at each x; what has
-    no x or is not decided."""
+class KindCounts:
+    """The counts of one kind: k of n decided by x and day (None where days do not matter); the values of other factors at each
+    x; how many have no x or are not decided."""
 
     cells: dict[tuple[float, int | None], list[int]] = field(default_factory=lambda: defaultdict(lambda: [0, 0]))
-    beside: dict[str, Counter] = field(default_factory=lambda: {name: Counter() for name in WATCHED})
+    beside: dict[str, Counter[tuple[Any, ...]]] = field(default_factory=lambda: {name: Counter() for name in SCREENED})
     without: int = 0
     undecided: int = 0
 
-    def places(self) -> list[Place]:
+    def places(self) -> list[CurveCount]:
         """The counts for graftbook.stats.curve."""
-        return [Place(x, k, n, day) for (x, day), (k, n) in self.cells.items()]
+        return [CurveCount(x, k, n, day) for (x, day), (k, n) in self.cells.items()]
 
 
 @dataclass(frozen=True)
-class Drawn:
+class KindCurve:
     """One kind: its name, its counts, and its line or why there is none."""
 
     key: tuple[Any, ...]
     unit: str
-    gathered: Gathered
-    found: Curve | NoCurve
+    counts: KindCounts
+    curve: Curve | NoCurve
 
     @property
     def name(self) -> str:
@@ -48,7 +47,7 @@ class Drawn:
 
 @dataclass(frozen=True)
 class Curves:
-    """Every kind's line with what was asked."""
+    """The curves of every kind, and the question they answer."""
 
     axis: Axis
     hemisphere: str
@@ -57,7 +56,7 @@ class Curves:
     as_of: date
     season: str | None
     level: float
-    drawn: tuple[Drawn, ...]
+    kinds: tuple[KindCurve, ...]
 
     @property
     def which(self) -> str:

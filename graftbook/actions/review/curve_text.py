@@ -1,54 +1,53 @@
-"""What a curve says, in sentences: a best window or why none, what it rests on, and what changed along with x."""
+"""The sentences of curves: a best window or why none, the counts it rests on, and what is confounded with x."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.review import curve_axes
+from graftbook.actions.review.curve_facts import Curves, KindCurve
 from graftbook.actions.takes.confounders import word
 from graftbook.stats import curve as rules
-from graftbook.stats.association import together
+from graftbook.stats.association import measure_association
 from graftbook.stats.curve import Curve, NoCurve, Window
 
-if TYPE_CHECKING:
-    from graftbook.actions.review.curve_facts import Curves, Drawn
-
 MOST = 2
-
+"""How many values of a factor are named on each side."""
 SPREAD_SAID = 1.2
+"""From so much overdispersion between days on it is mentioned: a rule of this book."""
 
 
 def sentences(found: Curves) -> Iterator[str]:
-    """What each kind's line says and what changed along with x; kinds with too few to draw from together in one sentence."""
+    """A sentence for each kind's line and its confounders; kinds with too few to draw from are named together in one."""
     few = []
-    for one in found.drawn:
-        if isinstance(one.found, NoCurve) and one.found.why == "few":
-            few.append(f"{one.name} {one.found.k} of {one.found.n}" if one.found.n else f"{one.name} none")
+    for one in found.kinds:
+        if isinstance(one.curve, NoCurve) and one.curve.why == "few":
+            few.append(f"{one.name} {one.curve.k} of {one.curve.n}" if one.curve.n else f"{one.name} none")
             continue
         yield sentence(found, one)
-        yield from beside(found, one)
+        yield from confounded(found, one)
     if few:
         yield f"Too few decided to draw a line from (fewer than {rules.DECIDED}): {', '.join(few)}."
 
 
-def sentence(found: Curves, one: Drawn) -> str:
+def sentence(found: Curves, one: KindCurve) -> str:
     """`apple: best from about 28 March to 14 April (18 days wide): 62 of 75 took there, 22 of 125 outside.`"""
-    if isinstance(one.found, NoCurve):
-        return f"{one.name}: {_why_not(found, one.found)}."
-    said = _window(found, one, one.found.window) if one.found.window is not None else _no_window(found, one.found)
-    spread = one.found.spread
+    if isinstance(one.curve, NoCurve):
+        return f"{one.name}: {_why_not(found, one.curve)}."
+    text = _window(found, one.curve.window) if one.curve.window is not None else _no_window(found, one.curve)
+    spread = one.curve.dispersion
     if spread is not None and spread >= SPREAD_SAID:
-        said += f" Days differed {spread:.1f} times as much as luck alone; the range is widened for it."
+        text += f" Days differed {spread:.1f} times as much as luck alone; the range is widened for it."
     elif spread is None and found.axis.of_the_day:
-        said += " Too few days to tell how far days differ among themselves, so the range may be too narrow."
-    return f"{one.name}: {said}"
+        text += " Too few days to measure how far days differ among themselves, so the range may be too narrow."
+    return f"{one.name}: {text}"
 
 
-def _window(found: Curves, one: Drawn, window: Window) -> str:
-    first, last = (curve_axes.said(found.axis, x, found.hemisphere) for x in (window.first, window.last))
+def _window(found: Curves, window: Window) -> str:
+    first, last = (curve_axes.shown(found.axis, x, found.hemisphere) for x in (window.first, window.last))
     counts = f"{window.k} of {window.n} {verb(found.endpoint)} there, {window.k_rest} of {window.n_rest} outside"
     edge = "lowest" if not found.axis.dated else "earliest"
     far = "highest" if not found.axis.dated else "latest"
@@ -62,15 +61,15 @@ def _window(found: Curves, one: Drawn, window: Window) -> str:
 def _width(found: Curves, window: Window) -> str:
     if found.axis.dated:
         return count(round(window.last) - round(window.first) + 1, "day")
-    return curve_axes.said(found.axis, window.last - window.first, found.hemisphere)
+    return curve_axes.shown(found.axis, window.last - window.first, found.hemisphere)
 
 
 def _no_window(found: Curves, curve: Curve) -> str:
     every = f"every {found.axis.word}" if found.axis.dated else f"any {found.axis.word}"
     if curve.no_window == "unclear":
         return (
-            f"{curve.k} of {curve.n} {verb(found.endpoint)}; the chance is not the same at {every}, but where it is best cannot "
-            "be told, so no window is named."
+            f"{curve.k} of {curve.n} {verb(found.endpoint)}; the chance is not the same at {every}, but where it is best is "
+            "not clear, so no window is named."
         )
     return (f"no best window shown: {curve.k} of {curve.n} {verb(found.endpoint)}, and one chance for {every} would fit that as "
             "well.")  # fmt: skip
@@ -93,26 +92,26 @@ def _why_not(found: Curves, none: NoCurve) -> str:
     if none.why == "same":
         many = count(none.values, "day" if found.axis.dated else "value")
         return f"no line drawn: {decided}, on {many} only; at least {rules.VALUES} are needed"
-    place = curve_axes.said(found.axis, none.at, found.hemisphere)
+    place = "" if none.at is None else curve_axes.shown(found.axis, none.at, found.hemisphere)
     sides = ("before", "after") if found.axis.dated else ("below", "above")
     good, bad = sides if none.better == "before" else sides[::-1]
-    return (f"no line drawn: {decided}, all of them {good} {place} and every failure {bad}; there is no telling how steep the "
-            "change is")  # fmt: skip
+    return (f"no line drawn: {decided}, all of them {good} {place} and every failure {bad}; how steep the change is cannot be "
+            "estimated")  # fmt: skip
 
 
-def beside(found: Curves, one: Drawn) -> Iterator[str]:
-    """What else changed along with x, with counts, where a line was drawn: it cannot be parted from x."""
-    if not isinstance(one.found, Curve):
+def confounded(found: Curves, one: KindCurve) -> Iterator[str]:
+    """The confounders of x, with counts, where a line was drawn."""
+    if not isinstance(one.curve, Curve):
         return
     middle = _middle(one)
-    for name, counts in one.gathered.beside.items():
+    for name, counts in one.counts.beside.items():
         values = [value for (value, _x), _n in counts.items()]
         sides = ["before" if x <= middle else "after" for (_value, x), _n in counts.items()]
-        how = together(values, sides, list(counts.values()))
+        how = measure_association(values, sides, list(counts.values()))
         if how is not None and how.strong:
-            place = curve_axes.said(found.axis, middle, found.hemisphere)
+            place = curve_axes.shown(found.axis, middle, found.hemisphere)
             early, late = (_largest(counts, middle, side) for side in ("before", "after"))
-            degree = "wholly" if how.wholly else "for the most part"
+            degree = "wholly" if how.complete else "for the most part"
             later = "later" if found.axis.dated else "above"
             yield (
                 f"{one.name}: {word(name)} changed {degree} with the {found.axis.word} (up to {place}: {early}; {later}: "
@@ -121,20 +120,20 @@ def beside(found: Curves, one: Drawn) -> Iterator[str]:
 
 
 def pooled(found: Curves) -> Iterator[str]:
-    """That kinds are thrown together, with counts, where they are."""
-    kinds: Counter = Counter()
-    for one in found.drawn if "species" not in found.by else ():
-        for (value, _x), number in one.gathered.beside["species"].items():
+    """A caution with counts where kinds are pooled."""
+    kinds: Counter[str] = Counter()
+    for one in found.kinds if "species" not in found.by else ():
+        for (value, _x), number in one.counts.beside["species"].items():
             kinds[value or "not recorded"] += number
     if len(kinds) > 1:
-        said = ", ".join(f"{kind} {number}" for kind, number in kinds.most_common(6))
-        yield f"This pools kinds that take differently ({said}): add species to --by before believing it."
+        counted = ", ".join(f"{kind} {number}" for kind, number in kinds.most_common(6))
+        yield f"This pools kinds that take differently ({counted}): add species to --by before believing it."
 
 
-def _middle(one: Drawn) -> float:
-    """The x that half of those counted do not pass; never the highest, so that both sides hold some."""
-    by_x: Counter = Counter()
-    for (x, _day), (_k, n) in one.gathered.cells.items():
+def _middle(one: KindCurve) -> float:
+    """The median x of those counted; never the highest, so that both sides hold some."""
+    by_x: Counter[float] = Counter()
+    for (x, _day), (_k, n) in one.counts.cells.items():
         by_x[x] += n
     half, passed = by_x.total() / 2, 0
     values = sorted(by_x)
@@ -145,8 +144,8 @@ def _middle(one: Drawn) -> float:
     return values[-2]
 
 
-def _largest(counts: Counter, middle: float, side: str) -> str:
-    held: Counter = Counter()
+def _largest(counts: Counter[tuple[Any, ...]], middle: float, side: str) -> str:
+    held: Counter[Any] = Counter()
     for (value, x), number in counts.items():
         if value is not None and (x <= middle) == (side == "before"):
             held[value] += number
@@ -155,22 +154,22 @@ def _largest(counts: Counter, middle: float, side: str) -> str:
     )
 
 
-def facts(found: Curves, one: Drawn) -> dict[str, Any]:
-    """What is true of one kind's line as a whole: counts, its window if any, and why there is no line or window."""
-    curve = one.found
+def facts(found: Curves, one: KindCurve) -> dict[str, Any]:
+    """The facts of one kind's line as a whole: counts, its window if any, and why there is no line or window."""
+    curve = one.curve
     window = curve.window if isinstance(curve, Curve) else None
 
-    def kept(x: float) -> Any:
-        return curve_axes.kept(found.axis, x, found.hemisphere)
+    def stored(x: float) -> Any:
+        return curve_axes.stored(found.axis, x, found.hemisphere)
 
     return {
         **{name: value for name, value in zip(found.by, one.key, strict=True)}, "unit": one.unit, "k": curve.k, "n": curve.n,
         "drawn": isinstance(curve, Curve), "why_not": curve.why if isinstance(curve, NoCurve) else None,
-        "window_from": kept(window.first) if window is not None else None,
-        "window_to": kept(window.last) if window is not None else None,
+        "window_from": stored(window.first) if window is not None else None,
+        "window_to": stored(window.last) if window is not None else None,
         "open_before": window.open_before if window is not None else None,
         "open_after": window.open_after if window is not None else None,
         "k_within": window.k if window is not None else None, "n_within": window.n if window is not None else None,
         "no_window": curve.no_window if isinstance(curve, Curve) else None,
-        "days_differ": curve.spread if isinstance(curve, Curve) else None,
+        "days_differ": curve.dispersion if isinstance(curve, Curve) else None,
     }  # fmt: skip

@@ -1,7 +1,9 @@
-"""The stages of a graft's course, and how many were lost between each and the next.
+"""The course of a graft read off its looks: which stages it reached, and in which interval of days each event came.
 
-made, set (buds only), moved, took, standing at leaf fall, established. Each stage counts only those that reached the one
-before: k reached it, n are those of whom that is known, and what lies between is lost, by whose fault where it was said.
+Stages are made, set (buds only), moved, took, standing at leaf fall, established. Each counts only those that reached the
+one before: k reached it, n are those of whom that is known, and what lies between is lost, by whose fault where it was
+stated. Events are push, growth and loss. A look shows only that an event came since the look before, so its time is
+interval-censored, and right-censored after the last look.
 """
 
 from __future__ import annotations
@@ -11,20 +13,23 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, inf, isfinite
 
+from graftbook.actions.outcome import endpoints
+from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.endpoints import Frame, standing
-from graftbook.actions.takes.judging import Followed
-from graftbook.book.seen import Seen
-from graftbook.stats.survival import Course, Span, kaplan_meier, turnbull
+from graftbook.actions.takes.judging import GraftHistory
+from graftbook.stats.survival import CensoredInterval, Course, kaplan_meier, turnbull
 
 STAGES = ("made", "set", "moved", "took", "standing at leaf fall", "established")
-
-_GONE = frozenset({"dead", "not-set"})
-
-_NOT_SEEN_ALIVE = frozenset({*_GONE, "not-found"})
+EVENTS = ("push", "growth", "loss")
+GAP_DAYS = 7
+"""Looks no further apart than this give the day well enough: a rule of this book."""
+MOST_INTERVALS = 400
+_SEEN = {"push": frozenset({"pushing", "growing"}), "growth": frozenset({"growing"})}
+_RULE = {"push": "moved", "growth": "took"}
 
 
 @dataclass
-class Tally:
+class StageTally:
     """One stage of one kind: how many reached it, were lost before it (by fault), and are not known."""
 
     reached: int = 0
@@ -44,14 +49,14 @@ class Tally:
         return self.reached + self.lost
 
 
-def standing_at_leaf_fall(graft: Followed) -> str:
-    """Whether it was alive at the end of its first growing season: one of graftbook.actions.endpoints.OUTCOMES.
+def standing_at_leaf_fall(graft: GraftHistory) -> str:
+    """Whether it was alive at the end of its first growing season: one of outcome.endpoints.OUTCOMES.
 
     Alive at any look after leaf fall, it was; else by its looks up to then. Nothing is said before leaf fall of one that
     lives.
     """
     frame = graft.frame
-    if any(look[0] > frame.season_end and look[1] not in _NOT_SEEN_ALIVE for look in graft.looks):
+    if any(look[0] > frame.season_end and look[1] not in NOT_ALIVE for look in graft.looks):
         return "yes"
     before = [look for look in graft.looks if look[0] <= frame.season_end]
     found = standing(before, Frame(frame.made_on, frame.judge_from, frame.season_end, frame.season_end))
@@ -60,7 +65,7 @@ def standing_at_leaf_fall(graft: Followed) -> str:
     return "unknown" if found == "waiting" and graft.home else found
 
 
-def passed(graft: Followed) -> Iterator[tuple[str, str]]:
+def passed(graft: GraftHistory) -> Iterator[tuple[str, str]]:
     """Each stage after the first that its outcome is asked of, up to the first it did not reach."""
     for stage in STAGES[1:]:
         if stage == "set" and graft.unit != "bud":
@@ -71,60 +76,39 @@ def passed(graft: Followed) -> Iterator[tuple[str, str]]:
             return
 
 
-def blame(looks: tuple[Seen, ...] | list[Seen]) -> str:
-    """`union`, `not_union` or `unsure`: what the last look that found it gone said; unsure where nothing was said."""
-    for look in reversed(looks):
-        if look[1] in _GONE:
-            return {"yes": "union", "no": "not_union"}.get(look[2], "unsure")
-    return "unsure"
-
-
-def count_into(tallies: dict[str, Tally], graft: Followed) -> None:
+def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
     """Add grafts with one story to the tallies of their kind, stage by stage."""
-    tallies.setdefault("made", Tally()).reached += graft.times
+    tallies.setdefault("made", StageTally()).reached += graft.times
     for stage, found in passed(graft):
-        tally = tallies.setdefault(stage, Tally())
+        tally = tallies.setdefault(stage, StageTally())
         if found == "yes":
             tally.reached += graft.times
         elif found in ("failed", "lost"):
-            fault = blame(graft.looks)
+            fault = endpoints.put_down_to(graft.looks)
             setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
             tally.not_known += graft.times
 
 
-EVENTS = ("push", "growth", "loss")
-
-_SEEN = {"push": frozenset({"pushing", "growing"}), "growth": frozenset({"growing"})}
-
-_RULE = {"push": "moved", "growth": "took"}
-
-_ENDED = frozenset({"dead", "not-set"})
-
-GAP_DAYS = 7
-"""Looks no further apart than this tell the day well enough: a rule of this book."""
-
-MOST_STRETCHES = 400
-
-
 @dataclass(frozen=True)
-class Times:
-    """The stretches of one kind and one event: how many of each, and how many grafts were never looked at."""
+class EventTimes:
+    """The intervals of one kind and one event, in days since grafting: how many grafts have each, and how many were never
+    looked at."""
 
     spans: Counter[tuple[float, float]]
     unseen: int = 0
 
 
-def span(graft: Followed, event: str) -> tuple[float, float] | None:
-    """After which day since grafting and by which it happened; (inf, inf) for what never will, (day, inf) for what had not
-    by the last look alive; None for a graft never looked at."""
+def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:
+    """The interval in which an event came: after which day since grafting and by which. (inf, inf) for what never will come,
+    (day, inf) where it had not by the last look alive (right-censored); None for a graft never looked at."""
     days = [max((look[0] - graft.frame.made_on).days, 0) for look in graft.looks]
     if not days:
         return None
     return _loss(graft, days) if event == "loss" else _beginning(graft, days, event)
 
 
-def _beginning(graft: Followed, days: list[int], event: str) -> tuple[float, float]:
+def _beginning(graft: GraftHistory, days: list[int], event: str) -> tuple[float, float]:
     for place, look in enumerate(graft.looks):
         if look[1] in _SEEN[event]:
             return float(days[place - 1] if place else 0), float(days[place])
@@ -133,27 +117,25 @@ def _beginning(graft: Followed, days: list[int], event: str) -> tuple[float, flo
     return _last_alive(graft, days), inf
 
 
-def _last_alive(graft: Followed, days: list[int]) -> float:
-    alive = [
-        day for day, look in zip(days, graft.looks, strict=True) if look[1] not in _ENDED and look[1] != "not-found"
-    ]
+def _last_alive(graft: GraftHistory, days: list[int]) -> float:
+    alive = [day for day, look in zip(days, graft.looks, strict=True) if look[1] not in NOT_ALIVE]
     return float(alive[-1]) if alive else 0.0
 
 
-def _loss(graft: Followed, days: list[int]) -> tuple[float, float]:
+def _loss(graft: GraftHistory, days: list[int]) -> tuple[float, float]:
     states = [look[1] for look in graft.looks]
-    alive = max(
-        (place for place, state in enumerate(states) if state not in _ENDED and state != "not-found"), default=-1
-    )
-    gone = next((place for place in range(alive + 1, len(states)) if states[place] in _ENDED), None)
+    alive = max((place for place, state in enumerate(states) if state not in NOT_ALIVE), default=-1)
+    gone = next((place for place in range(alive + 1, len(states)) if states[place] in DEAD), None)
     last = float(days[alive]) if alive >= 0 else 0.0
     return (last, inf) if gone is None else (last, float(days[gone]))
 
 
-def course(times: Times, level: float = 0.95) -> Course:
-    """The share that it has happened to by each day: Kaplan and Meier's where looks were close together, else Turnbull's.
+def course(times: EventTimes, level: float = 0.95) -> Course:
+    """The share to which an event has come by each day: the estimate of Kaplan and Meier where looks were close together, else
+    that of Turnbull for interval-censored times.
 
-    Where there are more than MOST_STRETCHES different stretches, they are widened to whole weeks.
+    Where there are more than MOST_INTERVALS different intervals, they are widened to whole weeks. Raises UsageProblem for a
+    level outside (0, 1).
     """
     spans = times.spans
     if all(by - after <= GAP_DAYS for after, by in spans if isfinite(by)):
@@ -161,11 +143,11 @@ def course(times: Times, level: float = 0.95) -> Course:
             (by if isfinite(by) else after, isfinite(by)) for (after, by), many in spans.items() for _ in range(many)
         ]
         return kaplan_meier([time for time, _ in every], [yes for _, yes in every], level)
-    if len(spans) > MOST_STRETCHES:
+    if len(spans) > MOST_INTERVALS:
         weeks: Counter[tuple[float, float]] = Counter()
         for (after, by), many in spans.items():
             weeks[after if not isfinite(after) else after // 7 * 7, by if not isfinite(by) else ceil(by / 7) * 7] += (
                 many
             )
         spans = weeks
-    return turnbull([Span(after, by, many) for (after, by), many in sorted(spans.items())], level)
+    return turnbull([CensoredInterval(after, by, many) for (after, by), many in sorted(spans.items())], level)

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from graftbook.actions.review import curve_text, svg_file
+from graftbook.actions.review import curve_text, take_figures
 from graftbook.actions.review.course_facts import Courses, name_of
-from graftbook.actions.review.curve_facts import Curves, Drawn
-from graftbook.actions.review.graft_stages import STAGES, Tally
+from graftbook.actions.review.curve_facts import Curves, KindCurve
+from graftbook.actions.review.graft_stages import STAGES, StageTally
+from graftbook.actions.review.review_text import ReviewFindings
 from graftbook.paper.curves import curve_figure
 from graftbook.paper.rates import MOST_LINES, RateLine, rate_figure
-from graftbook.paper.review import Picture, Table
+from graftbook.paper.review import CountTable, ReviewPicture
 from graftbook.paper.stage_bars import StageBar, StagePanel, stage_figure
 
 if TYPE_CHECKING:
-    from graftbook.actions.review.review_facts import Findings
     from graftbook.paper.pictures import Figure, Page
 
 ENOUGH_FOR_CURVE, ENOUGH_FOR_STAGES = 10, 20
@@ -25,7 +25,7 @@ CURVES_A_PAGE, STAGES_A_PAGE = 3, 4
 Draw = Callable[["Page | None"], "Figure"]
 
 
-def every(found: Findings) -> tuple[Picture, ...]:
+def every(found: ReviewFindings) -> tuple[ReviewPicture, ...]:
     """All pictures, in order; a kind of picture with too little to show is left out."""
     return (*_rates(found), *_curves(found, found.by_date, "By date"), *_stages(found),
             *_curves(found, found.by_age, "By age of the wood"))  # fmt: skip
@@ -36,7 +36,7 @@ def _pages(rows: Sequence[Any], most: int) -> Iterator[Sequence[Any]]:
         yield rows[start : start + most]
 
 
-def _rates(found: Findings) -> Iterator[Picture]:
+def _rates(found: ReviewFindings) -> Iterator[ReviewPicture]:
     decided = [row for row in found.methods if row.n]
     notes = (f"Took, {found.dated}. Dot: k of n; bar: its {found.level * 100:.4g} % Wilson range. Ranges that overlap are no proof "
              "that two ways are alike, and ranges apart no proof of a cause: other things changed too.",)  # fmt: skip
@@ -45,37 +45,37 @@ def _rates(found: Findings) -> Iterator[Picture]:
             RateLine(f"{name_of((row.species, row.unit))} · {row.method}", row.k_of_n, row.rate, row.low, row.high)
             for row in rows
         )
-        yield Picture("What took, by kind and method", _rate_draw(lines, notes))
+        yield ReviewPicture("What took, by kind and method", _rate_draw(lines, notes))
 
 
 def _rate_draw(lines: tuple[RateLine, ...], notes: tuple[str, ...]) -> Draw:
     return lambda page: rate_figure(lines, "", "took, % of those decided", notes, page)
 
 
-def _curves(found: Findings, curves: Curves, heading: str) -> Iterator[Picture]:
+def _curves(found: ReviewFindings, curves: Curves, heading: str) -> Iterator[ReviewPicture]:
     """Kinds with enough decided and more than one x, with a line where one can be drawn and else the counts alone."""
     shown = [
-        one for one in curves.drawn if one.found.n >= ENOUGH_FOR_CURVE and len({x for x, _ in one.gathered.cells}) > 1
+        one for one in curves.kinds if one.curve.n >= ENOUGH_FOR_CURVE and len({x for x, _ in one.counts.cells}) > 1
     ]
-    left = [f"{one.name} {one.found.k} of {one.found.n}" for one in curves.drawn if one not in shown and one.found.n]
+    left = [f"{one.name} {one.curve.k} of {one.curve.n}" for one in curves.kinds if one not in shown and one.curve.n]
     rest = f"Too few, or all at one {curves.axis.word}: {', '.join(left)}." if left else ""
     marks = (f"Took, {found.dated}. Circles: k of n as counted, with their own range where no line is drawn. Line: smoothed; grey: "
              "its range at any one place; dotted: for the whole line; hatched: where the best may lie.")  # fmt: skip
     for kinds in _pages(shown, CURVES_A_PAGE):
-        said = [
+        texts = [
             sentence
             for one in kinds
-            for sentence in (curve_text.sentence(curves, one), *curve_text.beside(curves, one))
+            for sentence in (curve_text.sentence(curves, one), *curve_text.confounded(curves, one))
         ]
-        yield Picture(heading, _curve_draw(curves, kinds, (marks, *said, *([rest] if rest else []))))
+        yield ReviewPicture(heading, _curve_draw(curves, kinds, (marks, *texts, *([rest] if rest else []))))
 
 
-def _curve_draw(curves: Curves, kinds: Sequence[Drawn], notes: tuple[str, ...]) -> Draw:
-    panels = tuple(svg_file.curve_panel(curves, one) for one in kinds)
+def _curve_draw(curves: Curves, kinds: Sequence[KindCurve], notes: tuple[str, ...]) -> Draw:
+    panels = tuple(take_figures.curve_panel(curves, one) for one in kinds)
     return lambda page: curve_figure(panels, "took, %", notes, page)
 
 
-def _stages(found: Findings) -> Iterator[Picture]:
+def _stages(found: ReviewFindings) -> Iterator[ReviewPicture]:
     panels = [
         *_panels(found.whole),
         *(_panels(found.courses, ENOUGH_FOR_STAGES) if len(found.courses.kinds) > 1 else ()),
@@ -83,7 +83,7 @@ def _stages(found: Findings) -> Iterator[Picture]:
     notes = (f"{found.dated[:1].upper()}{found.dated[1:]}. Beside each bar: how many reached the stage, of those that reached the "
              "one before and of whom it is known. Lost, unsure why: never grew, or nothing was said of the cause.",)  # fmt: skip
     for some in _pages(panels, STAGES_A_PAGE):
-        yield Picture("Stages, and what was lost between", _stage_draw(tuple(some), notes))
+        yield ReviewPicture("Stages, and what was lost between", _stage_draw(tuple(some), notes))
 
 
 def _stage_draw(panels: tuple[StagePanel, ...], notes: tuple[str, ...]) -> Draw:
@@ -98,14 +98,14 @@ def _panels(courses: Courses, least: int = 1) -> Iterator[StagePanel]:
             yield StagePanel(f"{name_of(key)}: {made} made", "buds" if key[-1] == "bud" else "grafts", tuple(bars))
 
 
-def _bar(stage: str, tally: Tally) -> StageBar:
+def _bar(stage: str, tally: StageTally) -> StageBar:
     counted = (
         str(tally.reached) if stage == STAGES[0] else f"{tally.reached} of {tally.known}" if tally.known else "none yet"
     )
     return StageBar(stage, counted, tally.reached, tally.union, tally.not_union, tally.unsure, tally.not_known)
 
 
-def table(found: Findings) -> Table:
+def table(found: ReviewFindings) -> CountTable:
     """The counts by kind and method, for who wants to read them off."""
     rows = tuple(
         (name_of((row.species, row.unit)), row.method or "not recorded", str(row.made), row.k_of_n, row.rate_and_range,
@@ -113,4 +113,4 @@ def table(found: Findings) -> Table:
         for row in found.methods
     )  # fmt: skip
     heads = ("kind", "method", "made", "took", "rate (range)", "not yet", "not known", "lost")
-    return Table(f"Took, {found.dated}", heads, rows)
+    return CountTable(f"Took, {found.dated}", heads, rows)

@@ -1,53 +1,79 @@
-"""The sentences of the winter review: what was done, what took, what can be believed of it and what cannot be told."""
+"""The winter review in words: what was found of a season, and the sentences on what was done, what took, and how sure that
+is."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from typing import Any
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.review import curve_text
-from graftbook.actions.review.course_facts import name_of
-from graftbook.actions.review.graft_stages import STAGES, Tally
+from graftbook.actions.review.course_facts import Courses, name_of
+from graftbook.actions.review.curve_facts import Curves
+from graftbook.actions.review.graft_stages import STAGES, StageTally
 from graftbook.actions.takes.confounders import listed
 
-if TYPE_CHECKING:
-    from graftbook.actions.review.review_facts import Findings
-
 ENOUGH = 10
-
 MOST_KINDS = 8
 
 
 @dataclass(frozen=True)
-class Part:
+class ReviewFindings:
+    """Everything the review is written from: rates by kind and by method, those of earlier seasons, the courses of all and
+    kind by kind, the curves over date and over the age of the wood, and what comparing the two commonest methods says."""
+
+    name: str
+    season: str
+    as_of: date
+    level: float
+    kinds: tuple[Any, ...]
+    methods: tuple[Any, ...]
+    earlier: tuple[Any, ...]
+    whole: Courses
+    courses: Courses
+    by_date: Curves
+    by_age: Curves
+    compared: str | None
+    compared_methods: tuple[str, ...]
+
+    @property
+    def dated(self) -> str:
+        """`as of 2027-11-30, grafts made in the season 2026-27`."""
+        return f"as of {self.as_of.isoformat()}, grafts made in the season {self.season}"
+
+
+@dataclass(frozen=True)
+class ReviewSection:
     """A heading and its sentences."""
 
     heading: str
     sentences: tuple[str, ...]
 
 
-def sections(found: Findings) -> tuple[Part, ...]:
+def sections(found: ReviewFindings) -> tuple[ReviewSection, ...]:
     """The parts of the page, in order; those with nothing to say are left out."""
     parts = (
-        Part("What was done", tuple(_done(found))),
-        Part("What took", tuple(_took(found))),
-        Part("By method", tuple(_methods(found))),
-        Part("By date", tuple(curve_text.sentences(found.by_date))),
-        Part("By age of the wood", tuple(_age(found))),
-        Part("Where they were lost", tuple(_lost(found))),
-        Part("What is not known", tuple(_not_known(found))),
-        Part("Next season", tuple(_next(found))),
+        ReviewSection("What was done", tuple(_done(found))),
+        ReviewSection("What took", tuple(_took(found))),
+        ReviewSection("By method", tuple(_methods(found))),
+        ReviewSection("By date", tuple(curve_text.sentences(found.by_date))),
+        ReviewSection("By age of the wood", tuple(_age(found))),
+        ReviewSection("Where they were lost", tuple(_lost(found))),
+        ReviewSection("What is not known", tuple(_not_known(found))),
+        ReviewSection("Next season", tuple(_next(found))),
     )
-    return tuple(Part(part.heading, tuple(map(_begun, part.sentences))) for part in parts if part.sentences)
+    return tuple(
+        ReviewSection(part.heading, tuple(map(_capitalised, part.sentences))) for part in parts if part.sentences
+    )
 
 
-def _begun(sentence: str) -> str:
+def _capitalised(sentence: str) -> str:
     return sentence[:1].upper() + sentence[1:]
 
 
-def _done(found: Findings) -> Iterator[str]:
+def _done(found: ReviewFindings) -> Iterator[str]:
     grafts, buds = (sum(row.made for row in found.kinds if row.unit == unit) for unit in ("graft", "bud"))
     made = " and ".join(count(number, unit) for number, unit in ((grafts, "graft"), (buds, "bud")) if number)
     names = sorted({str(row.species or "a kind not recorded") for row in found.kinds})
@@ -67,7 +93,7 @@ def _name(row: Any) -> str:
     return name_of((row.species, row.unit))
 
 
-def _took(found: Findings) -> Iterator[str]:
+def _took(found: ReviewFindings) -> Iterator[str]:
     """Kind by kind in the order of names, those with few together; beside each the book's own past."""
     enough = [row for row in found.kinds if row.n >= ENOUGH]
     for row in sorted(enough, key=lambda row: -row.n)[:MOST_KINDS]:
@@ -85,21 +111,21 @@ def _took(found: Findings) -> Iterator[str]:
         yield f"Nothing decided yet: {', '.join(none)}."
 
 
-def _methods(found: Findings) -> Iterator[str]:
+def _methods(found: ReviewFindings) -> Iterator[str]:
     if found.compared is not None:
         yield found.compared
     else:
         yield "Fewer than two methods of grafting have anything decided, so there is nothing to compare."
 
 
-def _age(found: Findings) -> Iterator[str]:
+def _age(found: ReviewFindings) -> Iterator[str]:
     yield from curve_text.sentences(found.by_age)
-    without = sum(one.gathered.without for one in found.by_age.drawn)
+    without = sum(one.counts.without for one in found.by_age.kinds)
     if without:
         yield f"Of {without} decided it is not recorded when the wood was cut."
 
 
-def _lost(found: Findings) -> Iterator[str]:
+def _lost(found: ReviewFindings) -> Iterator[str]:
     for key, kind in found.whole.kinds.items():
         unit = "bud" if key[-1] == "bud" else "graft"
         steps = []
@@ -118,13 +144,13 @@ def _reached(stage: str) -> str:
     )
 
 
-def _faults(tally: Tally) -> str:
+def _faults(tally: StageTally) -> str:
     parts = (("the union", tally.union), ("another cause", tally.not_union), ("unsure", tally.unsure))
-    said = ", ".join(f"{number} {word}" for word, number in parts if number)
-    return f" (lost: {said})" if said else ""
+    counted = ", ".join(f"{number} {word}" for word, number in parts if number)
+    return f" (lost: {counted})" if counted else ""
 
 
-def _not_known(found: Findings) -> Iterator[str]:
+def _not_known(found: ReviewFindings) -> Iterator[str]:
     waiting, unknown = (sum(getattr(row, name) for row in found.kinds) for name in ("waiting", "unknown"))
     lost = sum(row.lost_otherwise for row in found.kinds)
     unseen = sum(kind.unseen for kind in found.whole.kinds.values())
@@ -140,7 +166,7 @@ def _not_known(found: Findings) -> Iterator[str]:
     yield "Luck alone moves small counts far: read k of n and the range, not the percentage."
 
 
-def _next(found: Findings) -> Iterator[str]:
+def _next(found: ReviewFindings) -> Iterator[str]:
     if found.compared_methods:
         yield (
             f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "

@@ -15,7 +15,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report
 from graftbook.actions.review import course, curve, review_figures, review_text
-from graftbook.actions.review.review_facts import Findings
+from graftbook.actions.review.review_text import ReviewFindings
 from graftbook.actions.takes import take_table
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import turn
@@ -62,7 +62,7 @@ def take_review(
     )
 
 
-def findings(desk: Desk, season: str | None, as_of: str | None, level: float = 0.95) -> Findings:
+def findings(desk: Desk, season: str | None, as_of: str | None, level: float = 0.95) -> ReviewFindings:
     """Everything the review is written from. Raises UsageProblem, NotFound."""
     day = desk.day(as_of, future=True)
     season = season if season is not None else turn.season_of(day, desk.settings.hemisphere)
@@ -75,7 +75,7 @@ def findings(desk: Desk, season: str | None, as_of: str | None, level: float = 0
     every = take_table.take(desk, ("season", "species"), as_of=until, level=level).rows
     earlier = tuple(row for row in every if row.season is not None and row.season < season)
     compared, pair = _compared(desk, methods, until, season, level)
-    return Findings(
+    return ReviewFindings(
         desk.settings.name, season, day, level, kinds, methods, earlier,
         course.courses(desk, (), until, season, level), course.courses(desk, ("species",), until, season, level),
         curve.curves(desk, "date", as_of=until, season=season, level=level),
@@ -97,12 +97,12 @@ def _compared(
     return comparison.compare(desk, f"method={','.join(pair)}", "took", until, season, level).title, pair
 
 
-def _write(desk: Desk, found: Findings, outputs: Sequence[Path]) -> None:
+def _write(desk: Desk, found: ReviewFindings, outputs: Sequence[Path]) -> None:
     from graftbook.paper import review as sheets
 
     review = sheets.Review(
         f"Winter review {found.season}, {found.name}", found.dated,
-        tuple(sheets.Section(section.heading, section.sentences) for section in review_text.sections(found)),
+        tuple(sheets.ReviewPart(section.heading, section.sentences) for section in review_text.sections(found)),
         review_figures.every(found), (review_figures.table(found),),
     )  # fmt: skip
     paper = "letter" if desk.settings.units == "in" else "a4"

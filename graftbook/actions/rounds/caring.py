@@ -12,7 +12,8 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list
 from graftbook.actions.desk.typed import blank
-from graftbook.actions.outcome import foot, states, subjects
+from graftbook.actions.names import shown_names
+from graftbook.actions.outcome import alive, foot, standing_place, states, subjects
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.plants import Plant
@@ -24,13 +25,15 @@ Subject = Plant | Graft
 
 @dataclass(frozen=True)
 class CareRow:
-    """Care done to one plant or graft on a day."""
+    """Care done to one plant or graft on a day; `cultivar` is what it is or might be today."""
 
     code: str
     on: date
     what: str
     who: str | None
     note: str | None
+    cultivar: str | None
+    shown: ClassVar = ("code", "cultivar", "on", "what", "who", "note")
     headings: ClassVar = {"what": "done", "who": "by"}
 
 
@@ -66,17 +69,32 @@ def care(
         rows = subjects.things_meant(unit.session, text, left_out)
         _refuse(rows, day)
         notes = tuple(_notes(unit.session, rows, day, what, place))
-        stood = _places(unit.session, rows) if blank(place) is not None else {}
-        done_to = [_values(row, day, what, desk.person(who), blank(note)) for row in rows]
+        along, stay = _roots(unit.session, rows) if blank(place) is not None else ([], [])
+        notes += tuple(_along_words(along, stay))
+        stood = _places(unit.session, [*rows, *along]) if blank(place) is not None else {}
         unit.add_many(
-            Care, [{**one, **stood.get(row.code, {}), **_to(place)} for row, one in zip(rows, done_to, strict=True)]
+            Care,
+            [
+                {**_values(row, day, what, desk.person(who), blank(note)), **stood.get(row.code, {}), **_to(place)}
+                for row in (*rows, *along)
+            ],
         )
         if blank(place) is not None and place is not None:
-            _put(unit, rows, place.strip())
+            _put(unit, [*along, *rows], place.strip())
         codes = tuple(row.code for row in rows)
         where = f" to {place.strip()}" if place is not None and blank(place) is not None else ""
         entry = unit.commit(f"{code_list(codes)}: {what.replace('-', ' ')}{where}, {day.isoformat()}")
     return Recorded(f"{entry.summary}.", entry.id, codes, notes)
+
+
+def _along_words(along: Sequence[Plant], stay: Sequence[Plant]) -> Iterator[str]:
+    if along:
+        yield f"Moved with what stands on them: {code_list(tuple(plant.code for plant in along))}."
+    for plant in stay:
+        yield (
+            f"{plant.code}, a tree without a container, stays at {plant.place or 'no recorded place'}. If it was moved: "
+            f"graftbook care {plant.code} moved --place …"
+        )
 
 
 def _values(row: Subject, day: date, what: str, who: str | None, note: str | None) -> dict[str, object]:
@@ -92,7 +110,11 @@ def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, ob
     """Where each thing stands before it is moved; a graft without a place of its own stands where its plant does."""
     feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
     return {
-        row.code: {"place_before": row.place if isinstance(row, Plant) or row.place else feet[row.id].place}
+        row.code: {
+            "place_before": row.place
+            if isinstance(row, Plant)
+            else standing_place.of_graft(row.place, feet[row.id]).place
+        }
         for row in rows
     }
 
@@ -101,7 +123,7 @@ def _refuse(rows: Sequence[Subject], day: date) -> None:
     wrong = [words for row in rows for words in _unfit(row, day)]
     if wrong:
         found = "; ".join(wrong[:10]) + (f"; and {len(wrong) - 10} more" if len(wrong) > 10 else "")
-        raise Refused(f"grafts and plants that were there on {day.isoformat()}", found, "Give the right day with --on")
+        raise Refused(f"not there on {day.isoformat()}: {found}", next_step="Give the right day with --on")
 
 
 def _unfit(row: Subject, day: date) -> Iterator[str]:
@@ -115,10 +137,12 @@ def _unfit(row: Subject, day: date) -> Iterator[str]:
 
 
 def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, place: str | None) -> Iterator[str]:
-    looks = graft_queries.last_looks(session, [row.id for row in rows if isinstance(row, Graft)], day)
-    dead = [row.code for row in rows if isinstance(row, Graft) and subjects.ending(row, looks.get(row.id), None)]
-    if dead:
-        yield f"{code_list(tuple(dead))}: not alive at the last look; what was done is kept all the same."
+    grafts = [row.id for row in rows if isinstance(row, Graft)]
+    held = alive.of_grafts(session, day, grafts)
+    ended = [end for end in map(held.end, grafts) if end is not None and end.how != alive.HOME]
+    if ended:
+        dead = tuple(held.grafts[number].code for number in grafts if held.end(number) in ended)
+        yield f"{code_list(dead)}: not alive at the last look; what was done is kept all the same."
     stood = subjects.standing(session, [row for row in rows if isinstance(row, Plant)], day)
     several = {
         row.code: len(stood[row.id]) for row in rows if isinstance(row, Plant) and len(stood.get(row.id, ())) > 1
@@ -129,16 +153,23 @@ def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, plac
         yield "The place in the book is as it was: say where they went with --place."
 
 
+def _roots(session: Session, rows: Sequence[Subject]) -> tuple[list[Plant], list[Plant]]:
+    """The plants that go along with grafts that are moved, and those that stay, each once; not those named themselves."""
+    named = {row.code for row in rows if isinstance(row, Plant)}
+    feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
+    plants = list({plant.code: plant for plant in feet.values() if plant.code not in named}.values())
+    return [plant for plant in plants if standing_place.goes_along(plant)], [
+        plant for plant in plants if not standing_place.goes_along(plant)
+    ]
+
+
 def _put(unit: Unit, rows: Sequence[Subject], place: str) -> None:
-    """Put things at another place: a plant leaves its row, and grafts on it that stood where it stood go along."""
+    """Put things at another place, by the rule of places; a plant leaves its row."""
     plants = [row for row in rows if isinstance(row, Plant)]
-    stood = graft_queries.standing_on(unit.session, [plant.id for plant in plants])
-    here = {graft.code for graft in rows if isinstance(graft, Graft)}
+    stood = graft_queries.standing_on(unit.session, [plant.id for plant in plants if plant.id is not None])
     for plant in plants:
-        along = [graft for graft in stood.get(plant.id, []) if graft.place == plant.place and graft.code not in here]
-        unit.amend(plant, place=place, row=None, order=None)
-        for graft in along:
-            unit.amend(graft, place=place)
+        standing_place.put(unit, plant, place, stood.get(plant.id or 0, []))
+        unit.amend(plant, row=None, order=None)
     for row in rows:
         if isinstance(row, Graft):
             unit.amend(row, place=place)
@@ -152,11 +183,12 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
         found = look_queries.care_of(session, graft_ids, plant_ids, first, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         plants = find.by_id(session, Plant, [one.plant_id for one in found])
+        names = shown_names.of(session, (*grafts.values(), *plants.values()))
+        subject = [grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id] for one in found]
         rows = tuple(
-            CareRow((grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id]).code, one.on, one.what,
-                    one.who, one.note)
-            for one in found
-        )  # fmt: skip
+            CareRow(row.code, one.on, one.what, one.who, one.note, names.of(row).cultivar)
+            for one, row in zip(found, subject, strict=True)
+        )
     notes = (f"The newest {limit:,}; --limit N shows more.",) if len(rows) == limit else ()
     return Report(CareRow, rows, notes, {"as_of": desk.today})
 

@@ -14,9 +14,12 @@ from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import states, subjects
-from graftbook.book import find, graft_queries, look_queries
+from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
+from graftbook.book import find, graft_queries, limits, living_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
+from graftbook.book.living_queries import LastLook
 from graftbook.errors import Refused, UsageProblem
 
 STOCK_FATES = ("alive", "weak", "dead", "unsure")
@@ -26,8 +29,6 @@ LOSSES = frozenset({"dead", "shrivelled", "stalled", "not-set", "not-found"})
 
 # States in which there is no shoot to measure.
 SHOOTLESS = frozenset({"no-movement", "swelling", "set", "not-set", "not-found"})
-
-_ENDED = frozenset({"dead", "not-set"})
 
 _MOVED = frozenset({"pushing", "growing"})
 
@@ -48,7 +49,8 @@ class LookWords:
 
 @dataclass(frozen=True)
 class LookRow:
-    """One look. `union` says whether the union was to blame for a loss: yes, no, unsure; None where nothing was said."""
+    """One look. `union` says whether the union was to blame for a loss: yes, no, unsure; None where nothing was said;
+    `cultivar` is what the graft is or might be today."""
 
     graft: str
     on: date
@@ -60,7 +62,8 @@ class LookRow:
     who: str | None
     photo: str | None
     note: str | None
-    shown: ClassVar = ("graft", "on", "state", "shoot_mm", "cause", "union", "who")
+    cultivar: str | None
+    shown: ClassVar = ("graft", "cultivar", "on", "state", "shoot_mm", "cause", "union", "who")
     headings: ClassVar = {"who": "by", "union": "union?"}
 
 
@@ -87,7 +90,7 @@ def look(
 
 
 def _read(desk: Desk, state: str, words: LookWords) -> dict[str, Any]:
-    shoot = desk.length(words.shoot, units.SHOOT_LENGTH) if words.shoot is not None else None
+    shoot = desk.length(words.shoot, limits.length(Look, "shoot_mm")) if words.shoot is not None else None
     if shoot and state in SHOOTLESS:
         raise UsageProblem(
             f"no shoot on a graft seen {state}", f"--shoot {words.shoot}", "A shoot that lengthens is growing"
@@ -121,11 +124,13 @@ def _photo(text: str | None) -> str | None:
 def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
     early = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
     if early:
-        raise Refused(f"grafts made by {day.isoformat()}", _some(early), "Give the right day with --on")
+        raise Refused(f"not made yet on {day.isoformat()}: {_some(early)}", next_step="Give the right day with --on")
     not_buds = [graft.code for graft in grafts if graft.unit != "bud"]
     if state in BUD_STATES and not_buds:
-        raise Refused(f"{state} of buds only", f"{code_list(tuple(not_buds))}, no bud{'s' if len(not_buds) > 1 else ''}",
-                      "Leave grafts out with --except, or say what the scion did")  # fmt: skip
+        raise Refused(
+            f"only a bud can be {state}: {code_list(tuple(not_buds))} {'are' if len(not_buds) > 1 else 'is'} no bud",
+            next_step="Leave grafts out with --except, or say what the scion did",
+        )
 
 
 def _some(told: Sequence[str]) -> str:
@@ -147,7 +152,7 @@ def _said(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
 def _notes(session: Session, grafts: Sequence[Graft], state: str, day: date) -> Iterator[str]:
     """What the person should know: contradictions with the look before, looks later than this one, stocks that died."""
     ids = [graft.id for graft in grafts]
-    before, after = graft_queries.last_looks(session, ids, day), look_queries.looks_after(session, ids, day)
+    before, after = living_queries.last_looks(session, day, ids), look_queries.looks_after(session, ids, day)
     groups: dict[str, list[str]] = {}
     for graft in grafts:
         last, later = before.get(graft.id), after.get(graft.id)
@@ -166,9 +171,9 @@ def _of_stock(values: Mapping[str, Any]) -> Iterable[str]:
         yield "Nothing more is grafted on a stock seen dead. If it is dead for good, say so: graftbook stock died CODE."
 
 
-def _against(last: Look, state: str, day: date) -> Iterable[str]:
+def _against(last: LastLook, state: str, day: date) -> Iterable[str]:
     then = f"{last.state} on {last.on.isoformat()}"
-    if last.state in _ENDED and state not in _ENDED and state != "not-found":
+    if last.state in DEAD and state not in NOT_ALIVE:
         yield f"seen {then}, and {state} now; both looks stay and the later one counts."
     elif last.state in _MOVED and state in _STILL:
         yield f"seen {then}, which {state} contradicts; both looks stay and the later one counts."
@@ -186,7 +191,8 @@ def list_looks(
         ids = all_grafts(session, text) if text is not None else None
         found = look_queries.looks_at(session, ids, first, word, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
-        rows = tuple(_row(one, grafts[one.graft_id].code) for one in found)
+        names = shown_names.of(session, grafts.values())
+        rows = tuple(_row(one, grafts[one.graft_id], names.of(grafts[one.graft_id]).cultivar) for one in found)
     notes = (f"The newest {limit:,} looks; --limit N shows more.",) if len(rows) == limit else ()
     return Report(LookRow, rows, notes, {"as_of": desk.today})
 
@@ -199,6 +205,6 @@ def all_grafts(session: Session, text: str) -> list[int]:
     return [*(row.id for row in rows if isinstance(row, Graft)), *here]
 
 
-def _row(one: Look, code: str) -> LookRow:
-    return LookRow(code, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who, one.photo,
-                   one.note)  # fmt: skip
+def _row(one: Look, graft: Graft, called: str | None) -> LookRow:
+    return LookRow(graft.code, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who,
+                   one.photo, one.note, called)  # fmt: skip

@@ -17,7 +17,7 @@ from graftbook.actions.rounds.round_sheet import DueRow, basis_words
 from graftbook.book import round_queries
 from graftbook.errors import CannotWrite, UsageProblem
 from graftbook.season import agenda
-from graftbook.season.agenda import Agenda
+from graftbook.season.agenda import CalendarFile
 from graftbook.season.agenda_entries import Stop, Task, summary
 
 WEEKS_AHEAD = 8
@@ -58,9 +58,9 @@ def write_calendar(
         book, newest = round_queries.identity(session)
     until = found.day + timedelta(weeks=ahead)
     stops = tuple(_stops(found.rows, found.day))
-    frame = agenda.Frame(book, desk.now(), newest, todo, rings, until, place)
+    frame = agenda.CalendarFrame(book, desk.now(), newest, todo, rings, until, place)
     try:
-        made = agenda.written(stops, frame, earlier)
+        made = agenda.calendar_file(stops, frame, earlier)
     except UsageProblem as error:
         raise CannotWrite(error.expected, f"{output}, {error.found}", error.next_step) from error
     write_file(output, made.content, over=(_HEAD,))
@@ -90,11 +90,13 @@ def _earlier(output: Path) -> bytes | None:
         if not output.is_file() or output.stat().st_size == 0:
             return None
         if output.stat().st_size > _LARGEST:
-            raise CannotWrite("a calendar file that graftbook wrote", f"{output}, which is too large to be one",
-                              "Nothing was written; name another file")  # fmt: skip
+            raise CannotWrite(
+                f"{output} is too large to be a calendar file that graftbook wrote",
+                next_step="Nothing was written; name another file",
+            )
         content = output.read_bytes()
     except OSError as error:
-        raise CannotWrite(f"a file that can be read at {output}", error.strerror or str(error)) from error
+        raise CannotWrite(f"{output} cannot be read: {error.strerror or error}") from error
     return content if content.startswith(_HEAD) else None
 
 
@@ -117,7 +119,7 @@ def _tasks(rows: list[DueRow]) -> Iterator[Task]:
         yield Task(what, len(codes), code_list(tuple(codes), 40), why, until, basis)
 
 
-def _notes(output: Path, made: Agenda, earlier: bytes | None) -> tuple[str, ...]:
+def _notes(output: Path, made: CalendarFile, earlier: bytes | None) -> tuple[str, ...]:
     said = f"Take {output} into your calendar program."
     if earlier is None:
         again = (

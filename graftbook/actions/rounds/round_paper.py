@@ -72,7 +72,7 @@ def _places(rows: Iterable[DueRow], site: str, day: date) -> Iterator[TickPlace]
 def _block(rows: list[DueRow], site: str, day: date) -> TickBlock:
     first = rows[0]
     tag = tag_fields.tag(first.code, site=site)
-    name = f"'{first.cultivar}'" if first.cultivar is not None else ""
+    name = first.cultivar or ""
     on = f"on {first.host}" if first.host is not None else ""
     where = tag_fields.where(None, first.row, first.order)
     wants = tuple(dict.fromkeys(_want(row, day) for row in rows))

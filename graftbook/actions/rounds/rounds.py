@@ -9,28 +9,36 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming, sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
-from graftbook.actions.outcome.foot import Standing
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import ShownNames
+from graftbook.actions.outcome import foot
+from graftbook.actions.outcome.alive import alive_at
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
-from graftbook.actions.weather.subject_places import Stay
-from graftbook.actions.weather.warm import GraftWarmth
+from graftbook.actions.weather.graft_warmth import GraftWarmth
+from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
-from graftbook.book.round_queries import Last, Line
-from graftbook.season.aftercare import FORGOTTEN_WEEKS, Due, Round
-from graftbook.season.care_facts import ENDED, GraftFacts, Warmed
+from graftbook.book.living_queries import LastLook
+from graftbook.book.round_queries import Grown, RoundGraft
+from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound, Due
+from graftbook.season.care_facts import GraftFacts, WarmthReached
 from graftbook.trade import aftercare
 from graftbook.trade.aftercare import Rule
 
 # Past this age nothing is asked of a graft any more: its first growing season and the one after are over.
 OLDEST_DAYS = 120 + 366 + 366
+
+
+# A living graft that wants something, where it stands, and what it wants.
+Wanting = tuple[RoundGraft, Any, tuple[Due, ...]]
 
 
 @dataclass(frozen=True)
@@ -70,7 +78,10 @@ def gather(
     day = desk.day(on, future=True)
     with desk.book.read() as session:
         wood = wood_to_use_first(session, day)
-        rows = [*_graft_rows(session, desk, day, weeks, forgotten), *(_wood_row(each) for each in wood.urgent)]
+        wanting = list(_wanting(session, desk, day, weeks, forgotten))
+        grafts = {line.id: line.bundle_id for line, _, _ in wanting}
+        names = shown_names.of_ids(session, bundles=[each.id for each in wood.urgent], grafts=grafts)
+    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
     notes = round_sheet.past_words(wood.past) if place is None else ()
     if place is not None:
         held = {row.place for row in rows if row.place is not None}
@@ -79,43 +90,64 @@ def gather(
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
 
 
-def _graft_rows(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[round_sheet.DueRow]:
+def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[round_sheet.DueRow]:
+    for line, where, items in wanting:
+        called = names.graft(line.id, line.bundle_id).cultivar
+        for item in items:
+            yield round_sheet.DueRow(
+                where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
+                item.why, item.basis, item.driven_by,
+            )  # fmt: skip
+
+
+def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[Wanting]:
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
     rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
-    looks = round_queries.last_looks(session, oldest, day)
+    held, grown = alive_at(session, day, oldest), round_queries.grown(session, oldest, day)
     cares = round_queries.cares(session, oldest, day)
     kinds = round_queries.kinds(session)
     lines = round_queries.lines(session, oldest, day)
     warm = of(session, rules, lines, kinds, day)
     asked = _Asked(
-        Round(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
+        CareRound(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
     )
-    stands, unknown = Standing(session), (None, None, None)
+    unknown = (None, None, None)
     for line in lines:
-        last = looks.get(line.id)
-        if last is not None and (last.state in ENDED or last.state == "not-found"):
+        if held.end(line.id) is not None:
             continue
-        taxon, cultivar, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
-        items = asked.of(line, last, cares.get(line.id, ()), taxon, wood)
-        where = stands.of(line, day) if items else None
+        taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
+        seen = _seen(held.looks.get(line.id), grown.get(line.id, _NEVER))
+        items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
+        where = foot.where(held, line) if items else None
         if where is not None:
-            for item in items:
-                yield round_sheet.DueRow(
-                    where.place, where.row, where.order, line.code, cultivar, where.host, item.what, item.since, item.until,
-                    item.why, item.basis, item.driven_by,
-                )  # fmt: skip
+            yield line, where, items
+
+
+_NEVER = Grown(None, None, None)
+
+
+class _Seen(NamedTuple):
+    """What looks say of a graft: the state and day of the last (None: not looked at), and how it grew."""
+
+    state: str | None
+    on: date | None
+    grown: Grown
+
+
+def _seen(look: LastLook | None, grown: Grown) -> _Seen:
+    return _Seen(None, None, grown) if look is None else _Seen(look.state, look.on, grown)
 
 
 class _Asked:
     """A round that asks grafts alike only once."""
 
-    def __init__(self, walk: Round, warm: GraftsWarm | None) -> None:
+    def __init__(self, walk: CareRound, warm: GraftsWarm | None) -> None:
         self._walk, self._warm = walk, warm
         self._answers: dict[tuple[object, ...], tuple[Due, ...]] = {}
 
     def of(
-        self, line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+        self, line: RoundGraft, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
     ) -> tuple[Due, ...]:
         key: tuple[object, ...] = (
             line.method,
@@ -126,44 +158,44 @@ class _Asked:
             line.bench,
             taxon,
             wood,
-            last,
+            seen,
             cares,
         )
         if self._warm is not None:
             key = (*key, self._warm.turn_to(line.id))
         found = self._answers.get(key)
         if found is None:
-            found = self._answers[key] = self._walk.due(_facts(line, last, cares, taxon, wood))
+            found = self._answers[key] = self._walk.due(_facts(line, seen, cares, taxon, wood))
         return found
 
 
 def _facts(
-    line: Line, last: Last | None, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
+    line: RoundGraft, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
 ) -> GraftFacts:
-    state, seen_on, forced = (None, None, None) if last is None else (last.state, last.on, last.forced_on)
+    grown = seen.grown
     return GraftFacts(
-        line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, state, seen_on, seen_on, cares, line.place,
-        line.bench, taxon, forced, _took(line, last), wood, () if last is None else last.shoots,
+        line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, seen.state, seen.on, seen.on, cares, line.place,
+        line.bench, taxon, grown.forced_on, _took(line, grown), wood, grown.shoots,
     )  # fmt: skip
 
 
-def _took(line: Line, last: Last | None) -> bool:
+def _took(line: RoundGraft, grown: Grown) -> bool:
     """Whether the take is decided: growing on two days, or at the judging age, for a forced bud from its forcing."""
-    if last is None or last.first_growing is None or last.last_growing is None:
+    if grown.first_growing is None or grown.last_growing is None:
         return False
-    start = last.forced_on if last.forced_on is not None else line.made_on
-    return last.first_growing < last.last_growing or last.last_growing >= start + timedelta(
+    start = grown.forced_on if grown.forced_on is not None else line.made_on
+    return grown.first_growing < grown.last_growing or grown.last_growing >= start + timedelta(
         days=judge_days(line.method)
     )
 
 
-def _wood_row(wood: WoodDue) -> round_sheet.DueRow:
+def _wood_row(wood: WoodDue, names: ShownNames) -> round_sheet.DueRow:
     return round_sheet.DueRow(
         wood.store,
         None,
         None,
         wood.code,
-        wood.cultivar,
+        names.bundle(wood.id).cultivar,
         None,
         "use first",
         wood.since,
@@ -183,31 +215,33 @@ class GraftsWarm:
         self._warmth, self._ids = warmth, ids
         self._now: int | None = None
 
-    def turn_to(self, graft_id: int) -> tuple[Stay, ...]:
+    def turn_to(self, graft_id: int) -> tuple[PlaceStay, ...]:
         """Turn to a graft; where it stood since it was made, empty for one whose warmth nobody asks for."""
         self._now = graft_id if graft_id in self._ids else None
         return self._warmth.stays(graft_id) if self._now is not None else ()
 
-    def asked(self, graft: GraftFacts, base_c: float, degree_days: float) -> Warmed | None:
+    def asked(self, graft: GraftFacts, base_c: float, degree_days: float) -> WarmthReached | None:
         """Whether the graft turned to has had so much; None where days without a temperature leave it open."""
         if self._now is None:
             return None
         reached = self._warmth.reached(self._now, base_c, degree_days)
-        return None if reached.on is None and reached.missing else Warmed(reached.on)
+        return None if reached.on is None and reached.missing else WarmthReached(reached.on)
 
 
-def of(session: Session, rules: Iterable[Rule], lines: Sequence[Line], kinds: Kinds, day: date) -> GraftsWarm | None:
+def of(
+    session: Session, rules: Iterable[Rule], lines: Sequence[RoundGraft], kinds: Kinds, day: date
+) -> GraftsWarm | None:
     """The warmth of the grafts that rules which go by warmth may speak of; None in a book without weather, or without such
     rules or grafts."""
     taxa = tuple(
         rule.taxon for rule in rules if rule.warmth_from is not None and (rule.is_default or rule.basis == "own")
     )
-    if not taxa or not (weather_queries.told(session) or weather_queries.stations(session)):
+    if not taxa or not (weather_queries.place_weather(session) or weather_queries.stations(session)):
         return None
     ids = [line.id for line in lines if _of_kind(line, kinds, taxa)]
     return GraftsWarm(GraftWarmth.of(session, ids, day), frozenset(ids)) if ids else None
 
 
-def _of_kind(line: Line, kinds: Kinds, taxa: tuple[str, ...]) -> bool:
+def _of_kind(line: RoundGraft, kinds: Kinds, taxa: tuple[str, ...]) -> bool:
     taxon = kinds.get(line.bundle_id, (None, None, ""))[0] if line.bundle_id is not None else None
     return any((taxon or "").startswith(kind) for kind in taxa)

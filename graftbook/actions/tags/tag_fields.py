@@ -9,6 +9,9 @@ from sqlmodel import Session
 
 from graftbook import units
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown
+from graftbook.actions.outcome import standing_place
 from graftbook.book import find, graft_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -29,18 +32,21 @@ class Words:
         grafts = [row for row in rows if isinstance(row, Graft)]
         bundles = [row for row in rows if isinstance(row, Bundle)]
         self._site = site
-        self._woods = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
         above = [graft.host_graft_id for graft in grafts] + [bundle.cut_graft_id for bundle in bundles]
         self._hosts = find.by_id(session, Graft, above)
         self._feet = graft_queries.foot_plants(session, grafts)
         self._plants = find.by_id(session, Plant, [bundle.cut_plant_id for bundle in bundles])
+        under = [self._feet[graft.id] for graft in grafts if graft.host_graft_id is None]
+        self._names = shown_names.of(session, [*rows, *under])
 
     def tag(self, row: Any) -> Any:
         """The tag of one row."""
-        lines = (
-            self._graft(row) if isinstance(row, Graft) else self._wood(row) if isinstance(row, Bundle) else plant(row)
-        )
-        return tag(row.code, lines, self._site)
+        return tag(row.code, self._lines(row), self._site)
+
+    def _lines(self, row: Any) -> list[Forms]:
+        if isinstance(row, Graft):
+            return self._graft(row)
+        return self._wood(row) if isinstance(row, Bundle) else plant(row, self._names.of(row))
 
     def place(self, row: Any) -> tuple[Any, ...]:
         """A key that sorts rows as they are walked to: place, row, order and code; what has no place comes last."""
@@ -52,38 +58,36 @@ class Words:
         """Where a row stands or lies: place or store, row, order; a graft where the plant at its foot stands."""
         if isinstance(row, Bundle):
             return row.store, None, None
-        foot = self._feet[row.id] if isinstance(row, Graft) else row
-        return row.place or foot.place, foot.row, foot.order
+        return (
+            standing_place.of_graft(row.place, self._feet[row.id])
+            if isinstance(row, Graft)
+            else (row.place, row.row, row.order)
+        )
 
     def bench(self, row: Any) -> tuple[Any, ...]:
         """A key that sorts rows as a bench works: by cultivar, then by what it is on; what has no cultivar comes last."""
-        wood = self._woods.get(row.bundle_id) if isinstance(row, Graft) else row
-        cultivar = wood.cultivar if wood is not None else None
+        cultivar = self._names.of(row).cultivar
         on = self._on(row) if isinstance(row, Graft) else ""
         return cultivar is None, natural(cultivar or ""), natural(on), row.code[0], row.number
 
     def line(self, row: Any) -> str:
         """What a row is, in a line: the lines of its tag but for the place."""
-        lines = (
-            self._graft(row) if isinstance(row, Graft) else self._wood(row) if isinstance(row, Bundle) else plant(row)
-        )
-        return ", ".join(forms[0] for forms in lines[:-1] if forms[0])
+        return ", ".join(forms[0] for forms in self._lines(row)[:-1] if forms and forms[0])
 
     def _on(self, graft: Graft) -> str:
         if graft.host_graft_id is not None:
             return self._hosts[graft.host_graft_id].code
         host = self._feet[graft.id]
-        return host.clone or host.cultivar or host.taxon or host.code
+        return host.clone or self._names.of(host).name or host.code
 
     def _graft(self, graft: Graft) -> list[Forms]:
-        wood, foot = self._woods.get(graft.bundle_id), self._feet[graft.id]
         day = graft.made_on.isoformat()
         short = SHORT_METHODS.get(graft.method, graft.method)
         return [
-            ((wood.cultivar or wood.taxon or "") if wood is not None else "",),
+            self._names.of(graft).forms,
             (f"on {self._on(graft)}",),
             (f"{graft.method} {day}", f"{short} {day}", day),
-            (where(graft.place or foot.place, foot.row, foot.order),),
+            (where(*standing_place.of_graft(graft.place, self._feet[graft.id])),),
         ]
 
     def _wood(self, bundle: Bundle) -> list[Forms]:
@@ -92,15 +96,18 @@ class Words:
         origin = f"from {source.code}" if source is not None else f"from {bundle.donor}" if bundle.donor else ""
         size = units.show_range(bundle.diameter_min_mm, bundle.diameter_max_mm)
         return [
-            (bundle.cultivar or bundle.taxon or "",), (f"{cut} {origin}".strip(), cut), (size,), (bundle.store or "",),
+            self._names.of(bundle).forms, (f"{cut} {origin}".strip(), cut), (size,), (bundle.store or "",),
         ]  # fmt: skip
 
 
-def plant(row: Plant) -> list[Forms]:
-    """What stands on the tag of a plant."""
-    name = row.cultivar or row.clone or row.taxon or row.kind
-    second = f"on {row.clone}" if row.cultivar and row.clone else row.taxon if name != row.taxon else None
-    return [(name,), (second or "",), (where(row.place or row.site, row.row, row.order),)]
+def plant(row: Plant, shown: Shown) -> list[Forms]:
+    """What stands on the tag of a plant that is called so."""
+    here = (where(row.place or row.site, row.row, row.order),)
+    if shown.cultivar is not None:
+        return [shown.forms, (f"on {row.clone}" if row.clone else shown.kind or "",), here]
+    if row.clone:
+        return [(row.clone,), (shown.kind or "",), here]
+    return [shown.forms or (row.kind,), ("",), here]
 
 
 def where(place: str | None, row: str | None, order: int | None) -> str:

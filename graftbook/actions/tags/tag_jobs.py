@@ -2,7 +2,8 @@
 
 What was last done or noted about a tag decides: missing or illegible on a round; printed on a medium past the time its
 mark is known to last, or on one that lasts a year or less where the graft has taken; never printed on a graft that took.
-A lasting tag put on, or a later printing, answers all of them. A lasting tag put on a plant counts for the grafts on it;
+Printed before its thing had the name it has
+now. A lasting tag put on, or a later printing, answers all of them. A lasting tag put on a plant counts for the grafts on it;
 a tag noted missing on a plant is the plant's own. A stock under a graft goes by the tag of the graft.
 """
 
@@ -19,17 +20,23 @@ from graftbook.actions.desk import naming, sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.names import shown_names
+from graftbook.actions.outcome import standing_place
+from graftbook.actions.outcome.alive import alive_at
 from graftbook.actions.outcome.endpoints import took
 from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.outcome.standing_place import StandingPlace
+from graftbook.actions.tags.renamed import Tagged, renamed
 from graftbook.actions.tags.tag_media import medium_named
 from graftbook.book import round_queries, seen, tag_queries
-from graftbook.book.round_queries import Line
-from graftbook.book.tag_queries import Mark, Rooted
+from graftbook.book.balances import balances
+from graftbook.book.living_queries import Rooted
+from graftbook.book.round_queries import RoundGraft
+from graftbook.book.seen import UNSEEN, StoryLook
+from graftbook.book.tag_queries import Mark
 from graftbook.errors import NotFound
 
 DAYS_A_YEAR = 365.25
-
-_ENDED = frozenset({"dead", "not-set", "not-found"})
 
 _LATE_ORDER = 10**7
 
@@ -71,7 +78,7 @@ def worklist(desk: Desk, as_of: str | None = None, place: str | None = None, lim
     day = desk.day(as_of, future=True)
     with desk.book.read() as session:
         walk = _Walk(session, desk.settings.hemisphere, day)
-        rows = sorted((*walk.grafts(session), *walk.plants(session)), key=_walked)
+        rows = sorted((*walk.grafts(session), *walk.plants(), *walk.wood(session)), key=_walked)
     notes: tuple[str, ...] = (_DONE,)
     if place is not None:
         held = {row.place for row in rows if row.place is not None}
@@ -97,68 +104,92 @@ class _Walk:
         self._hemisphere, self._day = hemisphere, day
         self._printed = _printed(session, day)
         self._marks = tag_queries.tag_marks(session, day)
-        self._hosts = round_queries.hosts(session)
-        self._feet = {plant.id: plant for plant in tag_queries.plants(session)}
+        self._held = alive_at(session, day)
         self._lines = round_queries.lines(session, date.min, day)
+        self._names = shown_names.every(session, day)
+        self._renamed = renamed(session, self._names, self._tagged(session), day)
+
+    def _tagged(self, session: Session) -> Iterator[Tagged]:
+        """What has a printed tag, with what gave it one: the last printing, or a lasting tag put on since."""
+        for line in self._lines:
+            if line.code in self._printed:
+                marks = (*self._marks.get(f"G{line.id}", ()), *self._of_host(line))
+                yield Tagged(line.code, self._since(line.code, marks), line.id, line.bundle_id)
+        for plant in self._held.plants.values():
+            if plant.code in self._printed:
+                yield Tagged(plant.code, self._since(plant.code, self._marks.get(f"P{plant.id}", ())), plant.id)
+        for code, number, _ in tag_queries.stores(session):
+            if code in self._printed:
+                yield Tagged(code, self._printed[code].uid, number)
+
+    def _since(self, code: str, marks: Sequence[Mark]) -> str:
+        printed = self._printed[code]
+        lasting = [mark for mark in marks if mark.what == "lasting-tag"]
+        return max((printed.on, printed.uid), *((mark.on, mark.uid) for mark in lasting))[1] if lasting else printed.uid
 
     def grafts(self, session: Session) -> Iterator[WorkRow]:
         """Rows of grafts that are alive and here."""
-        looks, home = seen.looks(session, self._day), seen.gone_home(session, self._day)
-        kinds = round_queries.kinds(session)
+        stories = seen.stories(session, self._day)
         for line in self._lines:
-            told, foot = looks.get(line.id, ()), self._foot(line)
-            if line.id in home or (told and told[-1][1] in _ENDED) or _dead(foot, self._day):
+            if self._held.end(line.id) is not None:
                 continue
+            told, foot = stories.get(line.id, UNSEEN).looks, self._foot(line)
             marks = [*self._marks.get(f"G{line.id}", ()), *self._of_host(line)]
             grew = self._took(line, told)
-            why = _reason(self._printed.get(line.code), marks, self._day, grew)
+            why = self._why(line.code, _reason(self._printed.get(line.code), marks, self._day, grew))
             if why is not None:
-                cultivar = kinds.get(line.bundle_id, (None, None))[1] if line.bundle_id is not None else None
-                yield self._row(line.code, cultivar, line.place if line.place is not None else foot.place, foot, why)
+                called = self._names.graft(line.id, line.bundle_id).cultivar
+                yield self._row(line.code, called, standing_place.of_graft(line.place, foot), why)
 
-    def plants(self, session: Session) -> Iterator[WorkRow]:
+    def plants(self) -> Iterator[WorkRow]:
         """Rows of plants that are alive and here and had a tag printed, or noted as missing or illegible."""
-        home = tag_queries.plants_gone_home(session, self._day)
         above: dict[int, list[str]] = {}
         for line in self._lines:
             above.setdefault(self._foot(line).id, []).append(line.code)
-        for plant in self._feet.values():
+        for plant in self._held.plants.values():
             grafted = above.get(plant.id, []) if plant.kind == "stock" else []
             printed = self._newest((plant.code, *grafted))
             marks = self._marks.get(f"P{plant.id}", [])
-            if (printed is None and not marks) or plant.id in home or _dead(plant, self._day):
+            if (printed is None and not marks) or self._held.plant_end(plant.id) is not None:
                 continue
-            why = _reason(printed, marks, self._day, False)
+            why = self._why(plant.code, _reason(printed, marks, self._day, False))
             if why is not None and not (grafted and why.startswith("past")):
-                yield self._row(plant.code, plant.cultivar, plant.place, plant, why)
+                here = StandingPlace(plant.place, plant.row, plant.order)
+                yield self._row(plant.code, self._names.plant(plant.id).cultivar, here, why)
 
-    def _row(self, code: str, cultivar: str | None, place: str | None, foot: Rooted, why: str) -> WorkRow:
+    def wood(self, session: Session) -> Iterator[WorkRow]:
+        """Rows of bundles with sticks left whose tag says another name; they lie in their store."""
+        left = balances(session, as_of=self._day) if self._renamed else {}
+        for code, number, store in tag_queries.stores(session):
+            if code in self._renamed and number in left and left[number].any_left:
+                called, printed = self._names.bundle(number).cultivar, self._printed[code]
+                yield WorkRow(store, None, None, code, called, self._renamed[code], printed.medium, printed.on)
+
+    def _why(self, code: str, why: str | None) -> str | None:
+        """A tag that is not there or cannot be read is that first; else one that says another name."""
+        gone = why is not None and why.startswith(("missing", "illegible"))
+        return why if gone else self._renamed.get(code, why)
+
+    def _row(self, code: str, cultivar: str | None, spot: StandingPlace, why: str) -> WorkRow:
         printed = self._printed.get(code)
         last = (printed.medium, printed.on) if printed is not None else (None, None)
-        return WorkRow(place, foot.row, foot.order, code, cultivar, why, *last)
+        return WorkRow(*spot, code, cultivar, why, *last)
 
     def _newest(self, codes: Sequence[str]) -> _Printed | None:
         held = [self._printed[code] for code in codes if code in self._printed]
         return max(held, key=lambda printed: (printed.on, printed.uid), default=None)
 
-    def _foot(self, line: Line) -> Rooted:
-        plant_id, graft_id = line.host_plant_id, line.host_graft_id
-        while graft_id is not None:
-            _, plant_id, graft_id = self._hosts[graft_id]
-        return self._feet[plant_id]
+    def _foot(self, line: RoundGraft) -> Rooted:
+        return self._held.plants[self._held.foot(line.id)]
 
-    def _of_host(self, line: Line) -> Iterator[Mark]:
+    def _of_host(self, line: RoundGraft) -> Iterator[Mark]:
         """Lasting tags put on the plant a graft was made on, since it was made."""
         for mark in self._marks.get(f"P{line.host_plant_id}", ()):
             if mark.what == "lasting-tag" and mark.on >= line.made_on:
                 yield mark
 
-    def _took(self, line: Line, told: Sequence[Any]) -> bool:
+    def _took(self, line: RoundGraft, told: Sequence[StoryLook]) -> bool:
         return took(told, frame(line.made_on, judge_days(line.method), self._hemisphere, self._day)) == "yes"
-
-
-def _dead(plant: Rooted, day: date) -> bool:
-    return plant.died_on is not None and plant.died_on <= day
 
 
 def _printed(session: Session, day: date) -> Mapping[str, _Printed]:

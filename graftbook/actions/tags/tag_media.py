@@ -95,7 +95,7 @@ def add_medium(desk: Desk, given: Mapping[str, str], who: str | None = None) -> 
     with desk.book.write("tags media", desk.person(who)) as unit:
         names = {m.name for m in media.all()} | {r.fields["name"] for r in tag_queries.own_rows(unit.session, "media")}
         if row["name"] in names:
-            raise Refused("a name no medium has yet", row["name"], "Choose another name")
+            raise Refused(f"a medium is called {row['name']} already", "", "Choose another name")
         unit.add(OwnRow, trade_table="media", fields=row)
         entry = unit.commit(f"Added the medium {row['name']}: {row['label_w_mm']} x {row['label_h_mm']} mm")
     return Recorded(f"{entry.summary}.", entry.id)
@@ -131,9 +131,9 @@ def _scale(measured: str | None) -> dict[str, float]:
     length = units.read_length(measured, units.Limit("the printed line", 80, 120))
     if abs(length - RULE_MM) > RULE_MM * TRUE_SHARE:
         raise Refused(
-            f"the 100 mm line to print within {RULE_MM * TRUE_SHARE:g} mm of it", units.show_length(length),
-            "The print dialogue scales the page: choose 100 % or actual size there, print again, and measure again",
-        )  # fmt: skip
+            f"the 100 mm line came out {units.show_length(length)} long, more than {RULE_MM * TRUE_SHARE:g} mm off",
+            next_step="The print dialogue scales the page: choose 100 % or actual size there, print again, and measure again",
+        )
     return dict.fromkeys(("scale_across", "scale_down"), round(RULE_MM / length, 5))
 
 

@@ -271,7 +271,7 @@ def show(desk: Desk, code: str) -> tuple[Report, str]:
     with desk.book.read() as session:
         row = find.one(session, read_one(code))
         tag = tag_fields.Words(session, [row], desk.settings.site).tag(row)
-    lines = tuple(line.forms[0] for line in tag.settled)
+    lines = tuple(line.forms[0] for line in tag.printed_lines)
     report = Report(TagRow, (TagRow(row.code, with_check(row.code), tag.payload, lines),), (), {"as_of": desk.today})
     return report, ours(lambda: picture.text(tag)) + "\n"
 

@@ -1,7 +1,8 @@
-"""Columns of grafts that other rooms reckon: days from green tip, warmth after grafting, what the joint meets, and what a
+"""Factors of grafts computed by other rooms: days from green tip, warmth after grafting, what the joint meets, and what a
 graft is or might be where names are in doubt.
 
-Each is a row in RECKONED: the columns of the book it needs, and what makes, once a question, what reckons it chunk by chunk.
+Each is a row in COMPUTED: the columns of the book it needs, and a function called once a question, which gives the function
+that computes the factor chunk by chunk.
 """
 
 from __future__ import annotations
@@ -18,22 +19,22 @@ from sqlmodel import Session
 from graftbook.book import columns
 from graftbook.book.columns import Columns, Span
 
-Reckon = Callable[[Columns], Sequence[Any]]
+ComputeColumn = Callable[[Columns], Sequence[Any]]
 
 
 @dataclass(frozen=True)
-class When:
-    """What a reckoning goes by: the day up to which is looked, and the book's hemisphere."""
+class ComputedFor:
+    """What a factor is computed for: the as-of day, and the book's hemisphere (`north` or `south`)."""
 
     as_of: date
     hemisphere: str
 
 
-def _green_tip(session: Session, when: When) -> Reckon:
+def _green_tip(session: Session, context: ComputedFor) -> ComputeColumn:
     """Days from green tip, negative before it."""
     from graftbook.actions.plants import stage_notes
 
-    tips = stage_notes.tips(session, when.hemisphere)
+    tips = stage_notes.tips(session, context.hemisphere)
 
     @lru_cache(maxsize=65_536)
     def days(made_on: date, plant: int | None, taxon: str | None, place: str | None) -> int | None:
@@ -43,18 +44,18 @@ def _green_tip(session: Session, when: When) -> Reckon:
     return lambda held: list(map(days, held["made_on"], held["host_id"], held["host_taxon"], held["host_place"]))
 
 
-def _warmth(session: Session, when: When) -> Reckon:
-    """C-days of the first fourteen days; none where a day of them has no temperature."""
-    from graftbook.actions.weather import warm
+def _warmth(session: Session, context: ComputedFor) -> ComputeColumn:
+    """Degree-days in C of the first fourteen days; None where a day of them has no temperature."""
+    from graftbook.actions.weather import graft_warmth
     from graftbook.book import weather_queries
 
     if not weather_queries.any_weather(session):
         return lambda held: [None] * len(held["id"])
-    found = warm.warmth_after(session, when.as_of)
+    found = graft_warmth.warmth_of_first_days(session, context.as_of)
     return lambda held: list(map(found.get, held["id"]))
 
 
-def _joint_share(_session: Session, _when: When) -> Reckon:
+def _joint_share(_session: Session, _when: ComputedFor) -> ComputeColumn:
     """The share of the scion's cambium the joint can meet, where both diameters were measured at the union."""
     return lambda held: list(
         map(_share, held["method"], held["scion_mm"], held["stock_mm"], held["taxon"], held["host_taxon"])
@@ -76,17 +77,17 @@ def _share(method: str, scion: float | None, stock: float | None, taxon: str | N
     return None if made is None else made.share
 
 
-def _called(session: Session, when: When) -> Reckon:
+def _called(session: Session, context: ComputedFor) -> ComputeColumn:
     """What a graft is, or `A or B`; the cultivar of its wood where nothing was named or mixed."""
-    from graftbook.actions.names import lineages
+    from graftbook.actions.names import shown_names
 
-    labels = lineages.graft_labels(session, when.as_of)
+    labels = shown_names.graft_labels(session, context.as_of)
     if labels is None:
         return lambda held: held["cultivar"]
     return lambda held: list(map(labels.get, held["id"]))
 
 
-RECKONED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, When], Reckon]]] = MappingProxyType({
+COMPUTED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, ComputedFor], ComputeColumn]]] = MappingProxyType({
     "green_tip_days": (("made_on", "host_id", "host_taxon", "host_place"), _green_tip),
     "warmth_c_days": (("id",), _warmth),
     "joint_share": (("method", "scion_mm", "stock_mm", "taxon", "host_taxon"), _joint_share),
@@ -94,12 +95,12 @@ RECKONED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, When], Reckon]]
 })  # fmt: skip
 
 
-def chunks(session: Session, names: Iterable[str], span: Span, when: When) -> Iterator[Columns]:
-    """As `book.columns.chunks`, with reckoned columns among the names."""
+def chunks(session: Session, names: Iterable[str], span: Span, context: ComputedFor) -> Iterator[Columns]:
+    """As `book.columns.chunks`, with computed columns among the names."""
     wanted = dict.fromkeys(names)
-    reckoned = {name: RECKONED[name] for name in wanted if name in RECKONED}
-    plain = dict.fromkeys(name for name in wanted if name not in RECKONED)
-    plain |= dict.fromkeys(need for needs, _make in reckoned.values() for need in needs)
-    makers = {name: make(session, when) for name, (_needs, make) in reckoned.items()}
+    computed = {name: COMPUTED[name] for name in wanted if name in COMPUTED}
+    plain = dict.fromkeys(name for name in wanted if name not in COMPUTED)
+    plain |= dict.fromkeys(need for needs, _make in computed.values() for need in needs)
+    makers = {name: make(session, context) for name, (_needs, make) in computed.items()}
     for held in columns.chunks(session, tuple(plain), span):
-        yield held | {name: reckon(held) for name, reckon in makers.items()}
+        yield held | {name: compute(held) for name, compute in makers.items()}

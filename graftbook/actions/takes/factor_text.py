@@ -1,6 +1,7 @@
-"""How factors of take are said: what is recorded of a graft, put into the words and classes that people group it by.
+"""The values of the factors of take: what is recorded of a graft, put into the words and classes that people group it by.
 
-Classes of thickness and age are a rule of this book, no source: two millimetres (an eighth of an inch), thirty days, fifty C-days.
+Classes of thickness and age are a rule of this book, no source: two millimetres (an eighth of an inch), thirty days, fifty
+C-days.
 """
 
 from __future__ import annotations
@@ -15,15 +16,10 @@ from graftbook.trade.taxa import common_name
 from graftbook.units import show_range
 
 AGE_DAYS = 30
-
 CLASS_MM = 2.0
-
 CLASS_IN = 25.4 / 8
-
 SHARE_CLASSES = (0.5, 0.7, 0.9)
-
 CLASS_C_DAYS = 50
-
 WIDEST_GRADE_MM = 3.0
 """A grade no wider than this stands for a thickness that was not measured at the union: its middle."""
 
@@ -62,11 +58,11 @@ def stock(clone: str | None, host_taxon: str | None) -> str | None:
 
 
 def bench_or_field(bench: bool | None) -> str | None:
-    """`bench`, `field`, or None when it was not said."""
+    """`bench`, `field`, or None when it was not stated."""
     return None if bench is None else "bench" if bench else "field"
 
 
-def same(value: Any) -> Any:
+def as_recorded(value: Any) -> Any:
     """The value as it stands."""
     return value
 
@@ -134,15 +130,19 @@ def mismatch(
     ratio = scion / under
     if ratio > 1.1:
         return "scion thicker by over 10%"
-    for least, said in ((0.9, "alike within 10%"), (0.75, "scion thinner by 10-25%"), (0.5, "scion thinner by 25-50%")):
+    for least, words in (
+        (0.9, "alike within 10%"),
+        (0.75, "scion thinner by 10-25%"),
+        (0.5, "scion thinner by 25-50%"),
+    ):
         if ratio >= least:
-            return said
+            return words
     return "scion thinner by over 50%"
 
 
 @lru_cache(maxsize=65_536)
-def rank(value: str | None) -> tuple[tuple[int, float, str], ...]:
-    """What values of a factor are put in order by: numbers in them by size, fractions too; what was not recorded first."""
+def sort_key(value: str | None) -> tuple[tuple[int, float, str], ...]:
+    """The sort key of a value of a factor: numbers in them by size, fractions too; what was not recorded first."""
     if value is None:
         return ()
     text = str(value)

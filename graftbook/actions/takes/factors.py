@@ -1,7 +1,7 @@
-"""What take can be split by: each factor, where it is read from, and how it is said.
+"""What take can be split by: each factor, where it is read from, and how its values are written.
 
-To add one is a row in FACTORS: the columns it reads (names of graftbook.book.columns, or of actions/reckoned.py for what other
-rooms reckon), what says it, and, where it can be cut in two (`wood-age<60`), what measures it and reads a measure as typed.
+To add one is a row in FACTORS: the columns it reads (names of graftbook.book.columns, or of computed_factors.COMPUTED), the
+function that writes its value, and, where it can be cut in two (`wood-age<60`), what measures it and reads a measure as typed.
 There is no factor for people.
 """
 
@@ -13,14 +13,10 @@ from datetime import date
 from typing import Any
 
 from graftbook.actions.takes import factor_text
-from graftbook.actions.takes.factor_text import rank, species
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
-from graftbook.trade.taxa import common_name
 
-__all__ = ["DATED", "FACTORS", "Factor", "Measure", "check", "common_name", "field_name", "rank", "species"]
-
-Say = Callable[..., Any]
+ValueOf = Callable[..., Any]
 
 
 @dataclass(frozen=True)
@@ -29,17 +25,17 @@ class Measure:
     `kind` says how a bound is typed: `day`, `days`, `signed days`, `c-days`, `scion` or `stock` (a thickness), `share` (0 to
     1), or `count`."""
 
-    of: Say
+    of: ValueOf
     kind: str
 
 
 @dataclass(frozen=True)
 class Factor:
-    """A factor: the columns of a graft it reads, and how it says them. `measure` is None for what cannot be cut in two;
-    `word` is its name in a sentence."""
+    """A factor: the columns of a graft it reads, and the function of them that gives its value. `measure` is None for what
+    cannot be cut in two; `word` is its name in a sentence."""
 
     columns: tuple[str, ...]
-    say: Say
+    value: ValueOf
     word: str
     measure: Measure | None = None
 
@@ -51,24 +47,25 @@ _STOCK = ("stock_mm", "host_mm", "host_min_mm", "host_max_mm")
 FACTORS: dict[str, Factor] = {
     "on": Factor(("made_on",), date.isoformat, "date", Measure(date.isoformat, "day")),
     "species": Factor(("taxon", "host_taxon"), factor_text.species, "kind"),
-    "cultivar": Factor(("called",), factor_text.same, "cultivar"),
-    "method": Factor(("method",), factor_text.same, "method"),
+    "cultivar": Factor(("called",), factor_text.as_recorded, "cultivar"),
+    "method": Factor(("method",), factor_text.as_recorded, "method"),
     "week": Factor(("made_on",), factor_text.week, "date"),
     "half-month": Factor(("made_on",), factor_text.half_month, "date"),
     "month": Factor(("made_on",), factor_text.month, "date"),
     "season": Factor(("made_on", "hemisphere"), turn.season_of, "date"),
-    "stage": Factor(("stage",), factor_text.same, "growth stage"),
+    "stage": Factor(("stage",), factor_text.as_recorded, "growth stage"),
     "days-from-green-tip": Factor(
-        ("green_tip_days",), factor_text.green_tip_week, "days from green tip", Measure(factor_text.same, "signed days"),
+        ("green_tip_days",), factor_text.green_tip_week, "days from green tip", Measure(factor_text.as_recorded, "signed days"),
     ),
     "warmth": Factor(
-        ("warmth_c_days",), factor_text.warmth_class, "warmth of the first fourteen days", Measure(factor_text.same, "c-days"),
+        ("warmth_c_days",), factor_text.warmth_class, "warmth of the first fourteen days",
+        Measure(factor_text.as_recorded, "c-days"),
     ),
     "stock": Factor(("host_clone", "host_taxon"), factor_text.stock, "stock"),
-    "wood": Factor(("bundle_code",), factor_text.same, "bundle of wood"),
+    "wood": Factor(("bundle_code",), factor_text.as_recorded, "bundle of wood"),
     "wood-age": Factor(("cut_on", "made_on"), factor_text.wood_age, "age of the wood", Measure(factor_text.days_kept, "days")),
-    "donor": Factor(("donor",), factor_text.same, "donor"),
-    "mother-tree": Factor(("mother",), factor_text.same, "mother tree"),
+    "donor": Factor(("donor",), factor_text.as_recorded, "donor"),
+    "mother-tree": Factor(("mother",), factor_text.as_recorded, "mother tree"),
     "scion-diameter": Factor(
         (*_SCION, "units"), factor_text.scion_class, "thickness of the scion",
         Measure(lambda mm, low, high, _units: factor_text.thickness(mm, low, high), "scion"),
@@ -79,15 +76,15 @@ FACTORS: dict[str, Factor] = {
     ),
     "mismatch": Factor((*_SCION, *_STOCK), factor_text.mismatch, "difference in thickness"),
     "joint-share": Factor(
-        ("joint_share",), factor_text.share_class, "share the joint can meet", Measure(factor_text.same, "share"),
+        ("joint_share",), factor_text.share_class, "share the joint can meet", Measure(factor_text.as_recorded, "share"),
     ),
-    "buds": Factor(("buds",), factor_text.number, "buds a scion", Measure(factor_text.same, "count")),
-    "tie": Factor(("tie",), factor_text.same, "tie"),
-    "seal": Factor(("seal",), factor_text.same, "seal"),
-    "place": Factor(("place",), factor_text.same, "place"),
+    "buds": Factor(("buds",), factor_text.number, "buds a scion", Measure(factor_text.as_recorded, "count")),
+    "tie": Factor(("tie",), factor_text.as_recorded, "tie"),
+    "seal": Factor(("seal",), factor_text.as_recorded, "seal"),
+    "place": Factor(("place",), factor_text.as_recorded, "place"),
     "bench": Factor(("bench",), factor_text.bench_or_field, "bench or field"),
-    "trial": Factor(("trial",), factor_text.same, "trial"),
-    "block": Factor(("block",), factor_text.same, "block"),
+    "trial": Factor(("trial",), factor_text.as_recorded, "trial"),
+    "block": Factor(("block",), factor_text.as_recorded, "block"),
 }  # fmt: skip
 
 DATED = ("on", "week", "half-month", "month", "season")

@@ -1,6 +1,6 @@
 """Every graft judged by one endpoint and counted into cells by factors, by columns and in one pass.
 
-A graft's looks come as a story; each story of one day and method is judged once, however many grafts tell it, and the rest
+A graft's looks come as a story; each story of one day and method is judged once, however many grafts share it, and the rest
 is counting, so that a book of hundreds of thousands needs no loop over its grafts.
 """
 
@@ -15,18 +15,19 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.endpoints import RULES, Fate, Frame, fate
 from graftbook.actions.outcome.judging_frame import frame, judge_days
-from graftbook.actions.takes import computed_factors, factors, question
-from graftbook.actions.takes.confounding_screen import Watch
-from graftbook.actions.takes.factor_text import same
-from graftbook.actions.takes.question import Question
+from graftbook.actions.takes import computed_factors, factors
+from graftbook.actions.takes.confounding_screen import ConfoundingScreen
+from graftbook.actions.takes.factor_text import as_recorded
+from graftbook.actions.takes.question import TakeQuestion
 from graftbook.book import columns, seen
 from graftbook.book.columns import Columns, Span
-from graftbook.book.seen import Seen
+from graftbook.book.seen import UNSEEN, Story, StoryLook
 
 PROBED = 2_000
+"""About so many grafts of a large book are screened for confounding first."""
 
 _WORST_LAST = ("yes", "waiting", "unknown", "failed", "lost")
 
@@ -50,22 +51,22 @@ class Judged:
 class Judge(dict):
     """Fates by (story, day made, method, whether it went home), each worked out the first time it is asked for."""
 
-    def __init__(self, question: Question) -> None:
+    def __init__(self, question: TakeQuestion) -> None:
         super().__init__()
         self._asked = question
 
-    def __missing__(self, key: tuple[str | None, date, str, bool]) -> Fate:
+    def __missing__(self, key: tuple[Story | None, date, str, bool]) -> Fate:
         (story, made_on, method, home), asked = key, self._asked
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        self[key] = found = fate(seen.read_story(story), days, asked.endpoint, home)
+        self[key] = found = fate((story or UNSEEN).looks, days, asked.endpoint, home)
         return found
 
 
-def said(held: Columns, name: str) -> Sequence[Any]:
+def factor_values(held: Columns, name: str) -> Sequence[Any]:
     """A factor's value for every graft of a chunk."""
     factor = factors.FACTORS[name]
     read = [held[column] for column in factor.columns]
-    return read[0] if factor.say is same else list(map(factor.say, *read))
+    return read[0] if factor.value is as_recorded else list(map(factor.value, *read))
 
 
 def columns_of(names: Sequence[str]) -> tuple[str, ...]:
@@ -74,11 +75,11 @@ def columns_of(names: Sequence[str]) -> tuple[str, ...]:
 
 
 def judged(
-    session: Session, asked: Question, names: Sequence[str], more: Sequence[str] = ()
+    session: Session, asked: TakeQuestion, names: Sequence[str], more: Sequence[str] = ()
 ) -> Iterator[tuple[Columns, list[Fate]]]:
     """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
     about."""
-    stories, home, judge = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of), Judge(asked)
+    stories, home, judge = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of), Judge(asked)
     for held in about(session, asked, names, asked.span, more):
         gone = map(home.__contains__, held["id"]) if home else repeat(False)
         keys = zip(map(stories.get, held["id"]), held["made_on"], held["method"], gone, strict=False)
@@ -86,13 +87,15 @@ def judged(
 
 
 def about(
-    session: Session, asked: Question, names: Sequence[str], span: Span, more: Sequence[str] = ()
+    session: Session, asked: TakeQuestion, names: Sequence[str], span: Span, more: Sequence[str] = ()
 ) -> Iterator[Columns]:
     """Chunk by chunk, the grafts that the question is about: buds where only they set, stocks, first attempts."""
     hosts = ("host_id", "host_kind", "host_plant_id") if asked.by_host or asked.attempt == "first" else ()
     wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
     first = columns.first_days(session) if asked.attempt == "first" else None
-    for held in computed_factors.chunks(session, wanted, span, computed_factors.When(asked.as_of, asked.hemisphere)):
+    for held in computed_factors.chunks(
+        session, wanted, span, computed_factors.ComputedFor(asked.as_of, asked.hemisphere)
+    ):
         masks = []
         if asked.endpoint == "set" or asked.unit == "bud":
             masks.append([unit == "bud" for unit in held["unit"]])
@@ -107,19 +110,21 @@ def about(
         yield held
 
 
-def judge(session: Session, asked: Question, by: Sequence[str], watch: Watch | None = None) -> Judged:
-    """Count the fates of every graft, or stock, the question is about. `watch` is shown what else changed."""
-    others = _others(session, asked, by, watch)
-    result, found, stocks = Judged(), Counter(), {}
+def judge(session: Session, asked: TakeQuestion, by: Sequence[str], screen: ConfoundingScreen | None = None) -> Judged:
+    """Count the fates of every graft, or stock, the question is about. `screen` is given what else was recorded."""
+    others = _others(session, asked, by, screen)
+    result = Judged()
+    found: Counter[tuple[Any, ...]] = Counter()
+    stocks: dict[int, tuple[tuple[Any, ...], list[str]]] = {}
     for held, fates in judged(session, asked, (*by, *others, "species")):
-        groups = [said(held, name) for name in by]
-        result.species.update(said(held, "species"))
+        groups = [factor_values(held, name) for name in by]
+        result.species.update(factor_values(held, "species"))
         if asked.by_host:
             _gather(stocks, held["host_id"], list(zip(*groups, strict=True)) if groups else [()] * len(fates), fates)
         else:
             found.update(zip(*groups, held["unit"], fates, strict=True))
-        if watch is not None and watch.open:
-            watch.see([*groups, held["unit"]], {name: said(held, name) for name in watch.others})
+        if screen is not None and screen.open_pairs:
+            screen.add_chunk([*groups, held["unit"]], {name: factor_values(held, name) for name in screen.open_factors})
     if asked.by_host:
         found.update((*group, asked.unit, Fate(_best(outcomes))) for group, outcomes in stocks.values())
         result.species = Counter()
@@ -129,24 +134,30 @@ def judge(session: Session, asked: Question, by: Sequence[str], watch: Watch | N
     return result
 
 
-def _others(session: Session, asked: Question, by: Sequence[str], watch: Watch | None) -> tuple[str, ...]:
-    """The factors still to be watched after a look at some grafts, in a book so large that a look at all would cost."""
-    if watch is None:
+def _others(
+    session: Session, asked: TakeQuestion, by: Sequence[str], screen: ConfoundingScreen | None
+) -> tuple[str, ...]:
+    """The factors still to be screened after a sample, in a book so large that a pass over all of them would cost."""
+    if screen is None:
         return ()
     every = columns.how_many(session) // PROBED
-    if every > 4 and watch.open:
+    if every > 4 and screen.open_pairs:
         span = Span(asked.span.made_from, asked.span.made_to, every)
-        for held in about(session, asked, (*by, *watch.others), span):
-            watch.see(
-                [*(said(held, name) for name in by), held["unit"]], {name: said(held, name) for name in watch.others}
+        for held in about(session, asked, (*by, *screen.open_factors), span):
+            screen.add_chunk(
+                [*(factor_values(held, name) for name in by), held["unit"]],
+                {name: factor_values(held, name) for name in screen.open_factors},
             )
-        watch.begin_again()
-    return watch.others
+        screen.start_over()
+    return screen.open_factors
 
 
 def _gather(
-    stocks: dict[int, tuple[tuple, list[str]]], hosts: Sequence[int], groups: Sequence[tuple], fates: Sequence[Fate]
-):
+    stocks: dict[int, tuple[tuple[Any, ...], list[str]]],
+    hosts: Sequence[int],
+    groups: Sequence[tuple[Any, ...]],
+    fates: Sequence[Fate],
+) -> None:
     for host, group, one in zip(hosts, groups, fates, strict=True):
         stocks.setdefault(host, (group, []))[1].append(one.outcome)
 
@@ -163,34 +174,34 @@ def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Followed:
+class GraftHistory:
     """Grafts with one story: `graft` or `bud`, their looks in order, the days they are judged by, whether they went home
     unreported, and how many they are."""
 
     unit: str
-    looks: Sequence[Seen]
+    looks: Sequence[StoryLook]
     frame: Frame
     home: bool = False
     times: int = 1
 
     def outcome(self, endpoint: str) -> str:
-        """What became of them: one of graftbook.actions.endpoints.OUTCOMES."""
+        """What became of them: one of outcome.endpoints.OUTCOMES."""
         found = RULES[endpoint][0](self.looks, self.frame)
         return "unknown" if found == "waiting" and self.home else found
 
 
-def each(
-    session: Session, asked: question.Question, names: Sequence[str]
-) -> Iterator[tuple[tuple[Any, ...], Followed]]:
+def histories(
+    session: Session, asked: TakeQuestion, names: Sequence[str]
+) -> Iterator[tuple[tuple[Any, ...], GraftHistory]]:
     """Every graft the question is about, those alike together: the values of the factors named and the unit, then what there
     is to follow."""
-    stories, home = seen.stories(session, asked.as_of), seen.gone_home(session, asked.as_of)
+    stories, home = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of)
     held: Counter[tuple[Any, ...]] = Counter()
     for found in about(session, asked, names, asked.span):
-        groups = [said(found, name) for name in names]
+        groups = [factor_values(found, name) for name in names]
         gone = map(home.__contains__, found["id"]) if home else repeat(False)
-        told = map(stories.get, found["id"])
-        held.update(zip(*groups, found["unit"], found["made_on"], found["method"], told, gone, strict=False))
+        shared = map(stories.get, found["id"])
+        held.update(zip(*groups, found["unit"], found["made_on"], found["method"], shared, gone, strict=False))
     for (*group, unit, made_on, method, story, gone), times in held.items():
-        frame = judging_frame.frame(made_on, judging_frame.judge_days(method), asked.hemisphere, asked.as_of)
-        yield (*group, unit), Followed(unit, seen.read_story(story), frame, gone, times)
+        days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
+        yield (*group, unit), GraftHistory(unit, (story or UNSEEN).looks, days, gone, times)

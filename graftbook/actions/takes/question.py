@@ -1,4 +1,4 @@
-"""What take and take compare are asked, once its words have been understood."""
+"""What take and take compare are asked, once what was typed has been understood."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ ATTEMPTS = ("any", "first")
 
 
 @dataclass(frozen=True)
-class Question:
+class TakeQuestion:
     """What is asked: which endpoint by which day, of grafts made within two days (None: no bound), what is counted (one of
     UNITS; `graft` keeps buds in rows of their own), and whether only the first attempt on a stock counts."""
 
@@ -41,7 +41,7 @@ class Question:
 
 def ask(
     desk: Desk, endpoint: str, as_of: str | None, season: str | None, unit: str = "graft", attempt: str = "any"
-) -> Question:
+) -> TakeQuestion:
     """The question as typed. `as_of` None means today, `season` None every season. Raises UsageProblem for a word that is
     none of those there are."""
     for what, words, value in (
@@ -51,4 +51,4 @@ def ask(
         if value not in words:
             raise UsageProblem(f"{what} {', '.join(words)}", repr(value))
     bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
-    return Question(endpoint, desk.day(as_of, future=True), desk.settings.hemisphere, bounds, unit, attempt)
+    return TakeQuestion(endpoint, desk.day(as_of, future=True), desk.settings.hemisphere, bounds, unit, attempt)

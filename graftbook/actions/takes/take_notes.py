@@ -1,4 +1,4 @@
-"""What is said under the rows of take: the rule, what is not decided, what was lost to what, and what may mislead."""
+"""The notes under the rows of take: the rule, what is not decided, what was lost to what, and what may mislead."""
 
 from __future__ import annotations
 
@@ -8,15 +8,16 @@ from typing import Any
 from graftbook.actions.desk.results import count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes.judging import Judged
-from graftbook.actions.takes.question import Question
-from graftbook.actions.takes.take_rows import Extra
+from graftbook.actions.takes.question import TakeQuestion
+from graftbook.actions.takes.take_rows import ExtraColumns
 from graftbook.book.sources import Import
 
 SMALL = 10
+"""A row with fewer decided is cautioned about: a rule of this book."""
 
 
 def notes(
-    judged: Judged, names: tuple[str, ...], rows: Sequence[Any], asked: Question, interval: str, extra: Extra
+    judged: Judged, names: tuple[str, ...], rows: Sequence[Any], asked: TakeQuestion, interval: str, extra: ExtraColumns
 ) -> Iterator[str]:
     """The sentences under the rows, in the order people need them."""
     yield RULES[asked.endpoint][1]
@@ -35,7 +36,7 @@ def notes(
     yield from judged.notes
 
 
-def _undecided(judged: Judged, asked: Question, extra: Extra) -> Iterator[str]:
+def _undecided(judged: Judged, asked: TakeQuestion, extra: ExtraColumns) -> Iterator[str]:
     waiting, unknown = judged.total(outcome="waiting"), judged.total(outcome="unknown")
     if waiting:
         yield (
@@ -60,7 +61,7 @@ def _story(judged: Judged, rows: Sequence[Any]) -> Iterator[str]:
         yield f"Late takes: {late:,} showed nothing at the first look, or {'was' if late == 1 else 'were'} called dead, and took."
 
 
-def whence(imports: Sequence[Import]) -> Iterator[str]:
+def import_notes(imports: Sequence[Import]) -> Iterator[str]:
     """The imports that brought some of the grafts."""
     if imports:
         each = [f"{one.grafts:,} by entry {one.entry} of {one.on.isoformat()}{f' ({one.files})' if one.files else ''}"

@@ -14,13 +14,9 @@ from graftbook.actions.takes import factors
 from graftbook.stats.interval import Interval
 
 _COUNTS = ("made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n")
-
 LOSSES = ("died", "died_union", "died_not_union", "died_unsure", "false_takes", "late_takes")
-
 BOUNDS = ("rate_if_unknown_died", "rate_if_unknown_lived")
-
 SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
-
 _HEADINGS = {
     "counted": "made", "rate_and_range": "rate (range)", "waiting": "not yet", "unknown": "not known", "lost_otherwise": "lost",
     "died_union": "union", "died_not_union": "not the union", "died_unsure": "unsure",
@@ -29,7 +25,7 @@ _HEADINGS = {
 
 
 @dataclass(frozen=True)
-class Extra:
+class ExtraColumns:
     """What more is shown: losses by cause with false and late takes, bounds for what is not known, shrunk rates."""
 
     losses: bool = False
@@ -37,8 +33,22 @@ class Extra:
     shrink: bool = False
 
 
-class _Shown:
-    """What people read of a row: k of n before any percentage."""
+class TakeRowText:
+    """What people read of a row: k of n before any percentage. The fields are those `row_type` makes."""
+
+    unit: str
+    made: int
+    unknown: int
+    k: int
+    n: int
+    rate: float | None
+    low: float | None
+    high: float | None
+    rate_if_unknown_died: float
+    rate_if_unknown_lived: float
+    shrunk_rate: float | None
+    shrunk_low: float | None
+    shrunk_high: float | None
 
     @property
     def counted(self) -> str:
@@ -53,7 +63,9 @@ class _Shown:
     @property
     def rate_and_range(self) -> str:
         """`73% (48-89)`, empty where nothing is decided."""
-        return f"{self.rate * 100:.0f}% ({self.low * 100:.0f}-{self.high * 100:.0f})" if self.n else ""
+        if self.rate is None or self.low is None or self.high is None:
+            return ""
+        return f"{self.rate * 100:.0f}% ({self.low * 100:.0f}-{self.high * 100:.0f})"
 
     @property
     def bounds(self) -> str:
@@ -66,14 +78,14 @@ class _Shown:
 
     @property
     def shrunk_and_range(self) -> str:
-        """`71% (52-86)`, empty where it cannot be reckoned."""
-        if self.shrunk_rate is None:
+        """`71% (52-86)`, empty where it cannot be computed."""
+        if self.shrunk_rate is None or self.shrunk_low is None or self.shrunk_high is None:
             return ""
         return f"{self.shrunk_rate * 100:.0f}% ({self.shrunk_low * 100:.0f}-{self.shrunk_high * 100:.0f})"
 
 
 @lru_cache(maxsize=64)
-def row_type(by: tuple[str, ...], endpoint: str, extra: Extra = Extra()) -> type:
+def row_type(by: tuple[str, ...], endpoint: str, extra: ExtraColumns = ExtraColumns()) -> type:
     """The class of a take row: a field a factor, then the promised ones, then what more was asked for."""
     fields: list[Any] = [(factors.field_name(name), "str | None") for name in by]
     fields += [("unit", str), *((name, int) for name in _COUNTS)]
@@ -85,19 +97,14 @@ def row_type(by: tuple[str, ...], endpoint: str, extra: Extra = Extra()) -> type
     shown = (*(factors.field_name(name) for name in by), *_columns(extra))
     headings = {**_HEADINGS, "k_of_n": endpoint}
     namespace = {"shown": shown, "headings": headings, "__annotations__": {"shown": ClassVar, "headings": ClassVar}}
-    return make_dataclass("TakeRow", fields, bases=(_Shown,), frozen=True, namespace=namespace)
+    return make_dataclass("TakeRow", fields, bases=(TakeRowText,), frozen=True, namespace=namespace)
 
 
-def _columns(extra: Extra) -> tuple[str, ...]:
+def _columns(extra: ExtraColumns) -> tuple[str, ...]:
     """The columns people see; 80 characters hold only so many."""
     if extra.losses:
-        return (
-            "counted",
-            "k_of_n",
-            *LOSSES,
-            *(("bounds",) if extra.bounds else ()),
-            *(("shrunk_and_range",) if extra.shrink else ()),
-        )
+        bounds = ("bounds",) if extra.bounds else ()
+        return ("counted", "k_of_n", *LOSSES, *bounds, *(("shrunk_and_range",) if extra.shrink else ()))
     if extra.bounds or extra.shrink:
         shrunk = ("shrunk_and_range",) if extra.shrink else ()
         return ("counted", "k_of_n", "rate_and_range", *shrunk, *(("unknown", "bounds") if extra.bounds else ()))
@@ -105,8 +112,8 @@ def _columns(extra: Extra) -> tuple[str, ...]:
 
 
 def row_of(
-    kind: type, group: tuple[Any, ...], cell: Counter[Fate], endpoint: str, reckon: Callable[[int, int], Interval],
-    extra: Extra,
+    kind: type, group: tuple[Any, ...], cell: Counter[Fate], endpoint: str, interval_of: Callable[[int, int], Interval],
+    extra: ExtraColumns,
 ) -> Any:  # fmt: skip
     """One row from the fates counted in its cell; the shrunk rate is put in later."""
     outcomes: Counter[str] = Counter()
@@ -117,7 +124,7 @@ def row_of(
     made = cell.total()
     if made != yes + failed + lost + outcomes["waiting"] + unknown:
         raise AssertionError(f"take does not add up for {group}: {dict(outcomes)}")
-    found = reckon(yes, n)
+    found = interval_of(yes, n)
     more: dict[str, Any] = _losses(cell) if extra.losses else {}
     if extra.bounds and n + unknown:
         more |= dict(zip(BOUNDS, (yes / (n + unknown), (yes + unknown) / (n + unknown)), strict=True))

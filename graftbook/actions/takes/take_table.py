@@ -13,11 +13,11 @@ from typing import Any
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.takes import factor_text, factors, judging
-from graftbook.actions.takes.confounding_screen import Watch
+from graftbook.actions.takes.confounding_screen import ConfoundingScreen
 from graftbook.actions.takes.judging import Judged
-from graftbook.actions.takes.question import Question, ask
-from graftbook.actions.takes.take_notes import notes, whence
-from graftbook.actions.takes.take_rows import Extra, row_of, row_type
+from graftbook.actions.takes.question import TakeQuestion, ask
+from graftbook.actions.takes.take_notes import import_notes, notes
+from graftbook.actions.takes.take_rows import ExtraColumns, row_of, row_type
 from graftbook.book import sources
 from graftbook.errors import UsageProblem
 from graftbook.stats.interval import INTERVALS, Interval
@@ -34,7 +34,7 @@ def take(
     unit: str = "graft",
     interval: str = "wilson",
     attempt: str = "any",
-    extra: Extra = Extra(),
+    extra: ExtraColumns = ExtraColumns(),
 ) -> Report:
     """Rates by any of the factors.
 
@@ -45,19 +45,19 @@ def take(
     names = factors.check(by)
     asked = ask(desk, endpoint, as_of, season, unit, attempt)
     _check(unit, level, names, extra)
-    said, reckon = _interval(interval)
-    watch = Watch(names)
+    title, interval_of = _interval(interval)
+    screen = ConfoundingScreen(names)
     with desk.book.read() as session:
-        judged = judging.judge(session, asked, names, watch)
+        judged = judging.judge(session, asked, names, screen)
         imports = sources.imports(session, asked.span)
-    rows, why_not = _rows(judged, names, asked, partial(reckon, level=level), extra)
+    rows, why_not = _rows(judged, names, asked, partial(interval_of, level=level), extra)
     facts = {"as_of": asked.as_of, "season": season, "endpoint": endpoint, "level": level, "by": names,
              "interval": interval.strip().lower()}  # fmt: skip
-    under = (*notes(judged, names, rows, asked, said, extra), *why_not, *watch.sentences(), *whence(imports))
+    under = (*notes(judged, names, rows, asked, title, extra), *why_not, *screen.sentences(), *import_notes(imports))
     return Report(row_type(names, endpoint, extra), rows, under, facts, title=_title(asked, season))
 
 
-def _check(unit: str, level: float, names: Sequence[str], extra: Extra) -> None:
+def _check(unit: str, level: float, names: Sequence[str], extra: ExtraColumns) -> None:
     if not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
     if extra.losses and unit in ("stock", "tree"):
@@ -70,38 +70,42 @@ def _check(unit: str, level: float, names: Sequence[str], extra: Extra) -> None:
 
 
 def _interval(asked: str) -> tuple[str, Callable[..., Interval]]:
-    """The interval asked for: its name for people, and what reckons it."""
-    for name, said, reckon in INTERVALS:
+    """The interval asked for: its name for people, and the function that computes it."""
+    for name, title, interval_of in INTERVALS:
         if name == asked.strip().lower():
-            return said, reckon
+            return title, interval_of
     raise UsageProblem(f"an interval is one of {', '.join(entry[0] for entry in INTERVALS)}", repr(asked))
 
 
 def _rows(
-    judged: Judged, names: tuple[str, ...], asked: Question, reckon: Callable[[int, int], Interval], extra: Extra
+    judged: Judged,
+    names: tuple[str, ...],
+    asked: TakeQuestion,
+    interval_of: Callable[[int, int], Interval],
+    extra: ExtraColumns,
 ) -> tuple[tuple[Any, ...], tuple[str, ...]]:
-    """The rows in order, and what is said of shrinking them."""
+    """The rows in order, and the notes on shrinkage."""
     kind = row_type(names, asked.endpoint, extra)
-    cells = sorted(judged.cells.items(), key=lambda item: [factor_text.rank(part) for part in item[0]])
-    rows = tuple(row_of(kind, group, cell, asked.endpoint, reckon, extra) for group, cell in cells)
+    cells = sorted(judged.cells.items(), key=lambda item: [factor_text.sort_key(part) for part in item[0]])
+    rows = tuple(row_of(kind, group, cell, asked.endpoint, interval_of, extra) for group, cell in cells)
     return shrunk(rows) if extra.shrink else (rows, ())
 
 
-def _title(asked: Question, season: str | None) -> str:
+def _title(asked: TakeQuestion, season: str | None) -> str:
     what = {"graft": "grafts", "bud": "buds", "stock": "stocks grafted", "tree": "trees grafted"}[asked.unit]
     which = f"{what} of {season}" if season is not None else f"{what} of all seasons"
     first = ", first attempts" if asked.attempt == "first" else ""
     return f"{asked.endpoint.capitalize()}, {which}{first}, as of {asked.as_of.isoformat()}"
 
 
-_SAID = (
+_SHRINKAGE_NOTE = (
     "Shrunk: each row drawn towards the others of its kind, by as much as those differ among themselves and as few as stand in "
     "the row; a guess at what the row would come to with many more, and not a count."
 )
 
 
 def shrunk(rows: Sequence[Any]) -> tuple[tuple[Any, ...], tuple[str, ...]]:
-    """The rows with their shrunk rates, kind by kind, and what is to be said of it."""
+    """The rows with rates by partial pooling within each kind (stats/shrink.py), and the notes on it."""
     kinds: dict[tuple[str | None, str], list[int]] = {}
     for place, row in enumerate(rows):
         kinds.setdefault((row.species, row.unit), []).append(place)
@@ -113,7 +117,7 @@ def shrunk(rows: Sequence[Any]) -> tuple[tuple[Any, ...], tuple[str, ...]]:
             continue
         for at, one in zip(places, found, strict=True):
             done[at] = replace(rows[at], shrunk_rate=one.rate, shrunk_low=one.low, shrunk_high=one.high)
-    notes = [_SAID] if len(without) < len(kinds) else []
+    notes = [_SHRINKAGE_NOTE] if len(without) < len(kinds) else []
     if without:
         notes.append(
             f"Not shrunk: {', '.join(without)}; that takes {LEAST_CELLS} rows of a kind or more, in one of which some took and "

@@ -1,4 +1,4 @@
-"""The years of one station while days are put into them: what is new, what is there already, what says something else."""
+"""The years of one station while days are merged into them: what is new, what is there already, what differs."""
 
 from __future__ import annotations
 
@@ -10,15 +10,16 @@ from graftbook.book import weather_queries
 from graftbook.book.unit import Unit
 from graftbook.book.weather import WeatherStation, WeatherYear
 from graftbook.errors import Problem
-from graftbook.season.weather_days import year_text
+from graftbook.season.weather_days import series_text
 from graftbook.season.weather_file import WeatherFile
 
 
 @dataclass
-class Shelf:
+class StationYears:
     """The years of one station as they will be: lowest and highest of each day in C by year, None for none.
 
-    `days` are those the files speak of, `new` those of which the book had nothing, `changed` those whose value is replaced.
+    `days` are those in the files, `filled` those of which the book had nothing, `changed` those whose value is replaced, all as
+    ordinals; `touched` are the years to write; `problems` what differs from the book.
     """
 
     rows: dict[int, WeatherYear] = field(default_factory=dict)
@@ -41,72 +42,73 @@ class Shelf:
         """The year a day lies in, made ready for values, and the ordinal of its first day."""
         year = date.fromordinal(day).year
         first = date(year, 1, 1).toordinal()
-        for side in (self.lows, self.highs):
-            side.setdefault(year, [None] * (date(year + 1, 1, 1).toordinal() - first))
+        for series in (self.lows, self.highs):
+            series.setdefault(year, [None] * (date(year + 1, 1, 1).toordinal() - first))
         return year, first
 
 
-def shelf_of(unit: Unit, row: WeatherStation, files: Sequence[WeatherFile]) -> Shelf:
-    """What the book has of a station in the years that files speak of."""
-    shelf = Shelf()
+def stored_years(unit: Unit, row: WeatherStation, files: Sequence[WeatherFile]) -> StationYears:
+    """What the book has of a station in the years that files cover."""
+    years = StationYears()
     ends = [end(held) for one in files for held in (one.lows, one.highs) if held for end in (min, max)]
     first, last = date.fromordinal(min(ends)).year, date.fromordinal(max(ends)).year
     for held in weather_queries.years(unit.session, [row.id or 0], first, last):
-        shelf.rows[held.year] = held
-        shelf.lows[held.year], shelf.highs[held.year] = _values(held.lows), _values(held.highs)
-    return shelf
+        years.rows[held.year] = held
+        years.lows[held.year], years.highs[held.year] = _values(held.lows), _values(held.highs)
+    return years
 
 
 def _values(text: str) -> list[float | None]:
     return [None if word == "." else float(word) for word in text.split()]
 
 
-def put(shelf: Shelf, one: WeatherFile, replace: bool) -> None:
-    """Put the days of a file where there is nothing yet; object to those that say something else, unless `replace`."""
-    for held, new, name in ((shelf.lows, one.lows, "lowest"), (shelf.highs, one.highs, "highest")):
-        year, first, values = 0, 0, []
+def merge_days(years: StationYears, one: WeatherFile, replace: bool) -> None:
+    """Put the days of a file where there is nothing yet; a day that differs is a problem, unless `replace`."""
+    for held, new, name in ((years.lows, one.lows, "lowest"), (years.highs, one.highs, "highest")):
+        year, first = 0, 0
+        values: list[float | None] = []
         for day in sorted(new):
             if not values or not first <= day < first + len(values):
-                year, first = shelf.year(day)
+                year, first = years.year(day)
                 values = held[year]
             before, value = values[day - first], new[day]
             if before is None:
-                shelf.filled.add(day)
+                years.filled.add(day)
             elif before != value and replace:
-                shelf.changed.add(day)
+                years.changed.add(day)
             elif before != value:
-                shelf.problems.append(_differs(one, day, f"{name} of {value:.10g} C", before))
+                years.problems.append(_differs(one, day, f"{name} of {value:.10g} C", before))
             if before != value:
                 values[day - first] = value
-                shelf.touched.add(year)
-        shelf.days.update(new)
-    _side_by_side(shelf, one)
+                years.touched.add(year)
+        years.days.update(new)
+    _check_extremes(years, one)
 
 
-def _differs(one: WeatherFile, day: int, said: str, before: float) -> Problem:
+def _differs(one: WeatherFile, day: int, found: str, before: float) -> Problem:
     accepted = f"{before:.10g} C, which the book or an earlier line has for that day"
-    return Problem(one.file, one.line_of[day], 0, "", f"a {said} on {date.fromordinal(day)}", accepted)
+    return Problem(one.file, one.line_of[day], 0, "", f"a {found} on {date.fromordinal(day)}", accepted)
 
 
-def _side_by_side(shelf: Shelf, one: WeatherFile) -> None:
+def _check_extremes(years: StationYears, one: WeatherFile) -> None:
     """A lowest without a highest in the file, or the other way round, must agree with what the book has of the day."""
     for day in one.lows.keys() ^ one.highs.keys():
         on = date.fromordinal(day)
-        low, high = shelf.at(on)
+        low, high = years.at(on)
         if low is not None and high is not None and low > high:
-            shelf.problems.append(
+            years.problems.append(
                 Problem(one.file, one.line_of[day], 0, "", f"a lowest of {low:.10g} C and a highest of {high:.10g} C on {on}",
                         "a lowest that is not above the highest, the other of the two being in the book")
             )  # fmt: skip
 
 
-def keep(unit: Unit, row: WeatherStation, shelf: Shelf) -> None:
+def save_years(unit: Unit, row: WeatherStation, years: StationYears) -> None:
     """Write the years that were touched."""
     new = []
-    for year in sorted(shelf.touched):
-        texts = {"lows": year_text(shelf.lows[year]), "highs": year_text(shelf.highs[year])}
-        if year in shelf.rows:
-            unit.amend(shelf.rows[year], **texts)
+    for year in sorted(years.touched):
+        texts = {"lows": series_text(years.lows[year]), "highs": series_text(years.highs[year])}
+        if year in years.rows:
+            unit.amend(years.rows[year], **texts)
         else:
             new.append({"station_id": row.id, "year": year, **texts})
     unit.add_many(WeatherYear, new)

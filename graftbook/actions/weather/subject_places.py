@@ -1,7 +1,7 @@
 """Where plants and grafts stood, day by day: from where they stand now back through their moves.
 
-A graft with no place of its own stands where its plant stands; one that has a place goes along with its plant when the
-plant is moved from that very place. The day of a move counts for the place moved to.
+Each day by the rule of places: a graft went along with its plant while it stood where that stood, however either place was put
+right since. The day of a move counts for the place moved to.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from typing import NamedTuple
 
 from sqlmodel import Session
 
-from graftbook.book import weather_queries
+from graftbook.actions.outcome import standing_place
+from graftbook.book import stacks, weather_queries
 from graftbook.book.weather_queries import Move, Stander
 
 
-class Stay(NamedTuple):
+class PlaceStay(NamedTuple):
     """From which day on a thing stood at a place; None where the place was not recorded."""
 
     on: date
@@ -36,49 +37,52 @@ class Stays:
             elif move.plant_id is not None:
                 self._of_plant.setdefault(move.plant_id, []).append(move)
         self._session = session
-        self._up: Mapping[int, tuple[int | None, int | None]] | None = None
+        self._stacked: Mapping[int, int] | None = None
 
     def foot(self, graft: Stander) -> int:
         """The id of the plant at the foot of the stack a graft stands on."""
-        plant, above = graft.host_plant_id, graft.host_graft_id
-        if plant is None and self._up is None:
-            self._up = weather_queries.hosts(self._session)
-        while plant is None:
-            plant, above = (self._up or {})[above or 0]
-        return plant
+        if graft.host_plant_id is not None:
+            return graft.host_plant_id
+        if self._stacked is None:
+            self._stacked = stacks.feet_of_stacked(self._session)
+        return self._stacked[graft.id]
 
-    def of_graft(self, graft: Stander) -> tuple[Stay, ...]:
+    def of_graft(self, graft: Stander) -> tuple[PlaceStay, ...]:
         """Where a graft stood since it was made, in order; one stay where it was never moved."""
         foot = self.foot(graft)
-        now = graft.place if graft.place is not None else self._place_of_plant.get(foot)
+        under = self._place_of_plant.get(foot)
+        now = graft.place if standing_place.stands_apart(graft.place, under) else under
         own, plant = self._of_graft.get(graft.id, ()), self._of_plant.get(foot, ())
         if not own and not plant:
-            return (Stay(graft.made_on, now),)
+            return (PlaceStay(graft.made_on, now),)
         moves = sorted((*own, *(move for move in plant if move.on >= graft.made_on)), key=lambda move: move.on)
-        return _back(now, moves, graft.made_on, follows=graft.place is None)
+        return _back(now, under, moves, graft.made_on)
 
-    def of_plant(self, plant_id: int, since: date) -> tuple[Stay, ...]:
+    def of_plant(self, plant_id: int, since: date) -> tuple[PlaceStay, ...]:
         """Where a plant stood from a day on, in order."""
-        return _back(self._place_of_plant.get(plant_id), self._of_plant.get(plant_id, ()), since, follows=True)
+        now = self._place_of_plant.get(plant_id)
+        return _back(now, now, self._of_plant.get(plant_id, ()), since)
 
 
-def _back(now: str | None, moves: Sequence[Move], since: date, follows: bool) -> tuple[Stay, ...]:
-    stays: list[Stay] = []
+def _back(now: str | None, plant: str | None, moves: Sequence[Move], since: date) -> tuple[PlaceStay, ...]:
+    """The stays of what is at `now` and its plant at `plant`, moves in the order of days undone one by one."""
+    stays: list[PlaceStay] = []
     here = now
     for move in reversed(moves):
-        if move.graft_id is None and not follows and move.place != here:
-            continue
-        if move.on > since:
-            stays.append(Stay(move.on, here))
-            here = move.before
-        elif move.on <= since:
+        if move.on <= since:
             break
-    return tuple(_merged([Stay(since, here), *reversed(stays)]))
+        along = move.graft_id is not None or not standing_place.stands_apart(here, plant)
+        if move.graft_id is None:
+            plant = move.before
+        if along:
+            stays.append(PlaceStay(move.on, here))
+            here = move.before
+    return tuple(_merged([PlaceStay(since, here), *reversed(stays)]))
 
 
-def _merged(stays: Iterable[Stay]) -> Iterable[Stay]:
+def _merged(stays: Iterable[PlaceStay]) -> Iterable[PlaceStay]:
     """Stays in order, the last of several on one day, and one where the place stays the same."""
-    kept: list[Stay] = []
+    kept: list[PlaceStay] = []
     for stay in stays:
         if kept and kept[-1].on == stay.on:
             kept.pop()

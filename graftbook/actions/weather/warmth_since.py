@@ -10,9 +10,9 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.weather import warm, weather_subjects
-from graftbook.actions.weather.weather_days import PlaceDays, gap_words
-from graftbook.actions.weather.weather_subjects import EVENTS, Subject, Whereabouts
+from graftbook.actions.weather import graft_warmth, weather_subjects
+from graftbook.actions.weather.weather_days import PlaceSeries, gap_words
+from graftbook.actions.weather.weather_subjects import EVENTS, Subject, SubjectWeather
 from graftbook.book import weather_queries
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import degree_days, warmth
@@ -21,7 +21,7 @@ from graftbook.units import show_temperature
 
 
 @dataclass(frozen=True)
-class WarmRow:
+class WarmthRow:
     """The warmth of one thing: degree-days in C from `since` to `until`, both counted in. `days` have a temperature,
     `missing` have none and add nothing."""
 
@@ -39,7 +39,7 @@ class WarmRow:
 
 @dataclass(frozen=True)
 class How:
-    """How degree-days are counted, as typed; None is the usual: above 5 C, no upper threshold, single sine."""
+    """How degree-days are computed, as typed; None is the usual: above 5 C, no upper threshold, single sine."""
 
     base: str | None = None
     upper: str | None = None
@@ -55,7 +55,7 @@ def since(
     With neither codes, place nor station `grafting` means every graft of the book and a day every place of which nothing
     else is said; other events want codes. A thing without the event is left out and said.
 
-    Raises UsageProblem for a day or event that is none and for what cannot be counted, NotFound for a book without weather.
+    Raises UsageProblem for a day or event that is none and for what cannot be computed, NotFound for a book without weather.
     """
     asked = how if how is not None else How()
     base = BASE_C if asked.base is None else desk.temperature(asked.base)
@@ -79,7 +79,7 @@ def since(
             subjects = weather_subjects.of(session, codes, place, station)
             rows, notes = _rows(session, subjects, word, typed, last, base, upper, method, desk.settings.temperature)
     facts = {"as_of": desk.today, "base_c": base, "upper_c": upper, "method": method}
-    return Report(WarmRow, tuple(rows), (_how_words(base, upper, method, desk.settings.temperature), *notes), facts)
+    return Report(WarmthRow, tuple(rows), (_how_words(base, upper, method, desk.settings.temperature), *notes), facts)
 
 
 def _day(desk: Desk, when: str) -> date:
@@ -92,8 +92,8 @@ def _day(desk: Desk, when: str) -> date:
 
 
 def need_weather(session: Session) -> None:
-    """Raise NotFound where the book knows no weather at all."""
-    if not weather_queries.told(session) and not weather_queries.stations(session):
+    """Raise NotFound where the book has no weather at all."""
+    if not weather_queries.place_weather(session) and not weather_queries.stations(session):
         raise NotFound(
             "no weather in this book", "", "Bring it in: graftbook weather import FILE --station NAME, or graftbook weather "
             "place PLACE --constant 20C",
@@ -109,27 +109,27 @@ def _how_words(base: float, upper: float | None, method: str, unit: str) -> str:
 def _rows(
     session: Session, subjects: tuple[Subject, ...], word: str | None, typed: date | None, last: date, base: float,
     upper: float | None, method: str, unit: str,
-) -> tuple[list[WarmRow], list[str]]:  # fmt: skip
+) -> tuple[list[WarmthRow], list[str]]:  # fmt: skip
     starts = {one.name: typed if typed is not None else one.event(word or "grafting") for one in subjects}
     without = tuple(name for name, day in starts.items() if day is None)
     begun = [day for day in starts.values() if day is not None]
     notes = [f"{code_list(without)}: no day of {word} is recorded."] if without else []
-    weather = PlaceDays(session, min(begun, default=last), last, unit)
-    where = Whereabouts(session)
+    weather = PlaceSeries(session, min(begun, default=last), last, unit)
+    subject_weather = SubjectWeather(session)
     rows, late = [], []
     for one in subjects:
         start = starts[one.name]
         if start is None or start > last:
             late += [one.name] if start is not None else []
             continue
-        stays = where.stays(one, start)
+        stays = subject_weather.stays(one, start)
         begin = stays[0].on if one.station_id is None else start
-        days = where.days(one, weather, begin, last)
+        days = subject_weather.days(one, weather, begin, last)
         found = warmth.warmth(days, begin, last, base, upper, method)
         now = stays[-1].place if one.row is not None else one.place
-        basis = where.basis(one, weather, stays)
+        basis = subject_weather.basis(one, weather, stays)
         total = round(found.degree_days, 1)
-        rows.append(WarmRow(one.name, begin, last, total, found.known, found.missing, now, basis))
+        rows.append(WarmthRow(one.name, begin, last, total, found.known, found.missing, now, basis))
         if found.missing and len(subjects) <= 5:
             notes.append(f"{one.name}: {gap_words(found.gaps)} without a temperature, which add nothing to the sum.")
     if late:
@@ -137,7 +137,7 @@ def _rows(
     return rows, [*notes, *_notes(rows, len(subjects) > 5)]
 
 
-def _notes(rows: list[WarmRow], many: bool) -> list[str]:
+def _notes(rows: list[WarmthRow], many: bool) -> list[str]:
     lost = [row for row in rows if row.missing]
     notes = []
     if many and lost:
@@ -150,10 +150,10 @@ def _notes(rows: list[WarmRow], many: bool) -> list[str]:
 
 def _every_graft(
     session: Session, last: date, base: float, upper: float | None, method: str, unit: str, limit: int
-) -> tuple[list[WarmRow], list[str]]:
-    """The newest grafts first; every one of them is counted in the same stroke."""
+) -> tuple[list[WarmthRow], list[str]]:
+    """The newest grafts first."""
     grafts = [one for one in weather_queries.standers(session) if one.made_on <= last]
-    every = warm.GraftWarmth(session, grafts, last, upper, method, unit)
+    every = graft_warmth.GraftWarmth(session, grafts, last, upper, method, unit)
     sums = every.since_made(base)
     rows = []
     for graft in grafts[-limit:][::-1]:
@@ -161,7 +161,7 @@ def _every_graft(
         place = every.stays(graft.id)[-1].place
         known = (last - graft.made_on).days + 1 - missing
         basis = every.sums.weather.basis(place) or "none known"
-        rows.append(WarmRow(graft.code, graft.made_on, last, round(total, 1), known, missing, place, basis))
+        rows.append(WarmthRow(graft.code, graft.made_on, last, round(total, 1), known, missing, place, basis))
     notes = (
         [f"The newest {limit:,} of {count(len(grafts), 'graft')}; --limit N shows more."] if len(grafts) > limit else []
     )

@@ -11,12 +11,12 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.outcome import subjects
-from graftbook.actions.weather import warm
-from graftbook.actions.weather.subject_places import Stay, Stays
+from graftbook.actions.outcome import alive, subjects
+from graftbook.actions.weather import graft_warmth
+from graftbook.actions.weather.subject_places import PlaceStay, Stays
 from graftbook.actions.weather.warmth_since import need_weather
-from graftbook.actions.weather.weather_days import PlaceDays
-from graftbook.book import graft_queries, weather_queries
+from graftbook.actions.weather.weather_days import PlaceSeries
+from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Stander
 from graftbook.errors import UsageProblem
 from graftbook.season import callus_clock
@@ -32,19 +32,19 @@ _NO_BAND = CallusBand("", None, None, None, None, None, None, None, ())
 
 
 @dataclass(frozen=True)
-class CallusRowOut:
+class CallusClockRow:
     """The clock of one union. Hours and degree-days in C since grafting; `from_on` to `to_on` is the band of days in which
-    callus may be expected, None where there is no basis for one, `reckoned` where it rests on days to come going on as
-    the last seven. `state`: running, paused by cold, within its band, past its band, no temperatures, or unknown kind."""
+    callus may be expected, None where there is no basis for one, `reckoned` where it is extrapolated from the last seven
+    days. `state`: running, paused by cold, within its band, past its band, no temperatures, or unknown kind."""
 
     code: str
     kind: str | None
     made_on: date
     place: str | None
     state: str
-    hours_below: float | None
-    hours_inside: float | None
-    hours_above: float | None
+    hours_below: int | None
+    hours_inside: int | None
+    hours_above: int | None
     best_low_c: float | None
     best_high_c: float | None
     degree_days: float | None
@@ -77,11 +77,12 @@ def callus_clock_of(desk: Desk, codes: str | None = None, *, as_of: str | None =
         grafts = _grafts(session, codes, on)
         shown = grafts[-limit:]
         first = min((one.made_on for one in shown), default=on)
-        weather = PlaceDays(session, first, on + timedelta(days=FARTHEST_DAYS), desk.settings.temperature)
+        weather = PlaceSeries(session, first, on + timedelta(days=FARTHEST_DAYS), desk.settings.temperature)
         stays = Stays(session)
         hosts = weather_queries.plant_taxa(session, [stays.foot(one) for one in shown if one.taxon is None])
         clocks = _Clocks(weather, on)
-        rows, warned = [], {}
+        rows: list[CallusClockRow] = []
+        warned: dict[tuple[str, str | None, str | None], list[str]] = {}
         for one in shown:
             taxon = one.taxon if one.taxon is not None else hosts.get(stays.foot(one))
             stood = stays.of_graft(one)
@@ -89,7 +90,7 @@ def callus_clock_of(desk: Desk, codes: str | None = None, *, as_of: str | None =
             rows.append(_row(one, taxon, stood[-1].place, clock, basis))
             for sentence in clock.warnings:
                 warned.setdefault((sentence, common_name(taxon), stood[-1].place), []).append(one.code)
-    return Report(CallusRowOut, tuple(rows), _notes(rows, clocks, len(grafts), limit), {"as_of": on},
+    return Report(CallusClockRow, tuple(rows), _notes(rows, clocks, len(grafts), limit), {"as_of": on},
                   cautions=tuple(_warned(warned)))  # fmt: skip
 
 
@@ -102,23 +103,23 @@ def _grafts(session: Session, codes: str | None, on: date) -> list[Stander]:
             raise UsageProblem(f"grafts made by {on.isoformat()}", code_list(late))
         return found
     every = [one for one in weather_queries.standers(session) if on - timedelta(days=RECENT_DAYS) <= one.made_on <= on]
-    looks = graft_queries.last_looks(session, [one.id for one in every], on)
-    return [one for one in every if one.id not in looks or looks[one.id].state not in subjects.ENDED]
+    held = alive.of_grafts(session, on, [one.id for one in every])
+    return [one for one in every if held.end(one.id) is None]
 
 
 class _Clocks:
-    """The clock of each kind at each place and day, reckoned once however many grafts share it."""
+    """The clock of each kind at each place and day, computed once however many grafts share it."""
 
-    def __init__(self, weather: PlaceDays, on: date) -> None:
+    def __init__(self, weather: PlaceSeries, on: date) -> None:
         self._weather, self._on, self.unit = weather, on, weather.unit
-        self._held: dict[tuple[str | None, tuple[Stay, ...]], tuple[CallusClock, str]] = {}
+        self._held: dict[tuple[str | None, tuple[PlaceStay, ...]], tuple[CallusClock, str]] = {}
         self.bands: dict[str | None, CallusBand] = {}
 
-    def of(self, taxon: str | None, stays: tuple[Stay, ...]) -> tuple[CallusClock, str]:
+    def of(self, taxon: str | None, stays: tuple[PlaceStay, ...]) -> tuple[CallusClock, str]:
         """The clock, and where its temperatures come from."""
         if (taxon, stays) not in self._held:
             band = self.band(taxon)
-            days = warm.days_along(self._weather, stays, self._on + timedelta(days=FARTHEST_DAYS))
+            days = graft_warmth.days_along(self._weather, stays, self._on + timedelta(days=FARTHEST_DAYS))
             basis = "; ".join(dict.fromkeys(self._weather.basis(stay.place) or "none known" for stay in stays))
             self._held[taxon, stays] = callus_clock.clock(band, days, stays[0].on, self._on, self._weather.unit), basis
         return self._held[taxon, stays]
@@ -131,22 +132,26 @@ class _Clocks:
         return self.bands[taxon]
 
 
-def _row(graft: Stander, taxon: str | None, place: str | None, clock: CallusClock, basis: str) -> CallusRowOut:
+def _row(graft: Stander, taxon: str | None, place: str | None, clock: CallusClock, basis: str) -> CallusClockRow:
     known = clock.low_c is not None or clock.heat_min is not None
-    return CallusRowOut(
+    return CallusClockRow(
         graft.code, common_name(taxon), graft.made_on, place, clock.state if known else "unknown kind",
-        *(None if hours is None else round(hours) for hours in (clock.below, clock.inside, clock.above)),
+        _whole(clock.below), _whole(clock.inside), _whole(clock.above),
         clock.low_c, clock.high_c, None if clock.degree_days is None else round(clock.degree_days, 1), clock.base_c,
-        clock.heat_min, clock.heat_max, clock.from_on, clock.to_on, clock.reckoned, clock.known, clock.missing, basis,
+        clock.heat_min, clock.heat_max, clock.from_on, clock.to_on, clock.extrapolated, clock.known, clock.missing, basis,
     )  # fmt: skip
 
 
-def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int) -> tuple[str, ...]:
+def _whole(hours: float | None) -> int | None:
+    return None if hours is None else round(hours)
+
+
+def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks, total: int, limit: int) -> tuple[str, ...]:
     notes = [band_words(taxon, band, clocks.unit) for taxon, band in clocks.bands.items()]
     if not rows:
         notes.append(f"No open graft was made in the last {RECENT_DAYS} days; name older ones by their codes.")
     if any(row.reckoned for row in rows):
-        notes.append("Dates to come are reckoned as if days went on as the last seven.")
+        notes.append("Dates to come are extrapolated from the last seven days.")
     if any(row.state == "paused by cold" for row in rows):
         notes.append("Cold stops the clock; it does not kill a dormant union.")
     lost = [row for row in rows if row.missing]
@@ -155,8 +160,10 @@ def _notes(rows: Sequence[CallusRowOut], clocks: _Clocks, total: int, limit: int
         notes.append(f"{count(len(lost), 'graft')} {'lacks' if len(lost) == 1 else 'lack'} up to {count(days, 'day')} "
                      "without a temperature, which count for nothing.")  # fmt: skip
     if rows:
-        told = "; ".join(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
-        notes.append(f"Temperatures: {told}. They are those of the air where a graft stands, not of the union itself.")
+        origin = "; ".join(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
+        notes.append(
+            f"Temperatures: {origin}. They are those of the air where a graft stands, not of the union itself."
+        )
     if total > limit:
         notes.append(f"The newest {limit:,} of {count(total, 'graft')}; --limit N shows more.")
     return tuple(notes)
@@ -167,16 +174,16 @@ def band_words(taxon: str | None, band: CallusBand, unit: str = "C") -> str:
     name = common_name(taxon) or "A graft of no recorded kind"
     best = callus_clock.best_band(band)
     if best is None:
-        return f"{name}: no source in the tables speaks of the warmth its unions like."
+        return f"{name}: no source in the tables states the warmth its unions want."
     rows = [row for row in band.rows if row.kind == "optimum"]
     wider = "" if best == (band.best_min, band.best_max) else f", counted as {_span(*best, unit)}"
     span = _span(band.best_min, band.best_max, unit)
-    said = f"{name}: best {span}{wider} ({_basis(rows)})"
+    sentence = f"{name}: best {span}{wider} ({_basis(rows)})"
     heat = callus_clock.heat_row(band)
     if heat is None:
-        return f"{said}; no basis for dates."
+        return f"{sentence}; no basis for dates."
     return (
-        f"{said}; callus after {heat.heat_min:.10g} to {heat.heat_max:.10g} C-days above {show_temperature(heat.base_c, unit)} "
+        f"{sentence}; callus after {heat.heat_min:.10g} to {heat.heat_max:.10g} C-days above {show_temperature(heat.base_c, unit)} "
         f"({_basis([heat])}; {heat.words[:1].lower()}{heat.words[1:]})."
     )
 
@@ -187,10 +194,10 @@ def _span(low: float | None, high: float | None, unit: str) -> str:
 
 
 def _basis(rows: Iterable[CallusRow]) -> str:
-    held = list(rows)
-    said = dict.fromkeys(sources.cite(row.source) or row.basis for row in held)
-    number = f"{len(held)} sources, " if len(held) > 1 else ""
-    return number + "; ".join(said)
+    found = list(rows)
+    cited = dict.fromkeys(sources.cite(row.source) or row.basis for row in found)
+    number = f"{len(found)} sources, " if len(found) > 1 else ""
+    return number + "; ".join(cited)
 
 
 def _warned(warned: dict[tuple[str, str | None, str | None], list[str]]) -> Iterable[str]:

@@ -2,27 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.desk.typed import read_latitude
 from graftbook.actions.weather import weather_subjects
-from graftbook.actions.weather.subject_places import Stay
+from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.weather.warmth_since import need_weather
-from graftbook.actions.weather.weather_days import PlaceDays, gap_words
-from graftbook.actions.weather.weather_subjects import Subject, Whereabouts
+from graftbook.actions.weather.weather_days import PlaceSeries, gap_words
+from graftbook.actions.weather.weather_subjects import Subject, SubjectWeather
 from graftbook.errors import UsageProblem
 from graftbook.season import chill as season_chill
 from graftbook.season import hourly, turn
-from graftbook.season.weather_days import Days
+from graftbook.season.weather_days import DailySeries
+
+Named = TypeVar("Named")
 
 
 @dataclass(frozen=True)
 class ChillRow:
-    """The chill of one thing from `since` to `until`, both counted in: chilling hours, Utah units, portions of the Dynamic
+    """The chill of one thing from `since` to `until`, both counted in: chill hours, Utah units, portions of the Dynamic
     model, and the growing degree hours (C) of the same days. `missing` days add nothing."""
 
     what: str
@@ -60,24 +63,26 @@ def chill(
     with desk.book.read() as session:
         need_weather(session)
         named = weather_subjects.of(session, codes, place, station)
-        weather, where = (
-            PlaceDays(session, first, last + timedelta(days=1), desk.settings.temperature),
-            Whereabouts(session),
+        weather, subject_weather = (
+            PlaceSeries(session, first, last + timedelta(days=1), desk.settings.temperature),
+            SubjectWeather(session),
         )
         rows = []
         for one in named:
-            stays = where.stays(one, first)
-            days = where.days(one, weather, first, last + timedelta(days=1))
+            stays = subject_weather.stays(one, first)
+            days = subject_weather.days(one, weather, first, last + timedelta(days=1))
             lying = _latitude(weather, one, stays, days, latitude)
             part = days.between(first, last)
-            rows.append(_row(one.name, days, lying, first, last, count, table, where.basis(one, weather, stays)))
+            rows.append(
+                _row(one.name, days, lying, first, last, count, table, subject_weather.basis(one, weather, stays))
+            )
             if part.gaps() and len(named) <= 5:
                 notes.append(
                     f"{one.name}: {gap_words(part.gaps())} without a temperature, which add nothing to the sums."
                 )
     if since is None:
         notes.append(f"Counted from {first.isoformat()}; portions are often counted from two months earlier (--since).")
-    notes.append("What a cultivar needs is told very differently by different lists: weigh a sum, do not obey it.")
+    notes.append("Lists differ widely in what a cultivar needs: weigh a sum, do not obey it.")
     facts = {"as_of": desk.today, "hours": count, "utah_table": table}
     return Report(ChillRow, tuple(rows), tuple(notes), facts)
 
@@ -86,24 +91,24 @@ def _first(desk: Desk, last: date) -> date:
     return turn.season_bounds(turn.season_of(last, desk.settings.hemisphere), desk.settings.hemisphere)[0]
 
 
-def _named(table, name: str, what: str):
+def _named(table: Mapping[str, Named], name: str, what: str) -> Named:
     if name not in table:
         raise UsageProblem(f"{what}: {', '.join(table)}", repr(name))
     return table[name]
 
 
 def _row(
-    name: str, days: Days, latitude: float, first: date, last: date, count: str, table: str, basis: str
+    name: str, days: DailySeries, latitude: float, first: date, last: date, count: str, table: str, basis: str
 ) -> ChillRow:  # fmt: skip
     import math
 
-    warm = hourly.hourly(days, latitude)[: 24 * ((last - first).days + 1)]
+    warm = hourly.hourly_temperatures(days, latitude)[: 24 * ((last - first).days + 1)]
     part = days.between(first, last)
     known = int(part.known().sum())
     total = [
         math.fsum(value for value in found.tolist() if value == value)
         for found in (
-            season_chill.chilling_hours(warm, count), season_chill.utah_units(warm, table), season_chill.portions(warm),
+            season_chill.chilling_hours(warm, count), season_chill.utah_units(warm, table), season_chill.chill_portions(warm),
             season_chill.growing_degree_hours(warm),
         )
     ]  # fmt: skip
@@ -113,10 +118,12 @@ def _row(
     )  # fmt: skip
 
 
-def _latitude(weather: PlaceDays, one: Subject, stays: tuple[Stay, ...], days: Days, said: str | None) -> float:
-    """The latitude said, else that of the station; any will do where the days have no rise and fall."""
-    if said is not None:
-        return read_latitude(said)
+def _latitude(
+    weather: PlaceSeries, one: Subject, stays: tuple[PlaceStay, ...], days: DailySeries, typed: str | None
+) -> float:
+    """The latitude typed, else that of the station; any will do where the days have no rise and fall."""
+    if typed is not None:
+        return read_latitude(typed)
     if one.station_id is not None:
         found = weather.stations[one.station_id].latitude
     else:
@@ -126,7 +133,7 @@ def _latitude(weather: PlaceDays, one: Subject, stays: tuple[Stay, ...], days: D
         if swings.any():
             raise UsageProblem(
                 f"a latitude for {one.name}, for the length of its days", "none",
-                "Say --latitude 52.3, or tell the station once: graftbook weather station NAME --latitude 52.3",
+                "Say --latitude 52.3, or give it to the station once: graftbook weather station NAME --latitude 52.3",
             )  # fmt: skip
         return 0.0
     return found

@@ -1,4 +1,4 @@
-"""The weather of places as days: what each was told, station or kept, put end to end over the days asked for."""
+"""The daily series of places: what gives each its weather, a station or a temperature it is kept at, put end to end."""
 
 from __future__ import annotations
 
@@ -11,50 +11,51 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
 from graftbook.book import weather_queries
 from graftbook.book.weather import PlaceWeather, WeatherStation
-from graftbook.season.weather_days import Days, joined, none, steady, year_days
+from graftbook.season.weather_days import DailySeries, constant_series, empty_series, joined, year_series
 from graftbook.units import show_temperature
 
 MOST_GAPS = 4
 
-Told = tuple[date, PlaceWeather]
+DatedWeather = tuple[date, PlaceWeather]
+"""What gives a place its weather, and the day from which it does."""
 
 
-class PlaceDays:
-    """The weather of every place from `first` to `last`, read from the book once and put together as it is asked for; words are
-    in `unit`, C or F."""
+class PlaceSeries:
+    """The daily series of every place from `first` to `last`, read from the book once and put together as needed; words are in
+    `unit`, C or F."""
 
     def __init__(self, session: Session, first: date, last: date, unit: str = "C") -> None:
         self.first, self.last = first, max(first, last)
         self.unit = unit
         self._session = session
         self.stations = {station.id: station for station in weather_queries.stations(session)}
-        self._told: dict[str | None, list[PlaceWeather]] = {}
-        for row in weather_queries.told(session):
-            self._told.setdefault(None if row.place is None else naming.key(row.place), []).append(row)
-        self._of_station: dict[int, Days] = {}
-        self._of_place: dict[str | None, Days] = {}
+        self._by_place: dict[str | None, list[PlaceWeather]] = {}
+        for row in weather_queries.place_weather(session):
+            self._by_place.setdefault(None if row.place is None else naming.key(row.place), []).append(row)
+        self._of_station: dict[int, DailySeries] = {}
+        self._of_place: dict[str | None, DailySeries] = {}
 
-    def days(self, place: str | None) -> Days:
-        """The days of a place (None: one not recorded, which has the weather of every other place), gaps where nothing is
+    def days(self, place: str | None) -> DailySeries:
+        """The series of a place (None: one not recorded, which has the weather of every other place), gaps where nothing is
         known."""
         key = None if place is None else naming.key(place)
         if key not in self._of_place:
             self._of_place[key] = self._put_together(key)
         return self._of_place[key]
 
-    def station_days(self, station_id: int) -> Days:
-        """The days of a station, over the days asked for."""
+    def station_days(self, station_id: int) -> DailySeries:
+        """The series of a station from `first` to `last`."""
         if station_id not in self._of_station:
             texts = weather_queries.year_texts(self._session, [station_id], self.first.year, self.last.year)
-            parts = [year_days(year, lows, highs) for _, year, lows, highs in texts]
-            held = joined(parts) if parts else none(self.first)
+            parts = [year_series(year, lows, highs) for _, year, lows, highs in texts]
+            held = joined(parts) if parts else empty_series(self.first)
             self._of_station[station_id] = held.between(self.first, self.last)
         return self._of_station[station_id]
 
-    def said(self, place: str | None) -> tuple[Told, ...]:
-        """What holds at a place, each with the day from which it does within the days asked for, in order."""
-        own = self._told.get(None if place is None else naming.key(place), []) if place is not None else []
-        shared = self._told.get(None, [])
+    def sources_of(self, place: str | None) -> tuple[DatedWeather, ...]:
+        """What gives a place its weather, each with the day from which it does between `first` and `last`, in order."""
+        own = self._by_place.get(None if place is None else naming.key(place), []) if place is not None else []
+        shared = self._by_place.get(None, [])
         before = [row for row in shared if not own or row.on < own[0].on]
         chosen = [*before, *own]
         ends = [*(row.on - timedelta(days=1) for row in chosen[1:]), self.last]
@@ -64,17 +65,14 @@ class PlaceDays:
             if row.on <= self.last and end >= max(row.on, self.first)
         )
 
-    def told_of(self, place: str) -> bool:
-        """Whether the place itself was told its weather, so that it has not that of every other place."""
-        return bool(self._told.get(naming.key(place)))
+    def has_own_weather(self, place: str) -> bool:
+        """Whether weather is recorded for the place itself, so that it has not that of every other place."""
+        return bool(self._by_place.get(naming.key(place)))
 
     def basis(self, place: str | None) -> str:
         """Where the weather of a place comes from, in a few words; '' where none is known."""
-        said = self.said(place)
-        words = [self._words(row) for _, row in said]
-        return ", then ".join(
-            words if len(said) == 1 else [f"{w} from {on.isoformat()}" for w, (on, _) in zip(words, said, strict=True)]
-        )
+        dated = [(on, self._words(row)) for on, row in self.sources_of(place)]
+        return dated[0][1] if len(dated) == 1 else ", then ".join(f"{word} from {on.isoformat()}" for on, word in dated)
 
     def _words(self, row: PlaceWeather) -> str:
         if row.station_id is not None:
@@ -83,31 +81,31 @@ class PlaceDays:
         return f"kept at {low}" if low == high else f"kept at {low} to {high}"
 
     def latitude(self, place: str | None) -> float | None:
-        """The latitude of the station of a place, else of the book's; None where none was said."""
-        rows: Sequence[Told] = (*self.said(place), *self.said(None))
+        """The latitude of the station of a place, else of the book's; None where none was stated."""
+        rows: Sequence[DatedWeather] = (*self.sources_of(place), *self.sources_of(None))
         at = [self.stations[row.station_id].latitude for _, row in reversed(rows) if row.station_id is not None]
         return next((found for found in at if found is not None), None)
 
-    def _put_together(self, key: str | None) -> Days:
-        said = self.said(key)
-        ends = [*(on - timedelta(days=1) for on, _ in said[1:]), self.last]
-        parts = [self._part(on, end, row) for (on, row), end in zip(said, ends, strict=False)]
-        return (joined(parts) if parts else none(self.first)).between(self.first, self.last)
+    def _put_together(self, key: str | None) -> DailySeries:
+        dated = self.sources_of(key)
+        ends = [*(on - timedelta(days=1) for on, _ in dated[1:]), self.last]
+        parts = [self._part(on, end, row) for (on, row), end in zip(dated, ends, strict=False)]
+        return (joined(parts) if parts else empty_series(self.first)).between(self.first, self.last)
 
-    def _part(self, on: date, end: date, row: PlaceWeather) -> Days:
+    def _part(self, on: date, end: date, row: PlaceWeather) -> DailySeries:
         if row.station_id is not None:
             return self.station_days(row.station_id).between(on, end)
-        return steady(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
+        return constant_series(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
 
 
 def gap_words(gaps: Sequence[tuple[date, date]]) -> str:
-    """Stretches of days without a temperature in a few words, with their number; '' for none."""
+    """Periods without a temperature in a few words, with the number of their days; '' for none."""
     if not gaps:
         return ""
     days = sum((last - first).days + 1 for first, last in gaps)
-    told = [a.isoformat() if a == b else f"{a.isoformat()} to {b.isoformat()}" for a, b in gaps[:MOST_GAPS]]
+    periods = [a.isoformat() if a == b else f"{a.isoformat()} to {b.isoformat()}" for a, b in gaps[:MOST_GAPS]]
     more = f" and {len(gaps) - MOST_GAPS} more stretches" if len(gaps) > MOST_GAPS else ""
-    return f"{count(days, 'day')} ({', '.join(told)}{more})"
+    return f"{count(days, 'day')} ({', '.join(periods)}{more})"
 
 
 def station_named(stations: Sequence[WeatherStation], name: str) -> WeatherStation | None:

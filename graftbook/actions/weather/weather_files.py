@@ -19,14 +19,14 @@ Progress = Callable[[int], None] | None
 
 
 def order_of(desk: Desk, order: str | None) -> str | None:
-    """How these files write dates: as said, else as the book is set. Raises UsageProblem for another word."""
+    """How these files write dates: as stated, else as the book is set. Raises UsageProblem for another word."""
     if order is not None and order not in dates.ORDERS:
         raise UsageProblem(f"--dates {' or '.join(dates.ORDERS)}", repr(order))
     return order if order is not None else desk.settings.date_order
 
 
 def read_all(
-    desk: Desk, paths: Sequence[Path], asked: weather_reading.Asked, order: str | None, progress: Progress
+    desk: Desk, paths: Sequence[Path], options: weather_reading.FileOptions, order: str | None, progress: Progress
 ) -> list[WeatherFile]:
     """Every file read; the problems of all of them are raised together."""
     found: list[WeatherFile] = []
@@ -40,7 +40,7 @@ def read_all(
                     raise BadData([Problem(str(path), 1, 0, "", "UTF-16 text", "UTF-8: save it as 'CSV UTF-8'")])
             lines = _lines(path, progress)
             found.append(
-                weather_reading.read(str(path), lines, lambda text: dates.read_date(text, desk.today, order), asked)
+                weather_reading.read(str(path), lines, lambda text: dates.read_date(text, desk.today, order), options)
             )
         except BadData as error:
             problems += error.problems

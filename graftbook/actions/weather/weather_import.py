@@ -11,7 +11,7 @@ from graftbook import dates
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, count
 from graftbook.actions.desk.typed import blank, read_latitude
-from graftbook.actions.weather.station_years import Shelf, keep, put, shelf_of
+from graftbook.actions.weather.station_years import StationYears, merge_days, save_years, stored_years
 from graftbook.actions.weather.weather_days import gap_words, station_named
 from graftbook.actions.weather.weather_files import Progress, order_of, read_all
 from graftbook.book import weather_queries
@@ -19,14 +19,14 @@ from graftbook.book.unit import Unit
 from graftbook.book.weather import PlaceWeather, WeatherStation
 from graftbook.errors import BadData, Refused, UsageProblem
 from graftbook.season import weather_reading, weather_units
-from graftbook.season.weather_days import joined, year_days
+from graftbook.season.weather_days import joined, year_series
 from graftbook.season.weather_file import LATEST, WeatherFile
 from graftbook.units import show_temperature
 
 
 @dataclass(frozen=True)
 class FileWords:
-    """What is said of weather files on the command line; None or empty where it was not."""
+    """What was stated of weather files on the command line; None or empty where it was not."""
 
     unit: str | None = None
     columns: Sequence[str] = ()
@@ -37,42 +37,44 @@ class FileWords:
 
 
 def import_weather(
-    desk: Desk, paths: Sequence[Path], station: str, said: FileWords, *, replace: bool = False, dry_run: bool = False,
+    desk: Desk, paths: Sequence[Path], station: str, stated: FileWords, *, replace: bool = False, dry_run: bool = False,
     who: str | None = None, note: str | None = None, progress: Progress = None,
 ) -> Recorded:  # fmt: skip
     """Take the days of files into the book under a station's name, as one entry; days the book has already are passed over.
 
-    With `replace` a day that says something else than the book is put in its place, otherwise it is a problem. The first
+    With `replace` a day that differs from the book takes its place, otherwise it is a problem. The first
     station becomes the weather of every place. `progress` is called with the bytes read.
 
     Raises BadData with every problem of every file, NotFound for a file that is not there, UsageProblem for what must be
-    said of a file, Refused for a unit that cannot be right and for a file of another station.
+    stated of a file, Refused for a unit that cannot be right and for a file of another station.
     """
     name = _name(station)
-    asked = weather_reading.Asked(
-        None if said.unit is None else weather_units.read_unit(said.unit),
-        weather_reading.named_columns(said.columns), blank(said.known_as), said.sure,
+    options = weather_reading.FileOptions(
+        None if stated.unit is None else weather_units.read_unit(stated.unit),
+        weather_reading.named_columns(stated.columns), blank(stated.known_as), stated.sure,
     )  # fmt: skip
-    latitude = None if said.latitude is None else read_latitude(said.latitude)
-    files = read_all(desk, paths, asked, order_of(desk, said.dates), progress)
+    latitude = None if stated.latitude is None else read_latitude(stated.latitude)
+    files = read_all(desk, paths, options, order_of(desk, stated.dates), progress)
     with desk.book.write("weather", desk.person(who)) as unit:
         row, notes = _station(unit, name, files, latitude)
-        shelf = shelf_of(unit, row, files)
+        years = stored_years(unit, row, files)
         for one in files:
-            put(shelf, one, replace)
-        if shelf.problems:
+            merge_days(years, one, replace)
+        if years.problems:
             raise BadData(
-                shelf.problems, _files_words(paths), "Mend the file, or take its days over the book's with --replace"
+                years.problems, _files_words(paths), "Mend the file, or take its days over the book's with --replace"
             )
-        line = _line(row.name, files, shelf)
-        if not shelf.touched and not notes:
-            return Recorded(f"Nothing new: {_all_there(shelf, row.name)}.", notes=_said(files))
+        line = _line(row.name, files, years)
+        if not years.touched and not notes:
+            return Recorded(f"Nothing new: {_all_there(years, row.name)}.", notes=_left_out(files))
         if dry_run:
-            return Recorded(f"Nothing was recorded (--dry-run). It would have recorded: {line}.", notes=_said(files))
-        keep(unit, row, shelf)
+            return Recorded(
+                f"Nothing was recorded (--dry-run). It would have recorded: {line}.", notes=_left_out(files)
+            )
+        save_years(unit, row, years)
         gaps = _gaps(row.name, unit, row)
         entry = unit.commit(line + (f" ({note})" if blank(note) else ""))
-    return Recorded(f"{line}.", entry.id, (), (*notes, *_said(files), *gaps, *_ahead(files, desk.today)))
+    return Recorded(f"{line}.", entry.id, (), (*notes, *_left_out(files), *gaps, *_ahead(files, desk.today)))
 
 
 def add_day(
@@ -89,7 +91,7 @@ def add_day(
         raise UsageProblem(f"a day up to {date.fromordinal(LATEST)}", day)
     lowest, highest = desk.temperature(low), desk.temperature(high)
     if lowest > highest:
-        raise Refused("a lowest that is not above the highest", f"{lowest:.10g} C and {highest:.10g} C")
+        raise Refused(f"the lowest, {lowest:.10g} C, is above the highest, {highest:.10g} C")
     with desk.book.write("weather", desk.person(who)) as unit:
         name = _only(unit, station)
         file = WeatherFile(
@@ -97,17 +99,17 @@ def add_day(
             {on.toordinal(): 0}, 0, 0, 0,
         )  # fmt: skip
         row, notes = _station(unit, name, [file], None)
-        shelf = shelf_of(unit, row, [file])
-        before = shelf.at(on)
-        put(shelf, file, replace=True)
-        if not shelf.touched:
+        years = stored_years(unit, row, [file])
+        before = years.at(on)
+        merge_days(years, file, replace=True)
+        if not years.touched:
             return Recorded(
                 f"Nothing new: the book has {_range(desk, lowest, highest)} for {row.name} on {on.isoformat()}."
             )
-        keep(unit, row, shelf)
+        save_years(unit, row, years)
         line = f"Weather of {row.name}: {_range(desk, lowest, highest)} on {on.isoformat()}"
         entry = unit.commit(line + (f" ({note})" if blank(note) else ""))
-    if shelf.changed:
+    if years.changed:
         notes = (*notes, f"It takes the place of {_range(desk, *before)}.")
     ahead = ("That day is to come: it is taken as a forecast.",) if on > desk.today else ()
     return Recorded(f"{line}.", entry.id, (), (*notes, *ahead))
@@ -151,13 +153,13 @@ def _station(
         known_as = row.known_as
     if strange:
         raise Refused(
-            f"files of one station; {name} is {known_as}", ", ".join(sorted(map(str, strange))),
-            "Two stations do not make one: give the other a name of its own with --station",
-        )  # fmt: skip
+            f"{name} is {known_as}, but there are files of {', '.join(sorted(map(str, strange)))}",
+            next_step="Two stations do not make one: give the other a name of its own with --station",
+        )
     if row is None:
         row = unit.add(WeatherStation, name=name, known_as=known_as, latitude=lying)
         return row, _everywhere(unit, row)
-    changes = {"known_as": known_as if row.known_as is None else row.known_as}
+    changes: dict[str, str | float | None] = {"known_as": known_as if row.known_as is None else row.known_as}
     changes |= {"latitude": lying} if lying is not None and (row.latitude is None or latitude is not None) else {}
     changes = {key: value for key, value in changes.items() if value != getattr(row, key)}
     if changes:
@@ -166,11 +168,11 @@ def _station(
 
 
 def _everywhere(unit: Unit, row: WeatherStation) -> tuple[str, ...]:
-    """The first station is the weather of every place of which nothing else is said."""
-    if any(one.place is None for one in weather_queries.told(unit.session)):
+    """The first station gives its weather to every place that is not given another."""
+    if any(one.place is None for one in weather_queries.place_weather(unit.session)):
         return ()
     unit.add(PlaceWeather, place=None, on=dates.EARLIEST, station_id=row.id)
-    return (f"Every place now has the weather of {row.name}, unless it is told another with graftbook weather use or "
+    return (f"Every place now has the weather of {row.name}, unless it is given another with graftbook weather use or "
             "graftbook weather place.",)  # fmt: skip
 
 
@@ -178,22 +180,22 @@ def _files_words(paths: Sequence[Path]) -> str:
     return str(paths[0]) if len(paths) == 1 else count(len(paths), "file")
 
 
-def _all_there(shelf: Shelf, name: str) -> str:
-    number = len(shelf.days)
+def _all_there(years: StationYears, name: str) -> str:
+    number = len(years.days)
     return f"the book has all {number:,} days of {name} already" if number > 1 else f"the book has that day of {name}"
 
 
-def _line(name: str, files: Sequence[WeatherFile], shelf: Shelf) -> str:
-    span = f"{date.fromordinal(min(shelf.days)).isoformat()} to {date.fromordinal(max(shelf.days)).isoformat()}"
-    changed, there = len(shelf.changed - shelf.filled), len(shelf.days - shelf.filled - shelf.changed)
-    parts = [count(len(shelf.filled), "new day")]
+def _line(name: str, files: Sequence[WeatherFile], years: StationYears) -> str:
+    span = f"{date.fromordinal(min(years.days)).isoformat()} to {date.fromordinal(max(years.days)).isoformat()}"
+    changed, there = len(years.changed - years.filled), len(years.days - years.filled - years.changed)
+    parts = [count(len(years.filled), "new day")]
     parts += [f"{count(changed, 'day')} replaced"] if changed else []
     parts += [f"{count(there, 'day')} already there"] if there else []
     form = ", ".join(dict.fromkeys(f"{one.form}, {one.unit}" for one in files))
     return f"Weather of {name}: {', '.join(parts)}, {span} ({form})"
 
 
-def _said(files: Sequence[WeatherFile]) -> tuple[str, ...]:
+def _left_out(files: Sequence[WeatherFile]) -> tuple[str, ...]:
     flagged, missing, early = (sum(getattr(one, name) for one in files) for name in ("flagged", "missing", "early"))
     notes = []
     if flagged:
@@ -210,7 +212,7 @@ def _said(files: Sequence[WeatherFile]) -> tuple[str, ...]:
 def _gaps(name: str, unit: Unit, row: WeatherStation) -> tuple[str, ...]:
     """The days without a temperature between the first and the last that a station has, as one note."""
     texts = weather_queries.year_texts(unit.session, [row.id or 0], 1900, 2200)
-    words = gap_words(joined([year_days(year, lows, highs) for _, year, lows, highs in texts]).trimmed().gaps())
+    words = gap_words(joined([year_series(year, lows, highs) for _, year, lows, highs in texts]).trimmed().gaps())
     return (f"{name} has gaps, which are never filled: {words}.",) if words else ()
 
 

@@ -8,11 +8,11 @@ from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
-from graftbook.actions.weather.weather_days import PlaceDays, gap_words
+from graftbook.actions.weather.weather_days import PlaceSeries, gap_words
 from graftbook.actions.weather.weather_places import find_station, place_name
 from graftbook.book import weather_queries
 from graftbook.errors import UsageProblem
-from graftbook.season.weather_days import joined, year_days
+from graftbook.season.weather_days import joined, year_series
 
 
 @dataclass(frozen=True)
@@ -52,7 +52,7 @@ def list_stations(desk: Desk) -> Report:
         ):
             texts.setdefault(station_id, []).append((year, lows, highs))
     for one in stations:
-        parts = [year_days(*held) for held in texts.get(one.id or 0, [])]
+        parts = [year_series(*held) for held in texts.get(one.id or 0, [])]
         days = joined(parts).trimmed() if parts else None
         known = 0 if days is None else int(days.known().sum())
         first = days.first if days is not None and known else None
@@ -84,7 +84,7 @@ def show_days(
     if last < first:
         raise UsageProblem(f"an --until from {first.isoformat()} on", last.isoformat())
     with desk.book.read() as session:
-        weather = PlaceDays(session, first, last, desk.settings.temperature)
+        weather = PlaceSeries(session, first, last, desk.settings.temperature)
         if station is not None:
             row = find_station(session, station)
             days, title = weather.station_days(row.id or 0), f"Weather of {row.name}"

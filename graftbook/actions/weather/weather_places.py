@@ -1,4 +1,4 @@
-"""What places are told of their weather: that of a station, or a temperature or two they are kept at, from a day on."""
+"""What gives places their weather from a day on: a station, or a temperature or two they are kept at."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ from graftbook.units import show_temperature
 
 
 @dataclass(frozen=True)
-class PlaceRow:
-    """What a place was told of its weather from a day on: a station, or the lowest and highest it is kept at. `place` None is
+class PlaceWeatherRow:
+    """What gives a place its weather from a day on: a station, or the lowest and highest it is kept at. `place` None is
     every place of which nothing else is said; `on` None means always."""
 
     place: str | None
@@ -41,12 +41,12 @@ def use(
 ) -> Recorded:  # fmt: skip
     """Give a place the weather of a station from a day on; `place` None is every place of which nothing else is said.
 
-    Without a day it holds always where nothing was said of the place yet, and from today on where something was.
+    Without a day it holds always where nothing was stated of the place yet, and from today on where something was.
     Raises NotFound for a station the book has not got.
     """
     with desk.book.write("weather", desk.person(who)) as unit:
         row = find_station(unit.session, station)
-        line, notes = _tell(desk, unit, place, since, note, row, None)
+        line, notes = _record(desk, unit, place, since, note, row, None)
         entry = unit.commit(line)
     return Recorded(f"{line}.", entry.id, (), notes)
 
@@ -64,25 +64,25 @@ def keep_at(
     least = desk.temperature(constant if constant is not None else low or "")
     most = desk.temperature(constant if constant is not None else high or "")
     if least > most:
-        raise Refused("a lowest that is not above the highest", f"{least:.10g} C and {most:.10g} C")
+        raise Refused(f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C")
     with desk.book.write("weather", desk.person(who)) as unit:
-        line, notes = _tell(desk, unit, place, since, note, None, (least, most))
+        line, notes = _record(desk, unit, place, since, note, None, (least, most))
         entry = unit.commit(line)
     return Recorded(f"{line}.", entry.id, (), notes)
 
 
 def list_places(desk: Desk, place: str | None = None) -> Report:
-    """What places were told of their weather, place by place, oldest first (None: every place)."""
+    """What gives places their weather, place by place, oldest first (None: every place)."""
     with desk.book.read() as session:
         names = {one.id: one.name for one in weather_queries.stations(session)}
-        told = [
+        dated = [
             row
-            for row in weather_queries.told(session)
+            for row in weather_queries.place_weather(session)
             if place is None or (row.place is not None and naming.key(row.place) == naming.key(place))
         ]
-    told.sort(key=lambda row: (row.place is not None, naming.key(row.place or ""), row.on))
+    dated.sort(key=lambda row: (row.place is not None, naming.key(row.place or ""), row.on))
     rows = tuple(
-        PlaceRow(
+        PlaceWeatherRow(
             row.place,
             None if row.on == dates.EARLIEST else row.on,
             names.get(row.station_id),
@@ -90,13 +90,13 @@ def list_places(desk: Desk, place: str | None = None) -> Report:
             row.high_c,
             row.note,
         )
-        for row in told
+        for row in dated
     )
     notes = () if rows else (
         "Say it with graftbook weather use STATION, or graftbook weather place PLACE --constant 20C.",)  # fmt: skip
     if any(row.place is None for row in rows):
         notes = ("Where no place stands, every place is meant of which nothing else is said.",)
-    return Report(PlaceRow, rows, notes, {"as_of": desk.today})
+    return Report(PlaceWeatherRow, rows, notes, {"as_of": desk.today})
 
 
 def describe(
@@ -115,12 +115,12 @@ def describe(
         if rename is not None:
             held = station_named(weather_queries.stations(unit.session), rename)
             if blank(rename) is None or (held is not None and held.id != row.id):
-                raise Refused("a name no other station has", repr(rename))
+                raise Refused(f"{rename!r} is no name, or another station has it")
             values["name"] = " ".join(rename.split())
         old = row.name
         unit.amend(row, **values)
-        said = ", ".join(f"{name} {'nothing' if value is None else value}" for name, value in values.items())
-        entry = unit.commit(f"Weather station {old}: {said}")
+        changes = ", ".join(f"{name} {'nothing' if value is None else value}" for name, value in values.items())
+        entry = unit.commit(f"Weather station {old}: {changes}")
     return Recorded(f"{entry.summary}.", entry.id)
 
 
@@ -137,9 +137,9 @@ def find_station(session: Session, name: str) -> WeatherStation:
 
 
 def place_name(session: Session, text: str) -> tuple[str, bool]:
-    """A place as the book spells it, and whether anything stands or is told there; a new one as typed."""
-    told = [row.place for row in weather_queries.told(session) if row.place is not None]
-    for held in (*told, *weather_queries.places(session)):
+    """A place as the book spells it, and whether anything stands or is recorded there; a new one as typed."""
+    named = [row.place for row in weather_queries.place_weather(session) if row.place is not None]
+    for held in (*named, *weather_queries.places(session)):
         if naming.key(held) == naming.key(text):
             return held, True
     if not naming.key(text):
@@ -147,12 +147,12 @@ def place_name(session: Session, text: str) -> tuple[str, bool]:
     return " ".join(text.split()), False
 
 
-def _tell(
+def _record(
     desk: Desk, unit: Unit, place: str | None, since: str | None, note: str | None, station: WeatherStation | None,
     kept: tuple[float, float] | None,
 ) -> tuple[str, tuple[str, ...]]:  # fmt: skip
     name, known = (None, True) if place is None else place_name(unit.session, place)
-    before = [row for row in weather_queries.told(unit.session) if row.place == name]
+    before = [row for row in weather_queries.place_weather(unit.session) if row.place == name]
     on = desk.day(since, future=True) if since is not None else desk.today if before else dates.EARLIEST
     low, high = kept if kept is not None else (None, None)
     values = {
@@ -170,7 +170,7 @@ def _tell(
     start = "" if on == dates.EARLIEST else f" from {on.isoformat()}"
     notes = () if known else (f"Nothing stands at {name} yet.",)
     if same_day is not None:
-        notes = (*notes, "It takes the place of what was told for the same day.")
+        notes = (*notes, "It takes the place of what was recorded for the same day.")
     return f"{'Every other place' if name is None else name}: weather {words}{start}", notes
 
 

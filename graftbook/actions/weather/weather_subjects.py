@@ -1,4 +1,4 @@
-"""What warmth and chill are asked of: plants, grafts and wood by their codes, a place, a station; and their days."""
+"""The subjects of warmth and chill: plants, grafts and wood by their codes, a place, a station; and their daily series."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
-from graftbook.actions.weather import warm
-from graftbook.actions.weather.subject_places import Stay, Stays
-from graftbook.actions.weather.weather_days import PlaceDays
+from graftbook.actions.weather import graft_warmth
+from graftbook.actions.weather.subject_places import PlaceStay, Stays
+from graftbook.actions.weather.weather_days import PlaceSeries
 from graftbook.actions.weather.weather_places import find_station, place_name
 from graftbook.book import find, weather_queries
 from graftbook.book.grafts import Graft
@@ -21,7 +21,7 @@ from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_many
 from graftbook.errors import Refused, UsageProblem
-from graftbook.season.weather_days import Days, joined, steady
+from graftbook.season.weather_days import DailySeries, constant_series, joined
 from graftbook.units import show_temperature
 
 EVENTS = MappingProxyType({
@@ -61,14 +61,14 @@ def of(session: Session, codes: str | None, place: str | None, station: str | No
     return (Subject(name or "every other place", None, name),)
 
 
-class Whereabouts:
-    """Where things asked about stood, and the days they had there."""
+class SubjectWeather:
+    """Where subjects stood, and the daily series they had there."""
 
     def __init__(self, session: Session) -> None:
         self._session = session
         self._stays = Stays(session)
 
-    def stays(self, subject: Subject, since: date) -> tuple[Stay, ...]:
+    def stays(self, subject: Subject, since: date) -> tuple[PlaceStay, ...]:
         """Where a plant, a graft or a place stood from a day on; a graft not before it was made."""
         row = subject.row
         if isinstance(row, Graft):
@@ -78,66 +78,57 @@ class Whereabouts:
             return self._stays.of_plant(row.id or 0, since)
         if isinstance(row, Bundle):
             return tuple(self._wood(row, since))
-        return (Stay(since, subject.place),)
+        return (PlaceStay(since, subject.place),)
 
-    def _wood(self, bundle: Bundle, since: date) -> Iterator[Stay]:
+    def _wood(self, bundle: Bundle, since: date) -> Iterator[PlaceStay]:
         """On its tree until it was cut, then in its store."""
         came = bundle.cut_on or bundle.received_on or since
         if bundle.cut_on is not None and bundle.cut_plant_id is not None and since < bundle.cut_on:
             yield from (stay for stay in self._stays.of_plant(bundle.cut_plant_id, since) if stay.on < bundle.cut_on)
-        yield Stay(max(came, since), bundle.store)
+        yield PlaceStay(max(came, since), bundle.store)
 
-    def basis(self, subject: Subject, weather: PlaceDays, stays: Sequence[Stay]) -> str:
+    def basis(self, subject: Subject, weather: PlaceSeries, stays: Sequence[PlaceStay]) -> str:
         """Where the temperatures of a thing come from, in a few words."""
         if subject.station_id is not None:
             return subject.name
         words = [weather.basis(stay.place) for stay in stays]
-        if isinstance(subject.row, Bundle) and not (stays[-1].place and weather.told_of(stays[-1].place)):
+        if isinstance(subject.row, Bundle) and not (stays[-1].place and weather.has_own_weather(stays[-1].place)):
             kept = subject.row.temperature_c
             words[-1] = "store not known" if kept is None else f"stored at {show_temperature(kept, weather.unit)}"
         return "; ".join(dict.fromkeys(word or "none known" for word in words))
 
-    def days(self, subject: Subject, weather: PlaceDays, since: date, until: date) -> Days:
-        """The days a thing had; gaps where nothing is known of a place."""
+    def days(self, subject: Subject, weather: PlaceSeries, since: date, until: date) -> DailySeries:
+        """The series a subject had; gaps where nothing is known of a place."""
         if subject.station_id is not None:
             return weather.station_days(subject.station_id).between(since, until)
         stays = self.stays(subject, since)
         if isinstance(subject.row, Bundle):
             return _wood_days(subject.row, weather, stays, until).between(since, until)
-        return warm.days_along(weather, stays, until).between(since, until)
+        return graft_warmth.days_along(weather, stays, until).between(since, until)
 
 
-def _wood_days(bundle: Bundle, weather: PlaceDays, stays: Sequence[Stay], until: date) -> Days:
-    """Wood in store has the temperature it is stored at, where its place was told none; never that of the open air."""
+def _wood_days(bundle: Bundle, weather: PlaceSeries, stays: Sequence[PlaceStay], until: date) -> DailySeries:
+    """Wood in store has the temperature it is stored at, unless its place has weather of its own; never that of the open
+    air."""
     *before, store = stays
-    told = store.place is not None and weather.told_of(store.place)
+    own = store.place is not None and weather.has_own_weather(store.place)
     stored = (
-        weather.days(store.place).between(store.on, until) if told
-        else steady(store.on, until, bundle.temperature_c, bundle.temperature_c) if bundle.temperature_c is not None
+        weather.days(store.place).between(store.on, until) if own
+        else constant_series(store.on, until, bundle.temperature_c, bundle.temperature_c) if bundle.temperature_c is not None
         else weather.days(None).between(until, until - timedelta(days=1))
     )  # fmt: skip
     parts = [stored] if len(stored) else []
     if before:
-        parts.append(warm.days_along(weather, before, store.on - timedelta(days=1)))
+        parts.append(graft_warmth.days_along(weather, before, store.on - timedelta(days=1)))
     return joined(parts) if parts else stored
 
 
-def _from(stays: Sequence[Stay], since: date) -> Iterator[Stay]:
+def _from(stays: Sequence[PlaceStay], since: date) -> Iterator[PlaceStay]:
     """Stays cut off before a day."""
     for at, stay in enumerate(stays):
         later = stays[at + 1].on if at + 1 < len(stays) else None
         if later is None or later > since:
             yield stay._replace(on=max(stay.on, since))
-
-
-def start_of(subject: Subject, when: str | None, typed: date | None) -> date | None:
-    """The day a sum begins for a thing: the day typed, or that of the event; a graft's own making where neither is said.
-
-    None where the thing has no such event.
-    """
-    if typed is not None:
-        return typed
-    return subject.event(when or "grafting")
 
 
 def event_word(text: str | None) -> str | None:
@@ -150,4 +141,4 @@ def event_word(text: str | None) -> str | None:
 def refuse_backwards(since: date, until: date) -> None:
     """Raise Refused for an end before the beginning."""
     if until < since:
-        raise Refused(f"an --until from {since.isoformat()} on", until.isoformat())
+        raise Refused(f"--until {until.isoformat()} lies before the beginning, {since.isoformat()}")

@@ -1,19 +1,24 @@
-"""The wood of a grafting: fit to be used on the day, and its sticks opened one after the other as grafts are made."""
+"""The wood of a grafting: fit to be used on the day, and its sticks opened one after the other as grafts are made.
+
+What a bundle has left is read by `in_hand` alone and drawn by `draw` and `draw_cut` alone, whether a graft is told on the command
+line, with a planned day, or in a file.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import count
-from graftbook.book import find, graft_queries, match_queries, wood_queries
-from graftbook.book.balances import balances
+from graftbook.book import find, match_queries, wood_queries
+from graftbook.book.balances import balances, named_buds
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
+from graftbook.trade.methods import Method
 
 
 @dataclass(frozen=True)
@@ -38,28 +43,41 @@ def wood_meant(session: Session, text: str, day: date) -> Wood:
     bundle = find.one(session, code)
     for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
         if on is not None and on > day:
-            raise Refused(f"wood {what} by {day.isoformat()}", f"{bundle.code}, {what} on {on.isoformat()}")
+            raise Refused(f"{bundle.code} was {what} on {on.isoformat()}, after {day.isoformat()}")
     looked = match_queries.inspections(session, day).get(bundle.id, [])
     if looked and looked[-1][1] == "dead":
         raise Refused(
-            "wood that is alive", f"{bundle.code}, seen dead on {looked[-1][0].isoformat()}",
-            f"If some of it is green, say so first: graftbook wood inspect {bundle.code} sound",
-        )  # fmt: skip
+            f"{bundle.code} was seen dead on {looked[-1][0].isoformat()}",
+            next_step=f"If some of it is green, say so first: graftbook wood inspect {bundle.code} sound",
+        )
     return Wood(bundle, code.stick)
 
 
-def in_hand(session: Session, wood: Wood) -> InHand:
-    """How the sticks of a bundle stand now. Raises UsageProblem for a stick the bundle never had."""
-    bundle = wood.bundle
-    balance = balances(session, [bundle.id])[bundle.id]
-    ever = balance.came_in + max(balance.otherwise, 0)
-    if wood.stick is not None and wood.stick > ever:
-        raise UsageProblem(f"a stick of {bundle.code} from 1 to {ever}", f"{bundle.code}/{wood.stick}")
-    given = wood_queries.stick_gone(session, bundle.id, wood.stick) if wood.stick is not None else None
-    if given is not None:
-        raise Refused(f"a stick that is here, {bundle.code}/{wood.stick}", given, "Take another stick of it")
-    use = graft_queries.stick_use(session, bundle.id)
-    return InHand(bundle.code, balance.left, bundle.buds_per_stick, use.buds_left, dict(use.named))
+# Buds left on a scion where the method's row does not say.
+USUAL_BUDS = 2
+
+
+def usual_buds(method: Method | None, buds_per_stick: int | None) -> int:
+    """Buds of a scion where nobody said: one for a bud, else what the method's row says, never more than a stick has. `method`
+    None is one the tables have not got, `buds_per_stick` None where they were not counted."""
+    if method is not None and method.is_bud:
+        return 1
+    usual = USUAL_BUDS if method is None or method.buds_default is None else method.buds_default
+    return min(usual, buds_per_stick or usual)
+
+
+def in_hand(session: Session, bundles: Iterable[Bundle], as_of: date | None = None) -> dict[int, InHand]:
+    """How the sticks of bundles stand, by the bundle's id, at the end of a day; now where that is None."""
+    rows = {bundle.id: bundle for bundle in bundles if bundle.id is not None}
+    held, named = balances(session, list(rows), as_of), named_buds(session, list(rows))
+    gone = wood_queries.sticks_gone(session, list(rows))
+    return {
+        key: InHand(
+            bundle.code, held[key].left, bundle.buds_per_stick, held[key].buds_in_hand or None, named.get(key, {}),
+            held[key].ever, gone.get(key, {}),
+        )
+        for key, bundle in rows.items()
+    }  # fmt: skip
 
 
 def draw_all(hand: InHand, buds: int | None, stick: int | None, grafts: int) -> list[Drawn]:
@@ -76,14 +94,15 @@ def draw_all(hand: InHand, buds: int | None, stick: int | None, grafts: int) -> 
             if not drawn:
                 raise
             reach = f"enough for {len(drawn)} ({count(had, 'stick')} left before)"
-            raise Refused(f"wood in {hand.code} for {count(grafts, 'graft')}", reach, error.next_step) from error
+            raise Refused(
+                f"the wood in {hand.code} does not reach for {count(grafts, 'graft')}: {reach}", "", error.next_step
+            ) from error
     return drawn
 
 
 def left_words(hand: InHand, drawn: Sequence[Drawn]) -> tuple[str, ...]:
     """What is left of the bundle, and a doubt where buds a stick were not counted."""
-    open_stick = f", and {count(hand.buds_left, 'bud')} on the stick in hand" if hand.buds_left else ""
-    left = f"{hand.code}: {count(hand.left, 'stick')} left{open_stick}."
+    left = f"{hand.code}: {left_phrase(hand.left, hand.buds_left)}."
     if hand.buds_per_stick is not None:
         return (left,)
     each = "each graft counts as one stick" if any(one.sticks for one in drawn) else "sticks are counted when opened"
@@ -91,16 +110,30 @@ def left_words(hand: InHand, drawn: Sequence[Drawn]) -> tuple[str, ...]:
     return left, how
 
 
+def left_phrase(sticks: int, buds_in_hand: int | None) -> str:
+    """`6 sticks left, and 3 buds on the stick in hand`; None and 0 are no stick in hand."""
+    open_stick = f", and {count(buds_in_hand, 'bud')} on the stick in hand" if buds_in_hand else ""
+    return f"{count(sticks, 'stick')} left{open_stick}"
+
+
 @dataclass
 class InHand:
-    """What is known of one bundle while grafts are drawn from it. `buds_left` belongs to the stick in hand (None: no stick
-    is open, or its buds were not counted); `named` holds the buds used of each stick that was named."""
+    """What is known of one bundle while grafts are drawn from it. `left` are whole sticks; `buds_left` belongs to the stick in
+    hand (None: no stick is open, or its buds were not counted); `named` holds the buds used of each stick that was named;
+    `ever` is how many sticks there ever were (None: not asked), `gone` says how a stick that went by its number went."""
 
     code: str
     left: int
     buds_per_stick: int | None
     buds_left: int | None = None
     named: dict[int, int] = field(default_factory=dict)
+    ever: int | None = None
+    gone: Mapping[int, str] = field(default_factory=dict)
+
+    @property
+    def any_left(self) -> bool:
+        """Whether a scion may still be cut, from a whole stick or from the one in hand."""
+        return self.left > 0 or bool(self.buds_left)
 
 
 @dataclass(frozen=True)
@@ -112,13 +145,46 @@ class Drawn:
 
 
 def draw(wood: InHand, buds: int, stick: int | None = None) -> Drawn:
-    """Take one scion of so many buds and note it in `wood`. Raises Refused when the wood does not reach."""
-    drawn = _from_named(wood, buds, stick) if stick is not None else _from_hand(wood, buds)
+    """Take one scion of so many buds and note it in `wood`. Raises Refused when the wood does not reach or the stick named is
+    gone, UsageProblem for a stick the bundle never had."""
+    if stick is not None:
+        check_stick(wood, stick)
+    return _take(wood, _from_named(wood, buds, stick) if stick is not None else _from_hand(wood, buds))
+
+
+def check_stick(wood: InHand, stick: int) -> None:
+    """Refuse a stick given away by its number. Raises UsageProblem for one the bundle never had."""
+    if wood.ever is not None and not 1 <= stick <= wood.ever:
+        raise UsageProblem(f"a stick of {wood.code} from 1 to {wood.ever}", f"{wood.code}/{stick}")
+    if stick in wood.gone:
+        raise Refused(f"{wood.code}/{stick} is not here: {wood.gone[stick]}", "", "Take another stick of it")
+
+
+def draw_cut(wood: InHand, buds: Sequence[int], planned: int, first: bool) -> list[Drawn]:
+    """The scions of one stick that was cut as planned, and note them in `wood`: a new stick is opened, so that what was left
+    of the one before it is in hand no longer. Where this is the `first` stick of the plan and the one in hand has all the buds
+    `planned` from it, it is that one. Raises Refused when the wood does not reach."""
+    if wood.buds_per_stick is not None:
+        _fits(wood, sum(buds), 0, wood.code)
+    opens = not is_hand(wood, planned, first)
+    drawn = []
+    for number in buds:
+        on_stick = wood.buds_per_stick if opens else wood.buds_left
+        drawn.append(_take(wood, Drawn(int(opens), None if on_stick is None else on_stick - number)))
+        opens = False
+    return drawn
+
+
+def is_hand(wood: InHand, planned: int, first: bool) -> bool:
+    """Whether a stick of a plan, of which so many buds are planned, is the one in hand: the first, if that has so many."""
+    return first and wood.buds_left is not None and wood.buds_left >= planned
+
+
+def _take(wood: InHand, drawn: Drawn) -> Drawn:
     if drawn.sticks > wood.left:
         raise Refused(
-            f"a stick left in {wood.code}", f"{wood.left} left",
-            f"Count them again: graftbook wood count {wood.code} STICKS",
-        )  # fmt: skip
+            f"no stick is left in {wood.code}", next_step=f"Count them again: graftbook wood count {wood.code} STICKS"
+        )
     wood.left -= drawn.sticks
     wood.buds_left = drawn.buds_left
     return drawn
@@ -144,6 +210,6 @@ def _from_named(wood: InHand, buds: int, stick: int) -> Drawn:
 def _fits(wood: InHand, buds: int, used: int, name: str) -> None:
     if used + buds > (wood.buds_per_stick or 0):
         raise Refused(
-            f"a scion of at most {max((wood.buds_per_stick or 0) - used, 0)} buds from {name}",
-            f"{buds} buds", f"Take fewer buds, or mend the bundle: graftbook wood amend {wood.code} --buds NUMBER",
-        )  # fmt: skip
+            f"{name} has {count(max((wood.buds_per_stick or 0) - used, 0), 'bud')} for a scion, not {buds}",
+            next_step=f"Take fewer buds, or mend the bundle: graftbook wood amend {wood.code} --buds NUMBER",
+        )

@@ -19,6 +19,7 @@ from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.names import lineages
 from graftbook.actions.wood import wood
 from graftbook.book import wood_queries
+from graftbook.book.balances import flow
 from graftbook.book.grafts import Graft
 from graftbook.book.unit import Unit
 from graftbook.book.wood import Bundle, Movement
@@ -81,7 +82,7 @@ def _bundles(session: Session, text: str, day: date) -> list[Bundle]:
     for bundle in bundles:
         wood.not_before(session, bundle, day, "mixed")
     if len({bundle.wood_kind for bundle in bundles}) > 1:
-        raise Refused("wood of one kind, dormant or summer", "both", "They can be told apart; count each")
+        raise Refused("these are dormant and summer wood, which can be told apart", next_step="Count each")
     return bundles
 
 
@@ -92,14 +93,14 @@ def _part(session: Session, bundle: Bundle, day: date) -> _Part:
     again = [move for move in later if move.kind == "mixed"]
     if again:
         raise Refused(
-            f"{bundle.code} not mixed again after {day.isoformat()}",
-            f"mixed on {again[0].on.isoformat()}",
+            f"{bundle.code} was mixed again on {again[0].on.isoformat()}, after {day.isoformat()}",
+            "",
             "Undo that first",
         )
-    held = sum(m.sticks for m in moves if m.on <= day) - sum(g.sticks_drawn for g in grafts if g.made_on <= day)
+    held = flow(session, bundle.id).on(day)
     if held <= 0:
         raise Refused(
-            f"sticks of {bundle.code} on {day.isoformat()}", "none left", f"See graftbook wood show {bundle.code}"
+            f"{bundle.code} has no sticks left on {day.isoformat()}", "", f"See graftbook wood show {bundle.code}"
         )
     return _Part(bundle, held, tuple(graft for graft in grafts if graft.made_on > day), later)
 
@@ -122,7 +123,7 @@ def _went(parts: Sequence[_Part], sticks: int, each: str | None) -> list[int]:
         raise UsageProblem(f"a number for each bundle ({shown}), {sticks} together", each)
     if any(part.grafts or part.moves for part, number in zip(parts, numbers, strict=True) if number < part.held):
         raise Refused(
-            "bundles not used after they were partly mixed", shown, "Mix all of them, or undo what came after"
+            f"used after they were partly mixed: {shown}", next_step="Mix all of them, or undo what came after"
         )
     return numbers
 
@@ -155,18 +156,20 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
         in_hand = 0
         for graft in part.grafts:
             in_hand += graft.sticks_drawn if graft.stick is None else 0
+            if graft.stick is None and not in_hand:
+                continue  # cut from a stick that was opened before the day, and so not among those mixed
             key = (part.bundle.id, graft.stick if graft.stick is not None else f"hand {in_hand}")
             stick = numbers.setdefault(key, len(numbers) + 1)
-            unit.amend(graft, bundle_id=new.id, stick=stick)
+            unit.amend(graft, bundle_id=new.id, stick=stick, buds_left=None)
             threads.append(f"{graft.code} from {new.code}/{stick}")
         for move in part.moves:
             own = (part.bundle.id, move.stick)
             stick = numbers.setdefault(own, len(numbers) + 1) if move.stick is not None else None
             unit.amend(move, bundle_id=new.id, stick=stick)
     moves = sum(len(part.moves) for part in parts)
-    left = wood_queries.flow(unit.session, new.id)
+    left = flow(unit.session, new.id)
     if (left.days and min(left.on(day) for day, _ in left.days) < 0) or len(numbers) > sticks:
-        raise Refused(f"no more sticks used after the day than were mixed, {sticks}", f"{len(numbers)} opened since")
+        raise Refused(f"{count(len(numbers), 'stick')} opened since that day, more than the {sticks} that were mixed")
     notes = (
         [f"Used after that day, and so in the same doubt: {', '.join(threads[:8])}{' …' if threads[8:] else ''}."]
         if threads

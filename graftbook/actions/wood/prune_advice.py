@@ -13,6 +13,7 @@ from sqlmodel import Session
 
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
+from graftbook.actions.plants import stage_notes
 from graftbook.actions.wood.save_phrase import Saved
 from graftbook.book import plant_queries, wood_queries
 from graftbook.book.plants import Plant
@@ -31,7 +32,7 @@ _SAPS = ("fig", "citrus", "lacquer")
 
 
 def advise(
-    desk: Desk, plant: Plant, day: date, facts: Mapping[str, Any], saved: Sequence[Saved], summer: bool,
+    desk: Desk, session: Session, plant: Plant, day: date, facts: Mapping[str, Any], saved: Sequence[Saved], summer: bool,
     fruit: bool | None,
 ) -> tuple[str, ...]:  # fmt: skip
     """Sentences on what is usually done otherwise and on the tools; empty when there is nothing to say."""
@@ -40,7 +41,7 @@ def advise(
     found = (taxa.find(plant.taxon) or taxa.genus_of(plant.taxon)) if plant.taxon is not None else None
     parts = (
         _much(facts["removed_percent"], found is not None and found.fruits_on_new_wood),
-        _awake(desk, plant, day, None if found is None else found.deciduous) if not summer else "",
+        _awake(desk, session, plant, day, None if found is None else found.deciduous) if not summer else "",
         _fruit(plant, fruit) if found is not None and not found.deciduous else "",
         _tools(saved, facts, desk.settings.units),
     )
@@ -56,19 +57,19 @@ def _much(percent: int | None, on_new_wood: bool) -> str:
     )
 
 
-def _awake(desk: Desk, plant: Plant, day: date, deciduous: bool | None) -> str:
+def _awake(desk: Desk, session: Session, plant: Plant, day: date, deciduous: bool | None) -> str:
     from graftbook.season.turn import dormant
     from graftbook.trade import stages
 
     if deciduous is not True:
         return ""
     usual = "deciduous trees are usually pruned at full dormancy (common practice)."
-    age = (day - plant.stage_on).days if plant.stage_on is not None else -1
-    order = stages.order(plant.stage) if plant.stage is not None and 0 <= age <= STAGE_DAYS else None
+    noted = stage_notes.on_day(session, [plant], day, STAGE_DAYS)[plant.id]
+    order = stages.order(noted.stage) if noted.stage is not None else None
     if order is not None:
         if order in _RESTING:
             return ""
-        return f"{plant.code} was not dormant ({plant.stage}, {plant.stage_on.isoformat()}): {usual}"
+        return f"{plant.code} was not dormant ({noted.stage}, {noted.stage_on}): {usual}"
     if dormant(day, desk.settings.hemisphere, True):
         return ""
     return f"By the calendar {plant.code} was not dormant on {day.isoformat()}: {usual}"

@@ -10,7 +10,7 @@ from sqlmodel import Session
 
 from graftbook import codes
 from graftbook.actions.outcome import subjects
-from graftbook.actions.outcome.subjects import Standing
+from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.book import find, look_queries
 from graftbook.book.grafts import Graft
@@ -52,7 +52,7 @@ def source(session: Session, plant: Plant, said: str | None, limb: str | None, d
     return _of_graft(session, _only_one(session, plant, here, said, day), day)
 
 
-def _unsaid(session: Session, plant: Plant, here: Sequence[Standing], limb: str | None, day: date) -> Source:
+def _unsaid(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb: str | None, day: date) -> Source:
     tops = _tops(here)
     if limb is not None:
         there = last_of_cultivar.on_limb(plant, [each.graft for each in here], limb, day)
@@ -89,26 +89,26 @@ def _code(text: str) -> codes.Code | None:
     return code
 
 
-def _alive(plant: Plant, code: codes.Code, named: Standing | None, day: date) -> Graft:
+def _alive(plant: Plant, code: codes.Code, named: GraftWithEnd | None, day: date) -> Graft:
     if named is None:
         raise Refused(
-            f"a graft that stood on {plant.code} on {day.isoformat()}", f"{code}, which did not",
-            f"See what does: graftbook find --host {plant.code}",
-        )  # fmt: skip
+            f"{code} did not stand on {plant.code} on {day.isoformat()}",
+            next_step=f"See what does: graftbook find --host {plant.code}",
+        )
     if named.ended is not None:
         raise Refused(
-            f"wood of a graft that lived on {day.isoformat()}", f"{named.graft.code}, {named.ended}",
-            f"If it grows after all, record that first: graftbook look {named.graft.code} growing",
-        )  # fmt: skip
+            f"{named.graft.code} did not live on {day.isoformat()}: {named.ended}",
+            next_step=f"If it grows after all, record that first: graftbook look {named.graft.code} growing",
+        )
     return named.graft
 
 
-def _only_one(session: Session, plant: Plant, here: Sequence[Standing], limb: str, day: date) -> Graft:
+def _only_one(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb: str, day: date) -> Graft:
     there = last_of_cultivar.on_limb(plant, [each.graft for each in here], limb, day)
     tops = [graft for graft in _tops(here) if graft.id in there]
     if not tops:
         raise NotFound(
-            f"a living graft on limb {limb} of {plant.code}", "none that lives", "Leave --from out for the tree's own"
+            f"no graft on limb {limb} of {plant.code} lives", next_step="Leave --from out for the tree's own"
         )
     if len(tops) > 1:
         raise UsageProblem(
@@ -117,7 +117,7 @@ def _only_one(session: Session, plant: Plant, here: Sequence[Standing], limb: st
     return tops[0]
 
 
-def _tops(here: Sequence[Standing]) -> list[Graft]:
+def _tops(here: Sequence[GraftWithEnd]) -> list[Graft]:
     """Living grafts with no living graft on them, by number."""
     alive = [each.graft for each in here if each.ended is None]
     under = {graft.host_graft_id for graft in alive}
@@ -131,7 +131,7 @@ def _called(session: Session, grafts: Sequence[Graft]) -> str:
     return ", ".join(said) + (f" and {len(grafts) - 6} more" if len(grafts) > 6 else "")
 
 
-def _own(plant: Plant, here: Sequence[Standing]) -> Source:
+def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Source:
     return Source(plant.taxon, wood_cultivar(plant, bool(here)), {"cut_plant_id": plant.id})
 
 

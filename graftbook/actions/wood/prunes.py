@@ -12,6 +12,8 @@ from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import CUTS, bundle_sizes, cut_words
 from graftbook.actions.desk.results import Recorded, Report, page_notes
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.plants.plants import find_plants
@@ -81,27 +83,29 @@ def prune(
     with desk.book.write("prune", person) as unit:
         plant = _one_plant(unit, text)
         alive_on(plant, day, "a pruning")
-        advice = prune_advice.advise(desk, plant, day, facts, saved, words.summer, fruit)
+        advice = prune_advice.advise(desk, unit.session, plant, day, facts, saved, words.summer, fruit)
         pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=typed.blank(note), **facts)
         kept = _kept(desk, words, day)
         whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None
         made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
-        lost = _limb(unit, plant, words.limb, day)
-        wood = "; saved " + ", ".join(f"{b.code} ({_bundle_words(desk, b, s, whose)})" for b, s in made) if made else ""
+        lost, last = _limb(unit, plant, words.limb, day)
+        names = shown_names.of(unit.session, [bundle for bundle, _ in made])
+        kept_as = [f"{b.code} ({_bundle_words(desk, names.of(b), b, s, whose)})" for b, s in made]
+        wood = f"; saved {', '.join(kept_as)}" if kept_as else ""
         entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
         named = (plant.code, *(bundle.code for bundle, _ in made))
     notes = whose.notes if whose is not None else ()
-    return Recorded(f"{entry.summary}.", entry.id, named, notes + advice, cautions)
+    return Recorded(f"{entry.summary}.", entry.id, named, notes + advice, last + cautions)
 
 
-def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> str:
-    """Record the grafts that went with a limb, and say so; '' where no limb came off."""
+def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> tuple[str, tuple[str, ...]]:
+    """Record the grafts that went with a limb: words for it, '' where no limb came off, and what lives nowhere now."""
     if limb is None:
-        return ""
+        return "", ()
     gone = last_of_cultivar.leaving(unit.session, plant, limb, day)
     last_of_cultivar.record(unit, gone, day, last_of_cultivar.LIMB_CUT)
-    return f"; limb {limb} off, with {last_of_cultivar.went(gone)}"
+    return f"; limb {limb} off, with {last_of_cultivar.went(gone)}", last_of_cultivar.after(gone)
 
 
 def _one_plant(unit: Unit, text: str) -> Plant:
@@ -148,8 +152,8 @@ def _bundles(
     return made
 
 
-def _bundle_words(desk: Desk, bundle: Bundle, saved: Saved, whose: Source) -> str:
-    called = f"'{bundle.cultivar}'" if bundle.cultivar is not None else ""
+def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose: Source) -> str:
+    called = (shown.written or "") if shown.cultivar is not None else ""
     name = [f"{called} from {whose.graft}".strip()] if whose.graft is not None else [called] if called else []
     return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from graftbook import units
 from graftbook.actions.desk.desk import Desk
+from graftbook.book import limits
+from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 
 MOST_STICKS = 100_000
@@ -42,10 +43,10 @@ def read_saved(desk: Desk, text: str) -> Saved:
     if buds is not None:
         rest = buds[1].strip()
     thick, long = _which(_sizes(rest, text), text)
-    low, high = desk.lengths(thick, units.SCION_DIAMETER) if thick is not None else (None, None)
+    low, high = desk.lengths(thick, limits.length(Bundle, "diameter_min_mm")) if thick is not None else (None, None)
     return Saved(
         stick_count(sticks, text), low, high,
-        desk.length(long, units.STICK_LENGTH) if long is not None else None,
+        desk.length(long, limits.length(Bundle, "length_mm")) if long is not None else None,
         bud_count(int(buds[2]), text) if buds is not None else None,
     )  # fmt: skip
 

@@ -12,16 +12,15 @@ from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, count
 from graftbook.actions.names import health_flow, lineages
-from graftbook.actions.wood import wood
+from graftbook.actions.wood import drawing, wood
 from graftbook.actions.wood.save_phrase import MOST_STICKS, stick_count
 from graftbook.book import wood_queries
-from graftbook.book.balances import balances
+from graftbook.book.balances import StickFlow, balances, flow
 from graftbook.book.wood import Bundle, Movement
-from graftbook.book.wood_queries import Flow
 from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
 
-Change = Callable[[Bundle, Flow, date], tuple[dict[str, Any], str]]
+Change = Callable[[Bundle, StickFlow, date], tuple[dict[str, Any], str]]
 
 
 def count_sticks(
@@ -34,14 +33,14 @@ def count_sticks(
     if not 0 <= counted <= MOST_STICKS:
         raise UsageProblem(f"from 0 to {MOST_STICKS:,} sticks", f"{counted:,}")
 
-    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
-        held = flow.on(day)
-        _stays_above(bundle, flow, day, held - counted)
-        more = counted - held
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
+        had = held.on(day)
+        _stays_above(bundle, held, day, had - counted)
+        more = counted - had
         said = (
             "as the book had"
             if more == 0
-            else f"{abs(more)} {'more' if more > 0 else 'fewer'} than the {held} the book had"
+            else f"{abs(more)} {'more' if more > 0 else 'fewer'} than the {had} the book had"
         )
         values = {"kind": "counted", "sticks": more, "counted": counted}
         return values, f"Counted {count(counted, 'stick')} in {bundle.code}: {said}"
@@ -72,8 +71,8 @@ def give(
             f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
         )
 
-    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
-        _stays_above(bundle, flow, day, sticks)
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
+        _stays_above(bundle, held, day, sticks)
         values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
         what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
         return values, f"Gave {what} to {name}"
@@ -88,14 +87,11 @@ def give(
 
 def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
     """Refuse a stick that the bundle never had, that was given away, or that was opened for a graft."""
-    balance = balances(session, [bundle.id])[bundle.id]
-    ever = balance.came_in + max(balance.otherwise, 0)
-    if not 1 <= stick <= ever:
-        raise UsageProblem(f"a stick of {bundle.code} from 1 to {ever}", f"{bundle.code}/{stick}")
-    used = wood_queries.stick_gone(session, bundle.id, stick) or wood_queries.stick_opened(session, bundle.id, stick)
+    drawing.check_stick(drawing.in_hand(session, [bundle])[bundle.id], stick)
+    used = wood_queries.stick_opened(session, bundle.id, stick)
     if used is not None:
         raise Refused(
-            f"a stick used once, {bundle.code}/{stick}", used, "Take another stick, or mend what was recorded first"
+            f"{bundle.code}/{stick} is used already: {used}", "", "Take another stick, or mend what was recorded first"
         )
 
 
@@ -116,9 +112,9 @@ def discard(
     with the balance, when there are not so many."""
     wanted = None if sticks.strip().lower() == "all" else typed.whole(sticks, "sticks, or all,", 1, MOST_STICKS)
 
-    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
-        number = max(flow.free_from(day), 1) if wanted is None else wanted
-        _stays_above(bundle, flow, day, number)
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
+        number = max(held.free_from(day), 1) if wanted is None else wanted
+        _stays_above(bundle, held, day, number)
         return {"kind": "discarded", "sticks": -number}, f"Discarded {count(number, 'stick')} of {bundle.code}"
 
     if wanted is None:
@@ -134,14 +130,20 @@ def _discard_all(desk: Desk, text: str, change: Change, on: str | None, who: str
         said, left = [], 0
         for bundle in bundles:
             wood.not_before(unit.session, bundle, day, "moved")
-            flow = wood_queries.flow(unit.session, bundle.id)
-            values, words = change(bundle, flow, day)
+            held = flow(unit.session, bundle.id)
+            only_hand = held.left == 0 and balances(unit.session, [bundle.id])[bundle.id].buds_in_hand
+            values, words = _hand_away(bundle) if only_hand else change(bundle, held, day)
             unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
             said.append(words if not said else words.removeprefix("Discarded "))
-            left += sum(sticks for _, sticks in flow.days) + values["sticks"]
+            left += held.left + values["sticks"]
         entry = unit.commit(f"{', '.join(said)}; {left} left")
         codes = tuple(bundle.code for bundle in bundles)
     return Recorded(f"{entry.summary}.", entry.id, codes)
+
+
+def _hand_away(bundle: Bundle) -> tuple[dict[str, Any], str]:
+    """The stick in hand, which is no whole stick: a movement of none says that it went."""
+    return {"kind": "discarded", "sticks": 0}, f"Discarded the stick in hand of {bundle.code}"
 
 
 def found(
@@ -150,7 +152,7 @@ def found(
     """Record sticks of a bundle that turned up."""
     stick_count(sticks)
 
-    def change(bundle: Bundle, flow: Flow, day: date) -> tuple[dict[str, Any], str]:
+    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
         return {"kind": "found", "sticks": sticks}, f"Found {count(sticks, 'stick')} of {bundle.code}"
 
     return _move(desk, text, change, on, who, note)
@@ -173,26 +175,25 @@ def _move(
         bundle = wood.one_bundle(unit.session, text)
         wood.not_before(unit.session, bundle, day, "moved")
         told = before(unit.session, bundle, day) if before is not None else ()
-        flow = wood_queries.flow(unit.session, bundle.id)
-        values, said = change(bundle, flow, day)
+        held = flow(unit.session, bundle.id)
+        values, said = change(bundle, held, day)
         unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
-        left = sum(sticks for _, sticks in flow.days) + values["sticks"]
+        left = held.left + values["sticks"]
         entry = unit.commit(f"{said}; {left} left")
         code = bundle.code
     return Recorded(f"{entry.summary}.", entry.id, (code,), (), told)
 
 
-def _stays_above(bundle: Bundle, flow: Flow, day: date, going: int) -> None:
-    free = flow.free_from(day)
+def _stays_above(bundle: Bundle, held: StickFlow, day: date, going: int) -> None:
+    free = held.free_from(day)
     if going <= free:
         return
-    now = sum(sticks for _, sticks in flow.days)
     later = (
-        f" ({count(flow.on(day), 'stick')} on {day.isoformat()}, some of which went later)"
-        if flow.on(day) > free
+        f" ({count(held.on(day), 'stick')} on {day.isoformat()}, some of which went later)"
+        if held.on(day) > free
         else ""
     )
     raise Refused(
-        f"no more than {count(max(free, 0), 'stick')} to go from {bundle.code}",
-        f"{going}, with {now} left{later}", f"Count them again: graftbook wood count {bundle.code} STICKS",
-    )  # fmt: skip
+        f"{bundle.code} has {count(max(free, 0), 'stick')} to spare, not {going}: {held.left} left{later}",
+        next_step=f"Count them again: graftbook wood count {bundle.code} STICKS",
+    )

@@ -9,16 +9,17 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook import codes, units
+from graftbook import codes
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import bundle_sizes
 from graftbook.actions.desk.results import Recorded, code_list
+from graftbook.actions.names import shown_names
 from graftbook.actions.plants import plant_text
 from graftbook.actions.wood import wood_source
 from graftbook.actions.wood.save_phrase import bud_count, stick_count
 from graftbook.actions.wood.wood_source import Origin
-from graftbook.book import find, wood_queries
+from graftbook.book import find, limits, wood_queries
 from graftbook.book.unit import Unit
 from graftbook.book.wood import CONDITIONS, Bundle, Inspection, Movement, Stay
 from graftbook.errors import Refused, UsageProblem
@@ -87,7 +88,7 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
         cautions = wood_source.cautions(unit.session, values, origin, came)
         bundle = _new(unit, values, origin, came)
         unit.add(Movement, bundle_id=bundle.id, on=came, kind=origin.movement, sticks=sticks, who=person)
-        entry = unit.commit(f"Added {bundle.code}: {_line(desk, bundle, sticks, origin)}")
+        entry = unit.commit(f"Added {bundle.code}: {_line(unit.session, desk, bundle, sticks, origin)}")
         code = bundle.code
     return Recorded(f"{entry.summary}.", entry.id, (code,), notes, cautions)
 
@@ -111,10 +112,10 @@ def _day_in(desk: Desk, values: dict[str, Any], origin: Origin, on: str | None) 
         values["cut_on"] = desk.day(on)
     cut, received = values.get("cut_on"), values.get("received_on")
     if cut is not None and received is not None and received < cut:
-        raise Refused(f"wood received on or after the day it was cut, {cut.isoformat()}", received.isoformat())
+        raise Refused(f"the wood was received on {received.isoformat()}, before it was cut on {cut.isoformat()}")
     came = desk.day(on) if on is not None else received or cut or desk.today
     if cut is not None and came < cut:
-        raise Refused(f"sticks to come in on or after the day they were cut, {cut.isoformat()}", came.isoformat())
+        raise Refused(f"the sticks came in on {came.isoformat()}, before they were cut on {cut.isoformat()}")
     if values.get("donor") is not None and received is None and (on is not None or cut is None):
         values["received_on"] = came
     return came
@@ -128,8 +129,9 @@ def _new(unit: Unit, values: dict[str, Any], origin: Origin, came: date) -> Bund
     )
 
 
-def _line(desk: Desk, bundle: Bundle, sticks: int, origin: Origin) -> str:
-    name = f"'{bundle.cultivar}', {bundle.taxon}" if bundle.cultivar is not None else str(bundle.taxon)
+def _line(session: Session, desk: Desk, bundle: Bundle, sticks: int, origin: Origin) -> str:
+    shown = shown_names.of(session, [bundle]).of(bundle)
+    name = f"{shown.written}, {bundle.taxon}" if shown.cultivar is not None else str(bundle.taxon)
     start = f"from {origin.code}" if origin.code is not None else f"from {bundle.donor}" if bundle.donor else ""
     cut = f"cut {bundle.cut_on.isoformat()}" if bundle.cut_on is not None else "cut day not known"
     parts = (name, start, *bundle_sizes(sticks, bundle, desk.settings.units), cut, bundle.store or "")
@@ -158,12 +160,15 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
 def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
     values: dict[str, Any] = {}
     if words.diameter is not None:
-        low, high = desk.lengths(words.diameter, units.SCION_DIAMETER) if words.diameter.strip() else (None, None)
+        limit = limits.length(Bundle, "diameter_min_mm")
+        low, high = desk.lengths(words.diameter, limit) if words.diameter.strip() else (None, None)
         values.update(diameter_min_mm=low, diameter_max_mm=high)
     if words.length is not None:
-        values["length_mm"] = desk.length(words.length, units.STICK_LENGTH) if words.length.strip() else None
+        values["length_mm"] = (
+            desk.length(words.length, limits.length(Bundle, "length_mm")) if words.length.strip() else None
+        )
     if words.buds is not None:
-        buds = typed.whole(words.buds, "buds a stick", 1, 200)
+        buds = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
         values["buds_per_stick"] = None if buds is None else bud_count(buds)
     if words.temperature is not None:
         values["temperature_c"] = desk.temperature(words.temperature) if words.temperature.strip() else None
@@ -203,7 +208,7 @@ def _may_change(session: Session, bundle: Bundle, values: dict[str, Any], stored
     cut = values.get("cut_on", bundle.cut_on)
     first = wood_queries.first_days(session, [bundle.id]).get(bundle.id)
     if cut is not None and first is not None and cut > first:
-        raise Refused(f"{bundle.code} to be cut no later than its sticks came in, {first.isoformat()}", cut.isoformat())
+        raise Refused(f"{bundle.code} was cut on {cut.isoformat()}, after its sticks came in on {first.isoformat()}")
     if stored is not None:
         not_before(session, bundle, stored, "put in store")
     if "cut_on" in values or "cut_plant_id" in values:
@@ -217,7 +222,7 @@ def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:
     first = bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)
     if first is not None and day < first:
         raise Refused(
-            f"{bundle.code} {what} on or after the day it was cut or came in, {first.isoformat()}", day.isoformat()
+            f"{bundle.code} was cut or came in on {first.isoformat()}; it was not {what} on {day.isoformat()}"
         )
 
 

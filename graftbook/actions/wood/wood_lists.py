@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -13,7 +13,8 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
 from graftbook.actions.desk.results import Report, code_list, count, page_notes
-from graftbook.actions.names import lineages
+from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.trade.own_tables import own_keeping
 from graftbook.actions.wood.wood import one_bundle
 from graftbook.book import find, match_queries, plant_queries, wood_queries
@@ -35,14 +36,17 @@ TO_THE_FRONT = frozenset({"use first", "past the usual time", "past the longest 
 
 @dataclass(frozen=True)
 class WoodRow:
-    """One bundle of the list. Lengths in mm, temperature in C; `sticks` came in, `sticks_left` are left; `age_days` counts
-    from the day it was cut. `keeping` is how it stands, `keeps` how long such wood keeps, `keeping_words` both in full."""
+    """One bundle of the list. Lengths in mm, temperature in C; `sticks` came in, `sticks_left` whole ones are left, with
+    `buds_in_hand` on the one that was opened; `age_days` counts from the day it was cut. `keeping` is how it stands, `keeps` how
+    long such wood keeps, `keeping_words` both in full. `cultivar` is what it is or might be, `sure` how sure that is, None where
+    nobody gave a name."""
 
     code: str
     cultivar: str | None
     taxon: str | None
     sticks: int
     sticks_left: int
+    buds_in_hand: int
     size: str
     diameter_min_mm: float | None
     diameter_max_mm: float | None
@@ -64,6 +68,7 @@ class WoodRow:
     store: str | None
     packing: str | None
     temperature_c: float | None
+    sure: str | None
     shown: ClassVar = ("code", "cultivar", "sticks_left", "size", "age_days", "keeping", "keeps", "store")
     headings: ClassVar = {"sticks_left": "sticks left", "age_days": "days old"}
 
@@ -86,32 +91,33 @@ def list_wood(
         day = desk.day(as_of, future=True)
         held = balances(session, as_of=day)
         came = [line for line in wood_queries.bundle_lines(session) if (line.received_on or line.cut_on or day) <= day]
-        lines = [line for line in came if empty or _left(held, line.id) > 0]
+        lines = [line for line in came if empty or _held(held, line.id).any_left]
         seen = match_queries.inspections(session, day)
         stores = {line.store for line in lines if line.store}
         lines = [line for line in lines if store is None or naming.key(line.store or "") == naming.key(store)]
         if unseen is not None:
             lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
         clock = _Clock(session, day)
-        labels = lineages.bundle_labels(session, day)
         order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
-        order = sorted(order, key=lambda pair: _left(held, pair[0].id) == 0)
-    if first:
-        order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
-        lines = [line for line, _ in order]
-    start = (page - 1) * limit
-    rows = tuple(_row(desk, line, keeping, held.get(line.id)) for line, keeping in order[start : start + limit])
-    if labels is not None:
-        shown = (line for line, _ in order[start : start + limit])
-        rows = tuple(replace(row, cultivar=labels.get(line.id)) for row, line in zip(rows, shown, strict=True))
+        order = sorted(order, key=lambda pair: not _held(held, pair[0].id).any_left)
+        if first:
+            order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
+            lines = [line for line, _ in order]
+        start = (page - 1) * limit
+        names = shown_names.of_ids(session, day, bundles=[line.id for line, _ in order[start : start + limit]])
+    rows = tuple(
+        _row(desk, line, names.bundle(line.id), keeping, _held(held, line.id))
+        for line, keeping in order[start : start + limit]
+    )
     notes = (
         *page_notes(len(rows), len(order), limit, page, "bundle"),
+        *_hands([line for line, _ in order[start : start + limit]], held),
         *_not_looked_at(day, lines, held, seen),
         *(_to_empty(order, held, store, stores) if store is not None else ()),
         *(("Keeping times are bands from practice, not promises: try the green under the bark.",) if rows else ()),
     )
-    total = sum(_left(held, line.id) for line in lines)
+    total = sum(_held(held, line.id).left for line in lines)
     return Report(WoodRow, rows, notes, {"as_of": day, "total": len(order), "sticks_left": total, "page": page})
 
 
@@ -132,16 +138,15 @@ class _Clock:
         )  # fmt: skip
 
 
-def _left(held: Mapping[int, Balance], bundle_id: int) -> int:
-    balance = held.get(bundle_id)
-    return 0 if balance is None else balance.left
+def _held(held: Mapping[int, Balance], bundle_id: int) -> Balance:
+    return held.get(bundle_id, Balance())
 
 
-def _row(desk: Desk, line: Any, keeping: Keeping, balance: Balance | None) -> WoodRow:
+def _row(desk: Desk, line: Any, shown: Shown, keeping: Keeping, balance: Balance) -> WoodRow:
     size = show_range(line.diameter_min_mm, line.diameter_max_mm, desk.settings.units)
     return WoodRow(
-        code=line.code, cultivar=line.cultivar, taxon=line.taxon, sticks=balance.came_in if balance is not None else 0,
-        sticks_left=balance.left if balance is not None else 0, size=size, diameter_min_mm=line.diameter_min_mm,
+        code=line.code, cultivar=shown.cultivar, sure=shown.sure, taxon=line.taxon, sticks=balance.came_in,
+        sticks_left=balance.left, buds_in_hand=balance.buds_in_hand, size=size, diameter_min_mm=line.diameter_min_mm,
         diameter_max_mm=line.diameter_max_mm, length_mm=line.length_mm, buds_per_stick=line.buds_per_stick,
         wood_kind=line.wood_kind, source=line.cut_plant or line.cut_graft, donor=line.donor, cut_on=line.cut_on,
         received_on=line.received_on, age_days=keeping.age_days, keeping=_standing(keeping), keeps=keeps(keeping),
@@ -169,11 +174,19 @@ def keeps(keeping: Keeping) -> str:
     return f"{low[0]}-{high[0]} {high[1]}" if low[1] == high[1] else f"{' '.join(low)} to {' '.join(high)}"
 
 
+def _hands(lines: Sequence[Any], held: Mapping[int, Balance]) -> tuple[str, ...]:
+    """The sticks that were opened and have buds left."""
+    opened = [f"{line.code} {held[line.id].buds_in_hand}" for line in lines if _held(held, line.id).buds_in_hand]
+    return (f"Buds on a stick in hand: {', '.join(opened)}.",) if opened else ()
+
+
 def _not_looked_at(
     day: date, lines: list[Any], held: Mapping[int, Balance], seen: Mapping[int, list]
 ) -> tuple[str, ...]:
     late = [
-        line.code for line in lines if _left(held, line.id) > 0 and _days_unseen(day, line, seen) >= LOOK_AGAIN_DAYS
+        line.code
+        for line in lines
+        if _held(held, line.id).any_left and _days_unseen(day, line, seen) >= LOOK_AGAIN_DAYS
     ]
     return (f"Not looked at for two weeks or more: {code_list(tuple(late))}.",) if late else ()
 
@@ -188,7 +201,7 @@ def _to_empty(
     order: Sequence[tuple[Any, Keeping]], held: Mapping[int, Balance], store: str, stores: set[str]
 ) -> tuple[str, ...]:
     """What is to be done with all that lies in a store, so that it can be cleared."""
-    left = [(line, kept) for line, kept in order if _left(held, line.id) > 0]
+    left = [(line, kept) for line, kept in order if _held(held, line.id).any_left]
     if not left:
         known = f" Wood lies in: {', '.join(sorted(stores))}." if stores else ""
         return (f"No sticks lie in {store!r}.{known}",)
@@ -208,7 +221,7 @@ def _to_empty(
         )
         groups[name].append(line.code)
     said = "; ".join(f"{name}: {code_list(tuple(codes))}" for name, codes in groups.items() if codes)
-    sticks = sum(_left(held, line.id) for line, _ in left)
+    sticks = sum(_held(held, line.id).left for line, _ in left)
     return (f"To empty {store}, {count(sticks, 'stick')} in {count(len(left), 'bundle')}: {said}.",)
 
 
@@ -233,15 +246,14 @@ def show_wood(desk: Desk, text: str) -> Report:
 
 
 def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balance: Balance):
-    unit, typed = desk.settings.units, f" (typed: {bundle.cultivar_typed})" if bundle.cultivar_typed else ""
+    unit, shown = desk.settings.units, shown_names.of(session, [bundle]).of(bundle)
     plant = find.by_id(session, Plant, [bundle.cut_plant_id]).get(bundle.cut_plant_id)
     graft = find.by_id(session, Graft, [bundle.cut_graft_id]).get(bundle.cut_graft_id)
     source = plant.code if plant is not None else graft.code if graft is not None else None
-    labels = lineages.bundle_labels(session)
-    used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts"
+    hand = f", {count(balance.buds_in_hand, 'bud')} on the stick in hand" if balance.buds_in_hand else ""
+    used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts{hand}"
     plain = (
-        (None, "species", bundle.taxon), (None, "cultivar", f"{bundle.cultivar}{typed}" if bundle.cultivar else None),
-        (None, "named", labels.get(bundle.id) if labels is not None else None),
+        (None, "species", bundle.taxon), (None, "cultivar", shown.fact(bundle.cultivar_typed)),
         (None, "sticks left", used), (bundle.cut_on, "cut", f"from {source}" if source else None),
         (bundle.received_on, "received", f"from {bundle.donor}" if bundle.donor else None),
         (None, "thickness", show_range(bundle.diameter_min_mm, bundle.diameter_max_mm, unit)),

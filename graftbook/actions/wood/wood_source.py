@@ -80,10 +80,12 @@ def fits(source: Origin, cut: date | None, came: date | None) -> None:
     if source.code is None or day is None:
         return
     if source.there_from is not None and day < source.there_from:
-        raise Refused(f"wood cut from {source.code} on or after {source.there_from.isoformat()}", day.isoformat())
+        raise Refused(
+            f"the wood was cut on {day.isoformat()}, before {source.code} was there, on {source.there_from.isoformat()}"
+        )
     if source.there_to is not None and day > source.there_to:
         raise Refused(
-            f"wood cut from {source.code} no later than it died, {source.there_to.isoformat()}", day.isoformat()
+            f"the wood was cut on {day.isoformat()}, after {source.code} died on {source.there_to.isoformat()}"
         )
 
 

@@ -1,0 +1,72 @@
+"""Which cultivars live nowhere else when some things go: what is said before a limb or a tree goes, and after a death."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook.actions.desk import naming
+from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.names import where_alive
+
+
+@dataclass(frozen=True)
+class LastCopy:
+    """A cultivar that lives nowhere surely but in what goes: `waiting` are the codes of living grafts of it not yet seen
+    growing, `sticks` those in store that still count, `spent` those past keeping."""
+
+    cultivar: str
+    waiting: tuple[str, ...]
+    sticks: int
+    spent: int
+
+    @property
+    def before(self) -> str:
+        """A sentence for before it goes."""
+        if self.waiting:
+            return f"‘{self.cultivar}’ would live only in what was not yet seen growing: {self._rest()}"
+        return f"‘{self.cultivar}’ would live nowhere else in this book{self._store()}. Save wood of it first."
+
+    @property
+    def after(self) -> str:
+        """A sentence for after it went."""
+        if self.waiting:
+            return f"‘{self.cultivar}’ lives only in what was not yet seen growing: {self._rest()}"
+        return f"‘{self.cultivar}’ lives nowhere in this book now{self._store()}."
+
+    def _rest(self) -> str:
+        return f"{code_list(self.waiting, 5)}{self._store()}."
+
+    def _store(self) -> str:
+        many = self.sticks or self.spent
+        if not many:
+            return "" if self.waiting else ", nor in store"
+        said = f"; {count(many, 'stick')} of it {'is' if many == 1 else 'are'} in store"
+        return said if self.sticks else f"{said} but past keeping"
+
+
+def last_copies(
+    session: Session, plant_ids: Collection[int], graft_ids: Collection[int], day: date
+) -> tuple[LastCopy, ...]:
+    """The cultivars that live surely only in these plants and grafts, by name, as of before they go.
+
+    What was not yet seen growing is no sure copy, but counts where what goes was not seen growing either.
+    """
+    if not plant_ids and not graft_ids:
+        return ()
+    homes = where_alive.homes(session, day)
+    book = homes.book
+    going = {book.plant[number] for number in plant_ids} | {book.graft[number] for number in graft_ids}
+    found = []
+    for name, things in sorted(homes.named(going).items(), key=lambda item: naming.key(item[0])):
+        home = homes.of.get(name)
+        if home is None or not things & set(home.living) or set(home.sure) - going:
+            continue
+        waiting = tuple(book.code(thing) for thing in home.waiting if thing not in going)
+        if waiting and not set(home.sure) & going:
+            continue
+        found.append(LastCopy(name, waiting, sum(home.sticks.values()), sum(home.spent.values())))
+    return tuple(found)

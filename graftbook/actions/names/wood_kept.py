@@ -1,0 +1,68 @@
+"""How every bundle with sticks left has kept by a day, and whether its sticks may still be counted on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from sqlmodel import Session
+
+from graftbook.actions.trade import own_tables
+from graftbook.book import match_queries, round_queries, wood_queries
+from graftbook.book.balances import Balance, balances
+from graftbook.book.round_queries import RoundWood
+from graftbook.season import keeping
+from graftbook.season.keeping import Keeping
+
+PAST = "past the longest known"
+
+SPENT = frozenset({PAST, "spoilt"})
+"""States of keeping in which wood is no safety: older than any such wood was known to keep, or seen dead."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptWood:
+    """A bundle with something left, whole sticks or buds in hand, its looks in store oldest first, and how it has kept:
+    `kept` is None where it is known to be PAST without asking the clock."""
+
+    line: RoundWood
+    left: Balance
+    looks: tuple[tuple[date, str], ...]
+    kept: Keeping | None
+
+    @property
+    def state(self) -> str:
+        """One of graftbook.season.keeping.STATES."""
+        return PAST if self.kept is None else self.kept.state
+
+    @property
+    def usable(self) -> bool:
+        """Whether its sticks may be counted on; wood of which nobody knows how long it keeps may."""
+        return self.state not in SPENT
+
+
+def kept_wood(session: Session, day: date) -> Iterator[KeptWood]:
+    """Every bundle with sticks left on a day, by number; the clock is asked once for wood of a kind that is past its time."""
+    left = {bundle_id: held for bundle_id, held in balances(session, as_of=day).items() if held.any_left}
+    looked = match_queries.inspections(session, day)
+    own = own_tables.own_keeping(session)
+    stays = wood_queries.temperatures(session)
+    longest: dict[tuple[object, ...], int | None] = {}
+    for line in round_queries.wood(session, left):
+        looks, band = tuple(looked.get(line.id, ())), (line.taxon, line.wood_kind, line.temperature_c)
+        moved = stays.get(line.id, ())
+        if not moved and _too_old(line, longest.get(band), looks, day):
+            yield KeptWood(line, left[line.id], looks, None)
+            continue
+        kept = keeping.clock(line.taxon or "", line.wood_kind, line.cut_on, line.temperature_c, looks, day, own, moved)
+        if not moved:
+            longest[band] = kept.longest_days
+        yield KeptWood(line, left[line.id], looks, kept)
+
+
+def _too_old(line: RoundWood, longest: int | None, looks: tuple[tuple[date, str], ...], day: date) -> bool:
+    """Known without asking the clock again, for wood of a kind it was asked about before."""
+    if longest is None or line.cut_on is None or (looks and looks[-1][1] == "dead"):
+        return False
+    return (day - line.cut_on).days > longest

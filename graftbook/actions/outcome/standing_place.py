@@ -1,0 +1,64 @@
+"""Where a graft stands: the one rule of places.
+
+A graft stands where the plant at its foot stands, in that plant's row, whatever stands between. Only where a place of its own
+was stated and is another than the plant's does it stand there, and then in no row. A plant that is moved, or whose place is put
+right, takes along every graft that stood where it stood; a graft that is moved takes along the plant it has its roots from,
+and with it all that stands on that plant, unless the plant is a tree in the ground.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple, Protocol
+
+from graftbook.actions.desk import naming
+from graftbook.book.grafts import Graft
+from graftbook.book.plants import Plant
+from graftbook.book.unit import Unit
+
+
+class HasPlace(Protocol):
+    """What a plant says of where it stands."""
+
+    @property
+    def place(self) -> str | None: ...
+    @property
+    def row(self) -> str | None: ...
+    @property
+    def order(self) -> int | None: ...
+
+
+class StandingPlace(NamedTuple):
+    """A place, and the row there and the number in it; None where it was not recorded."""
+
+    place: str | None
+    row: str | None
+    order: int | None
+
+
+def stands_apart(own: str | None, plant_place: str | None) -> bool:
+    """Whether a graft with this place of its own (None: it has none) stands elsewhere than its plant. Spelling is no matter."""
+    return own is not None and naming.key(own) != naming.key(plant_place or "")
+
+
+def of_graft(own: str | None, foot: HasPlace) -> StandingPlace:
+    """Where a graft stands: `own` is the place stated with it (None: none was), `foot` the plant at its foot."""
+    return (
+        StandingPlace(own, None, None)
+        if stands_apart(own, foot.place)
+        else StandingPlace(foot.place, foot.row, foot.order)
+    )
+
+
+def goes_along(plant: Plant) -> bool:
+    """Whether a plant goes where a graft on it is taken: a stock, or whatever stands in a container."""
+    return plant.kind == "stock" or plant.container is not None
+
+
+def put(unit: Unit, plant: Plant, place: str | None, grafts: Iterable[Graft]) -> list[Graft]:
+    """Put a plant at a place, and along with it those of the grafts on it that stood where it stood, which are returned."""
+    along = [graft for graft in grafts if graft.place is not None and not stands_apart(graft.place, plant.place)]
+    unit.amend(plant, place=place)
+    for graft in along:
+        unit.amend(graft, place=place)
+    return along
