@@ -27,25 +27,24 @@ class GraftbookError(Exception):
     """Something Graftbook could not or would not do.
 
     `expected` is a clause that can follow "Expected", or a whole statement when `found` is empty; `next_step` is a
-    sentence. None of them needs a full stop.
+    sentence. `statement` says the same as a person would, and is what is printed where it is given: `expected` and `found`
+    then stand for lists of problems alone, as what is accepted and what was found. None of them needs a full stop.
     """
 
     slug = "error"
     exit_code = EXIT_BUG
 
-    def __init__(self, expected: str, found: str = "", next_step: str = "") -> None:
+    def __init__(self, expected: str, found: str = "", next_step: str = "", *, statement: str = "") -> None:
         self.expected = expected
         self.found = found
         self.next_step = next_step
+        self.statement = statement
         super().__init__(self.message())
 
     def message(self) -> str:
-        """The whole message: `Expected …; found …. What to do next.`, or the bare statement where nothing was found."""
-        first = (
-            f"Expected {self.expected}; found {self.found}"
-            if self.found
-            else self.expected[:1].upper() + self.expected[1:]
-        )
+        """The whole message: the statement and what to do next; `Expected …; found …. What to do next.` without one."""
+        bare = self.statement or ("" if self.found else self.expected)
+        first = bare[:1].upper() + bare[1:] if bare else f"Expected {self.expected}; found {self.found}"
         return " ".join(part if part[-1:] in ".?!" else f"{part}." for part in (first, self.next_step) if part)
 
 

@@ -86,12 +86,12 @@ def _mm(number: str, unit: str, default: str, text: str, limit: Limit) -> float:
         raise UsageProblem(f"{limit.name}, such as 9mm or 3/8in", repr(text)) from None
     value = round(float(whole) * MM_PER_UNIT[name or default], 2)
     if not limit.low <= value <= limit.high:
+        within, this = f"between {show_length(limit.low)} and {show_length(limit.high)}", f"{text.strip()!r}"
         raise Refused(
-            f"{limit.name} of {text.strip()!r}, which is {show_length(value)}, is not between {show_length(limit.low)} and "
-            f"{show_length(limit.high)}",
-            "",
+            f"{limit.name} {within}", f"{this}, which is {show_length(value)}",
             "Is the unit right? Write it out, such as 9mm or 3/8in",
-        )
+            statement=f"{limit.name} of {show_length(value)} ({this}) is not {within}",
+        )  # fmt: skip
     return value
 
 
@@ -132,7 +132,11 @@ def read_temperature(text: str, unit: str = "C") -> float:
     number = float(match[1].replace(",", ".").replace("−", "-"))
     celsius = round((number - 32) / 1.8, 1) if (match[2] or unit).upper() == "F" else round(number, 1)
     if not -40 <= celsius <= 60:
-        raise Refused(f"{text.strip()!r} is {celsius:.10g} C, not between -40 and 60 C", next_step="C or F?")
+        within, this = "between -40 and 60 C", repr(text.strip())
+        raise Refused(
+            f"a temperature {within}", f"{this}, which is {celsius:.10g} C", "C or F?",
+            statement=f"{this} is {celsius:.10g} C, not {within}",
+        )  # fmt: skip
     return celsius
 
 

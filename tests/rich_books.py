@@ -6,6 +6,8 @@ The model knows nothing of the program. Its rules:
 - A graft is alive on a day when it was made by then, its last look by then is no end (dead, not set) and not `not-found`, neither
   it nor the plant at its foot went home unseen since, that plant is alive, and so is every graft between.
 - Sticks left are what came in less what was grafted, given, thrown away or mixed; a count sets them.
+- Sticks older than such wood keeps are no safety. What was received is at least as old as it is long here; mixed wood is as old
+  as the oldest of it whose cutting is known.
 - What is cut from a thing is what that thing is; a graft is what its wood is. A word said anywhere along the way speaks for all
   of it: one verified by fruit before one believed, and of two on one thing the newer. Mixed wood is what all its parts are,
   or in doubt between them. A synonym stands for the name preferred.
@@ -20,6 +22,8 @@ from random import Random
 TODAY = date(2027, 11, 30)
 NAMES = ("Stoneway Pearmain", "Quern Russet", "Tolm Beauty", "Kilwarden Pippin", "Harrow Codlin")
 OTHER_NAME, PREFERRED = "Quern Leathercoat", "Quern Russet"
+KEEPS_DAYS = 180
+"""How long dormant wood of apple is known to keep in a cold store (common practice): older sticks are counted on by nobody."""
 ENDS = frozenset({"dead", "not-set"})
 PLACES = ("Long Row", "Barn", "Kiln Yard")
 LIVING_STATES = ("growing", "growing", "growing", "pushing", "swelling", "stalled", "no-movement", "shrivelled")
@@ -101,6 +105,13 @@ class RichBook:
             return False
         return graft.host in self.plants or self.alive(graft.host, day)
 
+    def dead(self, code: str) -> bool:
+        """Whether a graft is known to be dead: seen so, or what it stands on is."""
+        graft, look = self.grafts[code], self.last_look(code)
+        if (look is not None and look[1] in ENDS) or self.plants[self.foot(code)].died is not None:
+            return True
+        return graft.host in self.grafts and self.dead(graft.host)
+
     def away(self, code: str, day: date = TODAY) -> bool:
         """Whether a graft, or the plant at its foot, went home and the graft was not seen since."""
         last = self.last_look(code, day)
@@ -142,6 +153,29 @@ class RichBook:
         firm = [names for names, firmly in said if firmly]
         newest = firm[-1] if firm else said[-1][0] if said else ()
         return frozenset(PREFERRED if self.synonym and name == OTHER_NAME else name for name in newest)
+
+    def cut(self, code: str) -> date | None:
+        """When wood was cut, of mixed wood the oldest of it that is known; None where nobody knows."""
+        wood = self.wood[code]
+        known = [day for part in wood.parts if (day := self.cut(part)) is not None]
+        return min(known, default=None) if wood.parts else wood.moves[0][0] if wood.source is not None else None
+
+    def came(self, code: str) -> date | None:
+        """When wood came from elsewhere; of mixed wood only where all of it came on one day."""
+        wood = self.wood[code]
+        days = {self.came(part) for part in wood.parts}
+        return (
+            (days.pop() if len(days) == 1 else None)
+            if wood.parts
+            else wood.moves[0][0]
+            if wood.source is None
+            else None
+        )
+
+    def keeps(self, code: str) -> bool:
+        """Whether the sticks of a bundle may still be counted on."""
+        since = self.cut(code) or self.came(code)
+        return since is None or (TODAY - since).days <= KEEPS_DAYS
 
     def certain(self, code: str) -> str | None:
         """What a thing is, where that is certain."""

@@ -108,6 +108,11 @@ def went_home(session: Session, as_of: date) -> WentHome:
     return found
 
 
+def died(session: Session, as_of: date) -> frozenset[int]:
+    """Ids of the plants recorded dead by a day."""
+    return frozenset(session.connection().execute(select(_PLANT.id).where(_PLANT.died_on <= as_of)).scalars())
+
+
 def last_cared_for(session: Session, plant_ids: Iterable[int], as_of: date) -> dict[int, date]:
     """The last day up to a day on which anything but going home was done to each of these plants itself."""
     found: dict[int, date] = {}

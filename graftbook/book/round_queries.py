@@ -52,6 +52,7 @@ class RoundWood(NamedTuple):
     cultivar: str | None
     wood_kind: str
     cut_on: date | None
+    received_on: date | None
     temperature_c: float | None
     store: str | None
 

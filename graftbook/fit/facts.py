@@ -41,7 +41,8 @@ class WoodFacts:
     """A bundle of scion wood.
 
     `kind` is `dormant` or `summer`; `condition` the last look, one of sound, swelling, drying, mould, dead; `age_days`
-    days since cutting; `sticks_left` whole sticks, 0 or more; `buds_in_hand` those left on a stick that was opened.
+    days since cutting, and where that is not known `least_days` those since it came; `sticks_left` whole sticks, 0 or
+    more; `buds_in_hand` those left on a stick that was opened.
     """
 
     code: str
@@ -56,6 +57,12 @@ class WoodFacts:
     keeping: KeepingFacts | None = None
     notes: tuple[NoteFacts, ...] = ()
     buds_in_hand: int = 0
+    least_days: int | None = None
+
+    @property
+    def surely_days(self) -> int | None:
+        """Days that the wood is at least old; None when nothing is known of that."""
+        return self.age_days if self.age_days is not None else self.least_days
 
 
 @dataclass(frozen=True)

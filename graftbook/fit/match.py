@@ -268,4 +268,6 @@ class _Gated:
 
 def _days_left(wood: WoodFacts) -> int:
     usual = None if wood.keeping is None else wood.keeping.usual_days
-    return _NOT_KNOWN_DAYS if usual is None or wood.age_days is None else usual - wood.age_days
+    if usual is None or (wood.age_days is None and usual >= (wood.least_days or 0)):
+        return _NOT_KNOWN_DAYS
+    return usual - (wood.surely_days or 0)

@@ -47,7 +47,11 @@ def keeping(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known:
         return recorded(name, "no", reason)
     kept = wood.keeping if wood.keeping is not None else KeepingFacts(None, None)
     if wood.age_days is None:
+        outcome, words = _kept(wood.least_days or 0, kept.usual_days, kept.longest_days)
         reason = f"When {wood.code} was cut is not known; look at it closely."
+        if outcome == "caution":
+            came = f"When {wood.code} was cut is not known, it came {_days(wood.least_days)} ago"
+            return Gate(name, outcome, f"{came}; {words}.", kept.basis, kept.source)
         return Gate(name, "unknown", reason, kept.basis, kept.source)
     outcome, words = _kept(wood.age_days, kept.usual_days, kept.longest_days)
     return Gate(name, outcome, f"{wood.code} was cut {_days(wood.age_days)} ago; {words}.", kept.basis, kept.source)

@@ -47,7 +47,8 @@ class Keeping:
     such wood usually keeps and the longest known, in days from cutting, None when the table is silent. `state`: one of
     STATES. `words`: a sentence for people. `basis`, `source`: where the band comes from. `days_left_low`,
     `days_left_high`: days to the end of the usual and of the longest known time, 0 when past, None when not known.
-    `condition`: the last look that counts, None when there was none.
+    `condition`: the last look that counts, None when there was none. `least_days`: where its age is not known, the days it
+    has been here, which it is at least old; None otherwise, or where that is not known either.
     """
 
     age_days: int | None
@@ -60,6 +61,7 @@ class Keeping:
     days_left_low: int | None
     days_left_high: int | None
     condition: str | None = None
+    least_days: int | None = None
 
 
 def clock(
@@ -71,6 +73,7 @@ def clock(
     on: date,
     own: Sequence[table.KeepingRow] = (),
     stays: Sequence[tuple[date, float | None]] = (),
+    came_on: date | None = None,
 ) -> Keeping:
     """How long wood of a taxon has kept and may still keep on the day `on`.
 
@@ -84,12 +87,15 @@ def clock(
     stays : the temperatures in C it was kept at from a day on, for wood that was moved; empty for all its time at
         `temperature_c`. Each stay uses up days / usual days of such wood there, and these shares are added: a rule of this
         book, no source.
+    came_on : when it came here, for wood of which nobody knows when it was cut: it is at least that old, and past its time
+        once it has been here longer than such wood keeps. None when not known.
 
     Raises UsageProblem for a condition that is not one of CONDITIONS.
     """
     look = _last_look(conditions, on)
     condition = None if look is None else look[1]
     age = None if cut_on is None or cut_on > on else (on - cut_on).days
+    least = (on - came_on).days if cut_on is None and came_on is not None and came_on <= on else None
     spans = () if age is None or cut_on is None else spans_of(stays, cut_on, on)
     now = spans[-1][1] if spans else temperature_c
     band = table.band(taxon, wood_kind, now, own)
@@ -103,14 +109,15 @@ def clock(
         age_days=age,
         usual_days=usual,
         longest_days=longest,
-        state=_state(age, usual, longest, condition),
-        words=_words(age, usual, longest, look, cut_on, taxon.startswith("Prunus"))
+        state=_state(age, least, usual, longest, condition),
+        words=_words((age, least), usual, longest, look, cut_on, taxon.startswith("Prunus"))
         + (_moved_words(spans) if moved else ""),
         basis=band.basis,
         source=band.source,
-        days_left_low=_left(age, usual),
-        days_left_high=_left(age, longest),
+        days_left_low=_left(age, least, usual),
+        days_left_high=_left(age, least, longest),
         condition=condition,
+        least_days=least,
     )
 
 
@@ -173,7 +180,7 @@ def about(days: int) -> str:
 
 
 def _urgency(keeping: Keeping) -> tuple[int, int, int, int]:
-    age = keeping.age_days if keeping.age_days is not None else 0
+    age = keeping.age_days if keeping.age_days is not None else keeping.least_days or 0
     ahead = 10_000
     usual_left = ahead if keeping.usual_days is None else keeping.usual_days - age
     longest_left = ahead if keeping.longest_days is None else keeping.longest_days - age
@@ -195,12 +202,12 @@ def _last_look(conditions: Sequence[tuple[date, str]], on: date) -> tuple[date, 
     return None if last is None else [look for look in seen if look[0] == last][-1]
 
 
-def _state(age: int | None, usual: int | None, longest: int | None, condition: str | None) -> str:
+def _state(age: int | None, least: int | None, usual: int | None, longest: int | None, condition: str | None) -> str:
     if condition == "dead":
         return "spoilt"
-    if age is not None and longest is not None and age > longest:
+    if _past(age, least, longest):
         return "past the longest known"
-    if age is not None and usual is not None and age > usual:
+    if _past(age, least, usual):
         return "past the usual time"
     if condition in ("swelling", "drying", "mould"):
         return "use first"
@@ -210,36 +217,47 @@ def _state(age: int | None, usual: int | None, longest: int | None, condition: s
     return "use first" if limit - age < limit * LAST_SHARE else "fresh"
 
 
-def _left(age: int | None, days: int | None) -> int | None:
+def _past(age: int | None, least: int | None, days: int | None) -> bool:
+    """Whether wood is certainly older than so many days."""
+    old = age if age is not None else least
+    return old is not None and days is not None and old > days
+
+
+def _left(age: int | None, least: int | None, days: int | None) -> int | None:
+    if _past(age, least, days):
+        return 0
     return None if age is None or days is None else max(0, days - age)
 
 
 def _words(
-    age: int | None,
+    ages: tuple[int | None, int | None],
     usual: int | None,
     longest: int | None,
     look: tuple[date, str] | None,
     cut_on: date | None,
     stone: bool,
 ) -> str:
-    parts = [_age_words(age, usual, longest, cut_on)]
+    parts = [_age_words(*ages, usual, longest, cut_on)]
     if look is not None:
         seen = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
         parts.append(f"on {look[0].isoformat()} {seen}")
     return "; ".join(parts)
 
 
-def _age_words(age: int | None, usual: int | None, longest: int | None, cut_on: date | None) -> str:
+def _age_words(age: int | None, least: int | None, usual: int | None, longest: int | None, cut_on: date | None) -> str:
+    old = "cut today" if age == 0 else f"cut {about(age)} ago" if age is not None else ""
     if cut_on is None:
-        return "when it was cut is not known"
-    if age is None:
+        old = "when it was cut is not known"
+        if least is None or not (_past(None, least, usual) or _past(None, least, longest)):
+            return old
+        old += f", it came {about(least)} ago"
+    elif age is None:
         return f"it is to be cut on {cut_on.isoformat()}, which lies ahead"
-    old = "cut today" if age == 0 else f"cut {about(age)} ago"
     if usual is None and longest is None:
         return f"{old}; how long such wood keeps is not known"
-    if longest is not None and age > longest:
+    if longest is not None and _past(age, least, longest):
         return f"{old}, past the longest known ({about(longest)}); try the green under the bark"
-    if usual is not None and age > usual:
+    if usual is not None and _past(age, least, usual):
         best = "" if longest is None or longest == usual else f"; some has kept {about(longest)}"
         return f"{old}, past the usual {about(usual)}{best}"
     span = _span(usual, longest)

@@ -52,7 +52,7 @@ def _draw(hand: InHand, values: dict[str, Any], methods: Mapping[str, Method]) -
             values["buds_left"] = drawn.buds_left
         return
     if given > hand.left:
-        raise Refused(f"no stick is left for it: {hand.left} left")
+        raise Refused("a stick left for it", f"{hand.left} left")
     hand.left -= given
     hand.buds_left = values.get("buds_left")
     if stick is not None:

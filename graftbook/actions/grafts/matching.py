@@ -47,7 +47,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
             )
         conditions = looked.get(bundle.id, [])
         kept = clock.clock(bundle.taxon, bundle.wood_kind, bundle.cut_on, bundle.temperature_c, conditions, on, own,
-                           stays.get(bundle.id, ()))  # fmt: skip
+                           stays.get(bundle.id, ()), bundle.received_on)  # fmt: skip
         facts.append(
             WoodFacts(
                 bundle.code,
@@ -66,6 +66,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                     *carried.bundles.get(bundle.id, ()),
                 ),
                 hands[bundle.id].buds_left or 0,
+                kept.least_days,
             )
         )
     return facts

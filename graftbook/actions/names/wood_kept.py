@@ -55,7 +55,9 @@ def kept_wood(session: Session, day: date) -> Iterator[KeptWood]:
         if not moved and _too_old(line, longest.get(band), looks, day):
             yield KeptWood(line, left[line.id], looks, None)
             continue
-        kept = keeping.clock(line.taxon or "", line.wood_kind, line.cut_on, line.temperature_c, looks, day, own, moved)
+        kept = keeping.clock(
+            line.taxon or "", line.wood_kind, line.cut_on, line.temperature_c, looks, day, own, moved, line.received_on
+        )
         if not moved:
             longest[band] = kept.longest_days
         yield KeptWood(line, left[line.id], looks, kept)
@@ -63,6 +65,7 @@ def kept_wood(session: Session, day: date) -> Iterator[KeptWood]:
 
 def _too_old(line: RoundWood, longest: int | None, looks: tuple[tuple[date, str], ...], day: date) -> bool:
     """Known without asking the clock again, for wood of a kind it was asked about before."""
-    if longest is None or line.cut_on is None or (looks and looks[-1][1] == "dead"):
+    since = line.cut_on or line.received_on
+    if longest is None or since is None or (looks and looks[-1][1] == "dead"):
         return False
-    return (day - line.cut_on).days > longest
+    return (day - since).days > longest

@@ -177,14 +177,19 @@ def of_grafts(session: Session, day: date, graft_ids: Iterable[int]) -> Alive:
     return on_plants(session, day, _feet_of(session, graft_ids))
 
 
-def home_at(session: Session, day: date) -> frozenset[int]:
-    """Ids of the grafts gone home by a day and not seen since: reports count their fate as not known."""
+def ended_unseen(session: Session, day: date) -> dict[int, End]:
+    """How grafts ended by a day where that is not told by looks at themselves: gone home and not seen since, or with what they
+    stand on. By id; `under` is left out, so that grafts that ended alike are alike."""
     gone = living_queries.went_home(session, day)
-    if not gone.plants and not gone.grafts:
-        return frozenset()
-    held = on_plants(session, day, {*gone.plants, *_feet_of(session, gone.grafts)})
-    ends = {number: held.end(number) for number in held.grafts}
-    return frozenset(number for number, end in ends.items() if end is not None and end.how == HOME)
+    stacked = stacks.feet_of_stacked(session).values()
+    feet = {*gone.plants, *_feet_of(session, gone.grafts), *stacked, *living_queries.died(session, day)}
+    if not feet:
+        return {}
+    held = on_plants(session, day, feet)
+    ends = {number: end for number in held.grafts if (end := held.end(number)) is not None}
+    return {
+        number: end._replace(under=None) for number, end in ends.items() if end.how == HOME or end.under is not None
+    }
 
 
 def _feet_of(session: Session, graft_ids: Iterable[int]) -> set[int]:

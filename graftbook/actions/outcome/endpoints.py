@@ -18,6 +18,10 @@ The rules
 - established: growing in a season after the first growing season.
 
 A dead look can be followed by a living one; the later look counts and both stay. Shrivelled is a sign, not an end.
+
+What stood on a dead plant or graft is dead with it, whatever was last seen of it (graftbook.actions.outcome.alive): it is
+lost, unless it had failed before, or got there before it died; standing nobody does then. What went home unseen since is
+unknown in the same way.
 """
 
 from __future__ import annotations
@@ -27,7 +31,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from graftbook.actions.outcome.alive import DEAD
+from graftbook.actions.outcome.alive import DEAD, End
 from graftbook.book.seen import StoryLook
 
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
@@ -75,8 +79,11 @@ def blame(looks: Sequence[StoryLook]) -> str | None:
     return None
 
 
-def put_down_to(looks: Sequence[StoryLook]) -> str:
-    """What the loss of a graft seen gone is put down to, one of BLAMES; unsure where nothing was said."""
+def put_down_to(looks: Sequence[StoryLook], ended: End | None = None) -> str:
+    """What the loss of a graft is put down to, one of BLAMES; unsure where it was seen gone and nothing was said, and not the
+    union where it died with what it stood on."""
+    if ended is not None and ended.dead and end_outcome(looks) not in ("failed", "lost"):
+        return "not_union"
     return _BLAMED.get(blame(looks) or "", "unsure")
 
 
@@ -168,20 +175,27 @@ class Fate(NamedTuple):
     said_unsure: bool = False
 
 
-def fate(looks: Sequence[StoryLook], days: Frame, endpoint: str, home: bool) -> Fate:
-    """What became of one graft by its looks; `home` when it left the place and was not looked at since."""
-    outcome = RULES[endpoint][0](looks, days)
-    if outcome == "waiting" and home:
-        outcome = "unknown"
-    if not looks:
-        return Fate(outcome)
-    took_it = (outcome if endpoint == "took" else took(looks, days)) == "yes"
-    said = blame(looks)
+def outcome_by(endpoint: str, looks: Sequence[StoryLook], days: Frame, ended: End | None) -> str:
+    """What became of one graft by one endpoint, one of OUTCOMES; `ended` as graftbook.actions.outcome.alive.ended_unseen says
+    it, None where its own looks are all there is."""
+    found = RULES[endpoint][0](looks, days)
+    if ended is None or found in ("failed", "lost") or (found == "yes" and endpoint != "standing"):
+        return found
+    return "lost" if ended.dead else "unknown"
+
+
+def fate(looks: Sequence[StoryLook], days: Frame, endpoint: str, ended: End | None) -> Fate:
+    """What became of one graft by its looks, and by what it stood on (`ended` as `outcome_by` takes it)."""
+    outcome = outcome_by(endpoint, looks, days, ended)
     gone = end_outcome(looks) in ("failed", "lost")
+    loss = put_down_to(looks, ended) if gone or (ended is not None and ended.dead) else None
+    if not looks:
+        return Fate(outcome, loss=loss)
+    took_it = (outcome if endpoint == "took" else took(looks, days)) == "yes"
     return Fate(
         outcome,
         gone and not took_it and any(look[1] in MOVED for look in looks),
         took_it and looks[0][1] in NOTHING_YET,
-        put_down_to(looks) if gone else None,
-        said == "unsure",
+        loss,
+        blame(looks) == "unsure",
     )

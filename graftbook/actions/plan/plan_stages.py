@@ -11,7 +11,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.outcome import alive, judging_frame
-from graftbook.actions.outcome.endpoints import RULES
+from graftbook.actions.outcome.endpoints import outcome_by
 from graftbook.actions.takes import factor_text
 from graftbook.book import seen
 from graftbook.errors import UsageProblem
@@ -87,19 +87,20 @@ class Counted:
 
 def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
     """The stages that the looks of this book tell by a day; what is not decided is not counted."""
-    stories, home = seen.stories(session, as_of), alive.home_at(session, as_of)
+    stories, ended = seen.stories(session, as_of), alive.ended_unseen(session, as_of)
     tally: Counter[tuple[str | None, str, str]] = Counter()
     names = ("id", "method", "made_on", "taxon", "host_taxon")
     for graft_id, method, made_on, taxon, host_taxon in seen.graft_columns(session, names, None, as_of):
-        if graft_id in home:
+        end = ended.get(graft_id)
+        if end is not None and not end.dead:
             continue
         frame = judging_frame.frame(made_on, judging_frame.judge_days(method), hemisphere, as_of)
         kind = factor_text.species(taxon, host_taxon)
         held = stories.get(graft_id, seen.UNSEEN).looks
-        took = RULES["took"][0](held, frame)
+        took = outcome_by("took", held, frame, end)
         tally[kind, "take", took] += 1
         if took == "yes":
-            tally[kind, "winter", RULES["established"][0](held, frame)] += 1
+            tally[kind, "winter", outcome_by("established", held, frame, end)] += 1
     return _counted(tally)
 
 

@@ -162,9 +162,11 @@ def _barred(fact: WoodFacts, asked: Circumstances) -> Iterator[str]:
     if fact.cut_on is not None and fact.cut_on > asked.day:
         yield f"{fact.code} is cut on {fact.cut_on.isoformat()}, after the day of grafting."
     longest = None if fact.keeping is None else fact.keeping.longest_days
-    if not asked.doubtful and longest is not None and fact.age_days is not None and fact.age_days > longest:
+    old = fact.surely_days
+    if not asked.doubtful and longest is not None and old is not None and old > longest:
         past = f"past the {longest} days such wood is known to keep"
-        yield f"{fact.code} was cut {fact.age_days} days ago, {past}: throw it away, or plan it with --doubtful."
+        came = "was cut" if fact.age_days is not None else "came"
+        yield f"{fact.code} {came} {old} days ago, {past}: throw it away, or plan it with --doubtful."
     yield from () if asked.despite_notes else noted(fact, _NOBODY, asked)
 
 
@@ -181,9 +183,11 @@ def _wear(fact: WoodFacts) -> float:
     """How near its end the wood is, 0 to 1: its age against how long such wood usually keeps, and what was seen of it."""
     seen = WORN.get(fact.condition or "", 0.0)
     usual = None if fact.keeping is None else fact.keeping.usual_days
-    if fact.age_days is None or not usual:
+    old = fact.surely_days
+    if old is None or not usual:
         return max(NOT_KNOWN_WEAR, seen)
-    return round(max(min(1.0, max(0.0, fact.age_days / usual)), seen), 3)
+    known = 0.0 if fact.age_days is not None else NOT_KNOWN_WEAR
+    return round(max(min(1.0, max(0.0, old / usual)), known, seen), 3)
 
 
 def _ways(wood: PlanWood, bundle: Bundle, fact: WoodFacts, buds: int | None, asked: Circumstances) -> Iterator[WayFact]:

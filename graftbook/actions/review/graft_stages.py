@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from math import ceil, inf, isfinite
 
 from graftbook.actions.outcome import endpoints
@@ -62,7 +63,9 @@ def standing_at_leaf_fall(graft: GraftHistory) -> str:
     found = standing(before, Frame(frame.made_on, frame.judge_from, frame.season_end, frame.season_end))
     if found == "yes" and frame.as_of < frame.season_end:
         found = "waiting"
-    return "unknown" if found == "waiting" and graft.home else found
+    if found != "waiting" or graft.ended is None:
+        return found
+    return "lost" if graft.ended.dead and graft.ended.on <= frame.season_end else "unknown"
 
 
 def passed(graft: GraftHistory) -> Iterator[tuple[str, str]]:
@@ -84,7 +87,7 @@ def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
         if found == "yes":
             tally.reached += graft.times
         elif found in ("failed", "lost"):
-            fault = endpoints.put_down_to(graft.looks)
+            fault = endpoints.put_down_to(graft.looks, graft.ended)
             setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
             tally.not_known += graft.times
@@ -102,10 +105,15 @@ class EventTimes:
 def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:
     """The interval in which an event came: after which day since grafting and by which. (inf, inf) for what never will come,
     (day, inf) where it had not by the last look alive (right-censored); None for a graft never looked at."""
-    days = [max((look[0] - graft.frame.made_on).days, 0) for look in graft.looks]
-    if not days:
+    days = [_day(graft, look[0]) for look in graft.looks]
+    died = graft.ended is not None and graft.ended.dead
+    if not days and not (died and event == "loss"):
         return None
     return _loss(graft, days) if event == "loss" else _beginning(graft, days, event)
+
+
+def _day(graft: GraftHistory, on: date) -> int:
+    return max((on - graft.frame.made_on).days, 0)
 
 
 def _beginning(graft: GraftHistory, days: list[int], event: str) -> tuple[float, float]:
@@ -127,7 +135,9 @@ def _loss(graft: GraftHistory, days: list[int]) -> tuple[float, float]:
     alive = max((place for place, state in enumerate(states) if state not in NOT_ALIVE), default=-1)
     gone = next((place for place in range(alive + 1, len(states)) if states[place] in DEAD), None)
     last = float(days[alive]) if alive >= 0 else 0.0
-    return (last, inf) if gone is None else (last, float(days[gone]))
+    if gone is not None:
+        return last, float(days[gone])
+    return (last, float(_day(graft, graft.ended.on))) if graft.ended is not None and graft.ended.dead else (last, inf)
 
 
 def course(times: EventTimes, level: float = 0.95) -> Course:

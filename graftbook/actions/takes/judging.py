@@ -10,13 +10,14 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from itertools import compress, repeat
+from itertools import compress
 from typing import Any
 
 from sqlmodel import Session
 
 from graftbook.actions.outcome import alive
-from graftbook.actions.outcome.endpoints import RULES, Fate, Frame, fate
+from graftbook.actions.outcome.alive import End
+from graftbook.actions.outcome.endpoints import Fate, Frame, fate, outcome_by
 from graftbook.actions.outcome.judging_frame import frame, judge_days
 from graftbook.actions.takes import computed_factors, factors
 from graftbook.actions.takes.confounding_screen import ConfoundingScreen
@@ -49,16 +50,16 @@ class Judged:
 
 
 class Judge(dict):
-    """Fates by (story, day made, method, whether it went home), each worked out the first time it is asked for."""
+    """Fates by (story, day made, method, how it ended unseen), each worked out the first time it is asked for."""
 
     def __init__(self, question: TakeQuestion) -> None:
         super().__init__()
         self._asked = question
 
-    def __missing__(self, key: tuple[Story | None, date, str, bool]) -> Fate:
-        (story, made_on, method, home), asked = key, self._asked
+    def __missing__(self, key: tuple[Story | None, date, str, End | None]) -> Fate:
+        (story, made_on, method, ended), asked = key, self._asked
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        self[key] = found = fate((story or UNSEEN).looks, days, asked.endpoint, home)
+        self[key] = found = fate((story or UNSEEN).looks, days, asked.endpoint, ended)
         return found
 
 
@@ -79,10 +80,11 @@ def judged(
 ) -> Iterator[tuple[Columns, list[Fate]]]:
     """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
     about."""
-    stories, home, judge = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of), Judge(asked)
+    stories, ended, judge = seen.stories(session, asked.as_of), alive.ended_unseen(session, asked.as_of), Judge(asked)
     for held in about(session, asked, names, asked.span, more):
-        gone = map(home.__contains__, held["id"]) if home else repeat(False)
-        keys = zip(map(stories.get, held["id"]), held["made_on"], held["method"], gone, strict=False)
+        keys = zip(
+            map(stories.get, held["id"]), held["made_on"], held["method"], map(ended.get, held["id"]), strict=True
+        )
         yield held, list(map(judge.__getitem__, keys))
 
 
@@ -175,19 +177,18 @@ def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class GraftHistory:
-    """Grafts with one story: `graft` or `bud`, their looks in order, the days they are judged by, whether they went home
-    unreported, and how many they are."""
+    """Grafts with one story: `graft` or `bud`, their looks in order, the days they are judged by, how they ended where no
+    look at them says so (None: it is not known to have ended so), and how many they are."""
 
     unit: str
     looks: Sequence[StoryLook]
     frame: Frame
-    home: bool = False
+    ended: End | None = None
     times: int = 1
 
     def outcome(self, endpoint: str) -> str:
         """What became of them: one of outcome.endpoints.OUTCOMES."""
-        found = RULES[endpoint][0](self.looks, self.frame)
-        return "unknown" if found == "waiting" and self.home else found
+        return outcome_by(endpoint, self.looks, self.frame, self.ended)
 
 
 def histories(
@@ -195,13 +196,12 @@ def histories(
 ) -> Iterator[tuple[tuple[Any, ...], GraftHistory]]:
     """Every graft the question is about, those alike together: the values of the factors named and the unit, then what there
     is to follow."""
-    stories, home = seen.stories(session, asked.as_of), alive.home_at(session, asked.as_of)
+    stories, ended = seen.stories(session, asked.as_of), alive.ended_unseen(session, asked.as_of)
     held: Counter[tuple[Any, ...]] = Counter()
     for found in about(session, asked, names, asked.span):
         groups = [factor_values(found, name) for name in names]
-        gone = map(home.__contains__, found["id"]) if home else repeat(False)
-        shared = map(stories.get, found["id"])
-        held.update(zip(*groups, found["unit"], found["made_on"], found["method"], shared, gone, strict=False))
-    for (*group, unit, made_on, method, story, gone), times in held.items():
+        judged_by = map(stories.get, found["id"]), map(ended.get, found["id"])
+        held.update(zip(*groups, found["unit"], found["made_on"], found["method"], *judged_by, strict=True))
+    for (*group, unit, made_on, method, story, end), times in held.items():
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        yield (*group, unit), GraftHistory(unit, (story or UNSEEN).looks, days, gone, times)
+        yield (*group, unit), GraftHistory(unit, (story or UNSEEN).looks, days, end, times)

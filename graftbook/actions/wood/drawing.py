@@ -157,7 +157,10 @@ def check_stick(wood: InHand, stick: int) -> None:
     if wood.ever is not None and not 1 <= stick <= wood.ever:
         raise UsageProblem(f"a stick of {wood.code} from 1 to {wood.ever}", f"{wood.code}/{stick}")
     if stick in wood.gone:
-        raise Refused(f"{wood.code}/{stick} is not here: {wood.gone[stick]}", "", "Take another stick of it")
+        raise Refused(
+            f"a stick that is here, {wood.code}/{stick}", wood.gone[stick], "Take another stick of it",
+            statement=f"{wood.code}/{stick} is not here: {wood.gone[stick]}",
+        )  # fmt: skip
 
 
 def draw_cut(wood: InHand, buds: Sequence[int], planned: int, first: bool) -> list[Drawn]:
@@ -183,8 +186,9 @@ def is_hand(wood: InHand, planned: int, first: bool) -> bool:
 def _take(wood: InHand, drawn: Drawn) -> Drawn:
     if drawn.sticks > wood.left:
         raise Refused(
-            f"no stick is left in {wood.code}", next_step=f"Count them again: graftbook wood count {wood.code} STICKS"
-        )
+            f"a stick left in {wood.code}", f"{wood.left} left", f"Count them again: graftbook wood count {wood.code} STICKS",
+            statement=f"no stick is left in {wood.code}",
+        )  # fmt: skip
     wood.left -= drawn.sticks
     wood.buds_left = drawn.buds_left
     return drawn
@@ -209,7 +213,9 @@ def _from_named(wood: InHand, buds: int, stick: int) -> Drawn:
 
 def _fits(wood: InHand, buds: int, used: int, name: str) -> None:
     if used + buds > (wood.buds_per_stick or 0):
+        most = max((wood.buds_per_stick or 0) - used, 0)
         raise Refused(
-            f"{name} has {count(max((wood.buds_per_stick or 0) - used, 0), 'bud')} for a scion, not {buds}",
-            next_step=f"Take fewer buds, or mend the bundle: graftbook wood amend {wood.code} --buds NUMBER",
-        )
+            f"a scion of at most {most} buds from {name}", f"{buds} buds",
+            f"Take fewer buds, or mend the bundle: graftbook wood amend {wood.code} --buds NUMBER",
+            statement=f"{name} has {count(most, 'bud')} for a scion, not {buds}",
+        )  # fmt: skip

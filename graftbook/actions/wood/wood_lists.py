@@ -134,7 +134,7 @@ class _Clock:
 
         return clock(
             bundle.taxon or "", bundle.wood_kind, bundle.cut_on, bundle.temperature_c, looks, self._on, self._own,
-            self._stays.get(bundle.id, ()),
+            self._stays.get(bundle.id, ()), bundle.received_on,
         )  # fmt: skip
 
 
