@@ -35,7 +35,7 @@ SUB_ROOMS = {
     "plants": ("desk", "outcome", "names", "tags"),
     "wood": ("desk", "outcome", "names", "trade", "plants"),
     "takes": ("desk", "outcome", "names", "weather", "plants"),
-    "compare": ("desk", "outcome", "takes"),
+    "compare": ("desk", "outcome", "names", "takes"),
     "grafts": ("desk", "outcome", "names", "trade", "plants", "wood"),
     "people": ("desk", "names", "wood", "takes"),
     "rounds": ("desk", "outcome", "names", "weather", "tags", "wood"),

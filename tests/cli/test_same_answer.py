@@ -191,3 +191,115 @@ def test_a_dead_stock_asks_for_no_tag_and_no_graft(stack):
     assert set() == {row["code"] for row in stack("tags", "worklist", "--json").rows} & {"G1", "G2"}
     assert "P3" not in free(stack)
     assert "P3" not in " ".join(row["stock"] for row in stack("match", "--wood", "W3", "--json").rows)
+
+
+def planned(book, *words):
+    """The wood of a plan not kept, and its notes."""
+    run = book("plan", "--on", "2027-03-20", "--dry-run", *words, "--json")
+    return {row["wood"] for row in run.rows} if run.code == 0 else set(), run.out + run.err
+
+
+@pytest.fixture
+def wanted(house):
+    """Three trees of Kilwarden Pippin are wanted, and its tree and W1 are all the book has of it; P3 to P5 are stocks."""
+    add(house, "want", "add", "Kilwarden Pippin", 3, "--on", "2027-01-20")
+    add(
+        house,
+        "stock",
+        "add",
+        "MM.106",
+        "--count",
+        3,
+        "--place",
+        "Nursery",
+        "--acquired",
+        "2027-01-05",
+        "--diameter",
+        "9mm",
+    )
+    for bundle in ("W1", "W2", "W3"):
+        add(house, "wood", "amend", bundle, "--diameter", "8-10mm", "--length", "30cm")
+    return house
+
+
+def test_a_plan_uses_wood_by_what_it_is_and_not_by_how_it_was_written(wanted):
+    assert {"W1"} == planned(wanted)[0]
+    add(wanted, "name", "W2", "Kilwarden Pippin", "--sure", "verified by fruit", "--on", "2027-02-01")
+    add(wanted, "name", "W1", "Quern Russet", "--sure", "verified by fruit", "--on", "2027-02-01")
+    assert {"W2"} == planned(wanted)[0]
+    row = wanted("plan", "need", "--through", "take=0.9", "--as-of", "2027-03-20", "--json").rows[0]
+    assert ("Kilwarden Pippin", 0) == (row["cultivar"], row["sticks_short"])
+
+
+def test_a_want_under_a_synonym_is_met_by_wood_of_the_name_preferred(wanted):
+    add(wanted, "want", "add", "Old Crab", 1, "--on", "2027-01-20")
+    assert {"W1"} == planned(wanted, "--wants", "1")[0]
+    assert set() == planned(wanted, "--wants", "2")[0]
+    add(wanted, "name", "synonym", "Old Crab", "--of", "Kilwarden Pippin")
+    assert {"W1"} == planned(wanted, "--wants", "2")[0]
+
+
+def test_wood_in_doubt_is_not_planned_and_that_is_said(wanted):
+    add(wanted, "name", "W1", "Kilwarden Pippin or Quern Russet", "--on", "2027-02-01")
+    wood, said = planned(wanted)
+    assert (set(), True) == (wood, "W1 may be of a cultivar that is wanted, or may not" in said)
+    add(wanted, "name", "W2", "Kilwarden Pippin", "--sure", "verified by fruit", "--on", "2027-02-01")
+    wood, said = planned(wanted)
+    assert ({"W2"}, True) == (wood, "W1 may be of a cultivar that is wanted, or may not" in said)
+
+
+def test_what_goes_with_a_tree_is_called_by_what_it_is(house):
+    graft(house, "W2", "P1")
+    add(house, "name", "G1", "Tolm Beauty", "--sure", "verified by fruit", "--on", "2027-06-01")
+    assert "G1 ‘Tolm Beauty’" in house("tree", "gone", "P1").err
+    said = add(house, "prune", "P1", "--save", "2 sticks", "--on", "2027-08-01", "--yes").out
+    assert "P1 carries G1 'Tolm Beauty'. Wood of a graft is saved with --from G1." in said
+    rows = house("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", "--json").rows
+    assert ["Tolm Beauty"] == [row["cultivar"] for row in rows if row["wood"] == "W2"]
+
+
+def standing(book, *words):
+    rows = book("take", "--endpoint", "standing", "--as-of", "2027-11-30", *words, "--json").rows
+    return tuple(sum(row[key] for row in rows) for key in ("k", "n", "lost_otherwise", "unknown"))
+
+
+def test_nothing_stands_on_a_dead_stock_for_a_take_either(stack):
+    add(stack, "look", "G1-G2", "growing", "--on", "2027-10-20")
+    assert (2, 2, 0, 0) == standing(stack)
+    add(stack, "stock", "died", "P3", "--on", "2027-11-10")
+    assert (0, 2, 2, 0) == standing(stack)
+    assert [2, 2] == [stack("take", "--as-of", "2027-11-30", "--json").rows[0][key] for key in ("k", "n")]
+    row = stack("take", "--endpoint", "standing", "--losses", "--as-of", "2027-11-30", "--json").rows[0]
+    assert (2, 2, 0) == (row["died"], row["died_not_union"], row["false_takes"])
+
+
+def test_what_stands_on_a_graft_not_found_is_not_known_to_a_take(stack):
+    add(stack, "look", "G1-G2", "growing", "--on", "2027-10-20")
+    add(stack, "look", "G1", "not-found", "--on", "2027-11-10")
+    assert (0, 0, 0, 2) == standing(stack)
+
+
+def test_wood_of_unknown_cutting_day_is_past_its_time_once_it_has_lain_here_so_long(house):
+    add(
+        house,
+        "wood",
+        "receive",
+        "Tolm Beauty",
+        "--from",
+        "Neighbour",
+        "--species",
+        "apple",
+        "--sticks",
+        2,
+        "--on",
+        "2027-01-15",
+    )
+    assert "Tolm Beauty" in at_risk_on(house, "2027-07-01")
+    row = next(row for row in house("wood", "list", "--as-of", "2027-07-20", "--json").rows if row["code"] == "W4")
+    assert ("past the longest known", None) == (row["keeping"], row["age_days"])
+    assert "when it was cut is not known, it came about 6 months ago, past the longest known" in row["keeping_words"]
+    assert "Tolm Beauty" not in at_risk_on(house, "2027-07-20")
+
+
+def at_risk_on(book, day):
+    return {row["cultivar"] for row in book("only", "--as-of", day, "--json").rows}

@@ -244,3 +244,32 @@ def test_warmer_stays_never_lengthen_the_time(days, stays):
     mixed, cold = moved(days, *dated, degrees=0.0), moved(days, degrees=0.0)
     assert mixed.longest_days <= cold.longest_days
     assert STATES.index(mixed.state) >= STATES.index(cold.state)
+
+
+def received(days, *conditions, came_on=CUT, cut_on=None):
+    return clock("Malus domestica", "dormant", cut_on, 1.0, conditions, CUT + timedelta(days=days), came_on=came_on)
+
+
+def test_wood_of_unknown_age_is_at_least_as_old_as_it_has_been_here():
+    # 120 and 180 days, the working default of the trade's table for wood in a cold store (common practice).
+    assert ["unknown", "past the usual time", "past the longest known"] == [
+        received(days).state for days in (120, 121, 181)
+    ]
+    assert (None, 121, 0, None) == tuple(
+        getattr(received(121), name) for name in ("age_days", "least_days", "days_left_low", "days_left_high")
+    )
+    assert "when it was cut is not known" == received(120).words
+    assert received(181).words.startswith(
+        "when it was cut is not known, it came about 6 months ago, past the longest known"
+    )
+
+
+def test_the_day_of_cutting_counts_before_the_day_it_came():
+    assert apple(100) == received(100, cut_on=CUT, came_on=CUT + timedelta(days=20))
+    assert received(0, came_on=CUT + timedelta(days=3)).least_days is None
+    assert "spoilt" == received(200, look(1, "dead")).state
+
+
+def test_old_wood_of_unknown_age_stands_among_the_worn_when_used_first():
+    order = use_first([("new", apple(10)), ("came", received(130)), ("nobody knows", received(5))])
+    assert ["came", "new", "nobody knows"] == [name for name, _ in order]

@@ -15,6 +15,7 @@ from graftbook.actions.compare import compare_phrase, comparison
 from graftbook.actions.compare.compare_rows import ALL
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import open_hosts
 from graftbook.actions.takes import factors
 from graftbook.book import match_queries
@@ -101,12 +102,14 @@ def _rates(
 def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
     with desk.book.read() as session:
         left = balances(session)
-        for bundle in match_queries.bundles(session):
+        bundles = match_queries.bundles(session)
+        names = shown_names.of(session, bundles)
+        for bundle in bundles:
             sticks = left[bundle.id].left if bundle.id in left else 0
             kind = taxa.common_name(bundle.taxon)
             if sticks > 0 and (species is None or species.casefold() in (kind or "").casefold()):
                 scions = sticks if bundle.buds_per_stick is None else sticks * (bundle.buds_per_stick // buds)
-                yield SplitRow(bundle.code, bundle.cultivar, kind, sticks, scions, scions // 2, scions % 2)
+                yield SplitRow(bundle.code, names.of(bundle).cultivar, kind, sticks, scions, scions // 2, scions % 2)
 
 
 def _sentence(

@@ -236,6 +236,13 @@ def _stored(session: Session, table: Any, ids: Iterable[int] | None = None) -> d
     return lineage_queries.recorded_as(session, table)
 
 
+def surely(session: Session, bundles: Iterable[Bundle]) -> dict[int, str | None]:
+    """The one cultivar that each of these bundles is, by its id; None where it may be another, or nobody ever named it."""
+    held = list(bundles)
+    names = of(session, held)
+    return {bundle.id: names.of(bundle).single for bundle in held if bundle.id is not None}
+
+
 def plants_called(session: Session, cultivar: str) -> frozenset[int] | None:
     """The ids of the plants that are a cultivar or may be; None where nothing was ever named or mixed, so that the recorded
     cultivar is the word."""

@@ -14,6 +14,7 @@ from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_request, plan_stages, want_counts
 from graftbook.actions.plan.plan_stages import Counted
@@ -134,14 +135,17 @@ def _check(words: NeedWords) -> None:
 
 def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list[_Order]:
     clone = naming.clone(words.stock).kept if words.stock else None
-    kinds = {bundle.cultivar: bundle.taxon for bundle in match_queries.bundles(session) if bundle.cultivar}
+    bundles = match_queries.bundles(session)
+    called = shown_names.surely(session, bundles)
+    kinds = {naming.key(called[bundle.id] or ""): bundle.taxon for bundle in bundles}
     if words.trees is not None:
         name = naming.Cultivars.of(session).name(words.cultivar).kept if words.cultivar else "all"
-        return [_Order(None, name, words.trees, clone, kinds.get(name))]
+        return [_Order(None, name, words.trees, clone, kinds.get(naming.key(name)))]
     wants = plan_request.wants_meant(session, words.wants)
     had = want_counts.had(session, desk.settings.hemisphere, wants, as_of)
-    orders = [_Order(want.number, want.cultivar, want.trees - had[want.number].alive, clone or want.clone,
-                     want.taxon or kinds.get(want.cultivar)) for want in wants]  # fmt: skip
+    labels = plan_request.want_labels(session, wants)
+    orders = [_Order(want.number, labels[want.number], want.trees - had[want.number].alive, clone or want.clone,
+                     want.taxon or kinds.get(naming.key(labels[want.number]))) for want in wants]  # fmt: skip
     orders = [order for order in orders if order.trees > 0]
     if not orders:
         raise NoPlan("every want is met", "", "All wanted trees live already: graftbook want list")
@@ -232,12 +236,14 @@ def _joins(order: _Order, lot: _Lot, own: Sequence[Any]) -> bool:
 def _wood(session: Session, names: set[str], words: NeedWords) -> list[Any]:
     from graftbook.fit.need_store import StoreWood
 
-    left = balances(session)
-    every = words.trees is not None and words.cultivar is None
+    left, every = balances(session), words.trees is not None and words.cultivar is None
+    bundles = [each for each in match_queries.bundles(session) if each.id in left and left[each.id].left > 0]
+    called = shown_names.surely(session, bundles)
+    labels = {naming.key(name): name for name in names}
     return [
-        StoreWood("all" if every else bundle.cultivar or "", left[bundle.id].left, bundle.buds_per_stick or words.buds)
-        for bundle in match_queries.bundles(session)
-        if bundle.id in left and left[bundle.id].left > 0 and (every or bundle.cultivar in names)
+        StoreWood("all" if every else labels[key], left[bundle.id].left, bundle.buds_per_stick or words.buds)
+        for bundle in bundles
+        if (key := naming.key(called[bundle.id] or "")) in labels or every
     ]
 
 

@@ -39,7 +39,7 @@ def notes(
         *one_place.sentences(desk, session, {line.cultivar for line in lines}),
         *_chances(asked, lines),
         *_minded(lines),
-        *asked.notes, *asked.wood.notes, *asked.hosts.notes,
+        *asked.notes, *asked.wood.unused, *asked.wood.notes, *asked.hosts.notes,
         *_sites(asked), _looked_at(asked), "" if late else found.message,
     ]  # fmt: skip
     return tuple(sentence for sentence in dict.fromkeys(told) if sentence)
@@ -76,7 +76,7 @@ def facts(asked: Asked, found: Found, trial: Any) -> dict[str, Any]:
 
 def no_plan(asked: Asked, found: Found) -> NoPlan:
     """Why nothing can be grafted, and the nearest thing that could be done."""
-    ways = list(dict.fromkeys(_plainly(way) for way in found.in_the_way))
+    ways = [*dict.fromkeys(_plainly(way) for way in found.in_the_way), *asked.wood.unused]
     if asked.allowed.doubtful:
         ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
     ways += [short.words for short in found.shortages if not any(way in short.words for way in ways)]

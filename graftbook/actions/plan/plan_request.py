@@ -11,8 +11,10 @@ from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
+from graftbook.actions.names import shown_names
 from graftbook.actions.plan import plan_hosts, plan_wood, want_counts, wants
 from graftbook.actions.plan.plan_chances import Chances
 from graftbook.actions.plan.plan_hosts import Allowed, HostWords, PlanHosts
@@ -96,7 +98,8 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     left_out = frozenset(code.base for code in read_many(words.without)) if words.without else frozenset()
     usual = words.method is None and methods is None
     around = Circumstances(chosen, day, words.despite_notes, words.doubtful, usual)
-    wood = plan_wood.gather(session, [want.cultivar for want in open_wants], around, left_out)
+    labels = want_labels(session, open_wants)
+    wood = plan_wood.gather(session, labels.values(), around, left_out)
     host_words = HostWords(words.place, words.host, words.positions, left_out)
     hosts = plan_hosts.gather(session, host_words, around, desk.settings.units)
     chances = Chances.of_book(desk, session, min(day, desk.today))
@@ -104,7 +107,7 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
         desk, session, list(wood.kinds.values()), hosts, chosen, day, chances, words.doubtful, **how
     )
     had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
-    facts, notes = _facts(open_wants, had, session, chances)
+    facts, notes = _facts(open_wants, labels, had, session, chances)
     question = PlanProblem(
         tuple(wood.sticks), tuple(hosts.facts), allowed.possible, facts, words.hold_back, words.sure, words.seconds
     )
@@ -146,25 +149,37 @@ def wants_meant(session: Session, text: str | None) -> list[Want]:
     return [held[number] for number in numbers]
 
 
+def want_labels(session: Session, open_wants: Sequence[Want]) -> dict[int, str]:
+    """The name that each want goes by in a plan, by its number: the preferred one, so that wood of either name will do."""
+    known = naming.Cultivars.of(session)
+    return {want.number: known.name(want.cultivar).kept for want in open_wants}
+
+
 def _methods(session: Session, text: str | None, open_wants: Sequence[Want]) -> list[Method]:
     if text is not None:
         named = [own_tables.method_named(session, name) for name in text.split(",") if name.strip()]
         return list({method.method: method for method in named}.values())
-    names = {want.cultivar for want in open_wants}
-    kinds = {bundle.wood_kind for bundle in match_queries.bundles(session) if bundle.cultivar in names}
+    names = {naming.key(name) for name in want_labels(session, open_wants).values()}
+    bundles = match_queries.bundles(session)
+    called = shown_names.surely(session, bundles)
+    kinds = {bundle.wood_kind for bundle in bundles if naming.key(called[bundle.id] or "") in names}
     usual = (FOR_DORMANT if kinds != {"summer"} else ()) + (FOR_SUMMER if "summer" in kinds else ())
     known = own_tables.all_methods(session)
     return [known[name] for name in usual if name in known]
 
 
 def _facts(
-    open_wants: Sequence[Want], had: Mapping[int, want_counts.Had], session: Session, chances: Chances
+    open_wants: Sequence[Want],
+    labels: Mapping[int, str],
+    had: Mapping[int, want_counts.Had],
+    session: Session,
+    chances: Chances,
 ) -> tuple[tuple[WantFact, ...], tuple[str, ...]]:
     known, facts, notes = own_tables.all_methods(session), [], []
     for want in open_wants:
         living, counted = _already(had[want.number], known, chances)
         facts.append(WantFact(
-            str(want.number), want.cultivar, want.trees, want.living or 0, want.sites, want.priority,
+            str(want.number), labels[want.number], want.trees, want.living or 0, want.sites, want.priority,
             (want.clone,) if want.clone else (), want.for_whom or "", tuple(sorted(living.items())),
         ))  # fmt: skip
         waiting = tuple(graft.code for graft in had[want.number].grafts if graft.outcome == "waiting")

@@ -10,8 +10,10 @@ from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
+from graftbook.actions.names import shown_names
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
 from graftbook.book import match_queries
@@ -53,13 +55,15 @@ class PieceKind:
 @dataclass
 class PlanWood:
     """The wood of a plan. `bundles` are those behind the sticks, by the key of the stick; `kinds` the kinds of pieces by
-    key, `keys` the keys by what makes a kind; `notes` whole sentences on what was assumed."""
+    key, `keys` the keys by what makes a kind; `notes` whole sentences on what was assumed, `unused` on wood that cannot be
+    planned with as it is recorded."""
 
     sticks: list[StickFact] = field(default_factory=list)
     bundles: dict[str, Bundle] = field(default_factory=dict)
     kinds: dict[str, PieceKind] = field(default_factory=dict)
     keys: dict[Any, str] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    unused: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -110,22 +114,28 @@ class Cutter:
 def gather(
     session: Session, cultivars: Iterable[str], asked: Circumstances, left_out: frozenset[str] = frozenset()
 ) -> PlanWood:  # fmt: skip
-    """The sticks of some cultivars that are left, those of the bundles named in `left_out` excepted.
+    """The sticks left that are surely of one of some cultivars, whose names they go by; those of the bundles named in
+    `left_out` excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
     """
-    wanted = set(cultivars)
-    found = [b for b in match_queries.bundles(session) if b.cultivar in wanted and b.code not in left_out]
+    labels = {naming.key(name): name for name in cultivars}
+    here = [bundle for bundle in match_queries.bundles(session) if bundle.code not in left_out]
+    names = shown_names.of(session, here)
+    called = {bundle.id: naming.key(names.of(bundle).single or "") for bundle in here}
+    found = [bundle for bundle in here if called[bundle.id] in labels]
+    maybe = [bundle for bundle in here if called[bundle.id] not in labels
+             and any(naming.key(name) in labels for name in names.of(bundle).names)]  # fmt: skip
     nameless = [bundle.code for bundle in found if bundle.taxon is None]
     bundles = [bundle for bundle in found if bundle.taxon is not None]
     facts = matching.wood_facts(session, bundles, asked.day)
-    hands = drawing.in_hand(session, bundles)
+    hands = drawing.in_hand(session, [*bundles, *maybe])
     wood, wrong = PlanWood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
         hand = hands[bundle.id]
         if hand.any_left:
             try:
-                _add(wood, bundle, fact, hand, asked)
+                _add(wood, bundle, labels[called[bundle.id]], fact, hand, asked)
             except UsageProblem as error:
                 wrong.append(f"{bundle.code}: {error.found} where {error.expected} can be")
     if wrong:
@@ -134,13 +144,17 @@ def gather(
             next_step="Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
         )
     if nameless:
-        wood.notes.append(f"Of {code_list(tuple(nameless))} no kind is recorded, so nothing was planned with it: graftbook wood "
+        wood.unused.append(f"Of {code_list(tuple(nameless))} no kind is recorded, so nothing was planned with it: graftbook wood "
                           f"amend {nameless[0]} --species NAME.")  # fmt: skip
+    in_doubt = [bundle.code for bundle in maybe if hands[bundle.id].any_left]
+    if in_doubt:
+        wood.unused.append(f"{code_list(tuple(in_doubt))} may be of a cultivar that is wanted, or may not, so nothing was planned "
+                          f"with it. Once you know: graftbook name {in_doubt[0]} NAME.")  # fmt: skip
     _assumed(wood)
     return wood
 
 
-def _add(wood: PlanWood, bundle: Bundle, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
+def _add(wood: PlanWood, bundle: Bundle, label: str, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
     barred = tuple(_barred(fact, asked))
     opened = int(bool(hand.buds_left))
     for name, many, buds in (("hand", opened, hand.buds_left), ("", hand.left, bundle.buds_per_stick)):
@@ -151,7 +165,7 @@ def _add(wood: PlanWood, bundle: Bundle, fact: WoodFacts, hand: InHand, asked: C
         wood.bundles[key] = bundle
         ends = fact.diameter_mm or (None, None)
         wood.sticks.append(StickFact(
-            key, bundle.code, bundle.cultivar or "", ways, buds or max((sum(p.buds for p in way) for way in ways), default=1),
+            key, bundle.code, label, ways, buds or max((sum(p.buds for p in way) for way in ways), default=1),
             many, _wear(fact), fact.age_days, ends[1], ends[0], bundle.length_mm, (), barred,
         ))  # fmt: skip
 

@@ -101,8 +101,8 @@ def _keep(
 
 
 def _summary(plan: Plan, rows: list[dict[str, Any]], asked: Asked) -> str:
-    cultivars = len({bundle.cultivar for key, bundle in asked.wood.bundles.items()
-                     if bundle.id in {row["bundle_id"] for row in rows}})  # fmt: skip
+    used = {row["bundle_id"] for row in rows}
+    cultivars = len({stick.label for stick in asked.wood.sticks if asked.wood.bundles[stick.key].id in used})
     what = f"{count(len(rows), 'graft')} of {count(cultivars, 'cultivar')} for {plan.day.isoformat()}"
     return what + (f", comparing {plan.compare} (seed {plan.seed})" if plan.compare else "")
 

@@ -12,16 +12,16 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.desk.sorting import natural
-from graftbook.actions.names import last_copies
+from graftbook.actions.names import last_copies, shown_names
 from graftbook.actions.names.last_copies import LastCopy
+from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants.plants import dated_note, find_plants, may_die
-from graftbook.book import find, living_queries, plant_queries
+from graftbook.book import living_queries, plant_queries
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
-from graftbook.book.wood import Bundle
 from graftbook.errors import NotFound, Refused, UsageProblem
 
 LIMB_CUT, PLANT_GONE = "limb cut off", "plant taken away"
@@ -76,11 +76,14 @@ def leaving(session: Session, plant: Plant, limb: str | None, day: date) -> Leav
         there = on_limb(plant, [each.graft for each in here], limb, day)
         alive = [graft for graft in alive if graft.id in there]
     what = f"limb {limb} of {plant.code}" if limb is not None else plant.code
-    wood = find.by_id(session, Bundle, [graft.bundle_id for graft in alive])
-    names = [wood[graft.bundle_id].cultivar if graft.bundle_id in wood else None for graft in alive]
-    kinds = tuple(f"‘{name}’" if name is not None else "of unknown kind" for name in names)
+    names = shown_names.of(session, alive)
+    kinds = tuple(_kind(names.of(graft)) for graft in alive)
     own = [plant.id] if limb is None else []
     return Leaving(what, tuple(alive), kinds, last_copies.last_copies(session, own, [graft.id for graft in alive], day))
+
+
+def _kind(shown: Shown) -> str:
+    return " or ".join(f"‘{name}’" for name in shown.names) or shown.cultivar or "of unknown kind"
 
 
 def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> frozenset[int]:

@@ -9,6 +9,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook import codes
+from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
@@ -125,9 +126,8 @@ def _tops(here: Sequence[GraftWithEnd]) -> list[Graft]:
 
 
 def _called(session: Session, grafts: Sequence[Graft]) -> str:
-    wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
-    names = [wood[graft.bundle_id].cultivar if graft.bundle_id in wood else None for graft in grafts[:6]]
-    said = [f"{graft.code} '{name}'" if name else graft.code for graft, name in zip(grafts, names, strict=False)]
+    names = shown_names.of(session, grafts[:6])
+    said = [f"{graft.code} {names.of(graft).written or ''}".strip() for graft in grafts[:6]]
     return ", ".join(said) + (f" and {len(grafts) - 6} more" if len(grafts) > 6 else "")
 
 
