@@ -46,6 +46,7 @@ class Numbered(SQLModel):
 
     if TYPE_CHECKING:
         __table__: ClassVar[FromClause]
+        __tablename__: ClassVar[str]
     id: int = Field(default=None, primary_key=True)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import select
 from sqlmodel import Session
@@ -16,6 +16,8 @@ from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle
 from graftbook.codes import Code
 from graftbook.errors import NotFound
+
+Kind = TypeVar("Kind", bound=Row)
 
 TABLES: dict[str, CodedTable] = {"P": Plant, "W": Bundle, "G": Graft}
 NAMES = {"P": "plant", "W": "bundle", "G": "graft"}
@@ -63,6 +65,11 @@ def by_id(session: Session, table: type[Row], ids: Sequence[int | None]) -> dict
         query = select(table).where(table.id.in_(wanted[start : start + CHUNK]))
         found.update((row.id, row) for row in session.execute(query).scalars())
     return found
+
+
+def by_one_id(session: Session, table: type[Kind], number: int | None) -> Kind | None:
+    """The row with an id; None where none is given or the book has not got it."""
+    return by_id(session, table, [number]).get(number) if number is not None else None
 
 
 def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:

@@ -73,7 +73,7 @@ def _where(session: Session, column: Any, ids: Iterable[int]) -> list[Graft]:
 
 def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
     """The plant at the foot of the stack each graft stands on, by graft id."""
-    hosts: dict[int | None, Graft] = {graft.id: graft for graft in grafts}
+    hosts: dict[int, Graft] = {graft.id: graft for graft in grafts}
     missing = {g.host_graft_id for g in grafts if g.host_graft_id is not None} - set(hosts)
     while missing:
         level = _where(session, Graft.id, missing)

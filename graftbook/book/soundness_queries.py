@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import JSON, Boolean, Date, PrimaryKeyConstraint, Table, func, inspect, select, text
 from sqlmodel import Session, SQLModel
 
+from graftbook.book._base import Row
 from graftbook.book.columns import raw_parts
 from graftbook.book.tables import FIELDS, METADATA, RECORD, Change, Counter, Entry
 
@@ -193,7 +194,7 @@ def _maker(kind: Any) -> Callable[[Any], Any] | None:
     return None
 
 
-def unsaid_values(table: type[SQLModel]) -> dict[str, Any]:
+def unsaid_values(table: type[Row]) -> dict[str, Any]:
     """What a row of a table holds where nothing was said, by column; columns that then hold nothing are absent."""
     fields = FIELDS.get(table, table).model_fields
     return {
@@ -203,7 +204,8 @@ def unsaid_values(table: type[SQLModel]) -> dict[str, Any]:
 
 def counts(session: Session) -> dict[str, int]:
     """How many rows every table of the record holds, entries and changes among them, by name."""
+    tables: tuple[type[SQLModel], ...] = (*RECORD, Entry, Change)
     return {
         str(table.__tablename__): session.execute(select(func.count()).select_from(table)).scalar_one()
-        for table in (*RECORD, Entry, Change)
+        for table in tables
     }

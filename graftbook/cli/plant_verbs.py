@@ -61,7 +61,7 @@ def add_to(app: typer.Typer) -> None:
 
 
 def _kind(ctx: typer.Context) -> str:
-    return str(ctx.parent.info_name)
+    return str((ctx.parent or ctx).info_name)
 
 
 @verb

@@ -82,7 +82,7 @@ def complete(batch: Batch, session: Any, today: date) -> None:
 
 def keys(batch: Batch, session: Any) -> dict[str, dict[int, int]]:
     """Ids of the plans and wants that lines of plans speak of, by number."""
-    asked = {
+    asked: dict[str, tuple[type[Want] | type[Plan], set[int]]] = {
         "plan": (Plan, {values["plan"] for _s, _l, values in batch.of(PLAN_ROWS)}),
         "want": (Want, {values["want"] for _s, _l, values in batch.of(PLAN_ROWS) if "want" in values}),
     }

@@ -202,7 +202,7 @@ def _add_rows(
         unit.add_many(table, [_kept(batch, shape, values, prunes or {}) for values in part], progress)
         if shape.letter:
             codes = [values["code"] for values in part]
-            batch.ids[shape.letter].update(ids_by_code(unit.session, table, codes))
+            batch.ids[shape.letter].update(ids_by_code(unit.session, find.TABLES[shape.letter], codes))
 
 
 def _kept(batch: Batch, shape: Shape, values: Values, prunes: dict[str, int]) -> Values:

@@ -94,7 +94,7 @@ def _days(session: Session, grafts: Sequence[Graft], values: Mapping[str, Any]) 
     wood = find.by_id(session, Bundle, [graft.bundle_id for graft in grafts])
     feet = graft_queries.foot_plants(session, grafts)
     for graft in grafts:
-        bundle, plant = wood.get(graft.bundle_id), feet[graft.id]
+        bundle, plant = wood.get(graft.bundle_id or 0), feet[graft.id]
         if graft.id in first and first[graft.id] < day:
             yield f"{graft.code} was looked at, cared for or built on by {first[graft.id].isoformat()}"
         if bundle is not None and bundle.cut_on is not None and bundle.cut_on > day:

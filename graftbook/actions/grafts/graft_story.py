@@ -122,7 +122,8 @@ def _care_words(care: Care, line: Any) -> str:
 def _made_on_host(session: Session, graft: Graft) -> list[Graft]:
     if graft.host_plant_id is not None:
         return list(graft_queries.made_on_plant(session, graft.host_plant_id))
-    return list(graft_queries.on_grafts(session, [graft.host_graft_id]).get(graft.host_graft_id, []))
+    host = graft.host_graft_id or 0
+    return list(graft_queries.on_grafts(session, [host]).get(host, []))
 
 
 def _attempts(

@@ -24,7 +24,7 @@ from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
-from graftbook.fit.facts import StockFacts, WoodFacts
+from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
@@ -158,10 +158,14 @@ def _row(judgement: Judgement, called: str | None, codes: tuple[str, ...], unit:
     wood, stock = judgement.wood, judgement.stock
     outcomes = ("no",) if judgement.verdict == "no" else ("caution", "unknown")
     return MatchRow(
-        wood.code, called, units.show_range(*(wood.diameter_mm or (None, None)), unit), code_list(codes), len(codes),
-        stock.clone, units.show_range(*(stock.diameter_mm or (None, None)), unit), judgement.method.method,
+        wood.code, called, _size(wood.diameter_mm, unit), code_list(codes), len(codes),
+        stock.clone, _size(stock.diameter_mm, unit), judgement.method.method,
         judgement.verdict, _once(judgement.reasons(*outcomes)), **joints.facts(judgement.joint),
     )  # fmt: skip
+
+
+def _size(ends: Range | None, unit: str) -> str:
+    return units.show_range(*ends, unit) if ends is not None else ""
 
 
 def _once(reasons: Sequence[str]) -> str:
@@ -189,7 +193,8 @@ def _notes(
         reasons = Counter(gate.name for judgement in no for gate in judgement.gates if gate.outcome == "no")
         said = ", ".join(f"{name} {number}" for name, number in reasons.most_common(4))
         notes.append(f"{count(len(no), 'pair')} will not go by any method ({said}): --barred shows them with reasons.")
-    if any(note.kind == "health" and note.status == "suspect" for fact in (*woods, *stocks) for note in fact.notes):
+    said_of = (*(wood.notes for wood in woods), *(stock.notes for stock in stocks))
+    if any(note.kind == "health" and note.status == "suspect" for each in said_of for note in each):
         notes.append(health_flow.DECIDES)
     if best and not barred:
         notes.append("The whole reasoning for one pair: graftbook match --why STOCK WOOD.")

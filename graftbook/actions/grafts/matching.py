@@ -62,7 +62,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
                 (
                     *by_bundle.get(bundle.id, ()),
-                    *by_plant.get(bundle.cut_plant_id, ()),
+                    *by_plant.get(bundle.cut_plant_id or 0, ()),
                     *carried.bundles.get(bundle.id, ()),
                 ),
                 hands[bundle.id].buds_left or 0,
@@ -99,14 +99,16 @@ def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]
     )
 
 
-def _notes(session: Session, on: date) -> tuple[dict[int | None, list[NoteFacts]], dict[int, list[NoteFacts]]]:
-    by_plant: dict[int | None, list[NoteFacts]] = {}
+def _notes(session: Session, on: date) -> tuple[dict[int, list[NoteFacts]], dict[int, list[NoteFacts]]]:
+    by_plant: dict[int, list[NoteFacts]] = {}
     by_bundle: dict[int, list[NoteFacts]] = {}
     for note in find.caution_notes(session):
         if note.on <= on and (note.until is None or note.until >= on):
             facts = NoteFacts(note.kind, note.status, note.note or "", note.until)
-            where, key = (by_plant, note.plant_id) if note.plant_id is not None else (by_bundle, note.bundle_id)
-            where.setdefault(key, []).append(facts)
+            if note.plant_id is not None:
+                by_plant.setdefault(note.plant_id, []).append(facts)
+            elif note.bundle_id is not None:
+                by_bundle.setdefault(note.bundle_id, []).append(facts)
     return by_plant, by_bundle
 
 

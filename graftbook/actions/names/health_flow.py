@@ -59,7 +59,7 @@ def _carry(book: Lineage, notes: Sequence[CautionNote]) -> Flow:
 
 
 def _subject(book: Lineage, note: CautionNote) -> int:
-    return book.plant[note.plant_id] if note.plant_id is not None else book.bundle[note.bundle_id]
+    return book.plant[note.plant_id] if note.plant_id is not None else book.bundle[note.bundle_id or 0]
 
 
 def _health(

@@ -88,7 +88,7 @@ class Said:
 @dataclass(frozen=True)
 class Lineage:
     """A book's threads, what was said, and what each thing is. `plant`, `bundle` and `graft` give the number of a thing by
-    its id in the book; `held` is how all of it stood on the day asked about."""
+    its id in the book; `alive` is how all of it stood on the day asked about, None for the few of `around`."""
 
     threads: Threads
     columns: Columns
@@ -99,7 +99,14 @@ class Lineage:
     found: Identities
     names: Names
     gone: tuple[Gone, ...]
-    held: Alive | None
+    alive: Alive | None
+
+    @property
+    def held(self) -> Alive:
+        """How the whole book stood on the day asked about. Raises ValueError where only a few things were fetched."""
+        if self.alive is None:
+            raise ValueError("a lineage of a few things does not know what is alive: fetch the whole book's")
+        return self.alive
 
     def identity(self, thing: int) -> Identity:
         """What a thing is or might be."""

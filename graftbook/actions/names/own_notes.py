@@ -43,12 +43,12 @@ def add_note(
 
 
 def _status(health: str | None, rights: str | None) -> tuple[str, str]:
-    if (health is None) == (rights is None):
-        raise UsageProblem("one of --health and --rights", "both" if health is not None else "neither")
-    if rights is not None:
+    if rights is not None and health is None:
         if not rights.strip():
             raise UsageProblem("your own words on the rights", repr(rights))
         return "rights", rights.strip()
+    if health is None or rights is not None:
+        raise UsageProblem("one of --health and --rights", "both" if health is not None else "neither")
     word = " ".join(health.lower().replace("-", " ").split())
     if word not in HEALTH_WORDS:
         raise UsageProblem(f"health as one of {', '.join(HEALTH_WORDS)}", repr(health))

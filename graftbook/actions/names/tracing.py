@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import ClassVar
 
@@ -180,16 +180,14 @@ class _Show:
         self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
         self.own = {book.graft[row[0]]: row[7] for row in book.columns.grafts}
 
-    def row(
-        self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool, on: date | None = ...
-    ) -> TraceRow:
-        """One thing in one list, `on` its own day unless another is given."""
+    def row(self, which: str, thing: int, how: str, by: str | None, steps: int | None, possible: bool) -> TraceRow:
+        """One thing in one list, on its own day."""
         threads = self.threads
         own, under = self.own.get(thing), self.places.get(threads.body[thing])
         place = own if standing_place.stands_apart(own, under) else under
         cultivar = self.names.thing(thing).cultivar
         fate = self.alive.fate.get(thing) or self.fate(thing)
-        day = threads.day[thing] if on is ... else on
+        day = threads.day[thing]
         return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, fate, place)
 
     def fate(self, thing: int) -> str:
@@ -211,8 +209,9 @@ class _Show:
         return self.row(DESCENDED, one.thing, "from" if by else "asked about", by, one.generation, one.possible)
 
     def exposed(self, one: Exposure) -> TraceRow:
-        """One thing that shared a plant."""
-        return self.row(EXPOSED, one.thing, one.how, self.book.code(one.by), one.plants, False, one.since)
+        """One thing that shared a plant, on the day from which it did."""
+        row = self.row(EXPOSED, one.thing, one.how, self.book.code(one.by), one.plants, False)
+        return replace(row, on=one.since)
 
 
 def _given(

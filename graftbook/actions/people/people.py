@@ -24,7 +24,7 @@ class PersonRow:
     bundles_from: int
     sticks_to: int
     note: str | None
-    shown: ClassVar = ("name", "initials", "bundles_from", "sticks_to", "note")
+    shown: ClassVar[tuple[str, ...]] = ("name", "initials", "bundles_from", "sticks_to", "note")
 
 
 @dataclass(frozen=True)

@@ -52,7 +52,7 @@ class PlanLine:
     treatment: str | None
     cautions: str | None
     done: bool
-    shown: ClassVar = ("line", "cut", "buds", "scion_mm", "on", "stock_mm", "method", "odds", "want")
+    shown: ClassVar[tuple[str, ...]] = ("line", "cut", "buds", "scion_mm", "on", "stock_mm", "method", "odds", "want")
     headings: ClassVar = {"cut": "stick/piece", "on": "on", "odds": "chance", "scion_mm": "scion", "stock_mm": "stock"}
 
     @property
@@ -108,14 +108,13 @@ def kept_rows(asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[st
     for line, pair in enumerate(pairs, start=1):
         bundle, host = asked.wood.bundles[pair.stick], asked.hosts.plants[pair.host]
         chance = asked.allowed.chances[pair.cut.kind, asked.host_kinds[pair.host], pair.method]
-        begin = starts.get((pair.stick, pair.stick_number, pair.piece))
-        measured = pair.cut.length_mm is not None and begin is not None
+        begin, length = starts.get((pair.stick, pair.stick_number, pair.piece)), pair.cut.length_mm
+        ends = (round(begin, 2), round(begin + length, 2)) if begin is not None and length is not None else None
         rows.append({
             "line": line, "want_id": wants[pair.want], "bundle_id": bundle.id, "host_plant_id": host.id,
             "stick": _stick_number(asked, pair), "piece": pair.piece, "buds": pair.cut.buds,
-            "from_mm": round(begin, 2) if measured else None,
-            "to_mm": round(begin + pair.cut.length_mm, 2) if measured else None,
-            "scion_mm": pair.cut.butt_mm if measured else None, "spot": pair.position, "method": pair.method,
+            "from_mm": ends[0] if ends is not None else None, "to_mm": ends[1] if ends is not None else None,
+            "scion_mm": pair.cut.butt_mm if ends is not None else None, "spot": pair.position, "method": pair.method,
             "chance": round(pair.chance, 6), "basis": chance.basis, "basis_words": chance.words[:200], "k": chance.k,
             "n": chance.n, "joint_share": None if pair.share is None else round(pair.share, 4),
         })  # fmt: skip

@@ -151,7 +151,7 @@ def _chances(asked: Asked, lines: Sequence[PlanLine]) -> Iterator[str]:
         yield f"Chance by {words} ({count(len(numbers), 'graft')})."
     bases = {line.basis for line in lines}
     if "published" in bases:
-        taxa = {bundle.taxon for bundle in asked.wood.bundles.values()}
+        taxa = {bundle.taxon for bundle in asked.wood.bundles.values() if bundle.taxon is not None}
         keys = {row.source for method in {line.method for line in lines if line.basis == "published"} for taxon in taxa
                 for row in takes.of(method, taxon).rows if row.source}  # fmt: skip
         cited = [cite for cite in (sources.cite(key) for key in sorted(keys)) if cite]

@@ -106,8 +106,8 @@ def _made(unit: Unit, job: _Day, lines: Sequence[PlannedGraft], codes: Sequence[
     """The lines as made; everything that stands in the way is noted."""
     known = own_tables.all_methods(unit.session)
     numbers = {line.row.line for line in lines}
-    for line in sorted((job.said.hosts.keys() | job.said.methods.keys()) - numbers):
-        job.said.object_to(line, "", "a line that is made already or belongs to another day", "a line of this day")
+    for stray in sorted((job.said.hosts.keys() | job.said.methods.keys()) - numbers):
+        job.said.object_to(stray, "", "a line that is made already or belongs to another day", "a line of this day")
     found = []
     for line in lines:
         number = line.row.line

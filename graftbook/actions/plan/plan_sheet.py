@@ -60,14 +60,15 @@ def sheet(
 def reserve(unit: Unit, desk: Desk, plan: Plan) -> tuple[str, ...]:
     """The codes of the grafts of a plan by line, given out ahead now where they were not yet."""
     lines = len(plan_lines.show_lines(unit.session, plan, set()))
-    if plan.first_graft is None:
+    first = plan.first_graft
+    if first is None:
         first = unit.next_number("G", lines)
         unit.amend(plan, first_graft=first)
         purpose = f"plan {plan.number}"
         unit.add_many(
             ReservedCode, [{"code": f"G{first + at}", "on": desk.today, "purpose": purpose} for at in range(lines)]
         )
-    return tuple(f"G{plan.first_graft + at}" for at in range(lines))
+    return tuple(f"G{first + at}" for at in range(lines))
 
 
 def _drawn(desk: Desk, plan: Plan, lines: Sequence[PlanLine]) -> BenchSheet:

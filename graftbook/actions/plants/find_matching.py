@@ -163,7 +163,7 @@ def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
             answer[kind] = _among(sought.words, kind)
         if answer[kind] or _among(sought.words, (graft.code,)):
             plant = by_plant[graft_queries.foot(graft, by_graft)]
-            host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id]
+            host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id or 0]
             yield of_graft(graft, host.code, plant, held.called)
     if not sought.has_spot:
         yield from (of_wood(bundle, held.called) for bundle in held.bundles)
@@ -184,7 +184,8 @@ def _carried(held: Held, by_graft: Mapping[int, GraftLine]) -> dict[int, tuple[s
 def all_names(held: Held) -> set[str]:
     """Every name that anything is called by."""
     lines = ((plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon) for plant in held.plants)
-    kinds = {(line.cultivar, line.taxon) for line in (*held.grafts, *held.bundles)}
+    kinds = {(graft.cultivar, graft.taxon) for graft in held.grafts}
+    kinds |= {(bundle.cultivar, bundle.taxon) for bundle in held.bundles}
     return held.called.every() | {name for line in (*lines, *kinds) for name in line if name}
 
 

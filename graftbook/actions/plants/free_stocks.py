@@ -57,8 +57,9 @@ def list_free(
     rows.sort(key=lambda row: row.attempts == 0)
     shown = tuple(rows[(page - 1) * limit : page * limit])
     again = sum(row.attempts > 0 for row in rows)
-    notes = (f"{again} of {len(rows)} had an attempt that ended, and can be grafted again.",) if again else ()
-    notes += page_notes(len(shown), len(rows), limit, page, "stock")
+    notes = page_notes(len(shown), len(rows), limit, page, "stock")
+    if again:
+        notes = (f"{again} of {len(rows)} had an attempt that ended, and can be grafted again.", *notes)
     return Report(FreeRow, shown, notes, {"as_of": desk.today, "total": len(rows), "page": page})
 
 

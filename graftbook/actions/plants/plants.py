@@ -202,9 +202,10 @@ def not_older(plant: Plant, day: date, held: date | None, what: str) -> None:
 
 def dated_note(plant: Plant, day: date, note: str | None) -> dict[str, str]:
     """A plant's note with a dated line added; nothing when none was given."""
-    if not (note or "").strip():
+    said = (note or "").strip()
+    if not said:
         return {}
-    return {"note": "\n".join(part for part in (plant.note, f"{day.isoformat()}: {note.strip()}") if part)}
+    return {"note": "\n".join(part for part in (plant.note, f"{day.isoformat()}: {said}") if part)}
 
 
 def measure(

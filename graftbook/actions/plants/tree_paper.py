@@ -66,7 +66,9 @@ def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Repor
         rows = _rows(session, plant, grafts, stood, names, desk.today)
         sheet = _sheet(desk, plant, names.of(plant).cultivar, grafts, rows, len(stood) - len(grafts))
     write_file(output, draw(sheet, paper))
-    notes = (f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",)
+    notes: tuple[str, ...] = (
+        f"Wrote {output}. Print it at actual size, not fitted to the page, so that the codes scan.",
+    )
     missing = [row.code for row in rows if row.bearing_deg is None and row.height_mm is None]
     if missing:
         height = "54in" if desk.settings.units == "in" else "1.4m"
@@ -93,22 +95,27 @@ def _look_again(rows: Sequence[SheetRow], stood: Sequence[GraftWithEnd], plant: 
 def _limb_by_limb(graft: Graft, made: Mapping[int, Graft]) -> tuple[Any, ...]:
     """A graft on a graft follows the one it stands on, on whose limb it is unless it has one of its own."""
     limb = _limb(graft, made)
-    below = made.get(graft.host_graft_id) if graft.host_graft_id is not None else None
+    below = _below(graft, made)
     height = _height(graft, made)
     name = () if limb is None else natural(" ".join(limb.split()))
     return limb is None, name, height, below.number if below is not None else graft.number, graft.number
 
 
+def _below(graft: Graft, made: Mapping[int, Graft]) -> Graft | None:
+    """The graft it was made on; None where that is the plant itself."""
+    return made.get(graft.host_graft_id) if graft.host_graft_id is not None else None
+
+
 def _limb(graft: Graft, made: Mapping[int, Graft]) -> str | None:
     """The limb a graft is on: its own, else that of the graft it stands on."""
-    while graft.limb is None and graft.host_graft_id in made:
-        graft = made[graft.host_graft_id]
+    while graft.limb is None and (below := _below(graft, made)) is not None:
+        graft = below
     return graft.limb
 
 
 def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
-    while graft.height_mm is None and graft.host_graft_id in made:
-        graft = made[graft.host_graft_id]
+    while graft.height_mm is None and (below := _below(graft, made)) is not None:
+        graft = below
     return graft.height_mm if graft.height_mm is not None else _LAST
 
 

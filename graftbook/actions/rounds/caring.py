@@ -184,7 +184,7 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         plants = find.by_id(session, Plant, [one.plant_id for one in found])
         names = shown_names.of(session, (*grafts.values(), *plants.values()))
-        subject = [grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id] for one in found]
+        subject = [grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id or 0] for one in found]
         rows = tuple(
             CareRow(row.code, one.on, one.what, one.who, one.note, names.of(row).cultivar)
             for one, row in zip(found, subject, strict=True)

@@ -91,7 +91,7 @@ class Words:
         ]
 
     def _wood(self, bundle: Bundle) -> list[Forms]:
-        source = self._plants.get(bundle.cut_plant_id) or self._hosts.get(bundle.cut_graft_id)
+        source = self._plants.get(bundle.cut_plant_id or 0) or self._hosts.get(bundle.cut_graft_id or 0)
         cut = f"cut {bundle.cut_on.isoformat()}" if bundle.cut_on is not None else ""
         origin = f"from {source.code}" if source is not None else f"from {bundle.donor}" if bundle.donor else ""
         size = units.show_range(bundle.diameter_min_mm, bundle.diameter_max_mm)

@@ -113,8 +113,15 @@ def set_printer(
         held = {(r.fields["printer"], r.fields["medium"]): r for r in tag_queries.own_rows(unit.session, "printers")}
         row = held.get((name.strip(), wanted))
         before = printers.of_row(row.fields) if row is not None else printers.Printer(name.strip(), wanted)
-        changes = {"shift_right_mm": right, "shift_down_mm": down, "dpi": dpi, **_scale(measured)}
-        after = replace(before, **{key: value for key, value in changes.items() if value is not None})
+        scale = _scale(measured)
+        after = replace(
+            before,
+            shift_right_mm=right if right is not None else before.shift_right_mm,
+            shift_down_mm=down if down is not None else before.shift_down_mm,
+            scale_across=scale if scale is not None else before.scale_across,
+            scale_down=scale if scale is not None else before.scale_down,
+            dpi=dpi if dpi is not None else before.dpi,
+        )
         fields = printers.to_row(after)
         if row is None:
             unit.add(OwnRow, trade_table="printers", fields=fields)
@@ -125,16 +132,16 @@ def set_printer(
     return Recorded(f"{entry.summary}.", entry.id)
 
 
-def _scale(measured: str | None) -> dict[str, float]:
+def _scale(measured: str | None) -> float | None:
     if measured is None:
-        return {}
+        return None
     length = units.read_length(measured, units.Limit("the printed line", 80, 120))
     if abs(length - RULE_MM) > RULE_MM * TRUE_SHARE:
         raise Refused(
             f"the 100 mm line came out {units.show_length(length)} long, more than {RULE_MM * TRUE_SHARE:g} mm off",
             next_step="The print dialogue scales the page: choose 100 % or actual size there, print again, and measure again",
         )
-    return dict.fromkeys(("scale_across", "scale_down"), round(RULE_MM / length, 5))
+    return round(RULE_MM / length, 5)
 
 
 def list_printers(desk: Desk) -> Report:

@@ -85,7 +85,7 @@ def list_places(desk: Desk, place: str | None = None) -> Report:
         PlaceWeatherRow(
             row.place,
             None if row.on == dates.EARLIEST else row.on,
-            names.get(row.station_id),
+            names.get(row.station_id) if row.station_id is not None else None,
             row.low_c,
             row.high_c,
             row.note,

@@ -163,9 +163,9 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
             unit.amend(graft, bundle_id=new.id, stick=stick, buds_left=None)
             threads.append(f"{graft.code} from {new.code}/{stick}")
         for move in part.moves:
-            own = (part.bundle.id, move.stick)
-            stick = numbers.setdefault(own, len(numbers) + 1) if move.stick is not None else None
-            unit.amend(move, bundle_id=new.id, stick=stick)
+            own = (part.bundle.id, move.stick) if move.stick is not None else None
+            again = numbers.setdefault(own, len(numbers) + 1) if own is not None else None
+            unit.amend(move, bundle_id=new.id, stick=again)
     moves = sum(len(part.moves) for part in parts)
     left = flow(unit.session, new.id)
     if (left.days and min(left.on(day) for day, _ in left.days) < 0) or len(numbers) > sticks:

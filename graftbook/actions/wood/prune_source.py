@@ -136,7 +136,7 @@ def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Source:
 
 
 def _of_graft(session: Session, graft: Graft, day: date) -> Source:
-    bundle = find.by_id(session, Bundle, [graft.bundle_id]).get(graft.bundle_id)
+    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
     taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
     note = f"{graft.code} was not seen growing by {day.isoformat()}; wood is usually cut once a graft has taken (common practice)."
     notes = () if _has_grown(session, graft, day) else (note,)

@@ -91,7 +91,7 @@ def prune(
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
         lost, last = _limb(unit, plant, words.limb, day)
         names = shown_names.of(unit.session, [bundle for bundle, _ in made])
-        kept_as = [f"{b.code} ({_bundle_words(desk, names.of(b), b, s, whose)})" for b, s in made]
+        kept_as = [f"{b.code} ({_bundle_words(desk, names.of(b), b, s, whose)})" for b, s in made if whose is not None]
         wood = f"; saved {', '.join(kept_as)}" if kept_as else ""
         entry = unit.commit(f"Pruned {plant.code} on {day.isoformat()}: {cut_words(pruned)}{lost}{wood}")
         named = (plant.code, *(bundle.code for bundle, _ in made))

@@ -127,7 +127,8 @@ def _discard_all(desk: Desk, text: str, change: Change, on: str | None, who: str
     day, person = desk.day(on), desk.person(who)
     with desk.book.write("sticks", person) as unit:
         bundles = wood.find_bundles(unit.session, text)
-        said, left = [], 0
+        said: list[str] = []
+        left = 0
         for bundle in bundles:
             wood.not_before(unit.session, bundle, day, "moved")
             held = flow(unit.session, bundle.id)

@@ -62,8 +62,9 @@ def _due(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]], left
 def _since(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]]) -> date | None:
     """By its age from when the last share of its time began, by what was seen from that look, whichever came first."""
     days = kept.usual_days if kept.usual_days is not None else kept.longest_days
-    known = line.cut_on is not None and days is not None
-    by_age = line.cut_on + timedelta(days=round(days * (1 - keeping.LAST_SHARE)) + 1) if known else None
+    by_age = None
+    if line.cut_on is not None and days is not None:
+        by_age = line.cut_on + timedelta(days=round(days * (1 - keeping.LAST_SHARE)) + 1)
     by_look = looks[-1][0] if looks and looks[-1][1] in ("swelling", "drying", "mould") else None
     dates = [on for on in (by_age, by_look) if on is not None]
     return min(dates, default=None)

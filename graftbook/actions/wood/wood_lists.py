@@ -98,9 +98,9 @@ def list_wood(
         if unseen is not None:
             lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
         clock = _Clock(session, day)
-        order = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
+        hastiest = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
         # Used-up wood is only looked up, never used: it stands last.
-        order = sorted(order, key=lambda pair: not _held(held, pair[0].id).any_left)
+        order = sorted(hastiest, key=lambda pair: not _held(held, pair[0].id).any_left)
         if first:
             order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
             lines = [line for line, _ in order]
@@ -247,8 +247,8 @@ def show_wood(desk: Desk, text: str) -> Report:
 
 def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balance: Balance):
     unit, shown = desk.settings.units, shown_names.of(session, [bundle]).of(bundle)
-    plant = find.by_id(session, Plant, [bundle.cut_plant_id]).get(bundle.cut_plant_id)
-    graft = find.by_id(session, Graft, [bundle.cut_graft_id]).get(bundle.cut_graft_id)
+    plant = find.by_one_id(session, Plant, bundle.cut_plant_id)
+    graft = find.by_one_id(session, Graft, bundle.cut_graft_id)
     source = plant.code if plant is not None else graft.code if graft is not None else None
     hand = f", {count(balance.buds_in_hand, 'bud')} on the stick in hand" if balance.buds_in_hand else ""
     used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts{hand}"

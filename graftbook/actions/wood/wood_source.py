@@ -68,7 +68,7 @@ def _of_plant(session: Session, plant: Plant) -> Origin:
 
 
 def _of_graft(session: Session, graft: Graft) -> Origin:
-    bundle = find.by_id(session, Bundle, [graft.bundle_id]).get(graft.bundle_id)
+    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
     foot = graft_queries.foot_plants(session, [graft])[graft.id]
     taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
     return Origin(graft.code, taxon, cultivar, graft.made_on, foot.died_on, foot.id, {"cut_graft_id": graft.id})
