@@ -96,9 +96,10 @@ def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> froz
                 f"no graft on {plant.code} has a limb recorded by {day.isoformat()}",
                 next_step=f"See what stands on it: graftbook find --host {plant.code}",
             )
+        by = f"{plant.code} by {day.isoformat()}"
         raise NotFound(
-            f"no graft is recorded on limb {limb!r} of {plant.code} by {day.isoformat()}; on it are limbs {', '.join(named)}",
-            next_step="Only a limb that carries grafts is known to the book: name one of those",
+            f"no graft is recorded on limb {limb!r} of {by}; grafts are on limbs {', '.join(named)}",
+            next_step="The book knows only limbs that carry grafts: name one of those",
         )
     while above := {graft.id for graft in grafts if graft.host_graft_id in found} - found:
         found |= above
@@ -126,7 +127,9 @@ def limb_gone(
         gone = leaving(unit.session, plant, limb, day)
         record(unit, gone, day, LIMB_CUT, note)
         if not gone.grafts:
-            raise Refused(f"no living graft is on limb {limb} of {plant.code}, so there is nothing to record")
+            raise Refused(
+                f"no living graft is on limb {limb} of {plant.code} on {day.isoformat()}, so there is nothing to record"
+            )
         entry = unit.commit(f"Limb {limb} of {plant.code} gone, {day.isoformat()}, with {went(gone)}")
     return Recorded(f"{entry.summary}.", entry.id, tuple(graft.code for graft in gone.grafts), after(gone))
 
@@ -154,7 +157,11 @@ def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = 
     later = [f"{graft.code} on {seen[graft.id].on.isoformat()}" for graft in gone.grafts
              if graft.id in seen and seen[graft.id].on > day]  # fmt: skip
     if later:
-        raise Refused(f"seen after {day.isoformat()}: {'; '.join(later[:10])}")
+        raise Refused(
+            f"these grafts were seen after {day.isoformat()}: {'; '.join(later[:10])}",
+            "",
+            "Give the right day with --on",
+        )
     unit.add_many(
         Look,
         [{"graft_id": graft.id, "on": day, "state": "dead", "cause": cause, "union_fault": "no", "who": unit.entry.who,

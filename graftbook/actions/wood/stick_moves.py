@@ -174,26 +174,24 @@ def _move(
     with desk.book.write("sticks", person) as unit:
         bundle = wood.one_bundle(unit.session, text)
         wood.not_before(unit.session, bundle, day, "moved")
-        told = before(unit.session, bundle, day) if before is not None else ()
+        notes = before(unit.session, bundle, day) if before is not None else ()
         held = flow(unit.session, bundle.id)
         values, said = change(bundle, held, day)
         unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
         left = held.left + values["sticks"]
         entry = unit.commit(f"{said}; {left} left")
         code = bundle.code
-    return Recorded(f"{entry.summary}.", entry.id, (code,), (), told)
+    return Recorded(f"{entry.summary}.", entry.id, (code,), (), notes)
 
 
 def _stays_above(bundle: Bundle, held: StickFlow, day: date, going: int) -> None:
     free = held.free_from(day)
     if going <= free:
         return
-    later = (
-        f" ({count(held.on(day), 'stick')} on {day.isoformat()}, some of which went later)"
-        if held.on(day) > free
-        else ""
-    )
+    free, then = max(free, 0), held.on(day)
+    later = f", as some of the {then} of that day went later" if then > free else ""
+    left = f"{held.left} left" if free == held.left else f"{free} to spare{later}; {held.left} left now"
     raise Refused(
-        f"{bundle.code} has {count(max(free, 0), 'stick')} to spare, not {going}: {held.left} left{later}",
+        f"{count(going, 'stick')} cannot go from {bundle.code} on {day.isoformat()}: {left}",
         next_step=f"Count them again: graftbook wood count {bundle.code} STICKS",
     )
