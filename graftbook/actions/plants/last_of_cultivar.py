@@ -45,9 +45,11 @@ class Leaving:
     def _with_it(self) -> tuple[str, ...]:
         if not self.grafts:
             return ()
-        told = ", ".join(f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12])
+        named = ", ".join(
+            f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12]
+        )
         more = f" and {len(self.grafts) - 12} more" if len(self.grafts) > 12 else ""
-        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {told}{more}.",)
+        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {named}{more}.",)
 
 
 def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None) -> tuple[str, ...]:

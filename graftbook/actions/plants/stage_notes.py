@@ -195,7 +195,7 @@ NOTED_DAYS = 14
 
 def on_day(session: Session, plants: Iterable[Plant], day: date, days: int = NOTED_DAYS) -> dict[int, Newest]:
     """The stage and the bark of plants as of a day, by id: each the newest seen up to that day, and None where that was more
-    than `days` days before it. What was seen later does not count, whenever it was told."""
+    than `days` days before it. What was seen later does not count, whenever it was recorded."""
     found = stage_queries.seen(session, list(plants), day)
     return {plant_id: _while_fresh(newest, day, days) for plant_id, newest in found.items()}
 

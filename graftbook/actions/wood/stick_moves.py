@@ -57,7 +57,7 @@ def give(
     who: str | None = None,
     note: str | None = None,
 ) -> Recorded:
-    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is told.
+    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is stated.
 
     Raises Refused, with the balance, when there are not so many, or when that stick was used already.
     """
@@ -101,8 +101,8 @@ def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> t
     book = lineages.fetch(session)
     code = f"{bundle.code}/{stick}" if stick is not None else bundle.code
     identity = book.identity(book.threads.number.get(code, book.bundle[bundle.id]))
-    told = health_flow.rights_on(session, identity.names, day, bundle.code)
-    return (*told, "Rights are your own notes, and no legal advice.") if told else ()
+    notes = health_flow.rights_on(session, identity.names, day, bundle.code)
+    return (*notes, "Rights are your own notes, and no legal advice.") if notes else ()
 
 
 def discard(
