@@ -197,7 +197,7 @@ def test_saved_wood_is_that_of_the_graft_or_limb_it_was_cut_from(worked_over, wo
     ("words", "code", "said"),
     [
         (("P1", "--from", "A"), 2, "G1 'Dun Reinette', G2 'Kilwarden Pippin'"),
-        (("P1", "--from", "Z"), 20, "No graft is recorded on limb 'Z' of P1 by 2027-11-30; grafts are on limbs A, B"),
+        (("P1", "--from", "Z"), 20, "No graft is recorded on limb 'Z' of P1 by 2027-11-30; there are grafts on limbs A, B"),
         (("P1", "--from", "G5"), 21, "G5 did not stand on P1 on 2027-11-30"),
         (("P1", "--from", "P2"), 21, "P2 did not stand on P1 on 2027-11-30"),
         (("P1", "--from", "W1"), 2, "the graft or limb"), (("P1", "--from", ""), 2, "after --from"),

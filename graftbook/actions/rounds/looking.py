@@ -129,9 +129,9 @@ def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
         )
     not_buds = [graft.code for graft in grafts if graft.unit != "bud"]
     if state in BUD_STATES and not_buds:
-        are = "are no buds" if len(not_buds) > 1 else "is no bud"
+        are = "are not buds" if len(not_buds) > 1 else "is not a bud"
         raise Refused(
-            f"only a bud can be {state}: {code_list(tuple(not_buds))} {are}",
+            f"only a bud can be {state.replace('-', ' ')}; {code_list(tuple(not_buds))} {are}",
             next_step="Leave grafts out with --except, or say what the scion did",
         )
 
