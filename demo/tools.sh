@@ -1,4 +1,4 @@
-# What demo/run and its steps are told with. `graftbook` here types a command, runs it, and stops the demo if it fails.
+# What demo/run and its steps are played with. `graftbook` here types a command, runs it, and stops the demo if it fails.
 
 # A few plain words before what follows.
 say() {
@@ -19,7 +19,7 @@ typed() {
     printf '\n'
     for word in "$@" --end; do
         case $word in
-            --*) add_piece ;;
+            -[!0-9]*) add_piece ;;
         esac
         case $word in
             *\"*) word="'$word'" ;;

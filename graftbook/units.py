@@ -86,11 +86,11 @@ def _mm(number: str, unit: str, default: str, text: str, limit: Limit) -> float:
         raise UsageProblem(f"{limit.name}, such as 9mm or 3/8in", repr(text)) from None
     value = round(float(whole) * MM_PER_UNIT[name or default], 2)
     if not limit.low <= value <= limit.high:
-        within, this = f"between {show_length(limit.low)} and {show_length(limit.high)}", f"{text.strip()!r}"
+        within, this = f"between {show_length(limit.low)} and {show_length(limit.high)}", repr(text.strip())
         raise Refused(
             f"{limit.name} {within}", f"{this}, which is {show_length(value)}",
             "Is the unit right? Write it out, such as 9mm or 3/8in",
-            statement=f"{limit.name} of {show_length(value)} ({this}) is not {within}",
+            statement=f"{limit.name} must lie {within}, and {this} is {show_length(value)}",
         )  # fmt: skip
     return value
 
@@ -134,8 +134,8 @@ def read_temperature(text: str, unit: str = "C") -> float:
     if not -40 <= celsius <= 60:
         within, this = "between -40 and 60 C", repr(text.strip())
         raise Refused(
-            f"a temperature {within}", f"{this}, which is {celsius:.10g} C", "C or F?",
-            statement=f"{this} is {celsius:.10g} C, not {within}",
+            f"a temperature {within}", f"{this}, which is {celsius:.10g} C", "Is it in C or in F?",
+            statement=f"a temperature must lie {within}, and {this} is {celsius:.10g} C",
         )  # fmt: skip
     return celsius
 

@@ -3,7 +3,7 @@ part 'The notebook of last year' 2026-01-10
 say 'The winter of 2024-25 and the year after it were kept on paper and typed up as CSV: trees, stocks, prunings, wood,
 grafts, looks and care. Importing takes everything or nothing.'
 graftbook start --name 'Tarrow orchard' --dates day-first
-graftbook import demo/data
+graftbook import "$data"
 
 say 'The first graft on P24 was dead by May; the stock was cut lower and grafted again. Each attempt is kept.'
 graftbook graft show G87

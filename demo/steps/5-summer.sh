@@ -1,7 +1,7 @@
 part 'Round in May' 2026-05-10
 
 say 'The tick sheet of the round is typed up and imported. A plant stands for its only open graft.'
-graftbook import demo/data/may-2026
+graftbook import "$data/may-2026"
 graftbook look P38-P40 pushing --who Bren
 graftbook look G119-G121 pushing --except G120 --who Bren
 graftbook look G120 dead --cause 'dried out' --union unsure --stock-fate alive --who Bren
@@ -9,7 +9,7 @@ graftbook look G120 dead --cause 'dried out' --union unsure --stock-fate alive -
 part 'A page typed late at night' 2026-05-24
 
 say 'Every bad line is named at once, and nothing of the page is taken.'
-refused 3 import demo/data/mistakes
+refused 3 import "$data/mistakes"
 
 part 'What is due' 2026-06-20
 

@@ -1,11 +1,11 @@
 part 'What the weather says' 2026-10-19
 
 say 'A logger hung in the top field. Its days come in once; a gap stays a gap, and stands beside every sum.'
-graftbook weather import demo/data/weather/tarrow-logger.csv --station 'Top field logger' --latitude 52.3
-graftbook weather import demo/data/weather/tarrow-logger.csv --station 'Top field logger'
+graftbook weather import "$data/weather/tarrow-logger.csv" --station 'Top field logger' --latitude 52.3
+graftbook weather import "$data/weather/tarrow-logger.csv" --station 'Top field logger'
 
 say 'The same file in the wrong unit is asked about before anything is kept.'
-refused 21 weather import demo/data/weather/tarrow-logger.csv --station 'Second logger' --unit F
+refused 21 weather import "$data/weather/tarrow-logger.csv" --station 'Second logger' --unit F
 
 say 'The nursery bed was under a heated frame for ten days after grafting, and then stood open.'
 graftbook weather place 'nursery bed' --constant 18C --from 2026-03-14

@@ -191,17 +191,22 @@ def checked(table: type[Row], values: Mapping[str, Any]) -> dict[str, Any]:
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"])
+        thing, field, found = str(table.__tablename__).replace("_", " "), where.replace("_", " "), repr(first["input"])
+        short = found if len(found) <= _SHOWN else f"{found[:_SHOWN]}…"
         raise Refused(
-            f"a {str(table.__tablename__).replace('_', ' ')} whose {where.replace('_', ' ')} {_rule(first)}",
-            repr(first["input"]),
-        ) from error
+            f"a {thing} whose {field} {_rule(first)}", found,
+            statement=f"the {field} of a {thing} {_rule(first)}; {short} cannot be kept",
+        ) from error  # fmt: skip
     return {**{name: getattr(kept, name) for name in fields.model_fields if name in values}, **keys}
 
 
+# Signs of a value that are shown where it cannot be kept.
+_SHOWN = 60
+
+
 def _rule(problem: Mapping[str, Any]) -> str:
-    return (
-        problem["msg"].removeprefix("Value error, ").replace("Input should be", "is").replace("String should", "should")
-    )
+    text = str(problem["msg"]).removeprefix("Value error, ")
+    return text.replace("Input should", "must").replace("String should", "must").replace("Value should", "must")
 
 
 def ids_by_code(session: Session, table: CodedTable, codes: Iterable[str] | None = None) -> dict[str, int]:

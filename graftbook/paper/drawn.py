@@ -20,7 +20,7 @@ def page_size(paper: str) -> tuple[float, float]:
     try:
         return paper_size(paper)
     except BadJob as error:
-        raise UsageProblem(error.expected, repr(paper), error.next_step) from error
+        raise UsageProblem(error.expected, repr(paper), "Name one of those") from error
 
 
 def printable(words: str, bold: bool = False) -> str:

@@ -197,6 +197,6 @@ def _unit(reading: FileReading, columns: _Columns, unit: str | None) -> str:
     likely = [one for one in ("C", "F") if implausible(reading.lows, reading.highs, one) is None]
     hint = f"The figures could be {' or '.join(likely)}" if likely else "The figures fit neither C nor F"
     raise UsageProblem(
-        f"a unit for the temperatures in {reading.file}, which does not name one", "",
+        f"{reading.file} does not name the unit of its temperatures", "",
         f"Say --unit C, --unit F or --unit tenths (of a degree C). {hint}",
     )  # fmt: skip

@@ -94,7 +94,7 @@ def test_shares_are_read_as_growers_write_them(graftbook, text, grafts):
     [
         (("--trees", 0, "--through", THROUGH), 2, "an order from 1"),
         (("--trees", 5), 2, "a rate for at least one stage; found no graft in this book that took"),
-        ((), 23, "something that is wanted"),
+        ((), 23, "Nothing is wanted: the book has no open want. Say what is wanted: graftbook want add"),
         (("--trees", 5, "--through", "take=x,winter=0,grade"), 2, "'take=x', 'winter=0', 'grade'"),
         (("--trees", 5, "--through", "take=0.8,take=0.9"), 2, "take 2 times"),
         (("--trees", 5, "--through", "take=9/8"), 2, "'take=9/8'"),
@@ -106,7 +106,7 @@ def test_shares_are_read_as_growers_write_them(graftbook, text, grafts):
         (("--wants", 7, "--through", THROUGH), 20, "No want 7"),
     ],
 )
-def test_what_cannot_be_reckoned_is_refused(graftbook, words, code, said):
+def test_what_cannot_be_computed_is_refused(graftbook, words, code, said):
     done = graftbook("plan", "need", *words)
 
     assert (code, "") == (done.code, done.out)

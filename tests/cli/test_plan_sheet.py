@@ -154,7 +154,11 @@ def test_wood_used_up_since_stands_in_the_way(graftbook, planned):
     [
         (("--plan", 1), 2, "--plan together with --done"),
         (("--plan", 9, "--done"), 20, "No plan 9"),
-        (("--plan", 1, "--done", "--on", "2028-01-01"), 21, "a day up to today"),
+        (
+            ("--plan", 1, "--done", "--on", "2028-01-01"),
+            21,
+            "2028-01-01 lies after today, 2027-03-14. What has not happened",
+        ),
         (("--plan", 1, "--done", "--on", "2027-01-01"), 3, "cut on 2027-01-14"),
         (("--plan", 1, "--done", "--swap", "1=P8"), 0, "P8 instead of"),
         (("--plan", 1, "--done", "--other", "1=chip-bud"), 3, "a method for a scion of"),

@@ -198,7 +198,7 @@ def test_unknown_diameters_are_asked_for_and_planned_without_a_joint(graftbook, 
     assert "graftbook wood amend W1 --diameter" in notes
 
 
-def test_stocks_planned_by_grade_are_told(graftbook, location):
+def test_stocks_planned_by_grade_are_stated(graftbook, location):
     with Filling(location) as book:
         book.stock(mm=None, grade_min_mm=8.0, grade_max_mm=10.0)
         book.wood(sticks=1, length_mm=300.0)
@@ -226,7 +226,7 @@ def test_the_rest_of_an_opened_stick_is_planned_before_a_new_one(graftbook, loca
 @pytest.mark.parametrize(
     ("want", "words", "code", "said"),
     [
-        (None, (), 23, "something that is wanted; found no open want"),
+        (None, (), 23, "Nothing is wanted: the book has no open want"),
         ("Marrow Pippin", (), 23, "There is no wood"),
         ("Stoneway Pearmain", ("--without", "P1-P7"), 23, "There is no stock"),
         ("Stoneway Pearmain", ("--place", "nowhere"), 23, "There is no stock"),

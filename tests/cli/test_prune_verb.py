@@ -101,9 +101,9 @@ def test_wood_from_a_tree_under_suspicion_is_cautioned(orchard):
 
 
 NO_PRUNINGS = (
-    (("P5", "--on", "2027-01-14"), 21, "died on 2026-05-01"),
-    (("P1", "--on", "2019-01-14"), 21, "the day P1 came, 2020-03-01"),
-    (("P1", "--on", "2027-12-24"), 21, "up to today"),
+    (("P5", "--on", "2027-01-14"), 21, "P5 died on 2026-05-01, before the day given for a pruning, 2027-01-14"),
+    (("P1", "--on", "2019-01-14"), 21, "P1 came on 2020-03-01, after the day given for a pruning, 2019-01-14"),
+    (("P1", "--on", "2027-12-24"), 21, "2027-12-24 lies after today, 2027-11-30"),
     (("P1", "--thinning", "-1"), 2, "from 0 to 100,000 thinning cuts"),
     (("P1", "--bench", "1000000000000"), 2, "from 0 to 100,000 bench cuts"),
     (("P1", "--removed", "140%"), 2, "between 0% and 100%"),
@@ -117,9 +117,17 @@ NO_PRUNINGS = (
     (("P1", "--save", "-3 sticks"), 2, "24 sticks 6-9mm 30cm 6 buds"),
     (("P1", "--save", "0 sticks"), 2, "from 1 to 100,000 sticks"),
     (("P1", "--save", "999999999 sticks"), 2, "from 1 to 100,000 sticks"),
-    (("P1", "--save", "3 sticks 90mm"), 21, "Is the unit right"),
+    (
+        ("P1", "--save", "3 sticks 90mm"),
+        21,
+        "A scion's diameter must lie between 1 mm and 50 mm, and '90mm' is 90 mm. Is the unit right",
+    ),
     (("P1", "--save", "3 sticks 6mm 30cm 9mm"), 2, "24 sticks 6-9mm 30cm 6 buds"),
-    (("P1", "--save", "3 sticks 6mm", "--save", "3 sticks 30cm 6mm"), 21, "a scion's diameter"),
+    (
+        ("P1", "--save", "3 sticks 6mm", "--save", "3 sticks 30cm 6mm"),
+        21,
+        "A scion's diameter must lie between 1 mm and 50 mm",
+    ),
 )
 
 
@@ -188,26 +196,29 @@ def test_saved_wood_is_that_of_the_graft_or_limb_it_was_cut_from(worked_over, wo
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("P1", "--from", "A"), 2, "G1 'Dun Reinette', G2 'Kilwarden Pippin'"), (("P1", "--from", "Z"), 20, "found limbs A, B"),
-        (("P1", "--from", "G5"), 21, "a graft that stood on P1"), (("P1", "--from", "P2"), 21, "a graft that stood on P1"),
+        (("P1", "--from", "A"), 2, "G1 'Dun Reinette', G2 'Kilwarden Pippin'"),
+        (("P1", "--from", "Z"), 20, "No graft is recorded on limb 'Z' of P1 by 2027-11-30; there are grafts on limbs A, B"),
+        (("P1", "--from", "G5"), 21, "G5 did not stand on P1 on 2027-11-30"),
+        (("P1", "--from", "P2"), 21, "P2 did not stand on P1 on 2027-11-30"),
         (("P1", "--from", "W1"), 2, "the graft or limb"), (("P1", "--from", ""), 2, "after --from"),
-        (("P1", "--from", "G1-X"), 2, "the check character W"), (("P1", "--from", "G1", "--on", "2026-04-01"), 21, "which did not"),
+        (("P1", "--from", "G1-X"), 2, "the check character W"),
+        (("P1", "--from", "G1", "--on", "2026-04-01"), 21, "G1 did not stand on P1 on 2026-04-01"),
         (("P1", "--limb", "A", "--yes"), 2, "whose wood was saved off limb A"),
     ],
 )  # fmt: skip
-def test_wood_whose_source_cannot_be_told_is_refused_and_nothing_is_kept(worked_over, words, code, said):
+def test_wood_whose_source_cannot_be_known_is_refused_and_nothing_is_kept(worked_over, words, code, said):
     before = worked_over("journal", "--json").out
     run = worked_over("prune", *words, "--save", "4 sticks 6-9mm")
     assert (code, "", True) == (run.code, run.out, said in run.err)
     assert before == worked_over("journal", "--json").out
 
 
-def test_wood_of_a_dead_graft_is_refused_and_that_of_one_not_seen_growing_is_minded(worked_over):
+def test_wood_of_a_dead_graft_is_refused_and_that_of_one_not_seen_growing_is_cautioned(worked_over):
     run = worked_over("prune", "P1", "--from", "G2", "--save", "4 sticks")
     assert (0, True) == (run.code, "G2 was not seen growing" in run.out)
     worked_over("look", "G3", "dead", "--on", "2027-08-01")
     run = worked_over("prune", "P1", "--from", "G3", "--save", "4 sticks")
-    assert (21, "", True) == (run.code, run.out, "G3, dead on 2027-08-01" in run.err)
+    assert (21, "", True) == (run.code, run.out, "G3 was not alive on 2027-11-30: dead on 2027-08-01" in run.err)
     assert 2 == worked_over("prune", "P1", "--from", "G1").code
 
 

@@ -54,7 +54,7 @@ def test_every_stage_of_the_year_is_kept_and_the_newest_stands_with_the_plant(or
     assert "stages seen" in orchard("tree", "show", "P1").out
 
 
-def test_what_was_seen_earlier_can_be_told_later_and_does_not_turn_the_plant_back(orchard):
+def test_what_was_seen_earlier_can_be_recorded_later_and_does_not_turn_the_plant_back(orchard):
     orchard("tree", "stage", "P1-P2", "pink", "--on", "2027-04-24")
     done = orchard("tree", "stage", "P1", "green tip", "--on", "2027-04-02")
     assert "This is kept as what was seen then; P1 is at pink since 2027-04-24." in done.out
@@ -64,7 +64,7 @@ def test_what_was_seen_earlier_can_be_told_later_and_does_not_turn_the_plant_bac
     )
 
 
-def test_a_stage_told_with_the_plant_is_not_lost_when_it_moves_on(orchard):
+def test_a_stage_stated_with_the_plant_is_not_lost_when_it_moves_on(orchard):
     orchard("tree", "add", "Barn Codlin", "--species", "apple", "--stage", "dormant", "--on", "2027-02-01")
     orchard("tree", "stage", "P5", "green tip", "--on", "2027-04-01")
     orchard("tree", "amend", "P5", "--stage", "pink", "--on", "2027-04-20")
@@ -115,7 +115,11 @@ def test_an_earlier_bark_does_not_overrule_a_later_one(orchard):
         (["bark", "P9", "tight"], 20, "P9"),
         (["bark", "W1", "tight"], 2, "codes start with P"),
         (["bark", "P1", "tight", "--on", "2019-01-01"], 21, "2020-03-01"),
-        (["bark", "P1", "tight", "--on", "2028-01-01"], 21, "up to today"),
+        (
+            ["bark", "P1", "tight", "--on", "2028-01-01"],
+            21,
+            "2028-01-01 lies after today, 2027-11-30. What has not happened cannot be recorded",
+        ),
         (["stage", "P1", "green tpi"], 2, "Did you mean green tip"),
         (["stage", "P1", "77"], 2, "a growth stage"),
         (["stage", "P1", "pink", "--bark", "loose"], 2, "tight or slipping"),

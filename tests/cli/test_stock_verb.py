@@ -59,7 +59,11 @@ def test_a_count_that_cannot_be_is_refused(graftbook, count):
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("--grade", "600-800mm"), 21, "a stock's diameter"),
+        (
+            ("--grade", "600-800mm"),
+            21,
+            "A stock's diameter at the graft must lie between 1 mm and 500 mm, and '600-800mm' is 600 mm",
+        ),
         (("--grade", "thick"), 2, "a stock's diameter"),
         (("--diameter", "6-8mm"), 2, "one length"),
         (("--diameter", ""), 0, ""),
@@ -76,7 +80,7 @@ def test_stocks_are_measured_one_by_one_in_the_order_of_their_codes(graftbook):
     graftbook("stock", "add", "M.9", "--count", 3, "--grade", "6-8mm")
     done = graftbook("stock", "measure", "P1-P3", "8.1mm", "3/8in", "7.9mm", "--on", "2027-11-01")
     assert done.code == 21
-    assert "no older" in done.err
+    assert "The newest diameter of P1 is of 2027-11-30, later than 2027-11-01. The book keeps the newest" in done.err
     assert graftbook("stock", "measure", "P1-P3", "8.1mm", "3/8in", "7.9").code == 0
     assert sizes(graftbook) == [(8.1, 6, 8), (9.52, 6, 8), (7.9, 6, 8)]
     assert [row["size"] for row in graftbook("stock", "list", "--json").rows] == ["8.1 mm", "9.52 mm", "7.9 mm"]
@@ -101,7 +105,8 @@ def test_a_grade_takes_the_place_of_diameters(graftbook):
 def test_dead_stocks_and_days_before_they_came_are_refused(graftbook):
     graftbook("stock", "add", "M.9", "--count", 2, "--acquired", "2027-02-01")
     graftbook("stock", "died", "P1", "--on", "2027-05-01")
-    refused(graftbook("stock", "measure", "P1-P2", "8mm", "8mm", "--on", "2027-06-01"), 21, "P1 to be alive")
+    refused(graftbook("stock", "measure", "P1-P2", "8mm", "8mm", "--on", "2027-06-01"), 21,
+            "P1 died on 2027-05-01, before the day given for the diameter, 2027-06-01")  # fmt: skip
     refused(graftbook("stock", "measure", "P2", "8mm", "--on", "2027-01-01"), 21, "2027-02-01")
     assert [row["code"] for row in graftbook("stock", "list", "--json").rows] == ["P2"]
     assert sizes(graftbook) == [(None, None, None)]

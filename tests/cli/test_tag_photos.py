@@ -103,7 +103,7 @@ def test_where_programs_read_the_list_is_shown_on_stderr(bench, tray):
         (["TRAY", "flourishing"], 2, "what was seen"),
         (["NONE", "growing"], 3, "no file"),
         (["EMPTY", "growing"], 2, "none that can be read"),
-        (["TRAY", "set"], 21, "set of buds only"),
+        (["TRAY", "set"], 21, "Only a bud can be set; G1-G2 are not buds"),
     ],
 )
 def test_a_photo_that_cannot_be_used_records_nothing(bench, tray, tmp_path, words, code, said):

@@ -150,7 +150,7 @@ WRONG = (
     (("down", "P99"), 20, "no plant with the code P99"),
     (("up", "G99"), 20, "no graft with the code G99"),
     (("up", "nobody"), 2, "a code, which is a letter and a number"),
-    (("down", "P1", "--since", "2029-01-01"), 21, "up to today"),
+    (("down", "P1", "--since", "2029-01-01"), 21, "2029-01-01 lies after today, 2027-11-30"),
     (("down", "P1", "--since", "soon"), 2, "date"),
     (("down", "P1-A"), 20, "no donor"),
 )  # fmt: skip

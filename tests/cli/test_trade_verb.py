@@ -91,4 +91,4 @@ def test_rows_that_cannot_stand_are_refused_and_nothing_is_kept(graftbook, words
 def test_one_row_of_ones_own_for_each_key(graftbook):
     words = ("trade", "add", "cautions", "key=my-saw", "when=prune", "words=The old saw jumps.")
     assert graftbook(*words).code == 0
-    refused(graftbook(*words), 21, "one row of your own for my-saw")
+    refused(graftbook(*words), 21, "There is a row of your own for 'my-saw' already", "Undo that entry")

@@ -15,8 +15,8 @@ def test_a_tree_added_is_listed_with_every_promised_name(graftbook):
     added = add(graftbook, "--clone", "M26", "--place", "Orchard", "--row", "2", "--order", 5, "--diameter", "3in")
     assert added.out.startswith("Added tree P1: 'Kilwarden Pippin', on M.26, Malus domestica, 76.2 mm, Orchard, row 2")
     row = graftbook("tree", "list", "--json").rows[0]
-    told = {name: row[name] for name in ("code", "kind", "taxon", "clone", "diameter_mm", "place", "row", "order")}
-    assert told == {"code": "P1", "kind": "tree", "taxon": "Malus domestica", "clone": "M.26", "diameter_mm": 76.2,
+    stated = {name: row[name] for name in ("code", "kind", "taxon", "clone", "diameter_mm", "place", "row", "order")}
+    assert stated == {"code": "P1", "kind": "tree", "taxon": "Malus domestica", "clone": "M.26", "diameter_mm": 76.2,
                     "place": "Orchard", "row": "2", "order": 5}  # fmt: skip
     assert (row["acquired_on"], row["measured_on"], row["died_on"]) == ("2020-03-01", "2020-03-01", None)
 
@@ -51,12 +51,16 @@ def test_a_kind_that_the_tables_lack_is_kept_and_said(graftbook):
 NO_TREES = (
     ((" ",), 2, "a name for the cultivar"),
     (("'",), 2, "the name of a cultivar"),
-    (("X" * 201, "--species", "apple"), 21, "cultivar"),
-    (("A", "--species", "apple", "--acquired", "2028-01-01"), 21, "up to today"),
+    (("X" * 201, "--species", "apple"), 21, "The cultivar of a plant must have at most 200 characters; 'XXX"),
+    (("A", "--species", "apple", "--acquired", "2028-01-01"), 21, "2028-01-01 lies after today, 2027-11-30"),
     (("A", "--species", "apple", "--acquired", "31 Feb 2027"), 2, "a day that exists"),
     (("A", "--species", "apple", "--order", "-1"), 2, "a place in the row"),
     (("A", "--species", "apple", "--order", "9" * 30), 2, "a place in the row"),
-    (("A", "--species", "apple", "--diameter", "9000mm"), 21, "Is the unit right"),
+    (
+        ("A", "--species", "apple", "--diameter", "9000mm"),
+        21,
+        "between 1 mm and 2000 mm, and '9000mm' is 9000 mm. Is the unit",
+    ),
     (("A", "--species", "apple", "--diameter", "-3mm"), 2, "calliper"),
     (("A", "--species", "apple", "--diameter", "3-Aug"), 2, "looks like a date"),
     (("A", "--species", "apple", "--stage", "gren tip"), 2, "green tip"),
@@ -159,7 +163,9 @@ def test_a_stage_out_of_time_is_refused(graftbook):
     add(graftbook)
     graftbook("tree", "stage", "P1", "pink", "--on", "2027-04-20")
     refused(graftbook("tree", "stage", "P1", "dormant", "--on", "2019-03-01"), 21, "2020-03-01")
-    refused(graftbook("tree", "stage", "P1", "dormant", "--on", "2027-12-24"), 21, "up to today")
+    refused(
+        graftbook("tree", "stage", "P1", "dormant", "--on", "2027-12-24"), 21, "2027-12-24 lies after today, 2027-11-30"
+    )
     refused(graftbook("tree", "stage", "P1", "asparagus"), 2, "a growth stage")
 
 
@@ -198,7 +204,8 @@ def test_own_notes_refuse_what_cannot_be_one(graftbook):
     refused(graftbook("tree", "note", "P1"), 2, "--health and --rights")
     refused(graftbook("tree", "note", "P1", "--health", "poorly"), 2, "suspect, visibly clean, tested")
     refused(graftbook("tree", "note", "P1", "--rights", " "), 2, "your own words")
-    refused(graftbook("tree", "note", "P1", "--rights", "x", "--until", "2020-01-01"), 21, "an end on or after")
+    refused(graftbook("tree", "note", "P1", "--rights", "x", "--until", "2020-01-01"), 21,
+            "The note ends on 2020-01-01, before it begins on 2027-11-30")  # fmt: skip
     refused(graftbook("tree", "note", "W1", "--health", "tested"), 2, "plants")
     assert entries(graftbook) == 1
 

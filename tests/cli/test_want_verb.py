@@ -68,19 +68,27 @@ def test_an_ended_want_is_listed_no_more_and_comes_back_by_undo(graftbook, verb,
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (("add", "X", 2, "--living", 3), 21, "no more than the 2 trees wanted; found 3 must live"),
-        (("add", "X", 2, "--sites", 4, "--living", 3), 21, "found 3 must live and 4 sites"),
+        (
+            ("add", "X", 2, "--living", 3),
+            21,
+            "3 must live, but only 2 trees are wanted. Want more trees, or lower --living",
+        ),
+        (
+            ("add", "X", 2, "--sites", 4, "--living", 3),
+            21,
+            "3 must live and 4 sites are asked for, but only 2 trees are wanted",
+        ),
         (("add", "X", 0), 2, "how many trees are wanted as a whole number from 1"),
-        (("add", "X", 1, "--priority", 12), 2, "a priority, 1 the dearest as a whole number from 1 to 9"),
+        (("add", "X", 1, "--priority", 12), 2, "a priority (1 the dearest) as a whole number from 1 to 9"),
         (("add", "''", 1), 2, "the cultivar that is wanted"),
-        (("add", "X", 1, "--on", "2028-01-01"), 21, "a day up to today"),
-        (("amend", 1, "--living", 9), 21, "no more than the 3 trees wanted; found 9 must live"),
+        (("add", "X", 1, "--on", "2028-01-01"), 21, "2028-01-01 lies after today, 2027-11-30"),
+        (("amend", 1, "--living", 9), 21, "9 must live, but only 3 trees are wanted"),
         (("amend", 1), 2, "something to mend"),
         (("amend", 7, "--trees", 2), 20, "No want 7"),
         (("show", 7), 20, "No want 7"),
         (("withdraw", "1,7"), 20, "No want 7"),
         (("withdraw", "3-1"), 2, "numbers such as 3, 3,5 or 3-7"),
-        (("withdraw", 1, "--on", "2027-01-01"), 21, "wants that stand on 2027-01-01; found want 1"),
+        (("withdraw", 1, "--on", "2027-01-01"), 21, "These wants began after 2027-01-01: want 1 on 2027-11-30"),
     ],
 )
 def test_what_cannot_be_wanted_is_refused_and_nothing_is_written(graftbook, location, words, code, said):
@@ -99,10 +107,10 @@ def test_ending_a_want_twice_is_refused(graftbook):
     done = graftbook("want", "withdraw", 1)
 
     assert (21, "") == (done.code, done.out)
-    assert "found want 1, done" in done.err
+    assert "Not open any more: want 1 was done on 2027-11-30" in done.err
 
 
-def test_the_same_cultivar_wanted_twice_is_told(graftbook):
+def test_the_same_cultivar_wanted_twice_is_cautioned(graftbook):
     full(graftbook)
     done = graftbook("want", "add", "stoneway pearmain", 1)
 

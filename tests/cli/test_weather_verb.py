@@ -1,4 +1,4 @@
-"""weather through the command line, on both databases: days in, places told, warmth, callus, chill, and what goes wrong."""
+"""weather through the command line, on both databases: days in, places stated, warmth, callus, chill, and what goes wrong."""
 
 from __future__ import annotations
 
@@ -145,8 +145,8 @@ def test_two_stations_do_not_become_one(graftbook, file, location):
     first, second = file(line, "a.csv"), file(line.replace("0001,", "0002,"), "b.csv")
     assert 0 == graftbook("weather", "import", first, "--station", "Kilbride").code
     before = contents(location)
-    refused(graftbook("weather", "import", second, "--station", "Kilbride"), 21, "Kilbride is XX000000001",
-            "found XX000000002", "a name of its own")  # fmt: skip
+    refused(graftbook("weather", "import", second, "--station", "Kilbride"), 21, "Kilbride is station XX000000001",
+            "these files are of XX000000002", "a name of its own")  # fmt: skip
     both = file(line + line.replace("0001,", "0002,"), "c.csv")
     refused(graftbook("weather", "import", both, "--station", "Other"), 2, "XX000000001, XX000000002", "--id")
     assert before == contents(location)
@@ -205,18 +205,18 @@ def test_a_day_typed_takes_the_place_of_another_and_a_day_to_come_is_a_forecast(
     assert ["Kilbride", "own thermometer"] == [row["station"] for row in graftbook("weather", "list", "--json").rows]
 
 
-def test_places_are_told_their_weather_from_days_on(grafted, spring):
+def test_places_have_their_weather_stated_from_days_on(grafted, spring):
     grafted("weather", "import", spring, "--station", "Kilbride")
     assert 0 == grafted("weather", "place", "Back  Room", "--constant", "20C").code
     later = grafted("weather", "place", "back room", "--min", "5C", "--max", "11C", "--from", "2027-04-07")
     assert "back room: weather kept between 5 C and 11 C from 2027-04-07." in later.out
     assert 0 == grafted("weather", "use", "Kilbride", "--place", "back room", "--from", "2027-04-20").code
-    told = [(row["place"], row["on"], row["station"], row["low_c"], row["high_c"]) for row in
+    stated = [(row["place"], row["on"], row["station"], row["low_c"], row["high_c"]) for row in
             grafted("weather", "place", "--json").rows]  # fmt: skip
     assert [
         (None, None, "Kilbride", None, None), ("back room", None, None, 20, 20),
         ("back room", "2027-04-07", None, 5, 11), ("back room", "2027-04-20", "Kilbride", None, None),
-    ] == told  # fmt: skip
+    ] == stated  # fmt: skip
     rows = grafted("weather", "since", "grafting", "--until", "2027-04-21", "--json").rows
     by_code = {row["what"]: row for row in rows}
     assert 6 * 15 + 13 * 3 + 2 * 5 == by_code["G1"]["degree_days"]
@@ -228,7 +228,9 @@ def test_a_station_can_be_renamed_but_not_to_another_ones_name(graftbook, spring
     graftbook("weather", "import", spring, "--station", "Kilbride")
     graftbook("weather", "day", "2027-03-01", "--min", "1C", "--max", "2C", "--station", "Own")
     assert 0 == graftbook("weather", "station", "kilbride", "--rename", "Kilbride Green").code
-    refused(graftbook("weather", "station", "Own", "--rename", "KILBRIDE GREEN"), 21, "a name no other station has")
+    refused(graftbook("weather", "station", "Own", "--rename", "KILBRIDE GREEN"), 21,
+            "Another station is called 'Kilbride Green' already", "a name no other station has")  # fmt: skip
+    refused(graftbook("weather", "station", "Own", "--rename", " "), 21, "A station needs a name; ' ' is none")
     assert ["Kilbride Green", "Own"] == [row["station"] for row in graftbook("weather", "list", "--json").rows]
 
 

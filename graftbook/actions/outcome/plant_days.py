@@ -12,7 +12,10 @@ def alive_on(plant: Plant, day: date, what: str, came: date | None = None) -> No
     """Refuse a day before the plant came (`came` overrides its own day) or after it died."""
     after_it_came(what, day, came if came is not None else plant.acquired_on, plant.code)
     if plant.died_on is not None and (day > plant.died_on or what == "death"):
-        raise Refused(f"{plant.code} died on {plant.died_on.isoformat()}")
+        died = f"{plant.code} died on {plant.died_on.isoformat()}"
+        if what == "death":
+            raise Refused(f"{died} already", "", f"See its story: graftbook tree show {plant.code}")
+        raise Refused(f"{died}, before the day given for {what}, {day.isoformat()}", "", "Give the right day with --on")
 
 
 def after_it_came(what: str, day: date, came: date | None, name: str) -> None:

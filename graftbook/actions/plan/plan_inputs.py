@@ -287,7 +287,7 @@ def _notes(
     told += dict.fromkeys(_basis(stage) for each in orders for stage in _stages(each, given, counted))
     if not any("grade" in step.name for step in need.steps):
         told.append(
-            "Trees too poor to sell are not reckoned with: name that stage too, such as --through take=0.85,grade=0.92."
+            "Trees too poor to sell are not allowed for: name that stage too, such as --through take=0.85,grade=0.92."
         )
     free = ", ".join(f"{lot.number} {lot.name}" for lot in lots[:12]) or "none that would do"
     more = f" and {len(lots) - 12} kinds more" if len(lots) > 12 else ""

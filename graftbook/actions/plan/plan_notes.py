@@ -203,7 +203,7 @@ def sentences(asked: Asked, found: Found) -> Iterator[str]:
 
     held = asked.question.hold_back
     if len(found.pairs) > MOST_GRAFTS:
-        yield "What holding a bud back would cost is not reckoned for so many grafts: try --hold-back 1 --dry-run."
+        yield "What holding a bud back would cost is not computed for so many grafts: try --hold-back 1 --dry-run."
         return
     question = replace(asked.question, hold_back=0, seconds=min(SECONDS, asked.question.seconds))
     whole = plan_solve.plan(question) if held else found

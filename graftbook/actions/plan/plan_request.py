@@ -24,7 +24,7 @@ from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
 from graftbook.codes import read_many
-from graftbook.errors import NoPlan, NotFound, Refused, UsageProblem
+from graftbook.errors import NoPlan, NotFound, UsageProblem
 from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.trade.methods import Method
 
@@ -143,10 +143,9 @@ def wants_meant(session: Session, text: str | None) -> list[Want]:
     missing = [str(number) for number in numbers if number not in held]
     if missing:
         raise NotFound(f"no want {', '.join(missing)}", "", "List them with: graftbook want list")
-    over = [f"want {number}, {wants.state(held[number])}" for number in numbers if wants.state(held[number]) != "open"]
-    if over:
-        raise Refused(f"not open any more: {'; '.join(over)}")
-    return [held[number] for number in numbers]
+    meant = [held[number] for number in numbers]
+    wants.refuse_ended(meant)
+    return meant
 
 
 def want_labels(session: Session, open_wants: Sequence[Want]) -> dict[int, str]:

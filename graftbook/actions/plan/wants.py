@@ -111,10 +111,12 @@ def end(
     day = desk.day(on)
     with desk.book.write(f"want {how}", desk.person(who)) as unit:
         wants = [one(unit.session, number) for number in read_numbers(numbers)]
-        over = [f"want {want.number}, {state(want)}" for want in wants if state(want) != "open"]
-        early = [f"want {want.number}, of {want.on.isoformat()}" for want in wants if want.on > day]
-        if over or early:
-            raise Refused(f"not open on {day.isoformat()}: {'; '.join([*over, *early])}")
+        refuse_ended(wants)
+        early = [f"want {want.number} on {want.on.isoformat()}" for want in wants if want.on > day]
+        if early:
+            raise Refused(
+                f"these wants began after {day.isoformat()}: {'; '.join(early)}", "", "Give the right day with --on"
+            )
         for want in wants:
             said = "\n".join(part for part in (want.note, (note or "").strip()) if part)
             unit.amend(want, **{f"{how}_on": day, "note": said or None})
@@ -174,6 +176,18 @@ def read_numbers(text: str) -> list[int]:
     return list(found)
 
 
+def refuse_ended(wants: Sequence[Want]) -> None:
+    """Refuse wants that are done or withdrawn, with the day."""
+    ended = [(want, want.done_on or want.withdrawn_on) for want in wants]
+    over = [f"want {want.number} was {state(want)} on {on.isoformat()}" for want, on in ended if on is not None]
+    if over:
+        raise Refused(
+            f"not open any more: {'; '.join(over)}",
+            "",
+            "See what has ended, and what has not: graftbook want list --all",
+        )
+
+
 def state(want: Want) -> str:
     """Whether a want stands: `open`, `done` or `withdrawn`."""
     return "done" if want.done_on is not None else "withdrawn" if want.withdrawn_on is not None else "open"
@@ -218,17 +232,20 @@ def _values(desk: Desk, session: Session, words: WantWords) -> tuple[dict[str, A
 
 _MEANING = {
     "trees": "how many trees are wanted", "living": "how many of them must live", "sites": "on how many sites",
-    "priority": "a priority, 1 the dearest",
+    "priority": "a priority (1 the dearest)",
 }  # fmt: skip
 
 
 def _refuse_contradictory(values: Mapping[str, Any]) -> None:
-    wrong = [f"{values[name]} {'must live' if name == 'living' else 'sites'}" for name, _ in
-             wrong_with({key: value for key, value in values.items() if value is not None})]  # fmt: skip
+    wrong = [name for name, _ in wrong_with({key: value for key, value in values.items() if value is not None})]
     if wrong:
+        trees = values["trees"]
+        asked = [
+            f"{values[name]} must live" if name == "living" else f"{values[name]} sites are asked for" for name in wrong
+        ]
         raise Refused(
-            f"{' and '.join(wrong)}, but only {count(values['trees'], 'tree')} wanted",
-            next_step="Want more trees, or fewer of them",
+            f"{' and '.join(asked)}, but only {count(trees, 'tree')} {'is' if trees == 1 else 'are'} wanted",
+            next_step=f"Want more trees, or lower {' and '.join(f'--{name}' for name in wrong)}",
         )
 
 

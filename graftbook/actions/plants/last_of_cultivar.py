@@ -45,9 +45,11 @@ class Leaving:
     def _with_it(self) -> tuple[str, ...]:
         if not self.grafts:
             return ()
-        told = ", ".join(f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12])
+        named = ", ".join(
+            f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12]
+        )
         more = f" and {len(self.grafts) - 12} more" if len(self.grafts) > 12 else ""
-        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {told}{more}.",)
+        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {named}{more}.",)
 
 
 def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None) -> tuple[str, ...]:
@@ -99,8 +101,9 @@ def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> froz
                 f"no graft on {plant.code} has a limb recorded by {day.isoformat()}",
                 next_step=f"See what stands on it: graftbook find --host {plant.code}",
             )
+        limbs = f"limb{'s' if len(named) > 1 else ''} {', '.join(named)}"
         raise NotFound(
-            f"no graft is recorded on limb {limb!r} of {plant.code} by {day.isoformat()}; on it are limbs {', '.join(named)}",
+            f"no graft is recorded on limb {limb!r} of {plant.code} by {day.isoformat()}; there are grafts on {limbs}",
             next_step="Only a limb that carries grafts is known to the book: name one of those",
         )
     while above := {graft.id for graft in grafts if graft.host_graft_id in found} - found:
@@ -129,7 +132,9 @@ def limb_gone(
         gone = leaving(unit.session, plant, limb, day)
         record(unit, gone, day, LIMB_CUT, note)
         if not gone.grafts:
-            raise Refused(f"no living graft is on limb {limb} of {plant.code}, so there is nothing to record")
+            raise Refused(
+                f"no living graft is on limb {limb} of {plant.code} on {day.isoformat()}, so there is nothing to record"
+            )
         entry = unit.commit(f"Limb {limb} of {plant.code} gone, {day.isoformat()}, with {went(gone)}")
     return Recorded(f"{entry.summary}.", entry.id, tuple(graft.code for graft in gone.grafts), after(gone))
 
@@ -157,7 +162,11 @@ def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = 
     later = [f"{graft.code} on {seen[graft.id].on.isoformat()}" for graft in gone.grafts
              if graft.id in seen and seen[graft.id].on > day]  # fmt: skip
     if later:
-        raise Refused(f"seen after {day.isoformat()}: {'; '.join(later[:10])}")
+        raise Refused(
+            f"these grafts were seen after {day.isoformat()}: {'; '.join(later[:10])}",
+            "",
+            "Give the right day with --on",
+        )
     unit.add_many(
         Look,
         [{"graft_id": graft.id, "on": day, "state": "dead", "cause": cause, "union_fault": "no", "who": unit.entry.who,

@@ -135,7 +135,7 @@ def stage_values(stage: str | None, bark: str | None, on: date) -> dict[str, Any
     from graftbook.trade import stages
 
     if bark is not None and bark not in BARKS:
-        raise UsageProblem(f"the bark is {' or '.join(BARKS)}", repr(bark))
+        raise UsageProblem(f"bark that is {' or '.join(BARKS)}", repr(bark))
     if stage is None:
         return {"bark": bark}
     if not stage.strip():

@@ -102,7 +102,7 @@ def amend(
     plant would have come after something done to it.
     """
     if kind is not None and kind not in PLANT_KINDS:
-        raise UsageProblem(f"a plant is a {' or a '.join(PLANT_KINDS)}", repr(kind))
+        raise UsageProblem(f"a kind of plant, a {' or a '.join(PLANT_KINDS)}", repr(kind))
     said = words.said() + ((("kind", kind),) if kind is not None else ())
     if not said:
         raise UsageProblem("something to amend, such as --place Orchard", "nothing")
@@ -153,7 +153,7 @@ def _may_stand(plant: Plant, values: dict[str, Any], events: tuple[date, date] |
         raise Refused(f"{plant.code} died on {plant.died_on.isoformat()}, before it came on {came.isoformat()}")
     for seen, what in (("measured_on", "diameter"), ("stage_on", "stage")):
         if values.get(seen) is not None:
-            alive_on(plant, values[seen], what, came)
+            alive_on(plant, values[seen], f"the {what}", came)
             not_older(plant, values[seen], getattr(plant, seen), what)
 
 
@@ -230,7 +230,7 @@ def measure(
         else:
             each = _diameters(desk, named, diameters)
         for plant, values in zip(plants, each, strict=True):
-            alive_on(plant, day, "diameter")
+            alive_on(plant, day, "the diameter")
             not_older(plant, day, plant.measured_on, "diameter")
             unit.amend(plant, measured_on=day, **values, **dated_note(plant, day, note))
         entry = unit.commit(f"Measured {code_list(named)}: {_said(desk, each)}, {day.isoformat()}")

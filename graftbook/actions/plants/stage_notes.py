@@ -66,7 +66,7 @@ def stage(
         notes, said = [], []
         for plant in plants:
             found = _read(words, plant.taxon)
-            alive_on(plant, day, "stage")
+            alive_on(plant, day, "the stage")
             keep_newest(unit, plant)
             values = {"stage": found.word, "bbch": _bbch(words, found), "bark": bark}
             notes.append({"plant_id": plant.id, "on": day, **values, "who": person, "note": blank(note)})
@@ -89,7 +89,7 @@ def bark(
         plants = _plants(unit.session, text)
         newest = stage_queries.seen(unit.session, plants, date.max)
         for plant in plants:
-            alive_on(plant, day, "bark")
+            alive_on(plant, day, "the bark")
             keep_newest(unit, plant)
             last = newest[plant.id].bark_on
             if (last is None or day >= last) and (plant.stage_on is None or day >= plant.stage_on):
@@ -171,7 +171,7 @@ def _bbch(words: str, found: Stage) -> str | None:
 def _bark_word(text: str) -> str:
     word = {"slips": "slipping", "slip": "slipping"}.get(text.strip().lower(), text.strip().lower())
     if word not in BARKS:
-        raise UsageProblem(f"the bark is {' or '.join(BARKS)}", repr(text))
+        raise UsageProblem(f"bark that is {' or '.join(BARKS)}", repr(text))
     return word
 
 
@@ -195,7 +195,7 @@ NOTED_DAYS = 14
 
 def on_day(session: Session, plants: Iterable[Plant], day: date, days: int = NOTED_DAYS) -> dict[int, Newest]:
     """The stage and the bark of plants as of a day, by id: each the newest seen up to that day, and None where that was more
-    than `days` days before it. What was seen later does not count, whenever it was told."""
+    than `days` days before it. What was seen later does not count, whenever it was recorded."""
     found = stage_queries.seen(session, list(plants), day)
     return {plant_id: _while_fresh(newest, day, days) for plant_id, newest in found.items()}
 

@@ -124,17 +124,20 @@ def _photo(text: str | None) -> str | None:
 def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
     early = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
     if early:
-        raise Refused(f"not made yet on {day.isoformat()}: {_some(early)}", next_step="Give the right day with --on")
+        raise Refused(
+            f"these were not made yet on {day.isoformat()}: {_some(early)}", next_step="Give the right day with --on"
+        )
     not_buds = [graft.code for graft in grafts if graft.unit != "bud"]
     if state in BUD_STATES and not_buds:
+        are = "are not buds" if len(not_buds) > 1 else "is not a bud"
         raise Refused(
-            f"only a bud can be {state}: {code_list(tuple(not_buds))} {'are' if len(not_buds) > 1 else 'is'} no bud",
+            f"only a bud can be {state.replace('-', ' ')}; {code_list(tuple(not_buds))} {are}",
             next_step="Leave grafts out with --except, or say what the scion did",
         )
 
 
-def _some(told: Sequence[str]) -> str:
-    return "; ".join(told[:10]) + (f"; and {len(told) - 10} more" if len(told) > 10 else "")
+def _some(stated: Sequence[str]) -> str:
+    return "; ".join(stated[:10]) + (f"; and {len(stated) - 10} more" if len(stated) > 10 else "")
 
 
 def _said(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:

@@ -177,7 +177,9 @@ def add_row(
         for held in find.own_rows(unit.session, name) if key else ():
             if all(held[column] == row[column] for column in key):
                 raise Refused(
-                    f"{row[key[0]]} has a row of your own already", "", "Undo that entry first, or use another name"
+                    f"there is a row of your own for {row[key[0]]!r} already",
+                    "",
+                    "Undo that entry first, or use another name",
                 )
         unit.add(OwnRow, trade_table=name, fields=dict(row))
         said = ", ".join(f"{column} {text}" for column, text in row.items() if text and column != "basis")

@@ -153,7 +153,7 @@ def _station(
         known_as = row.known_as
     if strange:
         raise Refused(
-            f"{name} is {known_as}, but there are files of {', '.join(sorted(map(str, strange)))}",
+            f"{name} is station {known_as}, and these files are of {', '.join(sorted(map(str, strange)))}",
             next_step="Two stations do not make one: give the other a name of its own with --station",
         )
     if row is None:

@@ -114,8 +114,12 @@ def describe(
             values["note"] = blank(note)
         if rename is not None:
             held = station_named(weather_queries.stations(unit.session), rename)
-            if blank(rename) is None or (held is not None and held.id != row.id):
-                raise Refused(f"{rename!r} is no name, or another station has it")
+            if blank(rename) is None:
+                raise Refused(f"a station needs a name; {rename!r} is none")
+            if held is not None and held.id != row.id:
+                raise Refused(
+                    f"another station is called {held.name!r} already", "", "Choose a name no other station has"
+                )
             values["name"] = " ".join(rename.split())
         old = row.name
         unit.amend(row, **values)

@@ -82,7 +82,10 @@ def _bundles(session: Session, text: str, day: date) -> list[Bundle]:
     for bundle in bundles:
         wood.not_before(session, bundle, day, "mixed")
     if len({bundle.wood_kind for bundle in bundles}) > 1:
-        raise Refused("these are dormant and summer wood, which can be told apart", next_step="Count each")
+        raise Refused(
+            "some of these are dormant and some summer wood; only wood of one kind can be mixed",
+            next_step="Sort them, and count each bundle: graftbook wood count CODE STICKS",
+        )
     return bundles
 
 
@@ -123,7 +126,8 @@ def _went(parts: Sequence[_Part], sticks: int, each: str | None) -> list[int]:
         raise UsageProblem(f"a number for each bundle ({shown}), {sticks} together", each)
     if any(part.grafts or part.moves for part, number in zip(parts, numbers, strict=True) if number < part.held):
         raise Refused(
-            f"used after they were partly mixed: {shown}", next_step="Mix all of them, or undo what came after"
+            f"these were used after they were partly mixed: {shown}",
+            next_step="Mix all of them, or undo what came after",
         )
     return numbers
 

@@ -98,7 +98,7 @@ def _alive(plant: Plant, code: codes.Code, named: GraftWithEnd | None, day: date
         )
     if named.ended is not None:
         raise Refused(
-            f"{named.graft.code} did not live on {day.isoformat()}: {named.ended}",
+            f"{named.graft.code} was not alive on {day.isoformat()}: {named.ended}",
             next_step=f"If it grows after all, record that first: graftbook look {named.graft.code} growing",
         )
     return named.graft
@@ -109,7 +109,8 @@ def _only_one(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb
     tops = [graft for graft in _tops(here) if graft.id in there]
     if not tops:
         raise NotFound(
-            f"no graft on limb {limb} of {plant.code} lives", next_step="Leave --from out for the tree's own"
+            f"no living graft is on limb {limb} of {plant.code} on {day.isoformat()}",
+            next_step="Leave --from out for the tree's own",
         )
     if len(tops) > 1:
         raise UsageProblem(
