@@ -96,8 +96,9 @@ def on_limb(plant: Plant, grafts: Sequence[Graft], limb: str, day: date) -> froz
                 f"no graft on {plant.code} has a limb recorded by {day.isoformat()}",
                 next_step=f"See what stands on it: graftbook find --host {plant.code}",
             )
+        limbs = f"limb{'s' if len(named) > 1 else ''} {', '.join(named)}"
         raise NotFound(
-            f"no graft is recorded on limb {limb!r} of {plant.code} by {day.isoformat()}; on it are limbs {', '.join(named)}",
+            f"no graft is recorded on limb {limb!r} of {plant.code} by {day.isoformat()}; there are grafts on {limbs}",
             next_step="Only a limb that carries grafts is known to the book: name one of those",
         )
     while above := {graft.id for graft in grafts if graft.host_graft_id in found} - found:

@@ -127,8 +127,9 @@ def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
         raise Refused(f"not made yet on {day.isoformat()}: {_some(early)}", next_step="Give the right day with --on")
     not_buds = [graft.code for graft in grafts if graft.unit != "bud"]
     if state in BUD_STATES and not_buds:
+        are = "are not buds" if len(not_buds) > 1 else "is not a bud"
         raise Refused(
-            f"only a bud can be {state}: {code_list(tuple(not_buds))} {'are' if len(not_buds) > 1 else 'is'} no bud",
+            f"only a bud can be {state.replace('-', ' ')}; {code_list(tuple(not_buds))} {are}",
             next_step="Leave grafts out with --except, or say what the scion did",
         )
 

@@ -222,7 +222,7 @@ def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:
     first = bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)
     if first is not None and day < first:
         raise Refused(
-            f"{bundle.code} was cut or came in on {first.isoformat()}; it was not {what} on {day.isoformat()}"
+            f"{bundle.code} was cut or came in on {first.isoformat()}; it cannot have been {what} on {day.isoformat()}"
         )
 
 
