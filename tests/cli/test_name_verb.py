@@ -242,7 +242,11 @@ def test_what_cannot_have_been_mixed_is_refused(orchard, words, code, said):
 
 def test_wood_that_is_gone_or_of_another_season_is_not_mixed(mixed):
     refused(mixed("wood", "mixed", "W1", "W3", "--sticks", 4), 21, "W1 has no sticks left on 2027-11-30.")
-    refused(mixed("wood", "mixed", "W3", "W4", "--sticks", 6), 21, "dormant or summer")
+    refused(
+        mixed("wood", "mixed", "W3", "W4", "--sticks", 6),
+        21,
+        "Some of these are dormant and some summer wood; only wood of one kind can be mixed.",
+    )
 
 
 def test_some_sticks_of_each_can_be_mixed_and_the_others_stay(orchard):

@@ -82,7 +82,10 @@ def _bundles(session: Session, text: str, day: date) -> list[Bundle]:
     for bundle in bundles:
         wood.not_before(session, bundle, day, "mixed")
     if len({bundle.wood_kind for bundle in bundles}) > 1:
-        raise Refused("these are dormant and summer wood, which can be told apart", next_step="Count each")
+        raise Refused(
+            "some of these are dormant and some summer wood; only wood of one kind can be mixed",
+            next_step="Sort them, and count each bundle: graftbook wood count CODE STICKS",
+        )
     return bundles
 
 
