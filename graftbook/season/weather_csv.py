@@ -185,7 +185,7 @@ def _unit(reading: FileReading, columns: _Columns, unit: str | None) -> str:
     if unit is not None:
         if len(named) == 1 and unit not in named and not reading.sure:
             raise Refused(
-                f"the headers of {reading.file} name {named.pop()}, not --unit {unit}",
+                f"the headers of {reading.file} name the unit {named.pop()}, but --unit says {unit}",
                 next_step="Leave --unit out, or say --sure if the headers are wrong",
             )
         return unit

@@ -31,14 +31,16 @@ def test_an_empty_file_a_pdf_or_a_picture_is_written_over(tmp_path, before):
 
 def test_anything_else_stays_as_it_is(tmp_path):
     (tmp_path / "letter.odt").write_bytes(b"PK dear neighbour")
-    with pytest.raises(CannotWrite, match="which holds something else"):
+    with pytest.raises(
+        CannotWrite, match="letter.odt is there already and holds something other than an earlier PDF or picture"
+    ):
         write_file(tmp_path / "letter.odt", PDF)
     assert (tmp_path / "letter.odt").read_bytes() == b"PK dear neighbour"
     assert ["letter.odt"] == os.listdir(tmp_path)
 
 
 def test_a_folder_and_a_folder_that_is_not_there_are_said(tmp_path):
-    with pytest.raises(CannotWrite, match="which is no file"):
+    with pytest.raises(CannotWrite, match="is a folder. Nothing was written; name a file"):
         write_file(tmp_path, PDF)
     with pytest.raises(CannotWrite, match="no folder"):
         write_file(tmp_path / "none" / "a.pdf", PDF)

@@ -5,13 +5,13 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.book.wood_queries import Flow
+from graftbook.book.balances import StickFlow
 
 START = date(2027, 1, 1)
 
 
 def flow(*steps):
-    return Flow(tuple((START + timedelta(days), sticks) for days, sticks in steps))
+    return StickFlow(tuple((START + timedelta(days), sticks) for days, sticks in steps))
 
 
 def test_what_is_left_on_a_day_counts_that_day():

@@ -19,7 +19,7 @@ def test_an_entry_cannot_be_undone_twice(graftbook):
     again = graftbook("undo", 1)
     assert again.code == 21
     assert again.out == ""
-    assert "it was undone by entry 2" in again.err
+    assert "Entry 1 was undone by entry 2." in again.err
 
 
 def test_an_unknown_setting_names_those_there_are(graftbook):

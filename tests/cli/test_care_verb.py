@@ -84,7 +84,11 @@ def test_what_is_moved_stands_elsewhere_and_leaves_its_row(row):
         (("G1", "staked", "--place", "Shed"), 2, "--place with moved or gone-home"),
         (("G1", "staked", "--on", "2027-03-01"), 21, "G1, made on 2027-03-15"),
         (("P1", "staked", "--on", "2027-01-01"), 21, "P1, which came on 2027-01-10"),
-        (("G1", "staked", "--on", "2028-01-01"), 21, "up to today"),
+        (
+            ("G1", "staked", "--on", "2028-01-01"),
+            21,
+            "2028-01-01 lies after today, 2027-11-30. What has not happened cannot be recorded.",
+        ),
         (("G1", "staked", "--except", "G2"), 2, "among the codes"),
     ],
 )
@@ -129,8 +133,12 @@ def test_a_place_or_a_row_of_it_stands_for_every_graft_that_lives_there(row):
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [
-        (["rub", "off", "--place", "Nowhere"], 20, "them at: Shed"),
-        (["rub", "off", "--place", "Shed", "--row", "9"], 20, "them in: 1"),
+        (["rub", "off", "--place", "Nowhere"], 20, "No living graft stands at Nowhere; some stand at Shed."),
+        (
+            ["rub", "off", "--place", "Shed", "--row", "9"],
+            20,
+            "No living graft stands in row 9 at Shed; some stand there in row 1.",
+        ),
         (["moved", "--place", "Shed"], 2, "codes of what was moved"),
         (["rub", "off", "--row", "1"], 2, "--row with --place"),
         (["G1", "rub", "off", "--place", "Shed"], 2, "--place with moved"),

@@ -299,7 +299,11 @@ def test_json_gives_the_codes_and_the_entry(graftbook, season):
         (["plants.csv", "--kind", "trees"], 2, "a kind of file: settings"),
         (["plants.csv", "--dates", "backwards"], 2, "day-first or month-first"),
         (["plants.csv", "--encoding", "utf-16"], 2, "utf-8 or cp1252"),
-        (["plants.csv", "--on", "2028-01-01"], 21, "a day up to today"),
+        (
+            ["plants.csv", "--on", "2028-01-01"],
+            21,
+            "2028-01-01 lies after today, 2027-11-30. What has not happened cannot be recorded.",
+        ),
         (["plants.csv", "plants.csv"], 2, "each file once"),
         (["empty"], 20, "No CSV file in the folder"),
         ([], 2, "Missing argument"),

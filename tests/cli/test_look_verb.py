@@ -136,8 +136,8 @@ def test_what_went_home_is_open_no_longer(row):
 
 def test_bud_states_are_for_buds(row):
     assert "G5-G6: 2 buds set" in row("look", "G5-G6", "set", "--on", "2027-04-10").out
-    refused(row("look", "G1-G6", "set", "--on", "2027-04-10"), 21, "set of buds only", "G1-G4, no buds")
-    refused(row("look", "G1", "not set", "--on", MAY), 21, "G1, no bud")
+    refused(row("look", "G1-G6", "set", "--on", "2027-04-10"), 21, "Only a bud can be set; G1-G4 are not buds.")
+    refused(row("look", "G1", "not set", "--on", MAY), 21, "Only a bud can be not set; G1 is not a bud.")
     assert row("look", "G5", "forced", "--on", MAY).code == 0
     assert row("look", "G6", "not set", "--union", "yes", "--on", MAY).code == 0
 
@@ -157,7 +157,11 @@ def test_bud_states_are_for_buds(row):
         (("G1-Q", "growing"), 2, "the check character W for G1"),
         (("G4-G1", "growing"), 2, "runs upwards"),
         (("G1", "growing", "--on", "2027-03-01"), 21, "G1, made on 2027-03-15"),
-        (("G1", "growing", "--on", "2028-03-01"), 21, "up to today"),
+        (
+            ("G1", "growing", "--on", "2028-03-01"),
+            21,
+            "2028-03-01 lies after today, 2027-11-30. What has not happened cannot be recorded.",
+        ),
         (("G1", "growing", "--on", "soon"), 2, "a date"),
         (("G1", "growing", "--union", "yes"), 2, "--union with a loss"),
         (("G1", "growing", "--cause", "drought"), 2, "--cause with a loss"),

@@ -162,8 +162,8 @@ WRONG = (
     (("P1", "A or "), 2, "a cultivar"),
     (("P1", "X", "--sure", "certain"), 2, "believed, verified by fruit, tested, doubtful"),
     (("P1", "X", "--nickname", "old"), 2, "a nickname for what is unknown"),
-    (("P1", "X", "--on", "2019-01-01"), 21, "named on or after 2020-03-01"),
-    (("P1", "X", "--on", "2028-01-01"), 21, "up to today"),
+    (("P1", "X", "--on", "2019-01-01"), 21, "P1 began on 2020-03-01; it could not be named on 2019-01-01."),
+    (("P1", "X", "--on", "2028-01-01"), 21, "2028-01-01 lies after today, 2027-11-30. What has not happened cannot be recorded."),
     (("W1/9", "X"), 2, "a stick of W1 from 1 to 6"),
     (("G1", "X"), 20, "no graft with the code G1"),
     (("Q1", "X"), 2, "a code starts with"),
@@ -229,7 +229,7 @@ NOT_MIXED = (
     (("W1", "W2", "--sticks", 10, "--each", "5"), 2, "a number for each bundle"),
     (("W1", "P2", "--sticks", 10), 2, "whole bundles"),
     (("W1/1", "W2", "--sticks", 10), 2, "whole bundles"),
-    (("W1", "W2", "--sticks", 11, "--on", "2027-01-01"), 21, "on or after"),
+    (("W1", "W2", "--sticks", 11, "--on", "2027-01-01"), 21, "on 2027-01-14; it cannot have been mixed on 2027-01-01."),
     (("W1", "W9", "--sticks", 11), 20, "W9"),
 )  # fmt: skip
 
@@ -241,8 +241,12 @@ def test_what_cannot_have_been_mixed_is_refused(orchard, words, code, said):
 
 
 def test_wood_that_is_gone_or_of_another_season_is_not_mixed(mixed):
-    refused(mixed("wood", "mixed", "W1", "W3", "--sticks", 4), 21, "none left")
-    refused(mixed("wood", "mixed", "W3", "W4", "--sticks", 6), 21, "dormant or summer")
+    refused(mixed("wood", "mixed", "W1", "W3", "--sticks", 4), 21, "W1 has no sticks left on 2027-11-30.")
+    refused(
+        mixed("wood", "mixed", "W3", "W4", "--sticks", 6),
+        21,
+        "Some of these are dormant and some summer wood; only wood of one kind can be mixed.",
+    )
 
 
 def test_some_sticks_of_each_can_be_mixed_and_the_others_stay(orchard):

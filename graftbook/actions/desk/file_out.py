@@ -28,7 +28,7 @@ def written(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> Itera
         try:
             part.replace(place)
         except OSError as error:
-            raise CannotWrite(f"{output} cannot be written: {error}") from error
+            raise CannotWrite(f"{output} cannot be written: {reason(error, place)}") from error
     finally:
         part.unlink(missing_ok=True)
 
@@ -52,7 +52,7 @@ def _beside(output: Path, place: Path, content: bytes, over: tuple[bytes, ...]) 
     except OSError as error:
         if part is not None:
             part.unlink(missing_ok=True)
-        raise CannotWrite(f"{output} cannot be written: {_reason(error, place)}") from error
+        raise CannotWrite(f"{output} cannot be written: {reason(error, place)}") from error
     return part
 
 
@@ -60,17 +60,19 @@ def _may_go(output: Path, place: Path, over: tuple[bytes, ...]) -> None:
     if not place.exists():
         return
     if not place.is_file():
-        raise CannotWrite(f"{output} is no file", "", "Name another one")
+        what = "a folder" if place.is_dir() else "something other than a file"
+        raise CannotWrite(f"{output} is {what}", next_step="Nothing was written; name a file")
     with place.open("rb") as file:
         head = file.read(max(map(len, (*_OURS, *over))))
     if head and not head.startswith((*_OURS, *over)):
         raise CannotWrite(
-            f"{output} holds something else than a PDF or a picture of ours",
+            f"{output} is there already and holds something other than an earlier PDF or picture",
             next_step="Nothing was written; name another file",
         )
 
 
-def _reason(error: OSError, place: Path) -> str:
+def reason(error: OSError, place: Path) -> str:
+    """Why a file could not be written at its place, without the name of the file beside it."""
     return f"no folder {place.parent}" if not place.parent.is_dir() else error.strerror or str(error)
 
 

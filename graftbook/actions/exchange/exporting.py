@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.file_out import reason
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.exchange.csv_cells import line_of
 from graftbook.actions.exchange.csv_shapes import CODES, OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
@@ -42,12 +43,14 @@ def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, 
     try:
         made = tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.absolute().parent)
     except OSError as error:
-        raise CannotWrite(f"{folder} cannot be written: {error}", next_step="Nothing was written") from error
+        raise CannotWrite(
+            f"{folder} cannot be written: {reason(error, folder.absolute())}", next_step="Nothing was written"
+        ) from error
     try:
         rows = tuple(_write_all(desk, Path(made), progress, contacts))
         _move(Path(made), folder)
     except OSError as error:
-        raise CannotWrite(f"{folder} cannot be written: {error}") from error
+        raise CannotWrite(f"{folder} cannot be written: {reason(error, folder.absolute())}") from error
     finally:
         shutil.rmtree(made, ignore_errors=True)
     note = f"Take them into an empty book with: graftbook --book NEW start, then graftbook --book NEW import {folder}"

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.file_out import reason
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.exchange.exporting import FileRow
 from graftbook.actions.names import lineages, where_alive
@@ -128,4 +129,6 @@ def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:
         Path(part).chmod(0o644)
         Path(part).replace(output)
     except OSError as error:
-        raise CannotWrite(f"{output} cannot be written: {error}", next_step="Nothing was written") from error
+        raise CannotWrite(
+            f"{output} cannot be written: {reason(error, output.absolute())}", next_step="Nothing was written"
+        ) from error

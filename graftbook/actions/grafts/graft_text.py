@@ -74,4 +74,4 @@ def check_tied(values: Mapping[str, Any], made_on: Any) -> None:
     """Refuse a tie put on before the graft was made."""
     tied = values.get("tied_on")
     if tied is not None and tied < made_on:
-        raise Refused(f"the tie was put on on {tied.isoformat()}, before the graft was made on {made_on.isoformat()}")
+        raise Refused(f"the tie is dated {tied.isoformat()}, before the graft was made on {made_on.isoformat()}")

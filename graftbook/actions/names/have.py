@@ -14,6 +14,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list
 from graftbook.actions.names import where_alive
 from graftbook.actions.names.lineages import Lineage
+from graftbook.actions.names.where_alive import CultivarHomes
 from graftbook.errors import UsageProblem
 from graftbook.lineage.epithets import bare
 
@@ -39,15 +40,20 @@ def have(desk: Desk, text: str) -> Report:
     if not naming.key(text):
         raise UsageProblem("a cultivar name", repr(text))
     with desk.book.read() as session:
-        rows = rows_like(session, text, desk.today)
-    notes = () if rows else (f"'{bare(text)}' is not in this book, nor a name like it.",)
+        homes = where_alive.homes(session, desk.today)
+        rows, notes = _rows(homes, text), _past_keeping(homes, text)
+    if not rows and not notes:
+        notes = (f"'{bare(text)}' is not in this book, nor a name like it.",)
     asked = {"as_of": desk.today, "asked": bare(text)}
     return Report(HaveRow, rows, notes, asked, title=f"Is '{bare(text)}' here already?")
 
 
 def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
     """What is here under a name, under names like it, and what might be it."""
-    homes = where_alive.homes(session, on)
+    return _rows(where_alive.homes(session, on), text)
+
+
+def _rows(homes: CultivarHomes, text: str) -> tuple[HaveRow, ...]:
     book, alive = homes.book, homes.living
     sticks = {thing: many for home in homes.of.values() for thing, many in home.sticks.items()}
     by_name: dict[str, set[int]] = {}
@@ -56,15 +62,31 @@ def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
         identity = book.identity(thing)
         for name in identity.names:
             (certain if identity.certain else by_name).setdefault(name, set()).add(thing)
-    asked = naming.key(book.names.one(bare(text)))
     rows = []
     for name in sorted({*certain, *by_name}):
-        how = "same" if naming.key(name) == asked else "like it" if _alike(naming.key(name), asked) else None
+        how = _match(book, name, text)
         if how is not None and certain.get(name):
             rows.append(_row(book, name, how, certain[name], sticks))
         if how is not None and by_name.get(name):
             rows.append(_row(book, name, "might be" if how == "same" else f"{how}, might be", by_name[name], sticks))
     return tuple(sorted(rows, key=lambda row: (row.match != "same", row.match, row.cultivar)))
+
+
+def _past_keeping(homes: CultivarHomes, text: str) -> tuple[str, ...]:
+    """A sentence on wood in store of such a name that is past keeping, and so is in no row."""
+    book = homes.book
+    found = [
+        f"'{home.cultivar}' {code_list(tuple(book.code(thing) for thing in sorted(home.spent)), 5)}"
+        for home in sorted(homes.of.values(), key=lambda home: naming.key(home.cultivar))
+        if home.spent and any(_match(book, name, text) for thing in home.spent for name in book.identity(thing).names)
+    ]
+    return (f"Wood past keeping is not counted: {'; '.join(found)}.",) if found else ()
+
+
+def _match(book: Lineage, name: str, text: str) -> str | None:
+    """How a name stands to the one asked for: same, like it, or neither."""
+    key, asked = naming.key(name), naming.key(book.names.one(bare(text)))
+    return "same" if key == asked else "like it" if _alike(key, asked) else None
 
 
 def _alike(name: str, asked: str) -> bool:

@@ -48,14 +48,16 @@ def living_at(session: Session, place: str, row: str | None, on: date) -> tuple[
         places.add(here.place)
         if naming.key(here.place) != naming.key(place):
             continue
-        rows.add(here.row or "no row")
+        rows.add(f"row {here.row}" if here.row else "no row")
         if row is None or naming.key(here.row or "") == naming.key(row):
             found.append(line.code)
     if found:
         return tuple(found)
     if rows and row is not None:
-        raise NotFound(f"no living graft stands in row {row} at {place}; some stand in: {', '.join(sorted(rows)[:20])}")
-    there = ", ".join(sorted(places)[:20]) or "nowhere"
-    raise NotFound(
-        f"no living graft stands at {place}; some stand at: {there}", next_step="Places: graftbook due --brief"
+        raise NotFound(
+            f"no living graft stands in row {row} at {place}; some stand there in {', '.join(sorted(rows)[:20])}"
+        )
+    there = (
+        f"; some stand at {', '.join(sorted(places)[:20])}" if places else "; no place is recorded for any living graft"
     )
+    raise NotFound(f"no living graft stands at {place}{there}", next_step="See the places: graftbook due --brief")

@@ -71,7 +71,8 @@ def _free(everyone: list[Person], name: str, initials: str | None, own: Person |
     for word in (name, initials):
         if word and naming.key(word) in taken:
             raise Refused(
-                f"{word.strip()} is {taken[naming.key(word)]}; {name.strip()} needs a name and initials of their own"
+                f"{word.strip()!r} is {taken[naming.key(word)]} already",
+                next_step="Give a name and initials that are nobody else's",
             )
 
 

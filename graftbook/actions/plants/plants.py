@@ -187,7 +187,11 @@ def may_die(plant: Plant, day: date, events: tuple[date, date] | None) -> None:
     """Refuse a death on a day when a plant was not there, or before the last of its `events` (None: nothing was done)."""
     alive_on(plant, day, "death")
     if events is not None and events[1] > day:
-        raise Refused(f"{plant.code} was worked on or looked at on {events[1].isoformat()}, after {day.isoformat()}")
+        last = events[1].isoformat()
+        raise Refused(
+            f"{plant.code} was worked on or looked at on {last}, so it was still there after {day.isoformat()}",
+            next_step=f"Give a day from {last} on",
+        )
 
 
 def not_older(plant: Plant, day: date, held: date | None, what: str) -> None:

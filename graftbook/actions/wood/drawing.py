@@ -43,7 +43,9 @@ def wood_meant(session: Session, text: str, day: date) -> Wood:
     bundle = find.one(session, code)
     for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
         if on is not None and on > day:
-            raise Refused(f"{bundle.code} was {what} on {on.isoformat()}, after {day.isoformat()}")
+            raise Refused(
+                f"{bundle.code} was {what} on {on.isoformat()}; it cannot be grafted on {day.isoformat()}, before that"
+            )
     looked = match_queries.inspections(session, day).get(bundle.id, [])
     if looked and looked[-1][1] == "dead":
         raise Refused(
@@ -93,9 +95,9 @@ def draw_all(hand: InHand, buds: int | None, stick: int | None, grafts: int) -> 
         except Refused as error:
             if not drawn:
                 raise
-            reach = f"enough for {len(drawn)} ({count(had, 'stick')} left before)"
+            reach = f"only enough for {len(drawn)} ({count(had, 'stick')} left before)"
             raise Refused(
-                f"the wood in {hand.code} does not reach for {count(grafts, 'graft')}: {reach}", "", error.next_step
+                f"the wood in {hand.code} is not enough for {count(grafts, 'graft')}, {reach}", "", error.next_step
             ) from error
     return drawn
 
