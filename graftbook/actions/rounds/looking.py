@@ -133,8 +133,8 @@ def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
         )
 
 
-def _some(told: Sequence[str]) -> str:
-    return "; ".join(told[:10]) + (f"; and {len(told) - 10} more" if len(told) > 10 else "")
+def _some(sentences: Sequence[str]) -> str:
+    return "; ".join(sentences[:10]) + (f"; and {len(sentences) - 10} more" if len(sentences) > 10 else "")
 
 
 def _said(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:

@@ -57,7 +57,7 @@ def give(
     who: str | None = None,
     note: str | None = None,
 ) -> Recorded:
-    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is told.
+    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is printed.
 
     Raises Refused, with the balance, when there are not so many, or when that stick was used already.
     """
@@ -101,8 +101,8 @@ def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> t
     book = lineages.fetch(session)
     code = f"{bundle.code}/{stick}" if stick is not None else bundle.code
     identity = book.identity(book.threads.number.get(code, book.bundle[bundle.id]))
-    told = health_flow.rights_on(session, identity.names, day, bundle.code)
-    return (*told, "Rights are your own notes, and no legal advice.") if told else ()
+    notes = health_flow.rights_on(session, identity.names, day, bundle.code)
+    return (*notes, "Rights are your own notes, and no legal advice.") if notes else ()
 
 
 def discard(
@@ -175,14 +175,14 @@ def _move(
     with desk.book.write("sticks", person) as unit:
         bundle = wood.one_bundle(unit.session, text)
         wood.not_before(unit.session, bundle, day, "moved")
-        told = before(unit.session, bundle, day) if before is not None else ()
+        notes = before(unit.session, bundle, day) if before is not None else ()
         held = flow(unit.session, bundle.id)
         values, said = change(bundle, held, day)
         unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
         left = held.left + values["sticks"]
         entry = unit.commit(f"{said}; {left} left")
         code = bundle.code
-    return Recorded(f"{entry.summary}.", entry.id, (code,), (), told)
+    return Recorded(f"{entry.summary}.", entry.id, (code,), (), notes)
 
 
 def _stays_above(bundle: Bundle, held: StickFlow, day: date, going: int) -> None:

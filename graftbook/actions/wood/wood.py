@@ -250,8 +250,8 @@ _OF_STORE = ("store", "packing", "temperature_c")
 def kept(unit: Unit, bundle: Bundle, values: dict[str, Any], day: date, who: str | None) -> dict[str, Any]:
     """Keep where a bundle is from a day on, and where it was until then; what is to be amended on the bundle itself.
 
-    A bundle never moved has no stays: the first move writes down where it was. What is told again for the same day mends
-    what was told; a stay before the last one leaves the bundle where it is.
+    A bundle never moved has no stays: the first move writes down where it was. What is stated again for the same day mends
+    what was; a stay before the last one leaves the bundle where it is.
     """
     stays = wood_queries.stays_of(unit.session, bundle.id)
     since = bundle.stored_on
