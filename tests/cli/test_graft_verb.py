@@ -191,9 +191,9 @@ def test_a_run_with_gaps_names_what_is_missing_and_can_go_on_without(bench):
 def test_a_doubt_does_not_stand_in_the_way_and_is_kept_with_the_graft(bench):
     done = bench("graft", "W1", "P2", "--method", "cleft", "--on", MARCH)
     assert done.code == 0
-    assert "Mind: P2 is 6-8 mm; cleft wants" in done.out
+    assert "Caution: P2 is 6-8 mm; cleft wants" in done.out
     rows = bench("graft", "show", "G1", "--json").rows
-    assert any("P2 is 6-8 mm" in row["value"] for row in rows if row["section"] == "minded when it was made")
+    assert any("P2 is 6-8 mm" in row["value"] for row in rows if row["section"] == "cautions when it was made")
 
 
 def test_what_the_tables_call_impossible_wants_yes(bench):
@@ -202,14 +202,14 @@ def test_what_the_tables_call_impossible_wants_yes(bench):
     assert {} == grafts(bench)
     assert bench(*barred, "--yes").code == 0
     rows = bench("graft", "show", "G1", "--json").rows
-    assert any("thicker than P2" in row["value"] for row in rows if row["section"] == "minded when it was made")
+    assert any("thicker than P2" in row["value"] for row in rows if row["section"] == "cautions when it was made")
 
 
 def test_wood_of_no_known_kind_can_be_grafted_and_says_that_nothing_was_judged(bench):
     assert bench("wood", "amend", "W1", "--species", "").code == 0
     done = bench("graft", "W1", "P2,P3", "--method", "whip", "--on", MARCH)
     assert done.code == 0
-    assert "Mind: The kind of W1 is not recorded, so nothing can be said of how it fits P2-P3." in done.out
+    assert "Caution: The kind of W1 is not recorded, so nothing can be said of how it fits P2-P3." in done.out
 
 
 def test_the_knife_is_cautioned_once_for_a_whole_run(bench):

@@ -56,9 +56,9 @@ class Desk:
         return day
 
     def now(self) -> datetime:
-        """The moment, in UTC to the second; noon of the day told where GRAFTBOOK_TODAY tells one."""
-        told = os.environ.get("GRAFTBOOK_TODAY", "").strip()
-        return datetime.combine(self.today, time(12), UTC) if told else datetime.now(UTC).replace(microsecond=0)
+        """The moment, in UTC to the second; noon of the day that GRAFTBOOK_TODAY gives where it gives one."""
+        given = os.environ.get("GRAFTBOOK_TODAY", "").strip()
+        return datetime.combine(self.today, time(12), UTC) if given else datetime.now(UTC).replace(microsecond=0)
 
     def person(self, who: str | None) -> str | None:
         """Who did it: as named for this verb, else as named for the desk, else as the book is set, else None."""
@@ -78,12 +78,12 @@ def default_location() -> str:
 
 def clock_day(time_zone: str) -> date:
     """Today in a time zone ('' means this computer's own). Raises UsageProblem for a bad GRAFTBOOK_TODAY."""
-    told = os.environ.get("GRAFTBOOK_TODAY", "").strip()
-    if told:
+    given = os.environ.get("GRAFTBOOK_TODAY", "").strip()
+    if given:
         try:
-            return date.fromisoformat(told)
+            return date.fromisoformat(given)
         except ValueError:
-            raise UsageProblem("GRAFTBOOK_TODAY as a date such as 2027-01-14", repr(told)) from None
+            raise UsageProblem("GRAFTBOOK_TODAY as a date such as 2027-01-14", repr(given)) from None
     return datetime.now(ZoneInfo(time_zone) if time_zone else None).date()
 
 

@@ -1,4 +1,4 @@
-"""What a person is told when a graft is made: doubts of fit, which are kept with it, and what can hurt.
+"""What is said when a graft is made: doubts of fit, which are kept with it, and what can hurt.
 
 Hosts that differ in nothing but their code are judged once, so that a run of thousands is quick.
 """
@@ -12,7 +12,7 @@ from typing import Any
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.results import code_list
+from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
 from graftbook.actions.grafts.graft_hosts import Host
 from graftbook.actions.trade import own_tables
@@ -24,7 +24,7 @@ from graftbook.trade.methods import Method
 
 _HERE = "⟨host⟩"
 
-_MOST_TOLD = 8
+_MOST = 8
 
 # Answered elsewhere when a graft is recorded: by drawing the sticks, and by asking whether the host is alive.
 _ASKED_ALREADY = frozenset({"sticks left", "stock alive"})
@@ -34,20 +34,20 @@ _SAP = (("fig", "fig-sap"), ("citrus", "citrus-sap"), ("lacquer", "lacquer-sap")
 
 @dataclass(frozen=True)
 class Doubts:
-    """Hosts alike, and what was said of them: `barred` what the trade's tables call impossible, `minded` the rest.
+    """Hosts alike, and what was said of them: `barred` what the trade's tables call impossible, `cautions` the rest.
 
-    The sentences hold a mark where the host's code belongs; `of` and `told` fill it in.
+    The sentences hold a mark where the host's code belongs; `of` and `worded` fill it in.
     """
 
     codes: tuple[str, ...]
     barred: tuple[str, ...]
-    minded: tuple[str, ...]
+    cautions: tuple[str, ...]
 
     def of(self, code: str) -> str | None:
         """Everything said of one host, one sentence a line; None when nothing was."""
-        return "\n".join(line.replace(_HERE, code) for line in (*self.barred, *self.minded))[:4000] or None
+        return "\n".join(line.replace(_HERE, code) for line in (*self.barred, *self.cautions))[:4000] or None
 
-    def told(self, lines: Sequence[str]) -> list[str]:
+    def worded(self, lines: Sequence[str]) -> list[str]:
         """Sentences for people, with all the hosts they are about."""
         return [line.replace(_HERE, code_list(self.codes)) for line in lines]
 
@@ -86,22 +86,22 @@ def _measured(facts: Any, diameter: float | None) -> Any:
 def _doubts(judgement: Judgement, codes: Sequence[str]) -> Doubts:
     gates = [gate for gate in judgement.gates if gate.name not in _ASKED_ALREADY]
     barred = tuple(gate.reason for gate in gates if gate.outcome == "no")
-    minded = tuple(gate.reason for gate in gates if _minds(gate))
-    return Doubts(tuple(codes), barred, minded)
+    cautions = tuple(gate.reason for gate in gates if _is_caution(gate))
+    return Doubts(tuple(codes), barred, cautions)
 
 
-def _minds(gate: Gate) -> bool:
+def _is_caution(gate: Gate) -> bool:
     """Whether a doubt is worth keeping: a caution, or a pair of kinds of which nothing is known."""
     return gate.outcome == "caution" or (gate.outcome == "unknown" and gate.name == "compatibility")
 
 
-def to_mind(found: Sequence[Doubts]) -> tuple[str, ...]:
+def notes_of(found: Sequence[Doubts]) -> tuple[str, ...]:
     """The doubts as notes for people, each said once; the first eight in words."""
-    lines = [f"Mind: {line}" for each in found for line in each.told((*each.barred, *each.minded))]
-    if len(lines) <= _MOST_TOLD:
+    lines = [f"Caution: {line}" for each in found for line in each.worded((*each.barred, *each.cautions))]
+    if len(lines) <= _MOST:
         return tuple(lines)
-    more = f"{len(lines) - _MOST_TOLD} more to mind, each kept with its graft: graftbook graft show CODE."
-    return (*lines[:_MOST_TOLD], more)
+    more = f"{count(len(lines) - _MOST, 'more caution')}, each kept with its graft: graftbook graft show CODE."
+    return (*lines[:_MOST], more)
 
 
 def safety(kinds: Sequence[str | None], seal: str | None, before: frozenset[str | None]) -> tuple[str, ...]:

@@ -18,7 +18,7 @@ from graftbook.errors import Refused
 
 Host = Plant | Graft
 
-_MOST_TOLD = 10
+_MOST = 10
 
 _ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
 
@@ -56,8 +56,8 @@ def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: 
     for graft in grafts:
         end = held.end(graft.id)
         # What went home may be grafted there: that it was grafted shows where it is.
-        told = end is not None and end.how in alive.NOT_ALIVE and end.under != hosts.feet[graft.code].code
-        unfit += [f"{graft.code}, {end.words}"] if told and end is not None else []
+        by_look = end is not None and end.how in alive.NOT_ALIVE and end.under != hosts.feet[graft.code].code
+        unfit += [f"{graft.code}, {end.words}"] if by_look and end is not None else []
     dead = open_hosts.seen_dead(session, held, held.grafts)
     for row in hosts.rows:
         unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
@@ -82,10 +82,10 @@ def _plant_unfit(row: Host, plant: Plant, dead: Mapping[int, tuple[date, str]], 
 
 def attempts_words(hosts: Hosts) -> tuple[str, ...]:
     """Sentences on the attempts made on each host before; the first ten hosts in words, the rest as a count."""
-    told = [_earlier_words(row, hosts.earlier[row.code]) for row in hosts.rows if hosts.earlier[row.code]]
-    if len(told) <= _MOST_TOLD:
-        return tuple(told)
-    return (*told[:_MOST_TOLD], f"{count(len(told) - _MOST_TOLD, 'more host')} had attempts before.")
+    earlier = [_earlier_words(row, hosts.earlier[row.code]) for row in hosts.rows if hosts.earlier[row.code]]
+    if len(earlier) <= _MOST:
+        return tuple(earlier)
+    return (*earlier[:_MOST], f"{count(len(earlier) - _MOST, 'more host')} had attempts before.")
 
 
 def _earlier_words(host: Host, earlier: Sequence[GraftWithEnd]) -> str:

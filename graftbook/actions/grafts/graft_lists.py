@@ -147,10 +147,10 @@ def show_graft(desk: Desk, text: str) -> Report:
             raise UsageProblem("one graft, such as G5", f"{len(meant)} of them")
         graft = meant[0]
         line = graft_queries.page(session, Wanted(ids=(graft.id,)), 1)[0][0]
-        told = GraftStory(session, graft, line, desk.settings.units)
-        rows = tuple(told.rows())
-        shown = told.names.of(graft)
-        facts = {"as_of": desk.today, **asdict(_row(line, shown, told.foot))}
+        story = GraftStory(session, graft, line, desk.settings.units)
+        rows = tuple(story.rows())
+        shown = story.names.of(graft)
+        facts = {"as_of": desk.today, **asdict(_row(line, shown, story.foot))}
     title = f"{graft.code}{f', {shown.told}' if shown.told else ''} on {line.host}"
     note = f"What was written, and when: graftbook history {graft.code}"
     return Report(StoryRow, rows, (note,), facts, title=title, group="section")

@@ -49,7 +49,7 @@ class GraftStory:
         if self._below:
             yield from _stack(graft, self.foot, self._below, self.names)
         for sentence in (graft.cautions or "").splitlines():
-            yield StoryRow("minded when it was made", graft.made_on, "", sentence)
+            yield StoryRow("cautions when it was made", graft.made_on, "", sentence)
         for look in look_queries.looks_at(session, [graft.id]):
             yield StoryRow("looks", look.on, look.state, look_words(look, unit), look.who)
         for care in look_queries.care_of(session, [graft.id], [graft.host_plant_id] if graft.host_plant_id else []):

@@ -68,7 +68,7 @@ def graft(
     notes = (
         *drawing.left_words(hand, drawn),
         *graft_hosts.attempts_words(job.hosts),
-        *graft_cautions.to_mind(found),
+        *graft_cautions.notes_of(found),
     )
     kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
@@ -107,7 +107,7 @@ def _job(
 
 
 def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
-    barred = [line for each in found for line in each.told(each.barred)]
+    barred = [line for each in found for line in each.worded(each.barred)]
     if barred and not yes:
         more = f" And {len(barred) - 10} more" if len(barred) > 10 else ""
         raise Refused(" ".join(barred[:10]) + more, "", "Record it anyway with --yes")  # fmt: skip

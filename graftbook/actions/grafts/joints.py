@@ -1,4 +1,4 @@
-"""What the model of joints is told from the book, a joint in words and drawn, and the ways to cut the sticks of a bundle."""
+"""What the model of joints takes from the book, a joint in words and drawn, and the ways to cut the sticks of a bundle."""
 
 from __future__ import annotations
 
@@ -56,9 +56,9 @@ def facts(found: Joint | None) -> dict[str, Any]:
 def notes(judged: Judgement, found: Joint | None, unit: str) -> tuple[str, ...]:
     """The joint of a pair as one line and one paragraph; why there is none, where there is none."""
     if found is not None:
-        told = joint_words.line(found, unit), " ".join(joint_words.reasons(found, judged.method, unit))
+        notes = joint_words.line(found, unit), " ".join(joint_words.reasons(found, judged.method, unit))
         printed = joint_words.printed_lengths(judged.method)
-        return (*told, f"Lengths as printed: {'; '.join(printed)}.") if printed else told
+        return (*notes, f"Lengths as printed: {'; '.join(printed)}.") if printed else notes
     missing = _unknown(judged.wood, judged.stock)
     if missing:
         return (f"joint: not known, since the diameter of {' and of '.join(missing)} is not.",)
@@ -143,8 +143,8 @@ def cuts(desk: Desk, wood: str, method: str | None = None, buds: str | None = No
         "ways": len(ways),
         "method": None if chosen is None else chosen.method,
     }
-    told = _cut_notes(stick, rules, left, len(ways), limit, desk.settings.units)
-    return Report(CutRow, tuple(ways[:limit]), told, facts, title=f"Ways to cut a stick of {bundle.code}, best first")
+    notes = _cut_notes(stick, rules, left, len(ways), limit, desk.settings.units)
+    return Report(CutRow, tuple(ways[:limit]), notes, facts, title=f"Ways to cut a stick of {bundle.code}, best first")
 
 
 def _stick(bundle: Bundle) -> Stick:
@@ -189,19 +189,19 @@ def _suits(piece: Piece, rules: Rules) -> bool:
 
 def _cut_notes(stick: Stick, rules: Rules, left: int, ways: int, limit: int, unit: str) -> tuple[str, ...]:
     size, long = units.show_range(stick.tip_mm, stick.butt_mm, unit), units.show_length(stick.length_mm, unit)
-    told = [
+    notes = [
         f"{count(left, 'stick')} left, each taken as {long} long, {size} from tip to butt, with {count(stick.buds, 'sound bud')}."
     ]
     if not ways:
-        told.append(
+        notes.append(
             f"No scion of {min(rules.buds)} or more buds can be had: it would be at least "
             f"{units.show_length(rules.shortest(stick.butt_mm), unit)} long, and below the soft tip a stick is "
             f"{units.show_length(stick.sound_mm, unit)} with {count(stick.buds, 'bud')}."
         )
     if ways > limit:
-        told.append(f"{count(ways - limit, 'way')} more: --limit {ways} shows them all.")
-    told.append(
+        notes.append(f"{count(ways - limit, 'way')} more: --limit {ways} shows them all.")
+    notes.append(
         "The soft tip, a tenth of the length, is left; fewer buds on a scion leave less to spare. Shortest lengths and the soft "
         "tip are working values from memory."
     )
-    return tuple(told)
+    return tuple(notes)

@@ -54,7 +54,7 @@ class MatchRow:
     sides: int | None
     cut_mm: float | None
     shown: ClassVar = ("wood", "stock", "method", "verdict", "why")
-    headings: ClassVar = {"why": "what to mind"}
+    headings: ClassVar = {"why": "cautions"}
 
 
 @dataclass(frozen=True)

@@ -126,5 +126,5 @@ def _notes(output: Path, made: CalendarFile, earlier: bytes | None) -> tuple[str
             "After the next round write the same file again and take it in again: what is done goes, nothing doubles."
         )
         return said, again
-    told = f"Since the file of before: {made.fresh} new, {made.changed} changed, {made.dropped} done or gone and cancelled."
-    return said, told
+    since = f"Since the file of before: {made.fresh} new, {made.changed} changed, {made.dropped} done or gone and cancelled."
+    return said, since

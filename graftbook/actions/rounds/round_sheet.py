@@ -68,11 +68,11 @@ def past_words(codes: tuple[str, ...]) -> tuple[str, ...]:
 def in_order(rows: list[DueRow]) -> list[DueRow]:
     """Rows in walking order: place, grafts before wood, row, order in the row, number. Rows of one graft stay together."""
     places = _ranks({row.place or _NO_PLACE for row in rows})
-    lanes = _ranks({row.row or "" for row in rows})
+    rows_named = _ranks({row.row or "" for row in rows})
     return sorted(
         rows,
         key=lambda row: (
-            places[row.place or _NO_PLACE], row.code[0] == "W", lanes[row.row or ""],
+            places[row.place or _NO_PLACE], row.code[0] == "W", rows_named[row.row or ""],
             _AT_END if row.order is None else row.order, int(row.code[1:]),
         ),
     )  # fmt: skip

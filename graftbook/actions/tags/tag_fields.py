@@ -50,9 +50,9 @@ class Words:
 
     def place(self, row: Any) -> tuple[Any, ...]:
         """A key that sorts rows as they are walked to: place, row, order and code; what has no place comes last."""
-        here, lane, order = self.stands(row)
+        here, row_name, order = self.stands(row)
         late = _LATE_ORDER if order is None else order
-        return here is None, natural(here or ""), natural(lane or ""), late, row.code[0], row.number
+        return here is None, natural(here or ""), natural(row_name or ""), late, row.code[0], row.number
 
     def stands(self, row: Any) -> tuple[str | None, str | None, int | None]:
         """Where a row stands or lies: place or store, row, order; a graft where the plant at its foot stands."""

@@ -133,9 +133,9 @@ class _Walk:
         for line in self._lines:
             if self._held.end(line.id) is not None:
                 continue
-            told, foot = stories.get(line.id, UNSEEN).looks, self._foot(line)
+            looks, foot = stories.get(line.id, UNSEEN).looks, self._foot(line)
             marks = [*self._marks.get(f"G{line.id}", ()), *self._of_host(line)]
-            grew = self._took(line, told)
+            grew = self._took(line, looks)
             why = self._why(line.code, _reason(self._printed.get(line.code), marks, self._day, grew))
             if why is not None:
                 called = self._names.graft(line.id, line.bundle_id).cultivar
@@ -188,8 +188,8 @@ class _Walk:
             if mark.what == "lasting-tag" and mark.on >= line.made_on:
                 yield mark
 
-    def _took(self, line: RoundGraft, told: Sequence[StoryLook]) -> bool:
-        return took(told, frame(line.made_on, judge_days(line.method), self._hemisphere, self._day)) == "yes"
+    def _took(self, line: RoundGraft, looks: Sequence[StoryLook]) -> bool:
+        return took(looks, frame(line.made_on, judge_days(line.method), self._hemisphere, self._day)) == "yes"
 
 
 def _printed(session: Session, day: date) -> Mapping[str, _Printed]:

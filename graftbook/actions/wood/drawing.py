@@ -1,7 +1,7 @@
 """The wood of a grafting: fit to be used on the day, and its sticks opened one after the other as grafts are made.
 
-What a bundle has left is read by `in_hand` alone and drawn by `draw` and `draw_cut` alone, whether a graft is told on the command
-line, with a planned day, or in a file.
+What a bundle has left is read by `in_hand` alone and drawn by `draw` and `draw_cut` alone, whether a graft is recorded on the
+command line, with a planned day, or in a file.
 """
 
 from __future__ import annotations
