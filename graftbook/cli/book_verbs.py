@@ -43,7 +43,7 @@ def settings(
     changes: Annotated[list[str] | None, argument("[KEY=VALUE]...", "What to change.")] = None,
     who: Who = None,
 ) -> Recorded | Report:
-    """Show what the book has been told about itself, or change it.
+    """Show the settings of the book, or change them.
 
     Example:
 

@@ -9,7 +9,6 @@ from graftbook.cli.verb import Desk, Recorded, Report, verb
 Codes = Annotated[str, argument("CODES", "Plants, bundles, sticks or grafts: P3, W7, W7/3, G5-G9.")]
 Why = Annotated[str | None, option("--why", "What makes you say so.", "TEXT")]
 
-
 verbs = group("name", "Say what something is: list, show, have, synonym.", cls=Recording)
 
 

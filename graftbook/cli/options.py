@@ -6,6 +6,9 @@ from typing import Annotated, Any
 
 import typer
 
+MOST_LINES = 500
+"""Rows of a long list where no limit is given and a person reads it."""
+
 
 def option(flag: str, words: str, metavar: str | None = None, **more: Any) -> Any:
     """An option: its flag, what help says of it, and what help prints for its value (None: the type)."""
@@ -22,6 +25,11 @@ def out(words: str) -> Any:
     return typer.Option("-o", "--output", metavar="FILE", help=words)
 
 
+def rows_shown(limit: int | None, for_programs: bool) -> int | None:
+    """How many rows of a long list to show; None for all of them, which programs get unless they limit it."""
+    return limit if limit is not None or for_programs else MOST_LINES
+
+
 On = Annotated[str | None, option("--on", "When it happened (default: today).", "DATE")]
 AsOf = Annotated[str | None, option("--as-of", "Up to which day to look (default: today).", "DATE")]
 Who = Annotated[str | None, option("--who", "Who did it.", "NAME")]
@@ -31,6 +39,9 @@ Csv = Annotated[bool, option("--csv", "Print CSV.")]
 Yes = Annotated[bool, option("--yes", "Do not ask.")]
 Out = Annotated[Path | None, out("Where to write.")]
 Limit = Annotated[int, option("--limit", "At most so many rows.", min=1, max=1_000_000)]
+LongLimit = Annotated[
+    int | None, option("--limit", f"At most so many rows (default: all, {MOST_LINES} on paper or screen).", min=1)
+]
 Page = Annotated[int, option("--page", "Which page of the list.", min=1, max=1_000_000)]
 Place = Annotated[str | None, option("--place", "Where it stands.", "PLACE")]
 Row = Annotated[str | None, option("--row", "The row it stands in.", "ROW")]

@@ -9,7 +9,6 @@ from graftbook.cli.verb import Desk, Recorded, Report, verb
 Initials = Annotated[str | None, option("--initials", "As on a label.", "LETTERS")]
 Contact = Annotated[str | None, option("--contact", "How to reach them; stays in this book unless asked for.", "TEXT")]
 
-
 verbs = group("people", "Who wood comes from and goes to: add, amend, list.")
 
 

@@ -7,12 +7,24 @@ from pathlib import Path
 from typing import Annotated
 
 from graftbook.cli.grouping import Listing, Recording, group
-from graftbook.cli.options import LeftOut, Limit, Note, On, Paper, Place, Who, Yes, argument, option, out
+from graftbook.cli.options import (
+    LeftOut,
+    Limit,
+    LongLimit,
+    Note,
+    On,
+    Paper,
+    Place,
+    Who,
+    Yes,
+    argument,
+    option,
+    out,
+    rows_shown,
+)
 from graftbook.cli.shared import agreed, show
 from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
 from graftbook.errors import Refused, UsageProblem
-
-MOST_LINES = 500
 
 Since = Annotated[str | None, option("--since", "Only from this day on.", "DATE")]
 Codes = Annotated[str | None, argument(None, "Grafts or plants (default: every one).")]
@@ -229,9 +241,7 @@ def due_list(
     ] = None,
     todo: Annotated[bool, option("--todo", "To-dos in the calendar instead of all-day events.")] = False,
     alarm: Annotated[str | None, option("--alarm", "Let the calendar ring at this hour, such as 8:00.", "HOUR")] = None,
-    limit: Annotated[
-        int | None, option("--limit", f"At most so many rows (default: all, {MOST_LINES} on paper or screen).", min=1)
-    ] = None,
+    limit: LongLimit = None,
 ) -> Report:
     """Say what needs doing, or write it as a calendar file: one entry a place and day.
 
@@ -249,7 +259,7 @@ def due_list(
         raise UsageProblem("--todo and --alarm with --calendar FILE", "no calendar file")
     if calendar is not None and (brief or limit is not None):
         raise UsageProblem("--calendar without --brief and --limit", "both")
-    most = limit if limit is not None or for_programs else MOST_LINES
+    most = rows_shown(limit, for_programs)
     if calendar is None:
         return rounds.due(at, on=on, weeks=weeks or 0, forgotten=forgotten, place=place, brief=brief, limit=most)
     return round_calendar.write_calendar(

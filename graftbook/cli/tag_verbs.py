@@ -6,11 +6,10 @@ from typing import Annotated
 import typer
 
 from graftbook.cli.grouping import Printing, group
-from graftbook.cli.options import AsOf, Json, Limit, Note, On, Place, Who, argument, option, out
+from graftbook.cli.options import AsOf, Json, Limit, LongLimit, Note, On, Place, Who, argument, option, out, rows_shown
 from graftbook.cli.shared import desk, progress, show, write
 from graftbook.cli.verb import Desk, Recorded, Report, verb
 
-MOST_LINES = 500
 Medium = Annotated[str, option("--medium", "What to print on; see: tags media.", "NAME")]
 Output = Annotated[Path, out("Where to write.")]
 Start = Annotated[int, option("--start", "First cell to use on a part-used sheet.", min=1)]
@@ -20,7 +19,6 @@ Right = Annotated[float | None, option("--shift-right", "Move the print to the r
 Down = Annotated[float | None, option("--shift-down", "Move the print down.", "MM")]
 Dpi = Annotated[int | None, option("--dpi", "Printer dots an inch, if known.", min=100, max=4800)]
 Purpose = Annotated[str | None, option("--for", "What the run is for; stands in the margin.", "TEXT")]
-
 
 verbs = group(
     "tags",
@@ -150,9 +148,7 @@ def worklist(
     for_programs: bool,
     as_of: AsOf = None,
     place: Place = None,
-    limit: Annotated[
-        int | None, option("--limit", f"At most so many rows (default: all, {MOST_LINES} on paper or screen).", min=1)
-    ] = None,
+    limit: LongLimit = None,
 ) -> Report:
     """List tags to replace, by place in walking order.
 
@@ -165,8 +161,7 @@ def worklist(
     """
     from graftbook.actions.tags import tag_jobs
 
-    most = limit if limit is not None or for_programs else MOST_LINES
-    return tag_jobs.worklist(at, as_of, place, most)
+    return tag_jobs.worklist(at, as_of, place, rows_shown(limit, for_programs))
 
 
 @verb(verbs)

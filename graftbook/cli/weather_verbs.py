@@ -16,7 +16,6 @@ From = Annotated[str | None, option("--from", "From which day on it holds.", "DA
 Latitude = Annotated[str | None, option("--latitude", "Such as 52.3 or 33.9S.", "DEGREES")]
 Codes = Annotated[str | None, argument("CODES", "Plants, grafts or wood, such as G1-G9.")]
 
-
 verbs = group(
     "weather", "Daily weather and what it means: import, day, list, show, use, place, station, since, callus, chill."
 )
@@ -205,10 +204,8 @@ def since_(
     """
     from graftbook.actions.weather import warmth_since
 
-    return warmth_since.since(
-        at, when, codes, place=place, station=station, until=until, limit=limit,
-        how=warmth_since.How(base, upper, method),
-    )  # fmt: skip
+    how = warmth_since.How(base, upper, method)
+    return warmth_since.since(at, when, codes, place=place, station=station, until=until, how=how, limit=limit)
 
 
 @verb(verbs)

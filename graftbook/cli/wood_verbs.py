@@ -103,10 +103,9 @@ def list_(
     """
     from graftbook.actions.wood import wood_lists
 
-    report = wood_lists.list_wood(
+    return wood_lists.list_wood(
         at, empty=empty, as_of=as_of, limit=limit, page=page, first=first, unseen=unseen, store=store
     )
-    return report
 
 
 @verb(verbs)
