@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.book.wood_queries import Flow
+from graftbook.book.balances import StickFlow as Flow
 
 START = date(2027, 1, 1)
 

@@ -31,9 +31,10 @@ from graftbook.actions.exchange.csv_shapes import (
 )
 from graftbook.actions.exchange.importing_batch import Batch, references
 from graftbook.actions.trade import own_tables
-from graftbook.book import bulk, tag_queries
+from graftbook.book import asking, bulk
 from graftbook.book import settings as book_settings
 from graftbook.book.grafts import BUD_STATES
+from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.codes import KINDS
 from graftbook.errors import UsageProblem
 
@@ -165,7 +166,7 @@ def own_rows(batch: Batch, session: Any) -> None:
 
 def tags(batch: Batch, session: Any) -> None:
     """Runs of tags by numbers the book has not got, and codes given out once only."""
-    numbers, ahead = tag_queries.run_numbers(session), tag_queries.reserved_codes(session)
+    numbers, ahead = set(asking.held_in(session, TagRun.number)), set(asking.held_in(session, ReservedCode.code))
     for shape, header, taken in ((TAG_RUNS, "number", numbers), (RESERVED, "reserved_code", ahead)):
         field = next(column.field for column in shape.columns if column.header == header)
         for sheet, line, values in batch.of(shape):

@@ -8,16 +8,16 @@ from graftbook.actions.desk import naming
 from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import MOVES, NAMINGS, PEOPLE, REQUESTS, SYNONYMS
 from graftbook.actions.exchange.importing_batch import Batch
-from graftbook.book import lineage_queries
-from graftbook.book.lineage import BETWEEN
+from graftbook.book import asking, lineage_queries
+from graftbook.book.lineage import BETWEEN, WoodRequest
 
 
 def check(batch: Batch, session: Any) -> None:
     """Note on their sheets whatever is wrong with these rows."""
     _namings(batch)
     _mixed(batch, session)
-    _once(batch, PEOPLE, "name", {naming.key(name) for name in lineage_queries.people_names(session)}, naming.key)
-    _once(batch, REQUESTS, "number", lineage_queries.request_numbers(session), lambda number: number)
+    _once(batch, PEOPLE, "name", {naming.key(one.name) for one in lineage_queries.people(session)}, naming.key)
+    _once(batch, REQUESTS, "number", set(asking.held_in(session, WoodRequest.number)), lambda number: number)
     _synonyms(batch, session)
     for sheet, line, values in batch.of(REQUESTS):
         if "closed_on" in values and values["closed_on"] < values["on"]:

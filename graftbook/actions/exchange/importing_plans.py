@@ -9,7 +9,7 @@ from graftbook.actions.desk import naming
 from graftbook.actions.exchange.csv_shapes import PLAN_ROWS, PLANS, WANTS, Shape
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.plan.wants import USUAL, wrong_with
-from graftbook.book import bulk
+from graftbook.book import asking, bulk
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, Want
 
@@ -34,7 +34,7 @@ def settle(batch: Batch, cultivars: naming.Cultivars) -> None:
 def check(batch: Batch, session: Any) -> None:
     """Numbers that are free, wants that can be met, lines that belong to a plan; problems are noted on the sheets."""
     for shape, table in _NUMBERED:
-        _numbers_once(batch, shape, queries.numbers(session, table))
+        _numbers_once(batch, shape, set(asking.held_in(session, table.number)))
     for sheet, line, values in batch.of(WANTS):
         for header, accepted in wrong_with(values):
             sheet.object_to(line, header, str(values[header]), accepted)
@@ -51,7 +51,7 @@ def _numbers_once(batch: Batch, shape: Shape, taken: set[int]) -> None:
 
 
 def _lines(batch: Batch, session: Any) -> None:
-    known = {"plan": queries.numbers(session, Plan), "want": queries.numbers(session, Want)}
+    known = {"plan": set(asking.held_in(session, Plan.number)), "want": set(asking.held_in(session, Want.number))}
     known["plan"] |= {values["number"] for _s, _l, values in batch.of(PLANS)}
     known["want"] |= {values["number"] for _s, _l, values in batch.of(WANTS) if "number" in values}
     there = queries.lines(session, {values["plan"] for _s, _l, values in batch.of(PLAN_ROWS)})
@@ -69,7 +69,7 @@ def _lines(batch: Batch, session: Any) -> None:
 
 def complete(batch: Batch, session: Any, today: date) -> None:
     """Give wants what their rows leave out: a number, the day, how many sites, how dear."""
-    taken = queries.numbers(session, Want) | {values.get("number", 0) for _s, _l, values in batch.of(WANTS)}
+    taken = set(asking.held_in(session, Want.number)) | {values.get("number", 0) for _s, _l, values in batch.of(WANTS)}
     number = max(taken, default=0)
     for _sheet, _line, values in batch.of(WANTS):
         values.setdefault("on", today)

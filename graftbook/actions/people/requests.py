@@ -15,7 +15,7 @@ from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import have, health_flow, lineages, tracing
 from graftbook.actions.names.lineages import Lineage
-from graftbook.book import lineage_queries
+from graftbook.book import asking, lineage_queries
 from graftbook.book.balances import balances
 from graftbook.book.lineage import WoodRequest
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -64,7 +64,7 @@ def ask(
         raise UsageProblem("a cultivar and who asks for it", repr(cultivar if receiver.strip() else receiver))
     with desk.book.write("wood request", person) as unit:
         name = naming.Cultivars.of(unit.session).name(cultivar)
-        number = lineage_queries.next_request(unit.session)
+        number = asking.next_number(unit.session, WoodRequest)
         unit.add(
             WoodRequest, number=number, on=day, receiver=receiver, cultivar=name.kept, typed=name.typed, sticks=sticks, who=person,
             note=blank(note),
