@@ -51,11 +51,14 @@ def columns_of(kind: type[NamedTuple], table: Any) -> list[Any]:
 
 
 def things(session: Session, table: type[Table], *conditions: Any) -> list[Table]:
-    """The things of a table that meet these conditions: by number where they have one, else by day, then as recorded."""
-    order = ("number",) if "number" in table.model_fields else ("on", "id")
-    query = select(table).where(*conditions)
-    keys = [getattr(table, name) for name in order if name in table.model_fields]
-    return list(session.execute(query.order_by(*keys)).scalars())
+    """The things of a table that meet these conditions, in the order of things."""
+    return list(session.execute(select(table).where(*conditions).order_by(*order_of(table))).scalars())
+
+
+def order_of(table: type[SQLModel]) -> list[Any]:
+    """The order of things: by number where they have one, else by day, then as they were recorded."""
+    names = ("number",) if "number" in table.model_fields else ("on", "id")
+    return [getattr(table, name) for name in names if name in table.model_fields]
 
 
 def things_with(session: Session, table: type[Table], column: Any, values: Iterable[Any]) -> list[Table]:
