@@ -111,15 +111,9 @@ def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], t
         _add_rows(batch, unit, shape, rows, progress)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
+    done = (shapes.OWN_ROWS, shapes.PLANTS, shapes.STAGES, shapes.PRUNES, shapes.WOOD, shapes.GRAFTS)
     for shape in shapes.SHAPES:
-        if shape.table is not None and shape not in (
-            shapes.OWN_ROWS,
-            shapes.PLANTS,
-            shapes.STAGES,
-            shapes.PRUNES,
-            shapes.WOOD,
-            shapes.GRAFTS,
-        ):
+        if shape.table is not None and shape not in done:
             _learn_others(batch, unit.session, shape)
             add(batch, unit, shape, progress)
 
@@ -128,9 +122,8 @@ def _learn_others(batch: Batch, session: Session, shape: Shape) -> None:
     """Learn the ids of what rows of one thing point to that has no code, once it is in."""
     for field, (table, name, _key) in _OTHERS.items():
         if field in shape.headers and batch.values(shape):
-            batch.others[field] = {
-                _plain(value): number for value, number in asking.ids_by(session, table, name).items()
-            }
+            ids = asking.ids_by(session, table, name)
+            batch.others[field] = {_plain(value): number for value, number in ids.items()}
 
 
 def _plain(value: Any) -> Any:
