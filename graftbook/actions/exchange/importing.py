@@ -197,4 +197,4 @@ def _notes(batch: Batch) -> tuple[str, ...]:
     wide = wide_scions(batch.of(GRAFTS))
     if wide is not None:
         batch.note(wide)
-    return batch.said()
+    return batch.all_notes()

@@ -70,8 +70,8 @@ class Batch:
         """Say something to the person, once."""
         self.notes[sentence] = None
 
-    def said(self) -> tuple[str, ...]:
-        """What is to be said, shortened where it is much."""
+    def all_notes(self) -> tuple[str, ...]:
+        """Every note, the last of them counted where they are many."""
         notes = tuple(self.notes)
         more = len(notes) - MOST_NOTES
         return notes if more <= 0 else (*notes[:MOST_NOTES], f"And {more:,} more such notes.")

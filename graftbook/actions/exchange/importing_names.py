@@ -168,7 +168,7 @@ def takes_after(batch: Batch, shape: Shape, values: dict[str, Any]) -> None:
 
 
 def _parent(batch: Batch, values: dict[str, Any]) -> dict[str, Any]:
-    """What the source of a bundle tells: of a graft, what its own wood is; of a rootstock without cultivar, the clone."""
+    """What wood takes from its source: of a graft, what its own wood is; of a rootstock without cultivar, the clone."""
     source = batch.fact(values.get("source"))
     if source is None:
         return {}

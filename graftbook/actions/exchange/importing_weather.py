@@ -1,4 +1,4 @@
-"""Weather in the book's own files: stations each once, their years with a temperature a day, and what places were told."""
+"""Weather in the book's own files: stations each once, their years with a temperature a day, and what is stated of places."""
 
 from __future__ import annotations
 
