@@ -13,6 +13,7 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.plan import plan_cautions, plan_lines, plan_notes, plan_request, plan_trial
 from graftbook.actions.plan.plan_lines import PlanLine, TrialLine
 from graftbook.actions.plan.plan_request import Asked, PlanWords
+from graftbook.book import asking
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.book.unit import Unit
@@ -86,7 +87,7 @@ def _keep(
     note: str | None,
 ) -> Plan:  # fmt: skip
     plan = unit.add(
-        Plan, number=queries.next_number(unit.session, Plan), on=desk.today, day=asked.day,
+        Plan, number=asking.next_number(unit.session, Plan), on=desk.today, day=asked.day,
         outcome="optimal" if found.status == "optimal" else "gap", message=found.message or None,
         seed=None if trial is None else trial.seed, compare=None if trial is None else trial.text,
         settings=words.settings(), who=unit.entry.who, note=(note or "").strip() or None,

@@ -16,7 +16,7 @@ from graftbook.actions.desk.results import Recorded, Report, count
 from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.plan import want_counts
 from graftbook.actions.plan.want_counts import Had
-from graftbook.book import limits
+from graftbook.book import asking, limits
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -85,7 +85,7 @@ def add(desk: Desk, words: WantWords, on: str | None = None, who: str | None = N
         _refuse_contradictory(values)
         notes += _twice(unit.session, values)
         want = unit.add(
-            Want, number=queries.next_number(unit.session, Want), on=desk.day(on), who=unit.entry.who, **values
+            Want, number=asking.next_number(unit.session, Want), on=desk.day(on), who=unit.entry.who, **values
         )
         entry = unit.commit(f"Want {want.number}: {want_line(want)}")
     return Recorded(f"{entry.summary}.", entry.id, (), notes)
