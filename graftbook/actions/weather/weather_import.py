@@ -94,10 +94,8 @@ def add_day(
         raise Refused(f"the lowest, {lowest:.10g} C, is above the highest, {highest:.10g} C")
     with desk.book.write("weather", desk.person(who)) as unit:
         name = _only(unit, station)
-        file = WeatherFile(
-            "typed", "typed", "C", None, None, {on.toordinal(): lowest}, {on.toordinal(): highest},
-            {on.toordinal(): 0}, 0, 0, 0,
-        )  # fmt: skip
+        number = on.toordinal()
+        file = WeatherFile("typed", "typed", lows={number: lowest}, highs={number: highest}, line_of={number: 0})
         row, notes = _station(unit, name, [file], None)
         years = stored_years(unit, row, [file])
         before = years.at(on)
