@@ -45,7 +45,9 @@ def compare(
     _none_missing(asked, sides)
     within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
     pairs = _holm_adjusted([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
-    confounded = [_confounders_of(sides, (found.first, found.second), asked.factor, within) for found in pairs]
+    confounded = [
+        confounders.find_confounders(*sides.tables(found.first, found.second), asked.factor, within) for found in pairs
+    ]
     names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
     facts = {**question.facts, "level": level, "within": within, "together_with": names}
     notes = (*confounders.sentences(confounded), *_notes(pairs, sides, question, within))
@@ -74,17 +76,9 @@ def _found(sides: Sides, pair: tuple[str, str], level: float) -> PairComparison:
 
 
 def _holm_adjusted(pairs: Sequence[PairComparison]) -> list[PairComparison]:
-    """The p-values of several comparisons, Holm-adjusted (stats/several.py)."""
+    """The p-values of several comparisons, Holm-adjusted (stats/difference.py)."""
     adjusted = iter(holm([found.p for found in pairs if found.p is not None]))
     return [replace(found, p=next(adjusted)) if found.p is not None else found for found in pairs]
-
-
-def _confounders_of(
-    sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]
-) -> tuple[confounders.Confounder, ...]:
-    """The confounders of two sides among their grafts that count; all that were made, while none are decided."""
-    tables, both = sides.tables(*pair)
-    return confounders.find_confounders(tables, both, asked, strata)
 
 
 def _notes(
