@@ -7,6 +7,7 @@ says of the pair.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -15,12 +16,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.gate import GateContext, has_limit
 from graftbook.fit.gates import GATES, GateRow
+from graftbook.fit.joint_curves import for_arrays
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of
-from graftbook.fit.joints import THICKER_COSTS, USUAL, JointAssumptions, layer, tenths
+from graftbook.fit.joints import USUAL, JointAssumptions, layer, met_of, tenths
 from graftbook.fit.match import TRUST
 from graftbook.fit.sizes import SLACK_MM
 from graftbook.trade import pairs
-from graftbook.trade.methods import Method
+from graftbook.trade.methods import Method, Span
 from graftbook.trade.pairs import PairRow, Verdict
 
 if TYPE_CHECKING:
@@ -179,9 +181,7 @@ def _ratio(rows: list[WoodFacts], columns: list[StockFacts], method: Method) -> 
         return np.zeros((1, 1), np.int8)
     low, high = (end[:, None] for end in _ends(wood.diameter_mm for wood in rows))
     thin, thick = (end[None, :] for end in _ends(stock.diameter_mm for stock in columns))
-    least, most = (
-        (-np.inf if a is None else a, np.inf if b is None else b) for a, b in (method.ratio_ok, method.scion_ok)
-    )
+    least, most = _open(method.ratio_ok), _open(method.scion_ok)
     inside = np.maximum(low / thick, least[0]) <= np.minimum(high / thin, least[1])
     some, end = np.maximum(low, most[0]), np.minimum(high, most[1])
     usable = np.maximum(some / thick, least[0]) <= np.minimum(end / thin, least[1])
@@ -243,8 +243,7 @@ def _fill(
 
     low, high = (end[at[0]] for end in _ends(size for size, _ in rows))
     thin, thick = (end[at[1]] for end in _ends(size for size, _ in columns))
-    least, most = (-np.inf if method.scion_ok[0] is None else method.scion_ok[0],
-                   np.inf if method.scion_ok[1] is None else method.scion_ok[1])  # fmt: skip
+    least, most = _open(method.scion_ok)
     some, end = np.maximum(low, least), np.minimum(high, most)
     low, high = np.where(some <= end, some, low), np.where(some <= end, end, high)
     shared = np.maximum(low, thin), np.minimum(high, thick)
@@ -257,32 +256,30 @@ def _fill(
             new &= (scion != before[0]) | (stand != before[1])
         place = np.flatnonzero(new)
         scions, stands = (part[place].astype(np.float32) for part in (scion, stand))
-        sizes = Sizes(
-            scions,
-            stands,
-            _layers(scions, [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
-            _layers(stands, [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
-        )
+        bark = (_layers(scions, rows, at[0][place], given), _layers(stands, columns, at[1][place], given))
+        sizes = Sizes(scions, stands, *bark)
         share = best_places(cut, sizes, given.reach_mm).share
-        ratio = sizes.scion_radius / sizes.stock_radius
-        covered = np.where(ratio <= 1, ratio, np.maximum(0.0, 1 - THICKER_COSTS * (ratio - 1)))
-        met = share * covered if cut.shape in ("slant", "saddle") else share
+        met = met_of(cut, sizes, share, for_arrays())
         better = met > best[1, place] + 5e-4
         best[:, place[better]] = share[better], met[better]
     table[:, at[0], at[1]] = best
 
 
-def _layers(
-    sizes: NDArray[Any], taxa: list[str], which: NDArray[Any], set_mm: float | None, given: JointAssumptions
-) -> NDArray[Any]:
-    """Bark of stems of these sizes, each of the kind at its place in `taxa`; every size of a kind looked up once."""
+def _open(limits: Span) -> tuple[float, float]:
+    """Limits with infinity where there is none."""
+    low, high = limits
+    return -math.inf if low is None else low, math.inf if high is None else high
+
+
+def _layers(sizes: NDArray[Any], kinds: _Sized, which: NDArray[Any], given: JointAssumptions) -> NDArray[Any]:
+    """Bark of stems of these sizes, each of the kind at its place in `kinds`; every size of a taxon looked up once."""
     import numpy as np
 
-    kinds = list(dict.fromkeys(taxa))
-    kind = np.array([kinds.index(taxon) for taxon in taxa], int)[which]
+    taxa = list(dict.fromkeys(taxon for _, taxon in kinds))
+    kind = np.array([taxa.index(taxon) for _, taxon in kinds], int)[which]
     layers = np.empty(len(sizes), np.float32)
-    for number, taxon in enumerate(kinds):
+    for number, taxon in enumerate(taxa):
         here = np.flatnonzero(kind == number)
         distinct, back = np.unique(sizes[here], return_inverse=True)
-        layers[here] = np.array([layer(size, taxon, set_mm, given.own_bark) for size in distinct.tolist()], float)[back]
+        layers[here] = np.array([layer(size, taxon, given.own_bark) for size in distinct.tolist()], float)[back]
     return layers

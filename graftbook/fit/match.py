@@ -63,23 +63,6 @@ class Judgement:
         return tuple(gate.reason for gate in self.gates if not outcomes or gate.outcome in outcomes)
 
 
-def judge(
-    wood: WoodFacts,
-    stock: StockFacts,
-    method: Method,
-    on: date,
-    own_pairs: Iterable[PairRow] = (),
-    unit: str = "mm",
-    given: JointAssumptions = USUAL,
-) -> Judgement:
-    """One pair by one method on one day, with every gate's reason.
-
-    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons, `given`
-    what the grower set for the model of joints.
-    """
-    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit, given)[0]
-
-
 def judge_all(
     woods: Sequence[WoodFacts],
     stocks: Sequence[StockFacts],
@@ -89,30 +72,19 @@ def judge_all(
     unit: str = "mm",
     given: JointAssumptions | None = USUAL,
 ) -> tuple[Judgement, ...]:
-    """Every wood on every stock by every method, in that order; sort them with `best_first`.
+    """Every wood on every stock by every method, in that order.
 
-    `given` None leaves the joints out, for whoever wants the gates alone.
+    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons, `given`
+    what the grower set for the model of joints; None leaves the joints out, for whoever wants the gates alone.
     """
-    return tuple(judging(woods, stocks, methods, on, own_pairs, unit, given))
-
-
-def judging(
-    woods: Sequence[WoodFacts],
-    stocks: Sequence[StockFacts],
-    methods: Sequence[Method],
-    on: date,
-    own_pairs: Iterable[PairRow] = (),
-    unit: str = "mm",
-    given: JointAssumptions | None = USUAL,
-) -> Iterator[Judgement]:
-    """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
     joints = None if given is None else Joints(given)
+    found: list[Judgement] = []
     for pairs_of_wood in _gated(woods, stocks, methods, on, own_pairs, unit):
         row = [gated for by_method in pairs_of_wood for gated in by_method]
         if joints is not None:
             joints.prepare((gated.wood, gated.stock, gated.method) for gated in row if gated.verdict != "no")
-        for gated in row:
-            yield gated.judged(joints)
+        found += [gated.judged(joints) for gated in row]
+    return tuple(found)
 
 
 def judging_best(
@@ -174,11 +146,6 @@ def _best(hopeful: Sequence[_Gated], joints: Joints) -> Judgement:
         if not seen[-1].choice[-2]:
             return seen[-1]
     return min(seen, key=lambda judgement: judgement.choice)
-
-
-def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
-    """Judgements by score, best first; equal ones in the order given."""
-    return tuple(sorted(judgements, key=lambda judgement: judgement.score))
 
 
 def mismatch(wood: WoodFacts, stock: StockFacts, method: Method) -> float:

@@ -13,8 +13,8 @@ import time
 from dataclasses import dataclass
 from datetime import date
 
-from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.cutting import Rules, Stick, patterns
+from graftbook.fit.facts import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.joint_gates import judge_many
 from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
