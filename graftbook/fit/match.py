@@ -20,13 +20,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, GateContext, overlap
+from graftbook.fit.gate import Gate, GateContext, GateContexts, overlap
 from graftbook.fit.gates import GATES, GateRow
 from graftbook.fit.joint_batch import Joints
 from graftbook.fit.joints import THICKER_COSTS, USUAL, Joint, JointAssumptions
-from graftbook.trade import pairs
 from graftbook.trade.methods import Method
-from graftbook.trade.pairs import PairRow, Verdict
+from graftbook.trade.pairs import PairRow
 
 VERDICTS = ("yes", "caution", "no")
 # A joint that meets less than this share of what its method sets out to meet is a poor one (from memory).
@@ -118,15 +117,15 @@ def _gated(
     unit: str,
 ) -> Iterator[list[list[_Gated]]]:
     """A wood at a time: for every stock, the pair through its gates by every method."""
-    verdicts, answers = _Verdicts(tuple(own_pairs)), _Answers(on)
+    contexts, answers = GateContexts(own_pairs, unit), _Answers()
     for wood_at, wood in enumerate(woods):
         row = []
         for stock_at, stock in enumerate(stocks):
-            known = GateContext(verdicts.of(wood, stock), unit)
+            known = contexts.of(wood, stock)
             by_method = []
             for method_at, method in enumerate(methods):
-                places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
-                gates = tuple(answers.of(gate, places, wood, stock, method, known) for gate in GATES)
+                places = {"wood": wood_at, "stock": stock_at, "method": method_at}
+                gates = tuple(answers.of(gate, places, (wood, stock, method, on, known)) for gate in GATES)
                 by_method.append(_Gated(wood, stock, method, gates, known.verdict.word))
             row.append(by_method)
         yield row
@@ -166,42 +165,21 @@ def mismatch(wood: WoodFacts, stock: StockFacts, method: Method) -> float:
     return round(min(1.0, THICKER_COSTS * (low - 1)), 3)
 
 
-class _Verdicts:
-    """Compatibility looked up once for each pair of kinds."""
-
-    def __init__(self, own: tuple[PairRow, ...]) -> None:
-        self._own = own
-        self._found: dict[tuple[str, str | None, str, str | None], Verdict] = {}
-
-    def of(self, wood: WoodFacts, stock: StockFacts) -> Verdict:
-        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
-        if key not in self._found:
-            self._found[key] = pairs.verdict(*key, own=self._own)
-        return self._found[key]
-
-
 class _Answers:
     """Gates answered once for all pairs that differ in nothing the gate looks at."""
 
-    def __init__(self, on: date) -> None:
-        self._on = on
+    def __init__(self) -> None:
         self._found: dict[tuple[object, ...], Gate] = {}
 
     def of(
-        self,
-        row: GateRow,
-        places: tuple[tuple[str, int], ...],
-        wood: WoodFacts,
-        stock: StockFacts,
-        method: Method,
-        known: GateContext,
+        self, row: GateRow, places: dict[str, int], pair: tuple[WoodFacts, StockFacts, Method, date, GateContext]
     ) -> Gate:
         if len(row.looks_at) == len(places):
-            return row.judge(wood, stock, method, self._on, known)
-        key = (row.name, *(place for what, place in places if what in row.looks_at))
+            return row.judge(*pair)
+        key = (row.name, *(places[what] for what in row.looks_at))
         found = self._found.get(key)
         if found is None:
-            found = self._found[key] = row.judge(wood, stock, method, self._on, known)
+            found = self._found[key] = row.judge(*pair)
         return found
 
 
