@@ -180,7 +180,7 @@ def _facts(
         living, counted = _already(had[want.number], known, chances)
         facts.append(WantFact(
             str(want.number), labels[want.number], want.trees, want.living or 0, want.sites, want.priority,
-            (want.clone,) if want.clone else (), want.for_whom or "", tuple(sorted(living.items())),
+            (want.clone,) if want.clone else (), tuple(sorted(living.items())),
         ))  # fmt: skip
         waiting = tuple(graft.code for graft in had[want.number].grafts if graft.outcome == "waiting")
         if waiting:
