@@ -116,7 +116,11 @@ class _ModelBuilder:
         self.upper: list[float] = []
         self.integrality: list[int] = []
         self.objective: dict[str, dict[int, float]] = {objective: {} for objective in OBJECTIVES}
-        self.rows: list[tuple[_Terms, float, float]] = []
+        self.row: list[int] = []
+        self.column: list[int] = []
+        self.value: list[float] = []
+        self.low: list[float] = []
+        self.high: list[float] = []
 
     def variable(self, most: float, integrality: bool) -> int:
         """A new variable from 0 to `most`."""
@@ -127,7 +131,11 @@ class _ModelBuilder:
     def add(self, terms: _Terms, low: float, high: float) -> None:
         """A constraint: the sum of value x variable over the terms lies between the limits; none where there is no term."""
         if terms:
-            self.rows.append((terms, low, high))
+            self.row += [len(self.low)] * len(terms)
+            self.column += [column for column, _ in terms]
+            self.value += [value for _, value in terms]
+            self.low.append(low)
+            self.high.append(high)
 
     def add_flow(self) -> None:
         """Flow is conserved at each node and chance; no host class takes more than its places."""
@@ -230,16 +238,14 @@ class _ModelBuilder:
         from scipy.sparse import csr_array
 
         width = len(self.upper)
-        row = [at for at, (terms, _, _) in enumerate(self.rows) for _ in terms]
-        column, value = zip(*(term for terms, _, _ in self.rows for term in terms), strict=True)
-        low, high = (np.array([each[end] for each in self.rows], float) for end in (1, 2))
         objectives = {}
         for name, terms in self.objective.items():
             objectives[name] = np.zeros(width)
             objectives[name][list(terms)] = list(terms.values())
-        matrix = csr_array((value, (row, column)), shape=(len(low), width))
+        matrix = csr_array((self.value, (self.row, self.column)), shape=(len(self.low), width))
+        limits = np.array(self.low, float), np.array(self.high, float)
         bounds = np.array(self.integrality, np.uint8), np.zeros(width), np.array(self.upper, float)
-        return MilpModel(matrix, low, high, *bounds, objectives, exact)
+        return MilpModel(matrix, *limits, *bounds, objectives, exact)
 
 
 def _supplies(network: PlanNetwork) -> list[int]:
