@@ -106,7 +106,7 @@ def test_shares_are_read_as_growers_write_them(graftbook, text, grafts):
         (("--wants", 7, "--through", THROUGH), 20, "No want 7"),
     ],
 )
-def test_what_cannot_be_reckoned_is_refused(graftbook, words, code, said):
+def test_what_cannot_be_computed_is_refused(graftbook, words, code, said):
     done = graftbook("plan", "need", *words)
 
     assert (code, "") == (done.code, done.out)

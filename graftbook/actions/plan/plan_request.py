@@ -59,13 +59,13 @@ class PlanWords:
 
     def settings(self) -> dict[str, str]:
         """What was said, as text, to be kept with the plan."""
-        said = ((field.name, getattr(self, field.name), field.default) for field in fields(self))
-        return {name: str(value) for name, value, usual in said if value is not None and value != usual}
+        stated = ((field.name, getattr(self, field.name), field.default) for field in fields(self))
+        return {name: str(value) for name, value, usual in stated if value is not None and value != usual}
 
 
 @dataclass(frozen=True)
 class Asked:
-    """Everything a plan rests on. `open_to_all` are the pairs of kinds that every way of a comparison of methods suits."""
+    """Everything a plan rests on."""
 
     day: date
     wants: tuple[Want, ...]
@@ -76,7 +76,6 @@ class Asked:
     allowed: Allowed
     question: PlanProblem
     notes: tuple[str, ...] = ()
-    open_to_all: frozenset[tuple[str, str]] = frozenset()
 
     @cached_property
     def host_kinds(self) -> dict[str, str]:
