@@ -20,7 +20,7 @@ def test_a_want_is_written_down_as_the_grower_says_it(graftbook):
     assert (0, SAID, "") == (done.code, done.out.strip(), done.err)
 
 
-def test_wants_are_listed_dearest_first(graftbook):
+def test_wants_are_listed_highest_priority_first(graftbook):
     graftbook("want", "add", "Butter Bergamot", 1, "--priority", 3)
     full(graftbook)
     graftbook("want", "add", "Lanternside Russet", 2)
@@ -71,7 +71,7 @@ def test_an_ended_want_is_listed_no_more_and_comes_back_by_undo(graftbook, verb,
         (("add", "X", 2, "--living", 3), 21, "no more than the 2 trees wanted; found 3 must live"),
         (("add", "X", 2, "--sites", 4, "--living", 3), 21, "found 3 must live and 4 sites"),
         (("add", "X", 0), 2, "how many trees are wanted as a whole number from 1"),
-        (("add", "X", 1, "--priority", 12), 2, "a priority, 1 the dearest as a whole number from 1 to 9"),
+        (("add", "X", 1, "--priority", 12), 2, "a priority, 1 the highest as a whole number from 1 to 9"),
         (("add", "''", 1), 2, "the cultivar that is wanted"),
         (("add", "X", 1, "--on", "2028-01-01"), 21, "a day up to today"),
         (("amend", 1, "--living", 9), 21, "no more than the 3 trees wanted; found 9 must live"),
