@@ -64,7 +64,11 @@ def keep_at(
     least = desk.temperature(constant if constant is not None else low or "")
     most = desk.temperature(constant if constant is not None else high or "")
     if least > most:
-        raise Refused(f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C")
+        raise Refused(
+            f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C",
+            "",
+            "Give the lowest with --min, the highest with --max",
+        )
     with desk.book.write("weather", desk.person(who)) as unit:
         line, notes = _record(desk, unit, place, since, note, None, (least, most))
         entry = unit.commit(line)
