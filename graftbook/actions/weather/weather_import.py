@@ -90,7 +90,11 @@ def add_day(
         raise UsageProblem(f"a day up to {date.fromordinal(LATEST)}", day)
     lowest, highest = desk.temperature(low), desk.temperature(high)
     if lowest > highest:
-        raise Refused(f"the lowest, {lowest:.10g} C, is above the highest, {highest:.10g} C")
+        raise Refused(
+            f"the lowest, {lowest:.10g} C, is above the highest, {highest:.10g} C",
+            "",
+            "Give the lowest with --min, the highest with --max",
+        )
     with desk.book.write("weather", desk.person(who)) as unit:
         name = _only(unit, station)
         number = on.toordinal()

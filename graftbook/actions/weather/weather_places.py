@@ -59,7 +59,10 @@ def keep_at(
     least = desk.temperature(constant if constant is not None else low or "")
     most = desk.temperature(constant if constant is not None else high or "")
     if least > most:
-        raise Refused(f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C")
+        raise Refused(
+            f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C",
+            next_step="Give the lowest with --min, the highest with --max",
+        )
     return _record(desk, place, since, who, note, low=least, high=most)
 
 
