@@ -90,10 +90,14 @@ def last_found(session: Session, as_of: date, graft_ids: Iterable[int]) -> dict[
     return found
 
 
-def seen_growing(session: Session, as_of: date) -> frozenset[int]:
-    """Ids of the grafts ever seen growing up to a day."""
+def seen_growing(session: Session, as_of: date, graft_ids: Iterable[int] | None = None) -> frozenset[int]:
+    """Ids of the grafts, among these (None: of all), ever seen growing up to a day."""
     query = select(_LOOK.graft_id).where(_LOOK.state == "growing", _LOOK.on <= as_of).distinct()
-    return frozenset(session.connection().execute(query).scalars())
+    found: set[int] = set()
+    for part in _parts(graft_ids):
+        asked = query if part is None else query.where(_is_in(_LOOK.graft_id, part))
+        found |= set(session.connection().execute(asked).scalars())
+    return frozenset(found)
 
 
 def went_home(session: Session, as_of: date) -> WentHome:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from sqlalchemy import func, select
 from sqlmodel import Session
 
+from graftbook.book.graft_queries import chunks
 from graftbook.book.grafts import Graft
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
@@ -97,6 +98,7 @@ class Grafted(NamedTuple):
 
     id: int
     code: str
+    bundle_id: int | None
     taxon: str | None
     made_on: date
     method: str
@@ -106,16 +108,21 @@ class Grafted(NamedTuple):
     clone: str | None
 
 
-def grafted(session: Session, as_of: date) -> list[Grafted]:
-    """Every graft made by a day, by number."""
+def grafted(session: Session, bundles: Iterable[int], grafts: Iterable[int], since: date, as_of: date) -> list[Grafted]:
+    """Every graft made within two days that is of these bundles or among these grafts, by number."""
     query = (
         select(
-            Graft.id, Graft.code, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
-            func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone,
+            Graft.id, Graft.code, Graft.bundle_id, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
+            func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone, Graft.number,
         )
         .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .where(Graft.made_on <= as_of)
-        .order_by(Graft.number)
+        .where(Graft.made_on >= since, Graft.made_on <= as_of)
     )  # fmt: skip
-    return [Grafted._make(row) for row in session.execute(query)]
+    found = {
+        row.id: row
+        for column, ids in ((Graft.bundle_id, bundles), (Graft.id, grafts))
+        for part in chunks(ids)
+        for row in session.connection().execute(query.where(column.in_(part)))
+    }
+    return [Grafted._make(row[:-1]) for row in sorted(found.values(), key=lambda row: row.number)]

@@ -38,12 +38,13 @@ def feet_of_stacked(session: Session) -> dict[int, int]:
     return {row.id: foot(row, grafts) for row in grafts.values() if row.host_plant_id is None}
 
 
-def on_hosts(session: Session, as_of: date, made_from: date | None = None) -> list[OnHost]:
-    """Every graft made by a day, by number, and all that anything stands on; `made_from` leaves out those made before."""
-    under_others = _GRAFT.id.in_(select(_GRAFT.host_graft_id).where(_GRAFT.host_graft_id.is_not(None)))
-    within = _GRAFT.made_on <= as_of
-    within = within if made_from is None else within & (_GRAFT.made_on >= made_from)
-    return _rows(session, select(*_columns()).where(within | under_others).order_by(_GRAFT.number))
+def on_hosts(session: Session, made_from: date | None = None) -> list[OnHost]:
+    """Every graft, by number; `made_from` leaves out those made before that nothing stands on."""
+    query = select(*_columns()).order_by(_GRAFT.number)
+    if made_from is not None:
+        under_others = _GRAFT.id.in_(select(_GRAFT.host_graft_id).where(_GRAFT.host_graft_id.is_not(None)))
+        query = query.where((_GRAFT.made_on >= made_from) | under_others)
+    return _rows(session, query)
 
 
 def on_plants(session: Session, plant_ids: Iterable[int]) -> list[OnHost]:

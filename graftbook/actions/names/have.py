@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import ClassVar
 
 from sqlmodel import Session
@@ -12,7 +13,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list
-from graftbook.actions.names import where_alive
+from graftbook.actions.names import lineages, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.errors import UsageProblem
 from graftbook.lineage.epithets import bare
@@ -47,23 +48,25 @@ def have(desk: Desk, text: str) -> Report:
 
 def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
     """What is here under a name, under names like it, and what might be it."""
-    homes = where_alive.homes(session, on)
-    book, alive = homes.book, homes.living
-    sticks = {thing: many for home in homes.of.values() for thing, many in home.sticks.items()}
-    by_name: dict[str, set[int]] = {}
-    certain: dict[str, set[int]] = {}
-    for thing in (*alive.trees, *alive.grafts, *sticks):
-        identity = book.identity(thing)
-        for name in identity.names:
-            (certain if identity.certain else by_name).setdefault(name, set()).add(thing)
-    asked = naming.key(book.names.one(bare(text)))
-    rows = []
-    for name in sorted({*certain, *by_name}):
-        how = "same" if naming.key(name) == asked else "like it" if _alike(naming.key(name), asked) else None
-        if how is not None and certain.get(name):
-            rows.append(_row(book, name, how, certain[name], sticks))
-        if how is not None and by_name.get(name):
-            rows.append(_row(book, name, "might be" if how == "same" else f"{how}, might be", by_name[name], sticks))
+    wood = lineages.of_wood(session, on)
+    asked = naming.key(wood.names.one(bare(text)))
+
+    @cache
+    def like(name: str) -> str | None:
+        key = naming.key(name)
+        return "same" if key == asked else "like it" if _alike(key, asked) else None
+
+    homes = where_alive.homes_of(session, on, lambda identity: any(map(like, identity.names)), wood)
+    found: dict[tuple[str, str], set[int]] = {}
+    sticks: dict[int, int] = {}
+    for home in homes.of.values():
+        sticks |= home.sticks
+        for thing in (*home.living, *home.sticks):
+            identity = homes.book.identity(thing)
+            for name in filter(like, identity.names):
+                how = like(name) if identity.certain else "might be" if like(name) == "same" else "like it, might be"
+                found.setdefault((name, how or ""), set()).add(thing)
+    rows = [_row(homes.book, name, how, things, sticks) for (name, how), things in sorted(found.items())]
     return tuple(sorted(rows, key=lambda row: (row.match != "same", row.match, row.cultivar)))
 
 
