@@ -16,6 +16,7 @@ from graftbook.book.graft_queries import chunks
 from graftbook.book.grafts import Graft
 from graftbook.book.lineage import Naming
 from graftbook.book.lineage_queries import BUNDLE, GRAFT, PLANT, Columns
+from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement
 
 
@@ -24,6 +25,40 @@ def around(session: Session, plants: Iterable[int], bundles: Iterable[int], graf
     walk = _CloneWalk(session)
     walk.go(set(plants), set(bundles), set(grafts))
     return Columns(*(_by_number(held) for held in (walk.plants, walk.bundles, walk.grafts)))
+
+
+def speaking(session: Session) -> Columns:
+    """All wood, and the plants and grafts that say of it what it is: named or recorded so, cut from, or out of a mix. Every
+    other graft is what its wood is."""
+    rows = session.connection().execute
+    plants = or_(Plant.cultivar.is_not(None), _in(Plant.id, Naming.plant_id), _in(Plant.id, Bundle.cut_plant_id))
+    grafts = or_(
+        _in(Graft.id, Naming.graft_id),
+        _in(Graft.id, Bundle.cut_graft_id),
+        _in(Graft.bundle_id, Movement.into_bundle_id),
+    )
+    return Columns(
+        rows(select(*PLANT).where(plants).order_by(Plant.number)).all(),
+        rows(select(*BUNDLE).order_by(Bundle.number)).all(),
+        rows(select(*GRAFT).where(grafts).order_by(Graft.number)).all(),
+    )
+
+
+def grafts_of(session: Session, bundles: Iterable[int]) -> list[int]:
+    """The grafts made of these bundles."""
+    return [graft for part in chunks(bundles) for graft in
+            session.connection().execute(select(Graft.id).where(Graft.bundle_id.in_(part))).scalars()]  # fmt: skip
+
+
+def wood_of(session: Session, grafts: Iterable[int]) -> dict[int, int | None]:
+    """The bundle that each of these grafts was made of, None where none was recorded."""
+    rows = (session.connection().execute(select(Graft.id, Graft.bundle_id).where(Graft.id.in_(part)))
+            for part in chunks(grafts))  # fmt: skip
+    return {graft: bundle for part in rows for graft, bundle in part}
+
+
+def _in(column: Any, other: Any) -> Any:
+    return column.in_(select(other).where(other.is_not(None)))
 
 
 class _CloneWalk:
@@ -71,9 +106,8 @@ class _CloneWalk:
 
     def _speaking(self, bundles: Sequence[int]) -> set[int]:
         """The grafts of these bundles that were named, or had wood cut from them."""
-        named = select(Naming.graft_id).where(Naming.graft_id.is_not(None))
-        cut = select(Bundle.cut_graft_id).where(Bundle.cut_graft_id.is_not(None))
-        return self._ids(select(Graft.id).where(or_(Graft.id.in_(named), Graft.id.in_(cut))), Graft.bundle_id, bundles)
+        speak = or_(_in(Graft.id, Naming.graft_id), _in(Graft.id, Bundle.cut_graft_id))
+        return self._ids(select(Graft.id).where(speak), Graft.bundle_id, bundles)
 
     def _cut(self, source: Any, rows: Sequence[tuple]) -> set[int]:
         return self._ids(select(Bundle.id), source, [row[0] for row in rows])

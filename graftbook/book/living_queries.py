@@ -73,10 +73,10 @@ def last_found(session: Session, as_of: date, graft_ids: Iterable[int]) -> dict[
     return {look.graft_id: look for look in found}
 
 
-def seen_growing(session: Session, as_of: date) -> frozenset[int]:
-    """Ids of the grafts ever seen growing up to a day."""
+def seen_growing(session: Session, as_of: date, graft_ids: Iterable[int] | None = None) -> frozenset[int]:
+    """Ids of the grafts, among these (None: of all), ever seen growing up to a day."""
     query = select(Look.graft_id).where(Look.state == "growing", Look.on <= as_of).distinct()
-    return frozenset(graft_id for (graft_id,) in rows(session, query))
+    return frozenset(graft_id for (graft_id,) in rows(session, query, Look.graft_id, graft_ids))
 
 
 def went_home(session: Session, as_of: date) -> WentHome:

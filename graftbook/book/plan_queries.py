@@ -77,6 +77,7 @@ class Grafted(NamedTuple):
 
     id: int
     code: str
+    bundle_id: int | None
     taxon: str | None
     made_on: date
     method: str
@@ -86,16 +87,20 @@ class Grafted(NamedTuple):
     clone: str | None
 
 
-def grafted(session: Session, as_of: date) -> list[Grafted]:
-    """Every graft made by a day, by number."""
+def grafted(session: Session, bundles: Iterable[int], grafts: Iterable[int], since: date, as_of: date) -> list[Grafted]:
+    """Every graft made within two days that is of these bundles or among these grafts, by number."""
     query = (
         select(
-            Graft.id, Graft.code, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
-            func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone,
+            Graft.id, Graft.code, Graft.bundle_id, Bundle.taxon, Graft.made_on, Graft.method, Plant.site,
+            func.coalesce(Graft.place, Plant.place), Plant.code, Plant.clone, Graft.number,
         )
         .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
         .outerjoin(Plant, Graft.host_plant_id == Plant.id)
-        .where(Graft.made_on <= as_of)
-        .order_by(Graft.number)
+        .where(Graft.made_on >= since, Graft.made_on <= as_of)
     )  # fmt: skip
-    return asking.lines(session, Grafted, query)
+    found = {
+        row.id: row
+        for column, ids in ((Graft.bundle_id, bundles), (Graft.id, grafts))
+        for row in rows(session, query, column, ids)
+    }
+    return [Grafted._make(row[:-1]) for row in sorted(found.values(), key=lambda row: row.number)]

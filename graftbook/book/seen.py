@@ -6,7 +6,7 @@ stories are told by many grafts, so there is one `Story` for each, and what is w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
@@ -14,6 +14,7 @@ from sqlalchemy import select
 from sqlmodel import Session
 
 from graftbook.book.columns import Span, chunks, day_of, raw_parts
+from graftbook.book.graft_queries import chunks as id_chunks
 from graftbook.book.grafts import Look
 
 
@@ -49,8 +50,8 @@ UNSEEN = Story()
 """The story of a graft never looked at."""
 
 
-def stories(session: Session, as_of: date) -> dict[int, Story]:
-    """The story of each graft up to a day, by its row; grafts without looks are absent."""
+def stories(session: Session, as_of: date, graft_ids: Iterable[int] | None = None) -> dict[int, Story]:
+    """The story of each of these grafts (None: of every one) up to a day, by its row; grafts without looks are absent."""
     table: Any = Look
     look = table.__table__.c
     query = (
@@ -59,10 +60,11 @@ def stories(session: Session, as_of: date) -> dict[int, Story]:
         .order_by(look.graft_id, look.on, look.id)
         .with_hint(table.__table__, "INDEXED BY ix_look_graft_id_on", "sqlite")
     )
+    queries = [query] if graft_ids is None else [query.where(look.graft_id.in_(part)) for part in id_chunks(graft_ids)]
     found: dict[int, Story] = {}
     last, begun = None, Story()
     at = begun
-    for part in raw_parts(session, query):
+    for part in (part for asked in queries for part in raw_parts(session, asked)):
         for graft_id, on, state, fault in part:
             if graft_id != last:
                 at, last = begun, graft_id

@@ -40,12 +40,13 @@ def feet_of_stacked(session: Session) -> dict[int, int]:
     return {row.id: foot(row, grafts) for row in grafts.values() if row.host_plant_id is None}
 
 
-def on_hosts(session: Session, as_of: date, made_from: date | None = None) -> list[OnHost]:
-    """Every graft made by a day, by number, and all that anything stands on; `made_from` leaves out those made before."""
-    under_others = Graft.id.in_(select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None)))
-    within = Graft.made_on <= as_of
-    within = within if made_from is None else within & (Graft.made_on >= made_from)
-    return lines(session, OnHost, select(*_COLUMNS).where(within | under_others).order_by(Graft.number))
+def on_hosts(session: Session, made_from: date | None = None) -> list[OnHost]:
+    """Every graft, by number; `made_from` leaves out those made before that nothing stands on."""
+    query = select(*_COLUMNS).order_by(Graft.number)
+    if made_from is not None:
+        under_others = Graft.id.in_(select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None)))
+        query = query.where((Graft.made_on >= made_from) | under_others)
+    return lines(session, OnHost, query)
 
 
 def on_plants(session: Session, plant_ids: Iterable[int]) -> list[OnHost]:

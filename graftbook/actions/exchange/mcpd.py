@@ -46,8 +46,8 @@ def mcpd(desk: Desk, output: Path, force: bool = False) -> Report:
     Raises Refused where the file is there (unless `force`), CannotWrite where the disk says no.
     """
     with desk.book.read() as session:
-        book = lineages.fetch(session)
-        alive = where_alive.fetch(session, book, desk.today)
+        book = lineages.fetch(session, alive_on=desk.today)
+        alive = where_alive.fetch(session, book)
         also: dict[str, list[str]] = {}
         for row in lineage_queries.synonyms(session):
             also.setdefault(book.names.one(row.preferred), []).append(row.name)

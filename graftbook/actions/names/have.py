@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import ClassVar
 
 from sqlmodel import Session
@@ -12,7 +13,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list
-from graftbook.actions.names import where_alive
+from graftbook.actions.names import lineages, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.names.where_alive import CultivarHomes
 from graftbook.errors import UsageProblem
@@ -40,8 +41,8 @@ def have(desk: Desk, text: str) -> Report:
     if not naming.key(text):
         raise UsageProblem("a cultivar name", repr(text))
     with desk.book.read() as session:
-        homes = where_alive.homes(session, desk.today)
-        rows, notes = _rows(homes, text), _past_keeping(homes, text)
+        homes, like = _homes_like(session, text, desk.today)
+        rows, notes = _rows(homes, like), _past_keeping(homes)
     if not rows and not notes:
         notes = (f"'{bare(text)}' is not in this book, nor a name like it.",)
     asked = {"as_of": desk.today, "asked": bare(text)}
@@ -50,43 +51,48 @@ def have(desk: Desk, text: str) -> Report:
 
 def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
     """What is here under a name, under names like it, and what might be it."""
-    return _rows(where_alive.homes(session, on), text)
+    return _rows(*_homes_like(session, text, on))
 
 
-def _rows(homes: CultivarHomes, text: str) -> tuple[HaveRow, ...]:
-    book, alive = homes.book, homes.living
-    sticks = {thing: many for home in homes.of.values() for thing, many in home.sticks.items()}
-    by_name: dict[str, set[int]] = {}
-    certain: dict[str, set[int]] = {}
-    for thing in (*alive.trees, *alive.grafts, *sticks):
-        identity = book.identity(thing)
-        for name in identity.names:
-            (certain if identity.certain else by_name).setdefault(name, set()).add(thing)
-    rows = []
-    for name in sorted({*certain, *by_name}):
-        how = _match(book, name, text)
-        if how is not None and certain.get(name):
-            rows.append(_row(book, name, how, certain[name], sticks))
-        if how is not None and by_name.get(name):
-            rows.append(_row(book, name, "might be" if how == "same" else f"{how}, might be", by_name[name], sticks))
+Like = Callable[[str], str | None]
+"""How a name stands to the one asked for: `same`, `like it`, or neither."""
+
+
+def _homes_like(session: Session, text: str, on: date) -> tuple[CultivarHomes, Like]:
+    """Where everything lives that is of such a name, or may be."""
+    wood = lineages.of_wood(session, on)
+    asked = naming.key(wood.names.one(bare(text)))
+
+    @cache
+    def like(name: str) -> str | None:
+        key = naming.key(name)
+        return "same" if key == asked else "like it" if _alike(key, asked) else None
+
+    return where_alive.homes_of(session, on, lambda identity: any(map(like, identity.names)), wood), like
+
+
+def _rows(homes: CultivarHomes, like: Like) -> tuple[HaveRow, ...]:
+    found: dict[tuple[str, str], set[int]] = {}
+    sticks: dict[int, int] = {}
+    for home in homes.of.values():
+        sticks |= home.sticks
+        for thing in (*home.living, *home.sticks):
+            identity = homes.book.identity(thing)
+            for name in filter(like, identity.names):
+                how = like(name) if identity.certain else "might be" if like(name) == "same" else "like it, might be"
+                found.setdefault((name, how or ""), set()).add(thing)
+    rows = [_row(homes.book, name, how, things, sticks) for (name, how), things in sorted(found.items())]
     return tuple(sorted(rows, key=lambda row: (row.match != "same", row.match, row.cultivar)))
 
 
-def _past_keeping(homes: CultivarHomes, text: str) -> tuple[str, ...]:
+def _past_keeping(homes: CultivarHomes) -> tuple[str, ...]:
     """A sentence on wood in store of such a name that is past keeping, and so is in no row."""
-    book = homes.book
     found = [
-        f"'{home.cultivar}' {code_list(tuple(book.code(thing) for thing in sorted(home.spent)), 5)}"
+        f"'{home.cultivar}' {code_list(tuple(homes.book.code(thing) for thing in sorted(home.spent)), 5)}"
         for home in sorted(homes.of.values(), key=lambda home: naming.key(home.cultivar))
-        if home.spent and any(_match(book, name, text) for thing in home.spent for name in book.identity(thing).names)
+        if home.spent
     ]
     return (f"Wood past keeping is not counted: {'; '.join(found)}.",) if found else ()
-
-
-def _match(book: Lineage, name: str, text: str) -> str | None:
-    """How a name stands to the one asked for: same, like it, or neither."""
-    key, asked = naming.key(name), naming.key(book.names.one(bare(text)))
-    return "same" if key == asked else "like it" if _alike(key, asked) else None
 
 
 def _alike(name: str, asked: str) -> bool:

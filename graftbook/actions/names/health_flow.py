@@ -37,7 +37,7 @@ def flow(session: Session, on: date) -> Flow:
     held = session.info.setdefault("notes carried", {})
     if on not in held:
         notes = [n for n in find.caution_notes(session) if n.on <= on and (n.until is None or n.until >= on)]
-        held[on] = _carry(lineages.fetch(session, on), notes) if notes else Flow()
+        held[on] = _carry(lineages.fetch(session, on, on), notes) if notes else Flow()
     return held[on]
 
 

@@ -10,7 +10,8 @@ from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import code_list, count
-from graftbook.actions.names import where_alive
+from graftbook.actions.names import lineages, where_alive
+from graftbook.book import clone_queries
 
 
 @dataclass(frozen=True)
@@ -57,13 +58,15 @@ def last_copies(
     """
     if not plant_ids and not graft_ids:
         return ()
-    homes = where_alive.homes(session, day)
-    book = homes.book
-    going = {book.plant[number] for number in plant_ids} | {book.graft[number] for number in graft_ids}
-    found = []
-    for name, things in sorted(homes.named(going).items(), key=lambda item: naming.key(item[0])):
-        home = homes.of.get(name)
-        if home is None or not things & set(home.living) or set(home.sure) - going:
+    wood = lineages.of_wood(session, day)
+    things = {wood.plant.get(number) for number in plant_ids}
+    things |= {wood.of_graft(*pair) for pair in clone_queries.wood_of(session, graft_ids).items()}
+    names = {lineages.label(wood.identity(thing)) for thing in things if thing is not None} - {None}
+    homes = where_alive.homes_of(session, day, lambda identity: lineages.label(identity) in names, wood)
+    book, found = homes.book, []
+    going = {book.plant.get(number) for number in plant_ids} | {book.graft.get(number) for number in graft_ids}
+    for name, home in sorted(homes.of.items(), key=lambda item: naming.key(item[0])):
+        if not going.intersection(home.living) or set(home.sure) - going:
             continue
         waiting = tuple(book.code(thing) for thing in home.waiting if thing not in going)
         if waiting and not set(home.sure) & going:

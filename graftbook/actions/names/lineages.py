@@ -13,7 +13,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
-from graftbook.actions.outcome.alive import Alive, alive_at
+from graftbook.actions.outcome.alive import Alive, alive_at, of_grafts
 from graftbook.book import clone_queries, lineage_queries
 from graftbook.book.lineage import BETWEEN, Naming
 from graftbook.book.lineage_queries import Columns, Gone
@@ -88,7 +88,7 @@ class Said:
 @dataclass(frozen=True)
 class Lineage:
     """A book's threads, what was said, and what each thing is. `plant`, `bundle` and `graft` give the number of a thing by
-    its id in the book; `alive` is how all of it stood on the day asked about, None for the few of `around`."""
+    its id in the book; `alive` is how all of it stood on a day, None where only names were asked for."""
 
     threads: Threads
     columns: Columns
@@ -103,35 +103,52 @@ class Lineage:
 
     @property
     def held(self) -> Alive:
-        """How the whole book stood on the day asked about. Raises ValueError where only a few things were fetched."""
+        """How all of it stood on the day asked about. Raises ValueError where only names were asked for."""
         if self.alive is None:
-            raise ValueError("a lineage of a few things does not know what is alive: fetch the whole book's")
+            raise ValueError("this lineage does not know what is alive: fetch it for a day")
         return self.alive
 
     def identity(self, thing: int) -> Identity:
         """What a thing is or might be."""
         return self.found.of[thing]
 
+    def of_graft(self, graft_id: int | None, bundle_id: int | None) -> int | None:
+        """The number of a graft, or of its wood where it was left out for being what its wood is; None where it is neither."""
+        thing = self.graft.get(graft_id) if graft_id is not None else None
+        return thing if thing is not None else self.bundle.get(bundle_id) if bundle_id is not None else None
+
     def code(self, thing: int) -> str:
         """The code of a thing."""
         return self.threads.codes[thing]
 
 
-def fetch(session: Session, as_of: date | None = None) -> Lineage:
-    """The whole book's lineage by the words said up to a day (None: all of them). Raises Refused for threads in a circle."""
-    held = lineage_queries.columns(session)
-    return _settled(session, held, as_of, None, alive_at(session, as_of or date.max))
+def fetch(session: Session, as_of: date | None = None, alive_on: date | None = None) -> Lineage:
+    """The whole book's lineage by the words said up to a day (None: all of them), with how everything stood on a day (None: it
+    is not asked). Raises Refused for threads in a circle."""
+    alive = alive_at(session, alive_on) if alive_on is not None else None
+    return _settled(session, lineage_queries.columns(session), as_of, None, alive)
+
+
+def of_wood(session: Session, as_of: date | None = None) -> Lineage:
+    """What everything in the book is by the words said up to a day (None: all of them), without what stands on what and which
+    died. Grafts that are what their wood is and plants that nothing was said of are left out. Raises Refused as `fetch`."""
+    return _settled(session, clone_queries.speaking(session), as_of, None, None)
 
 
 def around(
     session: Session, *, plants: Iterable[int] = (), bundles: Iterable[int] = (), grafts: Iterable[int] = (),
-    as_of: date | None = None, before: str | None = None,
+    as_of: date | None = None, before: str | None = None, alive_on: date | None = None,
 ) -> Lineage:  # fmt: skip
-    """The clones of a few things by their ids, for what they are: neither what grafts stand on nor which died is known.
+    """The clones of a few things by their ids, for what they are; what grafts stand on is not known.
 
-    `as_of` as in `fetch`; `before` leaves out namings and synonyms written down after a record of that uid (None: none).
+    `as_of` and `alive_on` as in `fetch`; `before` leaves out namings and synonyms written down after a record of that uid
+    (None: none).
     """
-    return _settled(session, clone_queries.around(session, plants, bundles, grafts), as_of, before, None)
+    held = clone_queries.around(session, plants, bundles, grafts)
+    alive = None
+    if alive_on is not None:
+        alive = of_grafts(session, alive_on, [row[0] for row in held.grafts], [row[0] for row in held.plants])
+    return _settled(session, held, as_of, before, alive)
 
 
 def _settled(session: Session, held: Columns, as_of: date | None, before: str | None, alive: Alive | None) -> Lineage:
@@ -234,7 +251,7 @@ class _Making:
         return self.plant.get(row[4], NONE) if row[4] is not None else self.graft.get(row[5], NONE)
 
     def _end(self, graft_id: int) -> date | None:
-        end = self.alive.end(graft_id) if self.alive is not None and graft_id in self.alive.grafts else None
+        end = self.alive.end(graft_id) if self.alive is not None else None
         return end.on if end is not None and end.dead else None
 
     def _mixes(self) -> Iterable[Mix]:

@@ -124,7 +124,7 @@ class ShownNames:
     that were asked about, None where nothing was ever named or mixed."""
 
     def __init__(self, plants: dict[int, Stored], bundles: dict[int, Stored], book: Lineage | None) -> None:
-        self._plants, self._bundles, self.book = plants, bundles, book
+        self._plants, self.bundles, self.book = plants, bundles, book
         self._made: dict[tuple[int, Stored], Shown] = {}
 
     def plant(self, plant_id: int | None) -> Shown:
@@ -134,12 +134,12 @@ class ShownNames:
     def bundle(self, bundle_id: int | None) -> Shown:
         """A bundle's name."""
         thing = _at(self.book.bundle, bundle_id) if self.book is not None else None
-        return self._of(thing, _at(self._bundles, bundle_id))
+        return self._of(thing, _at(self.bundles, bundle_id))
 
     def graft(self, graft_id: int | None, bundle_id: int | None) -> Shown:
         """A graft's name, by its own id and that of its wood (None: not recorded)."""
-        thing = _at(self.book.graft, graft_id) if self.book is not None else None
-        return self._of(thing, _at(self._bundles, bundle_id))
+        thing = self.book.of_graft(graft_id, bundle_id) if self.book is not None else None
+        return self._of(thing, _at(self.bundles, bundle_id))
 
     def of(self, row: Any) -> Shown:
         """The name of a plant, bundle or graft of the book; of None, that of nothing known."""
@@ -157,10 +157,10 @@ class ShownNames:
     def _stored_by_number(self) -> dict[int, Stored]:
         assert self.book is not None
         found = {self.book.plant[number]: stored for number, stored in self._plants.items()}
-        found.update({self.book.bundle[number]: stored for number, stored in self._bundles.items()})
+        found.update({self.book.bundle[number]: stored for number, stored in self.bundles.items()})
         for row in self.book.columns.grafts:
             if row[2] is not None:
-                found[self.book.graft[row[0]]] = self._bundles[row[2]]
+                found[self.book.graft[row[0]]] = self.bundles[row[2]]
         return found
 
     def _of(self, thing: int | None, stored: Stored | None) -> Shown:
@@ -216,10 +216,7 @@ def of_ids(
 def every(session: Session, day: date | None = None, plants: bool = True) -> ShownNames:
     """The names of all the book has, by the words said up to a day (None: all); without `plants`, those of wood and grafts
     alone where nothing was named or mixed."""
-    book = None
-    if lineage_queries.any_doubt(session):
-        with lineages.all_staying():
-            book = lineages.fetch(session, day)
+    book = lineages.of_wood(session, day) if lineage_queries.any_doubt(session) else None
     return ShownNames(_stored(session, Plant) if plants else {}, _stored(session, Bundle), book)
 
 
@@ -255,10 +252,10 @@ def plants_called(session: Session, cultivar: str) -> frozenset[int] | None:
     return frozenset(one for one in held if asked in {naming.key(name) for name in names.plant(one).names})
 
 
-def graft_labels(session: Session, as_of: date | None = None) -> dict[int, str | None] | None:
-    """What each graft is or might be, by its id, for reports by cultivar: doubt stands in a row of its own. None where
-    nothing was ever named or mixed, so that the cultivar of the wood is the word."""
+def graft_labels(session: Session, as_of: date) -> tuple[dict[int, str | None], dict[int, str | None]]:
+    """What grafts are or might be, by their ids, where that is another thing than their wood; and what all wood is, by the id
+    of the bundle. Doubt is a label of its own."""
     names = every(session, as_of, plants=False)
-    if names.book is None:
-        return None
-    return {row[0]: names.graft(row[0], row[2]).cultivar for row in names.book.columns.grafts}
+    own = names.book.columns.grafts if names.book is not None else ()
+    wood = {number: names.bundle(number).cultivar for number in names.bundles}
+    return {row[0]: names.graft(row[0], row[2]).cultivar for row in own}, wood

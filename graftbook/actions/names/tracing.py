@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import ClassVar
@@ -15,7 +15,6 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.names import cultivar_names, lineages, shown_names, where_alive
 from graftbook.actions.names.lineages import Lineage
-from graftbook.actions.names.where_alive import Living
 from graftbook.actions.outcome import standing_place
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
@@ -67,14 +66,14 @@ def trace_down(
     day = desk.day(as_of, future=True)
     first = desk.day(since) if since is not None else None
     with lineages.all_staying(), desk.book.read() as session:
-        book = lineages.fetch(session, day)
-        alive = where_alive.fetch(session, book, day)
+        book = lineages.fetch(session, day, day)
+        fates = where_alive.fates(book, where_alive.fetch(session, book))
         starts, title = _starts(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session, as_of=day).items()}
         descended = descendants(book.threads, starts, first, book.found.sources)
         aside = exposed(book.threads, descended, first)
         aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
-        show = _Show(book, alive, left)
+        show = _Show(book, fates, left)
         rows = (
             *(show.descended(one) for one in sorted(descended.values(), key=lambda d: (d.generation, d.thing))),
             *(
@@ -94,12 +93,12 @@ def trace_up(desk: Desk, text: str) -> Report:
     """Everything a thing came from, nearest first, with both possible sources where wood was mixed; apart from it, what it
     and its forebears stood on. Raises NotFound."""
     with desk.book.read() as session:
-        book = lineages.fetch(session)
-        alive = where_alive.fetch(session, book, desk.today)
+        book = lineages.fetch(session, alive_on=desk.today)
+        fates = where_alive.fates(book, where_alive.fetch(session, book))
         start = _thing(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session).items()}
     steps = ancestors(book.threads, start, book.found.sources)
-    show = _Show(book, alive, left)
+    show = _Show(book, fates, left)
     rows = [show.row(CAME, s.thing, "from", None, s.generation, s.possible) for s in steps]
     donors = {book.bundle[row[0]]: row[7] for row in book.columns.bundles if row[7] is not None}
     rows += [
@@ -168,8 +167,8 @@ def person_names(session: Session, text: str) -> set[str]:
 class _Show:
     """Things as rows."""
 
-    def __init__(self, book: Lineage, alive: Living, left: dict[int, int]) -> None:
-        self.book, self.alive, self.left = book, alive, left
+    def __init__(self, book: Lineage, fates: Mapping[int, str], left: Mapping[int, int]) -> None:
+        self.book, self.fates, self.left = book, fates, left
         self.threads = book.threads
         self.names = shown_names.of_book(book)
         self.given = {
@@ -186,14 +185,13 @@ class _Show:
         own, under = self.own.get(thing), self.places.get(threads.body[thing])
         place = own if standing_place.stands_apart(own, under) else under
         cultivar = self.names.thing(thing).cultivar
-        fate = self.alive.fate.get(thing) or self.fate(thing)
         day = threads.day[thing]
-        return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, fate, place)
+        return TraceRow(which, threads.codes[thing], cultivar, day, how, by, steps, possible, self.fate(thing), place)
 
     def fate(self, thing: int) -> str:
         """What is known of how it stands."""
-        if thing in self.alive.fate:
-            return self.alive.fate[thing]
+        if thing in self.fates:
+            return self.fates[thing]
         if thing in self.left:
             return f"{count(self.left[thing], 'stick')} left" if self.left[thing] else "none left"
         code = self.book.code(thing)

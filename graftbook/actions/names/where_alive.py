@@ -6,7 +6,7 @@ What lives is said by graftbook.actions.outcome.alive, what a thing is by its li
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
@@ -15,8 +15,9 @@ from sqlmodel import Session
 
 from graftbook.actions.names import lineages, wood_kept
 from graftbook.actions.names.lineages import Lineage
-from graftbook.actions.outcome.alive import AHEAD, End, alive_at
-from graftbook.book import living_queries
+from graftbook.actions.outcome.alive import AHEAD, FEW, End
+from graftbook.book import clone_queries, living_queries
+from graftbook.lineage.naming import Identity
 
 KIND = 2
 
@@ -35,36 +36,41 @@ class SiteAndPlace(NamedTuple):
 
 @dataclass(frozen=True)
 class Living:
-    """Living things by number: trees; grafts with whether each was seen growing; and what became of every graft and plant,
-    in a few words."""
+    """Living things by number: trees, and grafts with whether each was seen growing."""
 
     trees: tuple[int, ...]
     grafts: Mapping[int, bool]
-    fate: Mapping[int, str]
 
 
-def fetch(session: Session, book: Lineage, on: date) -> Living:
-    """What is alive on a day. A graft not looked at yet counts as alive and not judged; one not found, or gone home and not
-    seen since, does not count."""
-    held = book.held if book.held.day == on else alive_at(session, on)
-    grew = living_queries.seen_growing(session, on)
-    fate: dict[int, str] = {}
-    trees: list[int] = []
-    for row in book.columns.plants:
-        thing, end = book.plant[row[0]], held.plant_end(row[0])
-        fate[thing] = "alive" if end is None else _words(end)
-        if end is None and (row[KIND] == "tree" or book.identity(thing).names):
-            trees.append(thing)
-    grafts: dict[int, bool] = {}
-    for row in book.columns.grafts:
-        number, thing = row[0], book.graft[row[0]]
-        end = held.end(number) if number in held.grafts else End(row[6], AHEAD)
+def fetch(session: Session, book: Lineage) -> Living:
+    """What of a lineage is alive on the day it was fetched for. A graft not looked at yet counts as alive and not judged; one not
+    found, or gone home and not seen since, does not count."""
+    held = book.held
+    trees = tuple(
+        thing
+        for row in book.columns.plants
+        if (row[KIND] == "tree" or book.identity(book.plant[row[0]]).names) and held.plant_end(row[0]) is None
+        for thing in (book.plant[row[0]],)
+    )
+    living = {number: thing for number, thing in book.graft.items() if held.end(number) is None}
+    grew = living_queries.seen_growing(session, held.day, living if len(living) < FEW else None)
+    return Living(trees, {thing: number in grew for number, thing in living.items()})
+
+
+def fates(book: Lineage, living: Living) -> dict[int, str]:
+    """What became of every plant and graft by the day, in a few words."""
+    held, found = book.held, {}
+    for number, thing in book.plant.items():
+        end = held.plant_end(number)
+        found[thing] = "alive" if end is None else _words(end)
+    for number, thing in book.graft.items():
+        end = held.end(number)
         if end is not None:
-            fate[thing] = "not made yet" if end.how == AHEAD else _words(end)
-            continue
-        grafts[thing] = number in grew
-        fate[thing] = "growing" if number in grew else "alive" if number in held.looks else "not looked at"
-    return Living(tuple(trees), grafts, fate)
+            found[thing] = "not made yet" if end.how == AHEAD else _words(end)
+        else:
+            seen = "alive" if number in held.looks else "not looked at"
+            found[thing] = "growing" if living.grafts[thing] else seen
+    return found
 
 
 def _words(end: End) -> str:
@@ -106,15 +112,6 @@ class CultivarHomes:
     of: Mapping[str, CultivarHome]
     stores: Mapping[int, str | None]
 
-    def named(self, things: Collection[int]) -> dict[str, set[int]]:
-        """Things by what they are called; what nobody named is absent."""
-        found: dict[str, set[int]] = {}
-        for thing in things:
-            said = lineages.label(self.book.identity(thing))
-            if said is not None:
-                found.setdefault(said, set()).add(thing)
-        return found
-
     def spot(self, thing: int) -> SiteAndPlace:
         """Where the plant is that a thing is or stands on."""
         row = self.book.columns.plants[self.book.threads.body[thing]]
@@ -130,24 +127,43 @@ class CultivarHomes:
 
 def homes(session: Session, on: date) -> CultivarHomes:
     """Where everything lives on a day, wood in store with it."""
-    book = lineages.fetch(session, on)
-    living = fetch(session, book, on)
+    return _at_home(session, lineages.fetch(session, on, on), None)
+
+
+def homes_of(
+    session: Session, on: date, wanted: Callable[[Identity], bool], wood: Lineage | None = None
+) -> CultivarHomes:
+    """The same of what is `wanted` alone, without where it stands; `wood` is what all wood is on that day, None where it is
+    still to be read."""
+    known = wood if wood is not None else lineages.of_wood(session, on)
+    plants, bundles, grafts = (
+        [number for number, thing in things.items() if wanted(known.identity(thing))]
+        for things in (known.plant, known.bundle, known.graft)
+    )
+    grafts += clone_queries.grafts_of(session, bundles)
+    few = lineages.around(session, plants=plants, bundles=bundles, grafts=grafts, as_of=on, alive_on=on)
+    return _at_home(session, few, wanted)
+
+
+def _at_home(session: Session, book: Lineage, wanted: Callable[[Identity], bool] | None) -> CultivarHomes:
+    living = fetch(session, book)
     found: dict[str, CultivarHome] = {}
 
-    def home(thing: int) -> CultivarHome | None:
-        said = lineages.label(book.identity(thing))
-        return None if said is None else found.setdefault(said, CultivarHome(said))
+    def home(thing: int) -> CultivarHome:
+        """Its home; one that is thrown away for what is not named, or not wanted."""
+        identity = book.identity(thing)
+        label = lineages.label(identity) if wanted is None or wanted(identity) else None
+        return CultivarHome("") if label is None else found.setdefault(label, CultivarHome(label))
 
     for thing in living.trees:
-        if (where := home(thing)) is not None:
-            where.trees.append(thing)
+        home(thing).trees.append(thing)
     for thing, grew in living.grafts.items():
-        if (where := home(thing)) is not None:
-            (where.growing if grew else where.waiting).append(thing)
+        where = home(thing)
+        (where.growing if grew else where.waiting).append(thing)
     stores: dict[int, str | None] = {}
-    for wood in wood_kept.kept_wood(session, on):
+    for wood in wood_kept.kept_wood(session, book.held.day, None if wanted is None else book.bundle):
         thing = book.bundle[wood.line.id]
         stores[thing] = wood.line.store
-        if (where := home(thing)) is not None:
-            (where.sticks if wood.usable else where.spent)[thing] = wood.left.left + (wood.left.buds_in_hand > 0)
+        where = home(thing)
+        (where.sticks if wood.usable else where.spent)[thing] = wood.left.left + (wood.left.buds_in_hand > 0)
     return CultivarHomes(book, living, found, stores)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -42,9 +42,10 @@ class KeptWood:
         return self.state not in SPENT
 
 
-def kept_wood(session: Session, day: date) -> Iterator[KeptWood]:
-    """Every bundle with sticks left on a day, by number; the clock is asked once for wood of a kind that is past its time."""
-    left = {bundle_id: held for bundle_id, held in balances(session, as_of=day).items() if held.any_left}
+def kept_wood(session: Session, day: date, bundle_ids: Collection[int] | None = None) -> Iterator[KeptWood]:
+    """Every bundle with sticks left on a day (of `bundle_ids`, None: of all), by number; the clock is asked once for wood of a
+    kind that is past its time."""
+    left = {bundle_id: held for bundle_id, held in balances(session, bundle_ids, day).items() if held.any_left}
     looked = match_queries.inspections(session, day)
     own = own_tables.own_keeping(session)
     stays = wood_queries.temperatures(session)

@@ -162,7 +162,7 @@ FEW = 5_000
 
 def alive_at(session: Session, day: date, since: date | None = None) -> Alive:
     """How everything in the book stood on a day; with `since` only grafts made from then on, and what lies under them."""
-    return Alive(session, day, stacks.on_hosts(session, day, since), since or date.min)
+    return Alive(session, day, stacks.on_hosts(session, since), since or date.min)
 
 
 def on_plants(session: Session, day: date, plant_ids: Collection[int]) -> Alive:
@@ -172,9 +172,11 @@ def on_plants(session: Session, day: date, plant_ids: Collection[int]) -> Alive:
     return found
 
 
-def of_grafts(session: Session, day: date, graft_ids: Iterable[int]) -> Alive:
-    """How the plants at the foot of these grafts, and every graft made on them, stood on a day."""
-    return on_plants(session, day, _feet_of(session, graft_ids))
+def of_grafts(session: Session, day: date, graft_ids: Collection[int], plant_ids: Iterable[int] = ()) -> Alive:
+    """How the plants at the foot of these grafts, other plants, and every graft made on any of them, stood on a day."""
+    if len(graft_ids) > FEW:
+        return alive_at(session, day)
+    return on_plants(session, day, _feet_of(session, graft_ids) | set(plant_ids))
 
 
 def ended_unseen(session: Session, day: date) -> dict[int, End]:

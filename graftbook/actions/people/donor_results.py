@@ -43,7 +43,7 @@ def thanks(desk: Desk, donor: str | None = None, as_of: str | None = None) -> Re
     """Wood by who it came from, with what became of its grafts; `donor` None means everybody. Raises NotFound."""
     day = desk.day(as_of, future=True)
     with desk.book.read() as session:
-        book = lineages.fetch(session, day)
+        book = lineages.of_wood(session, day)
         wanted = tracing.person_names(session, donor) if donor is not None else None
         judged = judging.judge(session, question.TakeQuestion("took", day, desk.settings.hemisphere), ("wood",))
         held = balances(session, as_of=day)

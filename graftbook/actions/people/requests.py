@@ -108,7 +108,7 @@ def _rows(session: Session, on: date) -> list[RequestRow]:
     asked = lineage_queries.requests(session)
     if not asked:
         return []
-    book = lineages.fetch(session)
+    book = lineages.of_wood(session)
     stock = _sticks(session, book)
     gifts = _gifts(session, book)
     promised: dict[str, int] = {}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,7 +12,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.names import lineages
 from graftbook.actions.names.lineages import Lineage
-from graftbook.actions.outcome import judging_frame
+from graftbook.actions.outcome import alive, judging_frame
 from graftbook.actions.outcome.alive import End
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.book import plan_queries, seen
@@ -21,10 +21,9 @@ from graftbook.book.plans import Want
 
 @dataclass(frozen=True)
 class OneGraft:
-    """One graft of a cultivar: `outcome` is that of the endpoint `took`, `site` where it stands ('' not recorded)."""
+    """One graft: `outcome` is that of the endpoint `took`, `site` where it stands ('' not recorded)."""
 
     code: str
-    cultivar: str
     taxon: str | None
     made_on: date
     host: str | None
@@ -58,11 +57,12 @@ class Had:
 
 def had(session: Session, hemisphere: str, wants: Sequence[Want], as_of: date) -> dict[int, Had]:
     """What was grafted of each want since it was written down, by its number; only on the rootstock it asks for."""
-    book = lineages.fetch(session, as_of)
+    book = lineages.of_wood(session, as_of)
     names = {want.number: naming.key(book.names.one(want.cultivar)) for want in wants}
     made: dict[str, list[OneGraft]] = {name: [] for name in names.values()}
-    for graft in _grafts(session, book, hemisphere, as_of) if made else ():
-        made.get(naming.key(graft.cultivar), []).append(graft)
+    since = min((want.on for want in wants), default=as_of)
+    for name, graft in _grafts(session, book, made, hemisphere, since, as_of):
+        made[name].append(graft)
     return {want.number: Had(tuple(g for g in made[names[want.number]] if _of(want, g))) for want in wants}
 
 
@@ -70,17 +70,26 @@ def _of(want: Want, graft: OneGraft) -> bool:
     return graft.made_on >= want.on and (want.clone is None or want.clone == graft.clone)
 
 
-def _grafts(session: Session, book: Lineage, hemisphere: str, as_of: date) -> Iterator[OneGraft]:
-    """Every graft with a name made by a day, by what it is, judged as of that day."""
-    stories = seen.stories(session, as_of)
-    for row in plan_queries.grafted(session, as_of):
-        cultivar = lineages.label(book.identity(book.graft[row.id]))
-        if cultivar is not None:
-            frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
-            took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), book.held.end(row.id)
-            outcome = took if end is None else _ended(took, end)
-            site = row.site or row.place or ""
-            yield OneGraft(row.code, cultivar, row.taxon, row.made_on, row.host, row.clone, site, row.method, outcome)
+def _grafts(
+    session: Session, book: Lineage, wanted: Collection[str], hemisphere: str, since: date, as_of: date
+) -> Iterator[tuple[str, OneGraft]]:
+    """Every graft made within two days that is one of the names wanted (as keys), with its name, judged as of the later."""
+    keys = {thing: naming.key(lineages.label(book.identity(thing)) or "") for thing in range(len(book.threads.codes))}
+    bundles, grafts = (
+        [number for number, thing in things.items() if keys[thing] in wanted] for things in (book.bundle, book.graft)
+    )
+    rows = plan_queries.grafted(session, bundles, grafts, since, as_of)
+    ids = [row.id for row in rows]
+    stories, held = seen.stories(session, as_of, ids), alive.of_grafts(session, as_of, ids)
+    for row in rows:
+        thing = book.of_graft(row.id, row.bundle_id)
+        if thing is None or keys[thing] not in wanted:
+            continue
+        frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
+        took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), held.end(row.id)
+        outcome = took if end is None else _ended(took, end)
+        site = row.site or row.place or ""
+        yield keys[thing], OneGraft(row.code, row.taxon, row.made_on, row.host, row.clone, site, row.method, outcome)
 
 
 def _ended(took: str, end: End) -> str:

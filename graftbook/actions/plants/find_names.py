@@ -23,19 +23,20 @@ class NamesToFind:
         names = shown_names.every(session)
         if not ever:
             return cls(names)
-        with lineages.all_staying():
-            book = names.book if names.book is not None else lineages.fetch(session)
-            return cls(names, book, NamesEver(session, book))
+        book = names.book if names.book is not None else lineages.of_wood(session)
+        return cls(names, book, NamesEver(session, book))
 
     def plant(self, plant: PlantLine) -> tuple[Shown, tuple[str, ...]]:
         """A plant's name, and its others."""
         shown = self._names.plant(plant.id)
-        return shown, self._others(shown, self._book.plant[plant.id] if self._book is not None else None)
+        return shown, self._others(shown, self._book.plant.get(plant.id) if self._book is not None else None)
 
     def graft(self, graft: GraftLine) -> tuple[Shown, tuple[str, ...]]:
         """A graft's name, and its others."""
         shown = self._names.graft(graft.id, graft.bundle_id)
-        return shown, self._others(shown, self._book.graft[graft.id] if self._book is not None else None)
+        return shown, self._others(
+            shown, self._book.of_graft(graft.id, graft.bundle_id) if self._book is not None else None
+        )
 
     def wood(self, bundle: WoodLine) -> tuple[Shown, tuple[str, ...]]:
         """A bundle's name, and its others."""

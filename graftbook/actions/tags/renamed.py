@@ -18,6 +18,7 @@ from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.names.shown_names import Shown, ShownNames
 from graftbook.book import lineage_queries
 from graftbook.lineage.identity import in_order
+from graftbook.lineage.threads import NONE
 
 
 class Tagged(NamedTuple):
@@ -115,11 +116,15 @@ class _Said:
         return any(uid > thing.since and key in self._keys(thing) for uid, key in self._alike)
 
     def _keys(self, thing: Tagged) -> Iterator[str]:
-        return (naming.key(name) for name in self._book.identity(self._number(thing)).names)
+        number = self._number(thing)
+        return (naming.key(name) for name in (self._book.identity(number).names if number is not None else ()))
 
     def _root(self, thing: Tagged) -> int:
-        return self._book.threads.root[self._number(thing)]
+        """The root of its clone, NONE where nothing was ever said of it."""
+        number = self._number(thing)
+        return self._book.threads.root[number] if number is not None else NONE
 
-    def _number(self, thing: Tagged) -> int:
-        held = {"P": self._book.plant, "W": self._book.bundle, "G": self._book.graft}
-        return held[thing.code[0]][thing.id]
+    def _number(self, thing: Tagged) -> int | None:
+        if thing.code[0] == "G":
+            return self._book.of_graft(thing.id, thing.bundle_id)
+        return (self._book.plant if thing.code[0] == "P" else self._book.bundle).get(thing.id)

@@ -70,20 +70,18 @@ def _share(method: str, scion: float | None, stock: float | None, taxon: str | N
 
 
 def _called(session: Session, asked: TakeQuestion) -> ComputeColumn:
-    """What a graft is, or `A or B`; the cultivar of its wood where nothing was named or mixed."""
+    """What a graft is, or `A or B`: doubt stands in a row of its own."""
     from graftbook.actions.names import shown_names
 
-    labels = shown_names.graft_labels(session, asked.as_of)
-    if labels is None:
-        return lambda held: held["cultivar"]
-    return lambda held: list(map(labels.get, held["id"]))
+    own, wood = shown_names.graft_labels(session, asked.as_of)
+    return lambda held: list(map(own.get, held["id"], map(wood.get, held["bundle_id"])))
 
 
 COMPUTED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, TakeQuestion], ComputeColumn]]] = MappingProxyType({
     "green_tip_days": (("made_on", "host_id", "host_taxon", "host_place"), _green_tip),
     "warmth_c_days": (("id",), _warmth),
     "joint_share": (("method", "scion_mm", "stock_mm", "taxon", "host_taxon"), _joint_share),
-    "called": (("id", "cultivar"), _called),
+    "called": (("id", "bundle_id"), _called),
 })  # fmt: skip
 
 

@@ -66,7 +66,7 @@ def mix(
                 who=person,
             )
         moved = _moved_along(unit, parts, new, sticks)
-        book = lineages.fetch(unit.session)
+        book = lineages.of_wood(unit.session)
         is_now = lineages.written(book.identity(book.bundle[new.id]))
         codes = tuple(part.bundle.code for part in parts)
         entry = unit.commit(f"Mixed {code_list(codes)} into {new.code}: {count(sticks, 'stick')}, each {is_now}")

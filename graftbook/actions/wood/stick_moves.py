@@ -98,7 +98,7 @@ def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
 def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> tuple[str, ...]:
     if not wood_queries.any_rights(session, day):
         return ()
-    book = lineages.fetch(session)
+    book = lineages.of_wood(session)
     code = f"{bundle.code}/{stick}" if stick is not None else bundle.code
     identity = book.identity(book.threads.number.get(code, book.bundle[bundle.id]))
     notes = health_flow.rights_on(session, identity.names, day, bundle.code)
