@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import or_, select
 from sqlmodel import Session
 
-from graftbook.book.graft_queries import chunks
+from graftbook.book.asking import rows
 from graftbook.book.grafts import Graft
 from graftbook.book.lineage import Naming
 from graftbook.book.lineage_queries import BUNDLE, GRAFT, PLANT, Columns
@@ -52,18 +52,12 @@ class _CloneWalk:
             )
 
     def _take(self, columns: Sequence[Any], ids: set[int], held: dict[int, tuple]) -> list[tuple]:
-        rows: list[tuple] = []
-        for part in chunks(ids):
-            query = select(*columns).where(columns[0].in_(part))
-            rows += [tuple(row) for row in self._session.connection().execute(query)]
-        held.update((row[0], row) for row in rows)
-        return rows
+        found = [tuple(row) for row in rows(self._session, select(*columns), columns[0], ids)]
+        held.update((row[0], row) for row in found)
+        return found
 
     def _ids(self, query: Any, column: Any, ids: Sequence[int]) -> set[int]:
-        found: set[int] = set()
-        for part in chunks(ids):
-            found |= set(self._session.connection().execute(query.where(column.in_(part))).scalars())
-        return found
+        return {number for (number,) in rows(self._session, query, column, ids)}
 
     def _parts(self, bundles: Sequence[int]) -> set[int]:
         """The bundles that were mixed into these."""
@@ -75,8 +69,8 @@ class _CloneWalk:
         cut = select(Bundle.cut_graft_id).where(Bundle.cut_graft_id.is_not(None))
         return self._ids(select(Graft.id).where(or_(Graft.id.in_(named), Graft.id.in_(cut))), Graft.bundle_id, bundles)
 
-    def _cut(self, source: Any, rows: Sequence[tuple]) -> set[int]:
-        return self._ids(select(Bundle.id), source, [row[0] for row in rows])
+    def _cut(self, source: Any, held: Sequence[tuple]) -> set[int]:
+        return self._ids(select(Bundle.id), source, [row[0] for row in held])
 
 
 def _by_number(held: dict[int, tuple]) -> list[tuple]:
