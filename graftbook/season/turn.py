@@ -13,7 +13,6 @@ from datetime import date, timedelta
 
 from graftbook.errors import UsageProblem
 
-HEMISPHERES = ("north", "south")
 _FIRST_MONTH = (("north", 11), ("south", 5))
 _SEASON = re.compile(r"(\d{4})-(\d{2})$")
 

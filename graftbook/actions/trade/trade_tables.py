@@ -176,9 +176,8 @@ def add_row(
         key = schema.table(name).key
         for held in find.own_rows(unit.session, name) if key else ():
             if all(held[column] == row[column] for column in key):
-                raise Refused(
-                    f"{row[key[0]]} has a row of your own already", "", "Undo that entry first, or use another name"
-                )
+                again = f"{row[key[0]]} has a row of your own already"
+                raise Refused(again, "", "Undo that entry first, or use another name")
         unit.add(OwnRow, trade_table=name, fields=dict(row))
         cells_given = ", ".join(f"{column} {text}" for column, text in row.items() if text and column != "basis")
         entry = unit.commit(f"Added your own row to {name}: {cells_given}" + (f" ({note})" if note else ""))
