@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import or_, select
 from sqlmodel import Session
 
-from graftbook.book.graft_queries import chunks
+from graftbook.book.asking import rows
 from graftbook.book.grafts import Graft
 from graftbook.book.lineage import Naming
 from graftbook.book.lineage_queries import BUNDLE, GRAFT, PLANT, Columns
@@ -30,7 +30,6 @@ def around(session: Session, plants: Iterable[int], bundles: Iterable[int], graf
 def speaking(session: Session) -> Columns:
     """All wood, and the plants and grafts that say of it what it is: named or recorded so, cut from, or out of a mix. Every
     other graft is what its wood is."""
-    rows = session.connection().execute
     plants = or_(Plant.cultivar.is_not(None), _in(Plant.id, Naming.plant_id), _in(Plant.id, Bundle.cut_plant_id))
     grafts = or_(
         _in(Graft.id, Naming.graft_id),
@@ -38,23 +37,20 @@ def speaking(session: Session) -> Columns:
         _in(Graft.bundle_id, Movement.into_bundle_id),
     )
     return Columns(
-        rows(select(*PLANT).where(plants).order_by(Plant.number)).all(),
-        rows(select(*BUNDLE).order_by(Bundle.number)).all(),
-        rows(select(*GRAFT).where(grafts).order_by(Graft.number)).all(),
+        rows(session, select(*PLANT).where(plants).order_by(Plant.number)),
+        rows(session, select(*BUNDLE).order_by(Bundle.number)),
+        rows(session, select(*GRAFT).where(grafts).order_by(Graft.number)),
     )
 
 
 def grafts_of(session: Session, bundles: Iterable[int]) -> list[int]:
     """The grafts made of these bundles."""
-    return [graft for part in chunks(bundles) for graft in
-            session.connection().execute(select(Graft.id).where(Graft.bundle_id.in_(part))).scalars()]  # fmt: skip
+    return [graft for (graft,) in rows(session, select(Graft.id), Graft.bundle_id, bundles)]
 
 
 def wood_of(session: Session, grafts: Iterable[int]) -> dict[int, int | None]:
     """The bundle that each of these grafts was made of, None where none was recorded."""
-    rows = (session.connection().execute(select(Graft.id, Graft.bundle_id).where(Graft.id.in_(part)))
-            for part in chunks(grafts))  # fmt: skip
-    return {graft: bundle for part in rows for graft, bundle in part}
+    return {graft: bundle for graft, bundle in rows(session, select(Graft.id, Graft.bundle_id), Graft.id, grafts)}
 
 
 def _in(column: Any, other: Any) -> Any:
@@ -87,18 +83,12 @@ class _CloneWalk:
             )
 
     def _take(self, columns: Sequence[Any], ids: set[int], held: dict[int, tuple]) -> list[tuple]:
-        rows: list[tuple] = []
-        for part in chunks(ids):
-            query = select(*columns).where(columns[0].in_(part))
-            rows += [tuple(row) for row in self._session.connection().execute(query)]
-        held.update((row[0], row) for row in rows)
-        return rows
+        found = [tuple(row) for row in rows(self._session, select(*columns), columns[0], ids)]
+        held.update((row[0], row) for row in found)
+        return found
 
     def _ids(self, query: Any, column: Any, ids: Sequence[int]) -> set[int]:
-        found: set[int] = set()
-        for part in chunks(ids):
-            found |= set(self._session.connection().execute(query.where(column.in_(part))).scalars())
-        return found
+        return {number for (number,) in rows(self._session, query, column, ids)}
 
     def _parts(self, bundles: Sequence[int]) -> set[int]:
         """The bundles that were mixed into these."""
@@ -109,8 +99,8 @@ class _CloneWalk:
         speak = or_(_in(Graft.id, Naming.graft_id), _in(Graft.id, Bundle.cut_graft_id))
         return self._ids(select(Graft.id).where(speak), Graft.bundle_id, bundles)
 
-    def _cut(self, source: Any, rows: Sequence[tuple]) -> set[int]:
-        return self._ids(select(Bundle.id), source, [row[0] for row in rows])
+    def _cut(self, source: Any, held: Sequence[tuple]) -> set[int]:
+        return self._ids(select(Bundle.id), source, [row[0] for row in held])
 
 
 def _by_number(held: dict[int, tuple]) -> list[tuple]:

@@ -16,8 +16,9 @@ from typing import Any
 from sqlalchemy import Date, select
 from sqlmodel import Session
 
+from graftbook.book.asking import asked, ids_by, rows, things
 from graftbook.book.tables import BY_NAME, METADATA, RECORD, Change, Entry
-from graftbook.book.unit import CHUNK, Unit, row_values
+from graftbook.book.unit import Unit, row_values
 
 
 @dataclass(frozen=True)
@@ -47,12 +48,9 @@ class HistoryStep:
 
 def entries(session: Session, most: int, before_id: int | None = None, verb: str | None = None) -> tuple[Entry, ...]:
     """The newest entries first, at most `most`, older than `before_id` when given (None: from the newest)."""
-    query = select(Entry).order_by(Entry.id.desc()).limit(most)
-    if before_id is not None:
-        query = query.where(Entry.id < before_id)
-    if verb is not None:
-        query = query.where(Entry.verb == verb)
-    return tuple(session.execute(query).scalars())
+    older = [] if before_id is None else [Entry.id < before_id]
+    of_verb = [] if verb is None else [Entry.verb == verb]
+    return tuple(session.execute(select(Entry).where(*older, *of_verb).order_by(Entry.id.desc()).limit(most)).scalars())
 
 
 def history(session: Session, uids: Sequence[str]) -> tuple[HistoryStep, ...]:
@@ -74,12 +72,9 @@ def uids_of_code(session: Session, table_name: str, code: str) -> tuple[str, ...
 
 def uids_about(session: Session, table_name: str, uids: Sequence[str]) -> tuple[str, ...]:
     """The uids of what was seen, done and noted on some rows: rows without a code that point or once pointed to them."""
-    ids = session.execute(
-        select(Change.after["id"].as_integer()).where(Change.row_uid.in_(list(uids)), Change.after.is_not(None))
-    ).scalars()
-    known = {number for number in ids if number is not None}
-    table = BY_NAME[table_name]
-    known.update(session.execute(select(table.id).where(table.uid.in_(list(uids)))).scalars())
+    after = select(Change.after["id"].as_integer()).where(Change.after.is_not(None))
+    known = {number for (number,) in rows(session, after, Change.row_uid, uids) if number is not None}
+    known.update(ids_by(session, BY_NAME[table_name], "uid", uids).values())
     found: list[str] = []
     for other, column in _keys_to(table_name):
         if known and "code" not in other.__table__.columns:
@@ -91,7 +86,7 @@ def uids_about(session: Session, table_name: str, uids: Sequence[str]) -> tuple[
 
 def blockers(session: Session, entry_id: int) -> tuple[Blocker, ...]:
     """Everything later that stands on an entry, oldest first; empty when it can be undone."""
-    changes = list(session.execute(select(Change).where(Change.entry_id == entry_id)).scalars())
+    changes = things(session, Change, Change.entry_id == entry_id)
     found = {
         (b.entry_id, b.thing): b
         for b in (*_touched_later(session, entry_id, changes), *_pointing(session, entry_id, changes))
@@ -100,14 +95,12 @@ def blockers(session: Session, entry_id: int) -> tuple[Blocker, ...]:
 
 
 def _touched_later(session: Session, entry_id: int, changes: Sequence[Change]):
-    uids = sorted({change.row_uid for change in changes})
-    for start in range(0, len(uids), CHUNK):
-        query = (
-            select(Change, Entry).join(Entry, Change.entry_id == Entry.id)
-            .where(Change.row_uid.in_(uids[start : start + CHUNK]), Change.entry_id > entry_id)
-            .where(Entry.undone_by.is_(None), Entry.undoes.is_(None))
-        )  # fmt: skip
-        for change, entry in session.execute(query):
+    query = (
+        select(Change, Entry).join(Entry, Change.entry_id == Entry.id)
+        .where(Change.entry_id > entry_id, Entry.undone_by.is_(None), Entry.undoes.is_(None))
+    )  # fmt: skip
+    for part in asked(query, Change.row_uid, (change.row_uid for change in changes)):
+        for change, entry in session.execute(part):
             yield Blocker(entry.id, entry.summary, thing_name(change.table_name, change.after or change.before or {}))
 
 
@@ -118,10 +111,9 @@ def _pointing(session: Session, entry_id: int, changes: Sequence[Change]):
         target = BY_NAME[table_name]
         uids = [c.row_uid for c in changes if c.operation == "insert" and c.table_name == table_name]
         for table, column in _keys_to(table_name):
-            for start in range(0, len(uids), CHUNK):
-                part = select(target.id).where(target.uid.in_(uids[start : start + CHUNK]))
-                rows = session.execute(select(table).where(column.in_(part))).scalars()
-                yield from _added_by_others(session, entry_id, table, [row for row in rows if row.uid not in own])
+            for part in asked(select(target.id), target.uid, uids):
+                found = session.execute(select(table).where(column.in_(part))).scalars()
+                yield from _added_by_others(session, entry_id, table, [row for row in found if row.uid not in own])
 
 
 def _added_by_others(session: Session, entry_id: int, table, rows: Sequence[Any]):
@@ -144,8 +136,7 @@ def _keys_to(table_name: str):
 def put_back(unit: Unit, entry: Entry) -> int:
     """Put back what an entry changed, newest change first; the caller has asked for blockers. Returns the rows touched."""
     session = unit.session
-    query = select(Change).where(Change.entry_id == entry.id).order_by(Change.id.desc())
-    changes = list(session.execute(query).scalars())
+    changes = things(session, Change, Change.entry_id == entry.id)[::-1]
     for table_name, run in groupby(changes, key=lambda change: (change.table_name, change.operation == "insert")):
         _put_back_run(unit, BY_NAME[table_name[0]], list(run))
     unit.entry.undoes = entry.id

@@ -15,7 +15,7 @@ from sqlmodel import Session, SQLModel
 
 from graftbook.book._base import Row
 from graftbook.book.columns import raw_parts
-from graftbook.book.tables import FIELDS, METADATA, RECORD, Change, Counter, Entry
+from graftbook.book.tables import FIELDS, METADATA, RECORD, Change, Entry
 
 MOST_FAULTS = 100
 
@@ -24,7 +24,7 @@ def _core(table: type[SQLModel]) -> Table:
     return METADATA.tables[str(table.__tablename__)]
 
 
-_ENTRY, _CHANGE, _COUNTER = _core(Entry).c, _core(Change).c, _core(Counter).c
+_ENTRY, _CHANGE = _core(Entry).c, _core(Change).c
 
 
 class Astray(NamedTuple):
@@ -127,11 +127,8 @@ def row_uids(session: Session, table: type[SQLModel]) -> list[tuple[int, str]]:
 
 def added_by_undone(session: Session) -> Iterator[tuple[int, int, str, str, str]]:
     """Every change of an entry that was undone: entry, the entry that undid it, table, row and operation."""
-    query = (
-        select(_ENTRY.id, _ENTRY.undone_by, _CHANGE.table_name, _CHANGE.row_uid, _CHANGE.operation)
-        .where(_CHANGE.entry_id == _ENTRY.id, _ENTRY.undone_by.is_not(None))
-        .order_by(_CHANGE.id)
-    )
+    query = select(_ENTRY.id, _ENTRY.undone_by, _CHANGE.table_name, _CHANGE.row_uid, _CHANGE.operation)
+    query = query.where(_CHANGE.entry_id == _ENTRY.id, _ENTRY.undone_by.is_not(None)).order_by(_CHANGE.id)
     yield from map(tuple, session.execute(query))
 
 
@@ -169,14 +166,10 @@ def held_values(session: Session, table: type[SQLModel]) -> Iterator[tuple[str, 
     uid = names.index("uid")
     for part in raw_parts(session, select(_core(table))):
         for row in part:
-            yield (
-                row[uid],
-                {
-                    name: make(value) if make is not None else value
-                    for name, make, value in zip(names, makers, row, strict=True)
-                    if value is not None
-                },
+            held = (
+                (name, make, value) for name, make, value in zip(names, makers, row, strict=True) if value is not None
             )
+            yield row[uid], {name: make(value) if make is not None else value for name, make, value in held}
 
 
 def _maker(kind: Any) -> Callable[[Any], Any] | None:

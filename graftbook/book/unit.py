@@ -13,17 +13,16 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from pydantic import ValidationError
-from sqlalchemy import delete, insert, select, update
+from sqlalchemy import delete, insert, update
 from sqlmodel import Session
 from uuid6 import uuid7
 
 from graftbook.book import versions
 from graftbook.book._base import Row
+from graftbook.book.asking import CHUNK, ids_by
 from graftbook.book.engine import WRITE, make_engine, one_writer, our_errors
 from graftbook.book.tables import FIELDS, Change, Counter, Entry
 from graftbook.errors import Refused
-
-CHUNK = 5_000
 
 
 def plain(values: Mapping[str, Any]) -> dict[str, Any]:
@@ -104,11 +103,7 @@ class Unit:
             columns = {key: None for row in chunk for key in row}
             full = [{**columns, **row} for row in chunk]
             self.session.execute(insert(table), full)
-            uids = [row["uid"] for row in chunk]
-            ids = {
-                uid: number
-                for uid, number in self.session.execute(select(table.uid, table.id).where(table.uid.in_(uids)))
-            }
+            ids = ids_by(self.session, table, "uid", [row["uid"] for row in chunk])
             for row in chunk:
                 self._note(table, row["uid"], "insert", None, plain({**row, "id": ids[row["uid"]]}))
             self._write_changes()
@@ -126,12 +121,6 @@ class Unit:
         self.session.add(row)
         self.session.flush()
         self._note(table, row.uid, "update", plain(before), plain(row_values(row)))
-
-    def remove(self, row: Row) -> None:
-        """Take a row out of the record; its values stay in the change."""
-        self._note(type(row), row.uid, "delete", plain(row_values(row)), None)
-        self.session.delete(row)
-        self.session.flush()
 
     def remove_many(self, table: type[Row], rows: Sequence[tuple[str, Mapping[str, Any]]]) -> None:
         """Take many rows out of the record, in order, by uid and the values their changes will keep."""

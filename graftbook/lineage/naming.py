@@ -12,7 +12,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-SURE = ("believed", "verified by fruit", "tested", "doubtful")
 _FIRM = frozenset({"verified by fruit", "tested"})
 
 
@@ -21,7 +20,7 @@ class Statement:
     """One dated statement on what a thing is.
 
     `thing` is its number; `names` are the candidates, empty where it is unknown; `on` None means from the beginning; `sure` is
-    one of SURE. `ref` is the caller's own, to know it again.
+    believed, verified by fruit, tested or doubtful. `ref` is the caller's own, to know it again.
     """
 
     thing: int
@@ -34,7 +33,7 @@ class Statement:
 
 @dataclass(frozen=True)
 class Identity:
-    """What a thing is or might be. No names: unknown. `sure` is one of SURE, None where no statement was made.
+    """What a thing is or might be. No names: unknown. `sure` as in Statement, None where no statement was made.
 
     `by` are the refs of the statements it rests on, `against` those of standing statements that contradict it. `counted` where
     counting the sticks of a mix determined it; `outside` where it was found to be something that was never mixed in.

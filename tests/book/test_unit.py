@@ -7,7 +7,7 @@ from sqlmodel import select
 
 from graftbook.book.plants import Plant
 from graftbook.book.tables import Change, Entry
-from graftbook.book.unit import Book
+from graftbook.book.unit import Book, row_values
 from graftbook.book.wood import Bundle
 from graftbook.errors import Refused
 
@@ -104,7 +104,7 @@ def test_the_database_holds_the_same_rules(book, sql):
 def test_a_number_is_never_given_twice_even_after_a_row_is_gone(book):
     row = add_tree(book)
     with book.write("undo") as unit:
-        unit.remove(unit.session.get(Plant, row.id))
+        unit.remove_many(Plant, [(row.uid, row_values(row))])
         unit.commit("gone")
     assert "P2" == add_tree(book).code
     with book.write("x") as unit:

@@ -15,7 +15,7 @@ from sqlalchemy import text
 from graftbook.book import versions
 from graftbook.book.engine import make_engine
 from graftbook.book.tables import METADATA
-from graftbook.book.unit import Book
+from graftbook.book.unit import Book, row_values
 from graftbook.errors import CannotWrite, NotABook, Refused, UsageProblem, WrongVersion
 
 
@@ -235,7 +235,7 @@ def test_an_id_once_given_is_never_given_again(location):
             unit.commit("added")
         if number == 1:
             with book.write("undo") as unit:
-                unit.remove(unit.session.get(Plant, ids[0]))
+                unit.remove_many(Plant, [(row.uid, row_values(row))])
                 unit.commit("gone")
     book.close()
     assert ids[0] < ids[1]

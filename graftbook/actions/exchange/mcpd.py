@@ -10,7 +10,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from graftbook.actions.desk.desk import Desk
@@ -32,14 +31,6 @@ FIELDS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class _One:
-    """What is known of one cultivar of one kind."""
-
-    taxon: str | None
-    things: tuple[int, ...]
-
-
 def mcpd(desk: Desk, output: Path, force: bool = False) -> Report:
     """Write every cultivar alive and surely named as one line of MCPD.
 
@@ -52,21 +43,19 @@ def mcpd(desk: Desk, output: Path, force: bool = False) -> Report:
         for row in lineage_queries.synonyms(session):
             also.setdefault(book.names.one(row.preferred), []).append(row.name)
     named, doubtful = _by_name(book, (*alive.trees, *alive.grafts))
-    lines = [_line(book, name, one, also.get(name, [])) for (name, _), one in sorted(named.items(), key=str)]
+    lines = [_line(book, *kind, named[kind], also.get(kind[0], [])) for kind in sorted(named, key=str)]
     _write(output, lines, force)
-    notes = [f"Identity only: {', '.join(f for f in FIELDS if any(line.get(f) for line in lines))}." if lines else ""]
+    notes = [f"Identity only: {', '.join(f for f in FIELDS if any(line.get(f) for line in lines))}."] if lines else []
     if doubtful:
-        notes.append(
-            f"{count(doubtful, 'living tree or graft', 'living trees and grafts')} in doubt or without a name stayed out."
-        )
+        left_out = count(doubtful, "living tree or graft", "living trees and grafts")
+        notes.append(f"{left_out} in doubt or without a name stayed out.")
     rows = (FileRow(output.name, "cultivars (MCPD v2.1)", len(lines)),)
-    facts = {"as_of": desk.today, "file": str(output)}
-    return Report(
-        FileRow, rows, tuple(n for n in notes if n), facts, title=f"Wrote {count(len(lines), 'cultivar')} to {output}"
-    )
+    facts, title = {"as_of": desk.today, "file": str(output)}, f"Wrote {count(len(lines), 'cultivar')} to {output}"
+    return Report(FileRow, rows, tuple(notes), facts, title=title)
 
 
-def _by_name(book: Lineage, things: Iterable[int]) -> tuple[dict[tuple[str, str], _One], int]:
+def _by_name(book: Lineage, things: Iterable[int]) -> tuple[dict[tuple[str, str], list[int]], int]:
+    """Things surely named, by cultivar and kind ('' where it is unknown), and how many are not."""
     taxa = {book.plant[row[0]]: row[8] for row in book.columns.plants}
     by_bundle = {row[0]: row[8] for row in book.columns.bundles}
     taxa.update({book.graft[row[0]]: by_bundle.get(row[2]) for row in book.columns.grafts})
@@ -78,21 +67,21 @@ def _by_name(book: Lineage, things: Iterable[int]) -> tuple[dict[tuple[str, str]
             found.setdefault((identity.names[0], taxa.get(thing) or ""), []).append(thing)
         else:
             doubtful += 1
-    return {key: _One(key[1] or None, tuple(held)) for key, held in found.items()}, doubtful
+    return found, doubtful
 
 
-def _line(book: Lineage, name: str, one: _One, also: list[str]) -> dict[str, str]:
-    genus, species, subtaxa = _taxon(one.taxon)
+def _line(book: Lineage, name: str, taxon: str, things: list[int], also: list[str]) -> dict[str, str]:
+    genus, species, subtaxa = _taxon(taxon)
     return {
-        "ACCENUMB": min((book.code(thing) for thing in one.things), key=lambda code: (code[0] != "P", int(code[1:]))),
-        "GENUS": genus, "SPECIES": species, "SUBTAXA": subtaxa, "CROPNAME": _crop(one.taxon),
+        "ACCENUMB": min((book.code(thing) for thing in things), key=lambda code: (code[0] != "P", int(code[1:]))),
+        "GENUS": genus, "SPECIES": species, "SUBTAXA": subtaxa, "CROPNAME": _crop(taxon),
         "ACCENAME": ";".join(_clean(epithet(part)) for part in (name, *also)),
     }  # fmt: skip
 
 
-def _taxon(taxon: str | None) -> tuple[str, str, str]:
+def _taxon(taxon: str) -> tuple[str, str, str]:
     """Genus, species and the rest. A hybrid's sign goes with its species, as MCPD writes it."""
-    words = (taxon or "").split(" [")[0].split()
+    words = taxon.split(" [")[0].split()
     if not words:
         return "", "", ""
     at = 2 if len(words) > 2 and words[1] in ("×", "x") else 1
@@ -100,10 +89,10 @@ def _taxon(taxon: str | None) -> tuple[str, str, str]:
     return words[0], "sp." if species in ("", "spp.") else species, " ".join(words[at + 1 :])
 
 
-def _crop(taxon: str | None) -> str:
+def _crop(taxon: str) -> str:
     from graftbook.trade import taxa
 
-    found = taxa.get(taxon) if taxon is not None else None
+    found = taxa.get(taxon)
     return found.common if found is not None and found.common else ""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -54,7 +55,7 @@ def amend(desk: Desk, name: str, values: dict[str, str | None], who: str | None 
     with desk.book.write("people amend", desk.person(who)) as unit:
         everyone = lineage_queries.people(unit.session)
         asked = naming.key(name)
-        row = next((p for p in everyone if asked in {naming.key(w) for w in (p.name, p.initials) if w}), None)
+        row = next((person for person in everyone if asked in _keys(person)), None)
         if row is None:
             raise NotFound(f"nobody called '{name}'", "", "List them with: graftbook people list")
         changed: dict[str, Any] = {key: blank(value) for key, value in values.items() if value is not None}
@@ -67,7 +68,7 @@ def amend(desk: Desk, name: str, values: dict[str, str | None], who: str | None 
 
 
 def _free(everyone: list[Person], name: str, initials: str | None, own: Person | None) -> None:
-    taken = {naming.key(word): p.name for p in everyone if p is not own for word in (p.name, p.initials) if word}
+    taken = {key: person.name for person in everyone if person is not own for key in _keys(person)}
     for word in (name, initials):
         if word and naming.key(word) in taken:
             raise Refused(
@@ -76,32 +77,31 @@ def _free(everyone: list[Person], name: str, initials: str | None, own: Person |
             )
 
 
+def _keys(person: Person) -> list[str]:
+    """The name and initials somebody is known by, as names are compared."""
+    return [naming.key(word) for word in (person.name, person.initials) if word]
+
+
 def list_people(desk: Desk, contacts: bool = False) -> Report:
     """Everybody the book knows: recorded people, donors and receivers; how to reach them only with `contacts`."""
     with desk.book.read() as session:
         known = lineage_queries.people(session)
         columns, gone = lineage_queries.columns(session), lineage_queries.gone(session)
-        names = {naming.key(word): p.name for p in known for word in (p.name, p.initials) if word}
+        names = {key: person.name for person in known for key in _keys(person)}
         for name in (*wood_queries.donors(session), *(g.receiver for g in gone if g.kind == "given" and g.receiver)):
             names.setdefault(naming.key(name), name)
-    came: dict[str, int] = {}
-    went: dict[str, int] = {}
-    for row in columns.bundles:
-        if row[7] is not None:
-            came[names[naming.key(row[7])]] = came.get(names[naming.key(row[7])], 0) + 1
+    came = Counter(names[naming.key(row[7])] for row in columns.bundles if row[7] is not None)
+    went = Counter[str]()
     for gift in gone:
         if gift.kind == "given" and gift.receiver:
-            name = names[naming.key(gift.receiver)]
-            went[name] = went.get(name, 0) + gift.sticks
+            went[names[naming.key(gift.receiver)]] += gift.sticks
     by_name = {person.name: person for person in known}
     kind = ContactRow if contacts else PersonRow
     rows = []
     for name in sorted(set(names.values()), key=str.casefold):
         p = by_name.get(name)
         contact = p.contact if p is not None and contacts else None
-        rows.append(
-            kind(name, p.initials if p else None, contact, came.get(name, 0), went.get(name, 0), p.note if p else None)
-        )
+        rows.append(kind(name, p.initials if p else None, contact, came[name], went[name], p.note if p else None))
     held = sum(person.contact is not None for person in known)
     notes = (f"How to reach {count(held, 'person', 'people')}: --contacts.",) if held and not contacts else ()
     return Report(kind, tuple(rows), notes, {"as_of": desk.today}, title="People wood came from and went to")

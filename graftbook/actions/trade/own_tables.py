@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from sqlmodel import Session
 
@@ -61,7 +60,5 @@ def method_named(session: Session, text: str) -> Method:
     found = methods.find(text)
     if found is not None:
         return found
-    near: Any = methods.suggest(text) or tuple(all_methods(session))
-    raise UsageProblem(
-        "a method of grafting", repr(text), f"Did you mean {', '.join(near)}? See: graftbook trade methods"
-    )
+    near = ", ".join(methods.suggest(text) or all_methods(session))
+    raise UsageProblem("a method of grafting", repr(text), f"Did you mean {near}? See: graftbook trade methods")
