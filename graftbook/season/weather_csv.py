@@ -17,7 +17,6 @@ from graftbook.errors import Refused, UsageProblem
 from graftbook.season.weather_file import Cell, FileOptions, FileReading, WeatherFile
 from graftbook.season.weather_units import implausible, read_unit
 
-PARTS = ("date", "min", "max", "year", "month", "day", "station", "latitude", "min-flag", "max-flag")
 _NAMES: Mapping[str, frozenset[str]] = {
     "date": frozenset({"date", "on", "datetime", "messdatum", "datum", "time"}),
     "min": frozenset({"min", "tmin", "low", "lowest", "minimum", "airmin", "mintemp", "tnk", "tn", "minimumtemperature",
@@ -28,6 +27,7 @@ _NAMES: Mapping[str, frozenset[str]] = {
     "station": frozenset({"station", "stationsid", "stationid"}), "latitude": frozenset({"latitude"}),
     "min-flag": frozenset({"tminattributes"}), "max-flag": frozenset({"tmaxattributes"}),
 }  # fmt: skip
+PARTS = tuple(_NAMES)
 _UNIT = re.compile(r"(?:[(\[_ ]|\bdeg(?:rees?)?\s*)°?\s*(c|f|celsius|fahrenheit)\s*[)\]]?\s*$", re.I)
 _PROVES_TENTHS = 140.0
 """Degrees beyond this are neither C nor F anywhere on earth, so the figures are tenths."""
