@@ -45,7 +45,8 @@ class _Columns:
         return cells[place].strip() if place is not None and place < len(cells) else ""
 
     def where(self, part: str, line: int) -> Cell:
-        return Cell(line, self.at[part] + 1, self.headers[self.at[part]])
+        place = self.at[part]
+        return line, place + 1, self.headers[place]
 
 
 def read_named(
@@ -71,7 +72,7 @@ def read_named(
                 _row(reading, found, cells, rows.line_num + number - 1, read_day)
     except csv.Error as error:
         accepted = "lines that end in a line feed, and quotes that are closed"
-        reading.add_problem(Cell(rows.line_num + number - 1), f"a line that cannot be read ({error})", accepted)
+        reading.add_problem((rows.line_num + number - 1, 0, ""), f"a line that cannot be read ({error})", accepted)
     return reading.finish(_unit(reading, found) if not reading.problems else options.unit or "C")
 
 
@@ -126,7 +127,7 @@ def _row(reading: FileReading, columns: _Columns, cells: list[str], line: int, r
     last = max(columns.at[name] for name in ("min", "max", part) if name in columns.at)
     if last >= len(cells):
         accepted = f"{len(columns.headers)}; the line may be cut short"
-        reading.add_problem(Cell(line), f"{len(cells)} cells", accepted)
+        reading.add_problem((line, 0, ""), f"{len(cells)} cells", accepted)
         return
     day = reading.day(text, columns.where(part, line), read_day)
     if day is None:
