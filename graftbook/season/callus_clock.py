@@ -43,7 +43,6 @@ class CallusClock:
     nothing for it. `known` and `missing` are days. `warnings` are whole sentences.
     """
 
-    on: date
     low_c: float | None
     high_c: float | None
     below: float | None
@@ -117,7 +116,7 @@ def clock(band: CallusBand, days: DailySeries, made_on: date, on: date, unit: st
     low_c, high_c = best if best is not None else (None, None)
     base_c, heat_min, heat_max = (None, None, None) if heat is None else (heat.base_c, heat.heat_min, heat.heat_max)
     return CallusClock(
-        on, low_c, high_c, below, inside, above, base_c, so_far, heat_min, heat_max, from_on, to_on, extrapolated,
+        low_c, high_c, below, inside, above, base_c, so_far, heat_min, heat_max, from_on, to_on, extrapolated,
         _paused(band, heat, days, made_on, on), hours.known, hours.missing, hours.gaps,
         _warnings(band, best, days, made_on, on, unit),
     )  # fmt: skip
@@ -135,13 +134,12 @@ def _reached(
     if found is not None:
         return found, False
     ahead = part.between(on + timedelta(days=1), on + timedelta(days=FARTHEST_DAYS)).trimmed()
-    last = ahead.first + timedelta(days=len(ahead) - 1) if len(ahead) else on
     lately = warmth.warmth(days, max(made_on, on - timedelta(days=_LATELY - 1)), on, heat.base_c)
     rate = lately.degree_days / lately.known if lately.known >= 3 else 0.0
     if rate < _PAUSE_DEGREE_DAYS:
         return None, False
     left = amount - float(sums.total[-1])
-    day = last + timedelta(days=ceil(left / rate))
+    day = (ahead.last if len(ahead) else on) + timedelta(days=ceil(left / rate))
     return (day, True) if (day - on).days <= FARTHEST_DAYS else (None, False)
 
 
@@ -187,9 +185,7 @@ def _when(part: DailySeries, wrong: Floats, on: date, verbs: tuple[str, str], re
 
     at = [part.first + timedelta(days=int(place)) for place in np.flatnonzero(wrong)]
     past, ahead = [day for day in at if day <= on], [day for day in at if day > on]
-    return [
-        f"{_span(chosen)} {verb} {rest}" for chosen, verb in zip((past, ahead), verbs, strict=True) if chosen
-    ]  # fmt: skip
+    return [f"{_span(chosen)} {verb} {rest}" for chosen, verb in zip((past, ahead), verbs, strict=True) if chosen]
 
 
 def _span(days: list[date]) -> str:

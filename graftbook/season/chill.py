@@ -27,6 +27,9 @@ UTAH_TABLES = MappingProxyType({
 """Two published tables of Utah units; they are not the same when converted."""
 _UTAH_UNITS = (0.0, 0.5, 1.0, 0.5, 0.0, -0.5, -1.0)
 
+LOW_C, BEST_C, HIGH_C = 4.0, 25.0, 36.0
+"""Temperatures in C between and at which growing degree hours count."""
+
 E0, E1, A0, A1, SLOPE, TETMLT_K = 4153.5, 12888.8, 139500.0, 2.567e18, 1.6, 277.0
 KELVIN = 273.0
 """Constants of the Dynamic model (Fishman, Erez and Couvillon 1987; Erez and others 1990); with 273, not 273.15, as they
@@ -124,17 +127,17 @@ def chill_portions(hourly_c: Floats) -> Floats:
     return gained
 
 
-def growing_degree_hours(hourly_c: Floats, low_c: float = 4.0, best_c: float = 25.0, high_c: float = 36.0) -> Floats:
-    """Growing degree hours of each hour, by two cosines that meet at the best temperature.
+def growing_degree_hours(hourly_c: Floats) -> Floats:
+    """Growing degree hours of each hour, by two cosines that meet at the best temperature: nothing at LOW_C and below, most at
+    BEST_C, nothing from HIGH_C on.
 
     Parameters
     ----------
     hourly_c : one temperature an hour in C, any number of hours; nan for a gap.
-    low_c, best_c, high_c : rising, in C: nothing at the first and below, most at the second, nothing from the third on.
 
     Returns
     -------
-    An array of the same length, 0 to `best_c - low_c`, nan for a gap.
+    An array of the same length, 0 to BEST_C - LOW_C, nan for a gap.
 
     References
     ----------
@@ -143,8 +146,8 @@ def growing_degree_hours(hourly_c: Floats, low_c: float = 4.0, best_c: float = 2
     """
     import numpy as np
 
-    rising = (best_c - low_c) / 2 * (1 + np.cos(np.pi + np.pi * (hourly_c - low_c) / (best_c - low_c)))
-    falling = (best_c - low_c) * (1 + np.cos(np.pi / 2 + np.pi / 2 * (hourly_c - best_c) / (high_c - best_c)))
-    warm = np.where(hourly_c <= best_c, rising, falling)
-    outside = (hourly_c < low_c) | (hourly_c > high_c)
+    rising = (BEST_C - LOW_C) / 2 * (1 + np.cos(np.pi + np.pi * (hourly_c - LOW_C) / (BEST_C - LOW_C)))
+    falling = (BEST_C - LOW_C) * (1 + np.cos(np.pi / 2 + np.pi / 2 * (hourly_c - BEST_C) / (HIGH_C - BEST_C)))
+    warm = np.where(hourly_c <= BEST_C, rising, falling)
+    outside = (hourly_c < LOW_C) | (hourly_c > HIGH_C)
     return np.where(np.isnan(hourly_c), np.nan, np.where(outside, 0.0, warm))

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from types import MappingProxyType
 from typing import TypeVar
 
 from graftbook.errors import UsageProblem
@@ -23,19 +24,19 @@ from graftbook.trade import keeping as table
 Key = TypeVar("Key")
 
 STATES = ("fresh", "use first", "past the usual time", "past the longest known", "spoilt", "unknown")
-CONDITIONS = ("sound", "swelling", "drying", "mould", "dead")
 
 # Wood is put to the front when less than this share of its usual time is left: a rule of this book, no source.
 LAST_SHARE = 0.25
 
 # The usual words for each condition: common practice.
-_SEEN = (
-    ("sound", "it looked sound"),
-    ("swelling", "the buds were swelling: use it now"),
-    ("drying", "it was drying: use it now, and try the green under the bark first"),
-    ("mould", "it had mould: wipe it, try the green under the bark, use it soon"),
-    ("dead", "it was dead"),
-)
+_SEEN = MappingProxyType({
+    "sound": "it looked sound",
+    "swelling": "the buds were swelling: use it now",
+    "drying": "it was drying: use it now, and try the green under the bark first",
+    "mould": "it had mould: wipe it, try the green under the bark, use it soon",
+    "dead": "it was dead",
+})  # fmt: skip
+CONDITIONS = tuple(_SEEN)
 _SWELLING_STONE = "the buds were swelling: use it today, swollen stone fruit wood seldom takes"
 
 
@@ -223,7 +224,7 @@ def _words(kept: Keeping, look: tuple[date, str] | None, cut_on: date | None, st
     words = _age_words(kept, cut_on)
     if look is None:
         return words
-    seen = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
+    seen = _SWELLING_STONE if stone and look[1] == "swelling" else _SEEN[look[1]]
     return f"{words}; on {look[0].isoformat()} {seen}"
 
 

@@ -8,16 +8,15 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
-from graftbook.errors import BadData, Problem, Refused, UsageProblem
+from graftbook.errors import Refused, UsageProblem
 from graftbook.season.weather_file import Cell, FileOptions, FileReading, WeatherFile
 from graftbook.season.weather_units import implausible, read_unit
 
-PARTS = ("date", "min", "max", "year", "month", "day", "station", "latitude", "min-flag", "max-flag")
 _NAMES: Mapping[str, frozenset[str]] = {
     "date": frozenset({"date", "on", "datetime", "messdatum", "datum", "time"}),
     "min": frozenset({"min", "tmin", "low", "lowest", "minimum", "airmin", "mintemp", "tnk", "tn", "minimumtemperature",
@@ -28,6 +27,7 @@ _NAMES: Mapping[str, frozenset[str]] = {
     "station": frozenset({"station", "stationsid", "stationid"}), "latitude": frozenset({"latitude"}),
     "min-flag": frozenset({"tminattributes"}), "max-flag": frozenset({"tmaxattributes"}),
 }  # fmt: skip
+PARTS = tuple(_NAMES)
 _UNIT = re.compile(r"(?:[(\[_ ]|\bdeg(?:rees?)?\s*)°?\s*(c|f|celsius|fahrenheit)\s*[)\]]?\s*$", re.I)
 _PROVES_TENTHS = 140.0
 """Degrees beyond this are neither C nor F anywhere on earth, so the figures are tenths."""
@@ -45,18 +45,21 @@ class _Columns:
         return cells[place].strip() if place is not None and place < len(cells) else ""
 
     def where(self, part: str, line: int) -> Cell:
-        return Cell(line, self.at[part] + 1, self.headers[self.at[part]])
+        place = self.at[part]
+        return line, place + 1, self.headers[place]
 
 
-def read_named(file: str, lines: Iterable[str], read_day: Callable[[str], date], options: FileOptions) -> WeatherFile:
-    """The days of a CSV with headers. `read_day` reads days that are not written as ISO; `options.unit` None is read from the
-    headers or proven by the figures; `options.columns` names columns by part, header or place from 1.
+def read_named(
+    file: str, header: str, lines: Iterable[str], number: int, read_day: Callable[[str], date], options: FileOptions
+) -> WeatherFile:
+    """The days of a CSV with headers: the line of them, which is line `number` of the file, and the lines after it.
 
-    Raises BadData with every problem, UsageProblem for columns or a unit that must be stated, or for several stations,
-    Refused with a question for temperatures that cannot be in the unit, unless `options.sure`.
+    `read_day` reads days that are not written as ISO; `options.unit` None is read from the headers or proven by the figures;
+    `options.columns` names columns by part, header or place from 1. Raises BadData with every problem, UsageProblem for
+    columns or a unit that must be stated, or for several stations, Refused with a question for temperatures that cannot be in
+    the unit, unless `options.sure`.
     """
-    text, header, before = _header(file, lines)
-    rows = csv.reader(text, delimiter=_delimiter(header), skipinitialspace=True)
+    rows = csv.reader(chain([header], lines), delimiter=_delimiter(header), skipinitialspace=True)
     found = _columns(file, tuple(cell.strip() for cell in next(rows)), dict(options.columns))
     if options.station is not None and "station" not in found.at:
         asked = f"a column of stations in {file}, to find --id in"
@@ -66,20 +69,11 @@ def read_named(file: str, lines: Iterable[str], read_day: Callable[[str], date],
     try:
         for cells in rows:
             if any(cells):
-                _row(reading, found, cells, rows.line_num + before, read_day)
+                _row(reading, found, cells, rows.line_num + number - 1, read_day)
     except csv.Error as error:
         accepted = "lines that end in a line feed, and quotes that are closed"
-        reading.add_problem(Cell(rows.line_num + before), f"a line that cannot be read ({error})", accepted)
+        reading.add_problem((rows.line_num + number - 1, 0, ""), f"a line that cannot be read ({error})", accepted)
     return reading.finish(_unit(reading, found) if not reading.problems else options.unit or "C")
-
-
-def _header(file: str, lines: Iterable[str]) -> tuple[Iterator[str], str, int]:
-    """The lines from the first that is not blank on, that line, and how many stood before it."""
-    rest = iter(lines)
-    for before, line in enumerate(rest):
-        if line.strip():
-            return chain([line], rest), line, before
-    raise BadData([Problem(file, 0, 0, "", "an empty file", "a line of headers, then a line a day")], file)
 
 
 def _delimiter(line: str) -> str:
@@ -92,9 +86,6 @@ def _plain(header: str) -> str:
 
 
 def _columns(file: str, headers: tuple[str, ...], named: Mapping[str, str]) -> _Columns:
-    strange = [part for part in named if part not in PARTS]
-    if strange:
-        raise UsageProblem(f"a part of a line: {', '.join(PARTS)}", ", ".join(strange))
     at = {part: _named(headers, part, name) for part, name in named.items()}
     for part, names in _NAMES.items():
         fitting = [place for place, header in enumerate(headers) if _plain(header) in names]
@@ -136,7 +127,7 @@ def _row(reading: FileReading, columns: _Columns, cells: list[str], line: int, r
     last = max(columns.at[name] for name in ("min", "max", part) if name in columns.at)
     if last >= len(cells):
         accepted = f"{len(columns.headers)}; the line may be cut short"
-        reading.add_problem(Cell(line), f"{len(cells)} cells", accepted)
+        reading.add_problem((line, 0, ""), f"{len(cells)} cells", accepted)
         return
     day = reading.day(text, columns.where(part, line), read_day)
     if day is None:

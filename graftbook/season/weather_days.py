@@ -29,6 +29,11 @@ class DailySeries:
     def __len__(self) -> int:
         return len(self.low)
 
+    @property
+    def last(self) -> date:
+        """The last day; that before `first` for a series of no days."""
+        return self.first + timedelta(days=len(self) - 1)
+
     def between(self, since: date, until: date) -> DailySeries:
         """The days from one to another, both counted in; days outside the series are gaps. An `until` before `since` gives
         an empty series."""

@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from graftbook.errors import UsageProblem
-from graftbook.season.weather_file import EARLIEST, Cell, FileOptions, FileReading, WeatherFile
+from graftbook.season.weather_file import EARLIEST, FileOptions, FileReading, WeatherFile
 
 FIELDS = (
     ("ID", 1, 11), ("YEAR", 12, 15), ("MONTH", 16, 17), ("ELEMENT", 18, 21), ("VALUE1", 22, 26), ("MFLAG1", 27, 27),
@@ -47,7 +47,7 @@ def read_dly(file: str, lines: Iterable[str], wanted: str | None) -> WeatherFile
                 _month(reading, line, number)
         elif line.strip() and not is_dly(line):
             accepted = "a line of a .dly file: station, year, month and element"
-            reading.add_problem(Cell(number), repr(line[:30]), accepted)
+            reading.add_problem((number, 0, ""), repr(line[:30]), accepted)
     return reading.finish("tenths")
 
 
@@ -57,14 +57,14 @@ def _month(reading: FileReading, line: str, number: int) -> None:
         year, month = int(line[11:15]), int(line[15:17])
         first, days = date(year, month, 1).toordinal(), monthrange(year, month)[1]
     except ValueError:
-        reading.add_problem(Cell(number, 12, "YEAR"), repr(line[11:17]), "a year and a month, such as 202703")
+        reading.add_problem((number, 12, "YEAR"), repr(line[11:17]), "a year and a month, such as 202703")
         return
     if first < EARLIEST:
         reading.early += days
         return
     for day in range(31):
         place = _FIRST + _STEP * day
-        text, at = line[place : place + 5], Cell(number, place + 1, f"VALUE{day + 1}")
+        text, at = line[place : place + 5], (number, place + 1, f"VALUE{day + 1}")
         if text == MISSING:
             reading.missing += day < days
         elif day >= days:
@@ -89,20 +89,20 @@ def read_by_year(file: str, lines: Iterable[str], wanted: str | None) -> Weather
     for number, cells in enumerate(csv.reader(lines, quoting=csv.QUOTE_NONE), start=1):
         if len(cells) < 4:
             if any(cells):
-                reading.add_problem(Cell(number), f"{len(cells)} cells", "station, day, element, value and flags")
+                reading.add_problem((number, 0, ""), f"{len(cells)} cells", "station, day, element, value and flags")
             continue
         low = _ELEMENTS.get(cells[2])
         if low is None or not reading.is_wanted(cells[0]):
             continue
-        day = reading.day(cells[1], Cell(number, 2, "DATE"), _no_other)
+        day = reading.day(cells[1], (number, 2, "DATE"), _no_other)
         if day is None:
             continue
         if len(cells) > 5 and cells[5].strip():
             reading.flagged += 1
             continue
-        value = reading.number(cells[3], Cell(number, 4, "VALUE"))
+        value = reading.number(cells[3], (number, 4, "VALUE"))
         if value is not None:
-            reading.add_value(low, day, value, Cell(number, 4, "VALUE"))
+            reading.add_value(low, day, value, (number, 4, "VALUE"))
     return reading.finish("tenths")
 
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
 
 from graftbook.errors import BadData, Problem, Refused, UsageProblem
 from graftbook.season.weather_units import COLDEST_C, HOTTEST_C, celsius, implausible, plausible_units
@@ -31,12 +30,8 @@ class FileOptions:
     sure: bool = False
 
 
-class Cell(NamedTuple):
-    """Where something stands in a file: its line and column, counted from 1 (column 0: the whole line), and its header."""
-
-    line: int
-    column: int = 0
-    header: str = ""
+Cell = tuple[int, int, str]
+"""Where something stands in a file: its line and column, counted from 1 (column 0: the whole line), and its header."""
 
 
 @dataclass
@@ -144,7 +139,7 @@ class FileReading(WeatherFile):
         if before != value:
             accepted = f"one {'lowest' if low else 'highest'} a day; line {self.line_of[day]} says {before:.10g}"
             self.add_problem(at, f"{value:.10g} for {date.fromordinal(day)}", accepted)
-        self.line_of.setdefault(day, at.line)
+        self.line_of.setdefault(day, at[0])
 
     def finish(self, unit: str) -> WeatherFile:
         """The file with its days in C. Raises BadData with every problem, UsageProblem where the file holds several stations
@@ -152,7 +147,7 @@ class FileReading(WeatherFile):
         self._only_one_station()
         self._refuse_implausible(unit)
         if not self.problems and not self.lows and not self.highs:
-            self.add_problem(Cell(0), self._nothing(), "days with a lowest or a highest temperature")
+            self.add_problem((0, 0, ""), self._nothing(), "days with a lowest or a highest temperature")
         self.unit, warmth = unit, {value: celsius(value, unit) for value in {*self.lows.values(), *self.highs.values()}}
         self.lows = {day: warmth[value] for day, value in self.lows.items()}
         self.highs = {day: warmth[value] for day, value in self.highs.items()}
@@ -192,9 +187,9 @@ class FileReading(WeatherFile):
             for day, value in held.items():
                 if not COLDEST_C <= value <= HOTTEST_C:
                     found = f"a {name} of {value:.10g} C on {date.fromordinal(day)}"
-                    self.add_problem(Cell(self.line_of[day]), found, accepted)
+                    self.add_problem((self.line_of[day], 0, ""), found, accepted)
         for day in self.lows.keys() & self.highs.keys():
             low, high = self.lows[day], self.highs[day]
             if low > high:
                 found = f"a lowest of {low:.10g} C and a highest of {high:.10g} C on {date.fromordinal(day)}"
-                self.add_problem(Cell(self.line_of[day]), found, "a lowest that is not above the highest of the day")
+                self.add_problem((self.line_of[day], 0, ""), found, "a lowest that is not above the highest of the day")

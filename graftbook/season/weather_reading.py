@@ -26,12 +26,11 @@ def read(file: str, lines: Iterable[str], read_day: Callable[[str], date], optio
     first = held[-1].rstrip("\r\n") if held else ""
     if not first.strip():
         raise BadData([Problem(file, 0, 0, "", "an empty file", "a file of daily temperatures")], file)
-    every = chain(held, rest)
     if weather_dly.is_dly(first) or weather_dly.is_by_year(first):
         _refuse_options(options)
         reader = weather_dly.read_dly if weather_dly.is_dly(first) else weather_dly.read_by_year
-        return reader(file, every, options.station)
-    return weather_csv.read_named(file, every, read_day, options)
+        return reader(file, chain(held, rest), options.station)
+    return weather_csv.read_named(file, held[-1], rest, len(held), read_day, options)
 
 
 def named_columns(words: Iterable[str]) -> tuple[tuple[str, str], ...]:

@@ -39,7 +39,7 @@ def needed_per_group(p1: float, p2: float, power: float = 0.8, alpha: float = 0.
 def detectable_difference(n: int, p1: float, power: float = 0.8, alpha: float = 0.05) -> float | None:
     """The smallest difference down from `p1` that `n` in each group detect with probability `power`; None when none is.
 
-    Found by bisection: the sample size falls as the difference grows. Raises as needed_a_side, and for n below 1.
+    Found by bisection: the sample size falls as the difference grows. Raises as needed_per_group, and for n below 1.
     """
     if n < 1:
         raise UsageProblem("a number a side of 1 or more", str(n))
@@ -61,7 +61,7 @@ def fisher_power(n: int, p1: float, p2: float, alpha: float = 0.05) -> float:
 
     The binomial probability of every outcome that the test rejects, summed (an outcome is rejected when all outcomes no likelier,
     the total held fixed, have a probability of `alpha` or less). Costs about n^2 steps; `n` from 1
-    to some hundreds. Raises UsageProblem as needed_a_side does, but for shares that are alike.
+    to some hundreds. Raises UsageProblem as needed_per_group does, but for shares that are alike.
 
     References: Fisher, R. A. (1935). The Design of Experiments, chapter 2, for the test; Agresti, A. (2002). Categorical Data
     Analysis, 2nd ed., 3.5 (from memory), for its power.

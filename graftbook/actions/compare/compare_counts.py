@@ -43,17 +43,6 @@ class Sides:
     hosts: set[int] = field(default_factory=set)
     blocked: bool = False
 
-    def add(
-        self, side: Sequence[str], strata: Sequence[tuple[Any, ...]], outcomes: Sequence[str], known: frozenset[str]
-    ) -> list[bool]:
-        """Count grafts by side and stratum; which of them are decided."""
-        pairs = list(zip(side, strata, strict=True))
-        decided = [outcome in known for outcome in outcomes]
-        self.made.update(side)
-        self.n.update(compress(pairs, decided))
-        self.k.update(compress(pairs, [outcome == "yes" for outcome in outcomes]))
-        return decided
-
     @property
     def decided(self) -> int:
         """How many are decided on all sides."""
@@ -63,11 +52,8 @@ class Sides:
         """A label and the two-by-two table of every stratum in which either side has anything decided."""
         strata = {stratum for side, stratum in self.n if side in (first, second)}
         for stratum in sorted(strata, key=lambda held: [factor_text.sort_key(part) for part in held]):
-            ends = [(side, stratum) for side in (first, second)]
-            yield (
-                _label(stratum, self.blocked),
-                TwoByTwo(self.k[ends[0]], self.n[ends[0]], self.k[ends[1]], self.n[ends[1]]),
-            )
+            one, other = (first, stratum), (second, stratum)
+            yield _label(stratum, self.blocked), TwoByTwo(self.k[one], self.n[one], self.k[other], self.n[other])
 
     def tables(self, first: str, second: str) -> tuple[dict[str, Table], frozenset]:
         """For two sides, the table of every factor among what is decided, or what is not while nothing is, and the strata in
@@ -91,7 +77,7 @@ def _label(stratum: tuple[Any, ...], blocked: bool) -> str:
 
 def count_sides(session: Session, question: TakeQuestion, asked: Comparison, within: Sequence[str]) -> Sides:
     """Every graft of a side judged and counted."""
-    sides = Sides()
+    sides, known = Sides(), question.decided
     blocks = () if asked.factor in BLOCKS else tuple(name for name in BLOCKS if name not in within)
     names = tuple(dict.fromkeys((asked.factor, *within, *BLOCKS, *confounders.OTHERS)))
     same: dict[tuple[Any, ...], tuple[Any, ...]] = {}
@@ -102,7 +88,10 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
         outcomes = [one.outcome for one in compress(fates, mine)]
         values = {name: list(compress(judging.factor_values(held, name), mine)) for name in names}
         strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, compress(held["unit"], mine))]
-        decided = sides.add(side, strata, outcomes, question.decided)
+        pairs, decided = list(zip(side, strata, strict=True)), [outcome in known for outcome in outcomes]
+        sides.made.update(side)
+        sides.n.update(compress(pairs, decided))
+        sides.k.update(compress(pairs, [outcome == "yes" for outcome in outcomes]))
         waiting = [outcome in ("waiting", "unknown") for outcome in outcomes]
         sides.undecided += sum(waiting)
         sides.hosts.update(compress(compress(held["host_id"], mine), decided))

@@ -118,7 +118,7 @@ def course_notes(found: Courses) -> tuple[str, ...]:
     """The notes under the picture of courses."""
     few = [f"{name_of(key)} {kind.tallies['made'].reached}" for key, kind in found.kinds.items() if not enough(kind)]
     left = (
-        (f"Too few looked at for a picture (fewer than {FEW}), or nothing seen yet: {', '.join(few)}.",) if few else ()
+        [f"Too few looked at for a picture (fewer than {FEW}), or nothing seen yet: {', '.join(few)}."] if few else []
     )
     return (
         f"{found.asked.which.capitalize()}, as of {found.asked.as_of.isoformat()}. Lines: share of all looked at that had come "
@@ -131,15 +131,10 @@ def course_panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> Cour
     """One kind's three curves."""
     curves = {event: kind.course(event, found.level) for event in EVENTS}
     last = max((step.time for curve in curves.values() for step in curve.steps), default=60.0)
+    names = ("since", "time", "happened", "low", "high")
     lines = tuple(
-        CourseLine(
-            f"{_EVENT_WORDS[event]}: {curve.k} of {curve.n} seen",
-            since=tuple(step.since for step in curve.steps),
-            days=tuple(step.time for step in curve.steps),
-            share=tuple(step.happened for step in curve.steps),
-            low=tuple(step.low for step in curve.steps),
-            high=tuple(step.high for step in curve.steps),
-        )
+        CourseLine(f"{_EVENT_WORDS[event]}: {curve.k} of {curve.n} seen",
+                   *(tuple(getattr(step, name) for step in curve.steps) for name in names))
         for event, curve in curves.items()
-    )
+    )  # fmt: skip
     return CoursePanel(f"{name_of(key)}: {kind.tallies['made'].reached} made", lines, max(last * 1.05, 30.0))

@@ -53,9 +53,9 @@ def word(factor: str) -> str:
     return FACTORS[factor].word
 
 
-def listed(words: Sequence[str], last: str = "and") -> str:
+def listed(words: Sequence[str]) -> str:
     """`date, stock and tie`."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 @dataclass(frozen=True)

@@ -23,6 +23,9 @@ CLASS_C_DAYS = 50
 WIDEST_GRADE_MM = 3.0
 """A grade no wider than this stands for a thickness that was not measured at the union: its middle."""
 
+_THINNER = ((0.9, "alike within 10%"), (0.75, "scion thinner by 10-25%"), (0.5, "scion thinner by 25-50%"),
+            (0.0, "scion thinner by over 50%"))  # fmt: skip
+
 _PARTS = re.compile(r"[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+|[^0-9]+")
 
 
@@ -130,14 +133,7 @@ def mismatch(
     ratio = scion / under
     if ratio > 1.1:
         return "scion thicker by over 10%"
-    for least, words in (
-        (0.9, "alike within 10%"),
-        (0.75, "scion thinner by 10-25%"),
-        (0.5, "scion thinner by 25-50%"),
-    ):
-        if ratio >= least:
-            return words
-    return "scion thinner by over 50%"
+    return next(words for least, words in _THINNER if ratio >= least)
 
 
 @lru_cache(maxsize=65_536)

@@ -7,9 +7,10 @@ is counting, so that a book of hundreds of thousands needs no loop over its graf
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cache
 from itertools import compress, repeat
 from typing import Any
 
@@ -49,18 +50,15 @@ class Judged:
         )  # fmt: skip
 
 
-class Judge(dict):
-    """Fates by (story, day made, method, how it ended unseen), each worked out the first time it is asked for."""
+def _judge(asked: TakeQuestion) -> Callable[[Story | None, date, str, End | None], Fate]:
+    """The fate of a graft by its story, the day it was made, its method and how it ended unseen, each worked out once."""
 
-    def __init__(self, question: TakeQuestion) -> None:
-        super().__init__()
-        self._asked = question
-
-    def __missing__(self, key: tuple[Story | None, date, str, End | None]) -> Fate:
-        (story, made_on, method, ended), asked = key, self._asked
+    @cache
+    def judge(story: Story | None, made_on: date, method: str, ended: End | None) -> Fate:
         days = frame(made_on, judge_days(method), asked.hemisphere, asked.as_of)
-        self[key] = found = fate((story or UNSEEN).looks, days, asked.endpoint, ended)
-        return found
+        return fate((story or UNSEEN).looks, days, asked.endpoint, ended)
+
+    return judge
 
 
 def factor_values(held: Columns, name: str) -> Sequence[Any]:
@@ -80,12 +78,15 @@ def judged(
 ) -> Iterator[tuple[Columns, list[Fate]]]:
     """Chunk by chunk, the columns that the factors named read, and `more`, and the fate of every graft the question is
     about."""
-    stories, ended, judge = seen.stories(session, asked.as_of), alive.ended_unseen(session, asked.as_of), Judge(asked)
+    stories, ended, fate_of = (
+        seen.stories(session, asked.as_of),
+        alive.ended_unseen(session, asked.as_of),
+        _judge(asked),
+    )
     for held in about(session, asked, names, asked.span, more):
-        keys = zip(
-            map(stories.get, held["id"]), held["made_on"], held["method"], map(ended.get, held["id"]), strict=True
-        )
-        yield held, list(map(judge.__getitem__, keys))
+        ids = held["id"]
+        fates = map(fate_of, map(stories.get, ids), held["made_on"], held["method"], map(ended.get, ids))
+        yield held, list(fates)
 
 
 def about(

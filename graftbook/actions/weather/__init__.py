@@ -4,12 +4,6 @@ The modules named below are the face of the room: others may use these and no ot
 """
 
 __all__ = (
-    "graft_warmth",
-    "subject_places",
-    "warmth_since",
-    "weather_callus",
-    "weather_chill",
-    "weather_import",
-    "weather_lists",
+    "graft_warmth", "subject_places", "warmth_since", "weather_callus", "weather_chill", "weather_import", "weather_lists",
     "weather_places",
-)
+)  # fmt: skip

@@ -20,7 +20,7 @@ from graftbook.season.weather_days import DailySeries, RunningSums, empty_series
 
 def days_along(weather: PlaceSeries, stays: Sequence[PlaceStay], until: date) -> DailySeries:
     """The days a thing had as it went from place to place, from its first stay to `until`."""
-    parts = [weather.days(stay.place).between(stay.on, end) for stay, end in stay_periods(stays, until)]
+    parts = [weather.days(stay.place).between(stay.on, until) for stay in stays if stay.on <= until]
     return joined(parts) if parts else empty_series(stays[0].on)
 
 

@@ -77,17 +77,14 @@ def merge_days(years: StationYears, one: WeatherFile, replace: bool) -> None:
             elif before != value and replace:
                 years.changed.add(day)
             elif before != value:
-                years.problems.append(_differs(one, day, f"{name} of {value:.10g} C", before))
+                accepted = f"{before:.10g} C, which the book or an earlier line has for that day"
+                found = f"a {name} of {value:.10g} C on {date.fromordinal(day)}"
+                years.problems.append(Problem(one.file, one.line_of[day], 0, "", found, accepted))
             if before != value:
                 values[day - first] = value
                 years.touched.add(year)
         years.days.update(new)
     _check_extremes(years, one)
-
-
-def _differs(one: WeatherFile, day: int, found: str, before: float) -> Problem:
-    accepted = f"{before:.10g} C, which the book or an earlier line has for that day"
-    return Problem(one.file, one.line_of[day], 0, "", f"a {found} on {date.fromordinal(day)}", accepted)
 
 
 def _check_extremes(years: StationYears, one: WeatherFile) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from sqlmodel import Session
@@ -43,7 +43,9 @@ class PlaceSeries:
         known."""
         key = None if place is None else naming.key(place)
         if key not in self._of_place:
-            self._of_place[key] = self._put_together(key)
+            parts = [self._part(on, row) for on, row in self.sources_of(key)]
+            whole = joined(parts) if parts else empty_series(self.first)
+            self._of_place[key] = whole.between(self.first, self.last)
         return self._of_place[key]
 
     def station_days(self, station_id: int) -> DailySeries:
@@ -61,12 +63,8 @@ class PlaceSeries:
         shared = self._by_place.get(None, [])
         before = [row for row in shared if not own or row.on < own[0].on]
         chosen = [*before, *own]
-        ends = [*(row.on - timedelta(days=1) for row in chosen[1:]), self.last]
-        return tuple(
-            (max(row.on, self.first), row)
-            for row, end in zip(chosen, ends, strict=False)
-            if row.on <= self.last and end >= max(row.on, self.first)
-        )
+        begins = {max(row.on, self.first): row for row in chosen if row.on <= self.last}
+        return tuple(begins.items())
 
     def has_own_weather(self, place: str) -> bool:
         """Whether weather is recorded for the place itself, so that it has not that of every other place."""
@@ -93,16 +91,10 @@ class PlaceSeries:
         at = [self.stations[row.station_id].latitude for _, row in reversed(rows) if row.station_id is not None]
         return next((found for found in at if found is not None), None)
 
-    def _put_together(self, key: str | None) -> DailySeries:
-        dated = self.sources_of(key)
-        ends = [*(on - timedelta(days=1) for on, _ in dated[1:]), self.last]
-        parts = [self._part(on, end, row) for (on, row), end in zip(dated, ends, strict=False)]
-        return (joined(parts) if parts else empty_series(self.first)).between(self.first, self.last)
-
-    def _part(self, on: date, end: date, row: PlaceWeather) -> DailySeries:
+    def _part(self, on: date, row: PlaceWeather) -> DailySeries:
         if row.station_id is not None:
-            return self.station_days(row.station_id).between(on, end)
-        return constant_series(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
+            return self.station_days(row.station_id).between(on, self.last)
+        return constant_series(on, self.last, float(row.low_c or 0.0), float(row.high_c or 0.0))
 
 
 def need_weather(session: Session) -> None:

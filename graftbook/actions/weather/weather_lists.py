@@ -51,7 +51,7 @@ def list_stations(desk: Desk) -> Report:
     for one in stations:
         days = series.get(one.id or 0, empty_series(desk.today))
         known = int(days.known().sum())
-        first, last = (days.first, days.first + timedelta(days=len(days) - 1)) if known else (None, None)
+        first, last = (days.first, days.last) if known else (None, None)
         rows.append(StationRow(one.name, one.known_as, one.latitude, first, last, known, len(days) - known, one.note))
         notes += gap_notes(one.name, days)
     if not rows:
@@ -96,8 +96,7 @@ def show_days(
 def _to_last(days: DailySeries, today: date) -> DailySeries:
     """Days up to today, and on to the last that is known to come."""
     trimmed = days.trimmed()
-    last = trimmed.first + timedelta(days=len(trimmed) - 1) if len(trimmed) else today
-    return days.between(days.first, max(last, min(today, days.first + timedelta(days=len(days) - 1))))
+    return days.between(days.first, max(trimmed.last if len(trimmed) else today, min(today, days.last)))
 
 
 def _none(value: float) -> float | None:

@@ -70,11 +70,9 @@ def list_places(desk: Desk, place: str | None = None) -> Report:
     """What gives places their weather, place by place, oldest first (None: every place)."""
     with desk.book.read() as session:
         names: dict[int | None, str] = {one.id: one.name for one in weather_queries.stations(session)}
-        dated = [
-            row
-            for row in weather_queries.place_weather(session)
-            if place is None or (row.place is not None and naming.key(row.place) == naming.key(place))
-        ]
+        every = weather_queries.place_weather(session)
+    wanted = None if place is None else naming.key(place)
+    dated = [row for row in every if wanted is None or (row.place is not None and naming.key(row.place) == wanted)]
     dated.sort(key=lambda row: (row.place is not None, naming.key(row.place or ""), row.on))
     rows = tuple(
         PlaceWeatherRow(row.place, None if row.on == dates.EARLIEST else row.on, names.get(row.station_id), row.low_c,

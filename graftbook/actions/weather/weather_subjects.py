@@ -21,7 +21,7 @@ from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_many
 from graftbook.errors import Refused, UsageProblem
-from graftbook.season.weather_days import DailySeries, constant_series, joined
+from graftbook.season.weather_days import DailySeries, constant_series, empty_series, joined
 from graftbook.units import show_temperature
 
 EVENTS = MappingProxyType({
@@ -111,16 +111,12 @@ def _wood_days(bundle: Bundle, weather: PlaceSeries, stays: Sequence[PlaceStay],
     """Wood in store has the temperature it is stored at, unless its place has weather of its own; never that of the open
     air."""
     *before, store = stays
-    own = store.place is not None and weather.has_own_weather(store.place)
-    stored = (
-        weather.days(store.place).between(store.on, until) if own
-        else constant_series(store.on, until, bundle.temperature_c, bundle.temperature_c) if bundle.temperature_c is not None
-        else weather.days(None).between(until, until - timedelta(days=1))
-    )  # fmt: skip
-    parts = [stored] if len(stored) else []
-    if before:
-        parts.append(graft_warmth.days_along(weather, before, store.on - timedelta(days=1)))
-    return joined(parts) if parts else stored
+    parts = [graft_warmth.days_along(weather, before, store.on - timedelta(days=1))] if before else []
+    if store.place is not None and weather.has_own_weather(store.place):
+        parts.append(weather.days(store.place).between(store.on, until))
+    elif bundle.temperature_c is not None:
+        parts.append(constant_series(store.on, until, bundle.temperature_c, bundle.temperature_c))
+    return joined(parts) if parts else empty_series(until)
 
 
 def _from(stays: Sequence[PlaceStay], since: date) -> Iterator[PlaceStay]:
