@@ -3,7 +3,8 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from graftbook.season import GraftFacts, due
+from graftbook.season.aftercare import CareRound
+from graftbook.season.care_facts import GraftFacts
 from graftbook.trade import aftercare, schema
 
 TABLE = aftercare.rules()
@@ -11,6 +12,10 @@ MADE = date(2027, 3, 20)
 GRAFT = GraftFacts("G1", "whip-and-tongue", "graft", MADE)
 BUD = GraftFacts("G2", "chip-bud", "bud", date(2026, 8, 10))
 SOUTH_BUD = replace(BUD, made_on=date(2027, 2, 10))
+
+
+def due(graft, rules, on, hemisphere, **options):
+    return CareRound(rules, on, hemisphere, **options).due(graft)
 
 
 def on_day(days, graft=GRAFT, hemisphere="north", rules=TABLE, **options):

@@ -8,18 +8,19 @@ given or thrown away.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from itertools import accumulate
 from typing import Any, NamedTuple
 
-from sqlalchemy import case, func, select
+from sqlalchemy import Select, case, func, literal, select
 from sqlmodel import Session
 
+from graftbook.book.asking import columns_of, lines, rows
 from graftbook.book.grafts import Graft
-from graftbook.book.unit import CHUNK
-from graftbook.book.wood import Bundle, Movement
+from graftbook.book.wood import Movement
 
 CAME_IN = ("saved", "received", "found")
 
@@ -58,41 +59,30 @@ def balances(
     session: Session, bundle_ids: Collection[int] | None = None, as_of: date | None = None
 ) -> dict[int, Balance]:
     """Balances by bundle id; None means every bundle that ever had sticks, and everything up to now."""
-    came: dict[int, int] = {}
-    other: dict[int, int] = {}
-    more: dict[int, int] = {}
-    for bundle_id, kind, sticks, gained in _sums(session, bundle_ids, as_of):
-        where = came if kind in CAME_IN else other
-        where[bundle_id] = where.get(bundle_id, 0) + sticks
+    came, other, more = Counter[int](), Counter[int](), Counter[int]()
+    gained = func.sum(case((Movement.sticks > 0, Movement.sticks), else_=0))
+    moved = select(Movement.bundle_id, Movement.kind, func.sum(Movement.sticks), gained)
+    moved = _up_to(moved.group_by(Movement.bundle_id, Movement.kind), Movement.on, as_of)
+    for bundle_id, kind, sticks, found in rows(session, moved, Movement.bundle_id, bundle_ids):
+        (came if kind in CAME_IN else other)[bundle_id] += sticks
         if kind == "counted":
-            more[bundle_id] = more.get(bundle_id, 0) + gained
-    used = {number: sticks for number, sticks in _used(session, bundle_ids, as_of) if number is not None}
+            more[bundle_id] += found
+    drawn = select(Graft.bundle_id, func.sum(Graft.sticks_drawn)).group_by(Graft.bundle_id)
+    drawn = _up_to(drawn.where(Graft.bundle_id.is_not(None)), Graft.made_on, as_of)
+    used = dict(rows(session, drawn, Graft.bundle_id, bundle_ids))
     hands = _in_hand(session, bundle_ids, as_of)
     ids = {*came, *other, *used, *(bundle_ids if bundle_ids is not None else ())}
-    return {
-        number: Balance(*(where.get(number, 0) for where in (came, used, other, more, hands))) for number in ids
-    }  # fmt: skip
+    return {number: Balance(*(where.get(number, 0) for where in (came, used, other, more, hands))) for number in ids}
 
 
 def named_buds(session: Session, bundle_ids: Collection[int]) -> dict[int, dict[int, int]]:
     """Buds used of each stick that a graft named, by bundle id and the number of the stick."""
     query = select(Graft.bundle_id, Graft.stick, func.sum(func.coalesce(Graft.buds, 1))).where(Graft.stick.is_not(None))
     found: dict[int, dict[int, int]] = {}
-    for bundle_id, stick, buds in _of(
-        session, query, Graft.bundle_id, bundle_ids, (Graft.bundle_id, Graft.stick)
-    ):  # fmt: skip
+    for bundle_id, stick, buds in rows(
+        session, query.group_by(Graft.bundle_id, Graft.stick), Graft.bundle_id, bundle_ids
+    ):
         found.setdefault(bundle_id, {})[stick] = int(buds)
-    return found
-
-
-def sticks_of(session: Session, cultivars: Collection[str]) -> dict[str, int]:
-    """Whole sticks in store of each of these cultivars; those without any are absent."""
-    query = select(Bundle.id, Bundle.cultivar).where(Bundle.cultivar.in_(sorted(set(cultivars))))
-    names = {bundle_id: name for bundle_id, name in session.execute(query)}
-    found: dict[str, int] = {}
-    for bundle_id, balance in balances(session, list(names)).items():
-        if balance.left > 0:
-            found[names[bundle_id]] = found.get(names[bundle_id], 0) + balance.left
     return found
 
 
@@ -134,26 +124,19 @@ class _Event(NamedTuple):
 
 def _events(session: Session, ids: Collection[int] | None, as_of: date | None) -> list[_Event]:
     """Every movement of these bundles and every graft of them, by day and on one day as they were recorded."""
-    moved = select(Movement.bundle_id, Movement.on, Movement.uid, Movement.kind, Movement.sticks)
-    used = select(Graft.bundle_id, Graft.made_on, Graft.uid, Graft.sticks_drawn)
-    if as_of is not None:
-        moved, used = moved.where(Movement.on <= as_of), used.where(Graft.made_on <= as_of)
-    found = [_Event(*row) for row in _of(session, moved, Movement.bundle_id, ids)]
-    found += [
-        _Event(bundle_id, on, uid, "grafted", -sticks)
-        for bundle_id, on, uid, sticks in _of(session, used, Graft.bundle_id, ids)
-    ]
+    moved = _up_to(select(*columns_of(_Event, Movement)), Movement.on, as_of)
+    used = select(Graft.bundle_id, Graft.made_on, Graft.uid, literal("grafted"), -Graft.sticks_drawn)
+    found = lines(session, _Event, moved, Movement.bundle_id, ids)
+    found += lines(session, _Event, _up_to(used, Graft.made_on, as_of), Graft.bundle_id, ids)
     return sorted(found, key=lambda event: (event.on, event.uid))
 
 
 def _in_hand(session: Session, ids: Collection[int] | None, as_of: date | None) -> dict[int, int]:
     """Buds left on the stick in hand of each bundle that has one."""
-    newest = select(func.max(Graft.uid)).where(Graft.stick.is_(None))
-    if as_of is not None:
-        newest = newest.where(Graft.made_on <= as_of)
-    last = [uid for (uid,) in _of(session, newest, Graft.bundle_id, ids, (Graft.bundle_id,))]
+    newest = _up_to(select(func.max(Graft.uid)).where(Graft.stick.is_(None)), Graft.made_on, as_of)
+    last = [uid for (uid,) in rows(session, newest.group_by(Graft.bundle_id), Graft.bundle_id, ids)]
     query = select(Graft.bundle_id, Graft.made_on, Graft.uid, Graft.buds_left).where(Graft.buds_left > 0)
-    open_sticks = {row.bundle_id: row for row in _of(session, query, Graft.uid, last) if row.bundle_id is not None}
+    open_sticks = {row.bundle_id: row for row in rows(session, query, Graft.uid, last) if row.bundle_id is not None}
     left = dict.fromkeys(open_sticks, 0)
     found = {bundle_id: row.buds_left for bundle_id, row in open_sticks.items()}
     for event in _events(session, list(open_sticks), as_of) if open_sticks else ():
@@ -169,29 +152,5 @@ def _takes_hand(event: _Event, left: int) -> bool:
     return left <= 0 or (event.sticks != 0 if event.kind == "counted" else event.sticks == 0)
 
 
-def _sums(session: Session, ids: Collection[int] | None, as_of: date | None) -> Iterator[Any]:
-    gained = func.sum(case((Movement.sticks > 0, Movement.sticks), else_=0))
-    query = select(Movement.bundle_id, Movement.kind, func.sum(Movement.sticks), gained)
-    if as_of is not None:
-        query = query.where(Movement.on <= as_of)
-    return _of(session, query, Movement.bundle_id, ids, (Movement.bundle_id, Movement.kind))
-
-
-def _used(session: Session, ids: Collection[int] | None, as_of: date | None) -> Iterator[Any]:
-    query = select(Graft.bundle_id, func.sum(Graft.sticks_drawn))
-    if as_of is not None:
-        query = query.where(Graft.made_on <= as_of)
-    return _of(session, query, Graft.bundle_id, ids, (Graft.bundle_id,))
-
-
-def _of(
-    session: Session, query: Any, column: Any, ids: Iterable[Any] | None, groups: Sequence[Any] = ()
-) -> Iterator[Any]:
-    """The rows of a query for these ids, asked for in parts short enough for the database; for every id where it is None."""
-    if ids is None:
-        yield from session.execute(query.group_by(*groups) if groups else query)
-        return
-    wanted = sorted(set(ids))
-    for start in range(0, len(wanted), CHUNK):
-        part = query.where(column.in_(wanted[start : start + CHUNK]))
-        yield from session.execute(part.group_by(*groups) if groups else part)
+def _up_to(query: Select, column: Any, as_of: date | None) -> Select:
+    return query if as_of is None else query.where(column <= as_of)

@@ -151,7 +151,7 @@ DERIVED: dict[str, tuple[tuple[str, ...], Callable[[Session], Callable[[Columns]
     "hemisphere": ((), _setting("hemisphere")),
     "units": ((), _setting("units")),
 }
-"""Columns that are reckoned: the columns of GRAFT they need, and what makes, from the book, what reckons them chunk by chunk.
+"""Columns that are computed: the columns of GRAFT they need, and what makes, from the book, what computes them by chunks.
 `host_id` is the plant at the foot of the stack where a graft stands on a graft."""
 
 

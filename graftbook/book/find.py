@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, TypeVar
 
-from sqlalchemy import select
 from sqlmodel import Session
 
 from graftbook.book._base import Row
+from graftbook.book.asking import things, things_with
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.tables import CautionNote, CodedTable, OwnRow
-from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle
 from graftbook.codes import Code
 from graftbook.errors import NotFound
@@ -21,6 +20,7 @@ Kind = TypeVar("Kind", bound=Row)
 
 TABLES: dict[str, CodedTable] = {"P": Plant, "W": Bundle, "G": Graft}
 NAMES = {"P": "plant", "W": "bundle", "G": "graft"}
+_LISTS = {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood list", "G": "graftbook graft list"}
 
 
 def many(session: Session, codes: Sequence[Code]) -> list[Any]:
@@ -30,15 +30,9 @@ def many(session: Session, codes: Sequence[Code]) -> list[Any]:
     if missing:
         shown = ", ".join(missing[:10]) + (f" and {len(missing) - 10} more" if len(missing) > 10 else "")
         raise NotFound(
-            f"no {NAMES[missing[0][0]]} with the code {shown}", "", "List what there is with: " + _lister(missing[0])
+            f"no {NAMES[missing[0][0]]} with the code {shown}", "", f"List what there is with: {_LISTS[missing[0][0]]}"
         )
     return [found[code.base] for code in codes]
-
-
-def _lister(code: str) -> str:
-    return {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood list", "G": "graftbook graft list"}[
-        code[0]
-    ]
 
 
 def known(session: Session, codes: Sequence[Code]) -> list[Any]:
@@ -46,9 +40,7 @@ def known(session: Session, codes: Sequence[Code]) -> list[Any]:
     found: dict[str, Any] = {}
     for letter, table in TABLES.items():
         wanted = [code.base for code in codes if code.letter == letter]
-        for start in range(0, len(wanted), CHUNK):
-            query = select(table).where(table.code.in_(wanted[start : start + CHUNK]))
-            found.update((row.code, row) for row in session.execute(query).scalars())
+        found.update((row.code, row) for row in things_with(session, table, table.code, wanted))
     return [found[code.base] for code in codes if code.base in found]
 
 
@@ -57,14 +49,10 @@ def one(session: Session, code: Code) -> Any:
     return many(session, (code,))[0]
 
 
-def by_id(session: Session, table: type[Row], ids: Sequence[int | None]) -> dict[int, Any]:
+def by_id(session: Session, table: type[Row], ids: Iterable[int | None]) -> dict[int, Any]:
     """Rows by id, for as many ids as are given; None among them is passed over."""
-    wanted = sorted({number for number in ids if number is not None})
-    found: dict[int, Any] = {}
-    for start in range(0, len(wanted), CHUNK):
-        query = select(table).where(table.id.in_(wanted[start : start + CHUNK]))
-        found.update((row.id, row) for row in session.execute(query).scalars())
-    return found
+    wanted = (number for number in ids if number is not None)
+    return {row.id: row for row in things_with(session, table, table.id, wanted)}
 
 
 def by_one_id(session: Session, table: type[Kind], number: int | None) -> Kind | None:
@@ -74,10 +62,9 @@ def by_one_id(session: Session, table: type[Kind], number: int | None) -> Kind |
 
 def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
     """The rows this grower added to one of the trade's tables."""
-    query = select(OwnRow).where(OwnRow.trade_table == trade_table).order_by(OwnRow.id)
-    return tuple(dict(row.fields) for row in session.execute(query).scalars())
+    return tuple(dict(row.fields) for row in things(session, OwnRow, OwnRow.trade_table == trade_table))
 
 
 def caution_notes(session: Session) -> tuple[CautionNote, ...]:
     """Every health and rights note in the book, oldest first."""
-    return tuple(session.execute(select(CautionNote).order_by(CautionNote.on, CautionNote.id)).scalars())
+    return tuple(things(session, CautionNote))

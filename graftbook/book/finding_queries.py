@@ -9,7 +9,7 @@ from typing import NamedTuple
 from sqlalchemy import select
 from sqlmodel import Session
 
-from graftbook.book.graft_queries import chunks
+from graftbook.book.asking import columns_of, lines
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
@@ -75,20 +75,17 @@ class WoodLine(NamedTuple):
 
 def plants(session: Session) -> list[PlantLine]:
     """Every plant, by number."""
-    query = select(*(getattr(Plant, name) for name in PlantLine._fields)).order_by(Plant.number)
-    return [PlantLine._make(row) for row in session.connection().execute(query)]
+    return lines(session, PlantLine, select(*columns_of(PlantLine, Plant)).order_by(Plant.number))
 
 
 def grafts(session: Session, ids: Iterable[int] | None = None) -> list[GraftLine]:
     """Grafts by number: those with these ids, or every one where `ids` is None."""
-    own = [getattr(Graft, name) for name in GraftLine._fields[:-2]]
-    query = select(*own, Bundle.cultivar, Bundle.taxon).outerjoin(Bundle, Graft.bundle_id == Bundle.id)
-    asked = [query] if ids is None else [query.where(Graft.id.in_(part)) for part in chunks(ids)]
-    found = [GraftLine._make(row) for one in asked for row in session.connection().execute(one.order_by(Graft.number))]
+    query = select(*columns_of(GraftLine, Graft), Bundle.cultivar, Bundle.taxon)
+    query = query.outerjoin(Bundle, Graft.bundle_id == Bundle.id).order_by(Graft.number)
+    found = lines(session, GraftLine, query, Graft.id, ids)
     return found if ids is None else sorted(found, key=lambda line: line.number)
 
 
 def bundles(session: Session) -> list[WoodLine]:
     """Every bundle, by number."""
-    query = select(*(getattr(Bundle, name) for name in WoodLine._fields)).order_by(Bundle.number)
-    return [WoodLine._make(row) for row in session.connection().execute(query)]
+    return lines(session, WoodLine, select(*columns_of(WoodLine, Bundle)).order_by(Bundle.number))

@@ -11,9 +11,10 @@ from sqlalchemy import func, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
+from graftbook.book import find
+from graftbook.book.asking import chunks, held_in, things, things_with
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
-from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle
 
 _HostGraft, _Above = aliased(Graft), aliased(Graft)
@@ -35,24 +36,17 @@ class Wanted:
     unseen: bool = False
 
 
-def chunks(ids: Iterable[int]) -> Iterator[list[int]]:
-    """Ids in lists short enough for one question to the database."""
-    wanted = sorted(set(ids))
-    for start in range(0, len(wanted), CHUNK):
-        yield wanted[start : start + CHUNK]
-
-
 def standing_on(session: Session, plant_ids: Iterable[int]) -> dict[int, list[Graft]]:
     """Every graft on each plant by number, grafts on its grafts among them; plants without grafts are absent."""
     below: dict[int | None, int] = {}
     found: dict[int, list[Graft]] = {}
-    level = _where(session, Graft.host_plant_id, plant_ids)
+    level = things_with(session, Graft, Graft.host_plant_id, plant_ids)
     while level:
         for graft in level:
             plant = graft.host_plant_id if graft.host_plant_id is not None else below[graft.host_graft_id]
             below[graft.id] = plant
             found.setdefault(plant, []).append(graft)
-        level = _where(session, Graft.host_graft_id, [graft.id for graft in level])
+        level = things_with(session, Graft, Graft.host_graft_id, [graft.id for graft in level])
     for grafts in found.values():
         grafts.sort(key=lambda graft: graft.number)
     return found
@@ -61,14 +55,10 @@ def standing_on(session: Session, plant_ids: Iterable[int]) -> dict[int, list[Gr
 def on_grafts(session: Session, graft_ids: Iterable[int]) -> dict[int, list[Graft]]:
     """The grafts made on each of these grafts, by number."""
     found: dict[int, list[Graft]] = {}
-    for graft in sorted(_where(session, Graft.host_graft_id, graft_ids), key=lambda graft: graft.number):
+    for graft in sorted(things_with(session, Graft, Graft.host_graft_id, graft_ids), key=lambda graft: graft.number):
         if graft.host_graft_id is not None:
             found.setdefault(graft.host_graft_id, []).append(graft)
     return found
-
-
-def _where(session: Session, column: Any, ids: Iterable[int]) -> list[Graft]:
-    return [row for part in chunks(ids) for row in session.execute(select(Graft).where(column.in_(part))).scalars()]
 
 
 def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
@@ -76,13 +66,11 @@ def foot_plants(session: Session, grafts: Sequence[Graft]) -> dict[int, Plant]:
     hosts: dict[int, Graft] = {graft.id: graft for graft in grafts}
     missing = {g.host_graft_id for g in grafts if g.host_graft_id is not None} - set(hosts)
     while missing:
-        level = _where(session, Graft.id, missing)
-        hosts.update((graft.id, graft) for graft in level)
-        missing = {g.host_graft_id for g in level if g.host_graft_id is not None} - set(hosts)
+        level = find.by_id(session, Graft, missing)
+        hosts.update(level)
+        missing = {g.host_graft_id for g in level.values() if g.host_graft_id is not None} - set(hosts)
     feet = {graft.id: foot(graft, hosts) for graft in grafts}
-    plants: dict[int, Plant] = {}
-    for part in chunks(feet.values()):
-        plants.update((row.id, row) for row in session.execute(select(Plant).where(Plant.id.in_(part))).scalars())
+    plants = find.by_id(session, Plant, feet.values())
     return {graft_id: plants[plant_id] for graft_id, plant_id in feet.items()}
 
 
@@ -109,28 +97,23 @@ def stack(session: Session, graft: Graft) -> list[Graft]:
     """The grafts from the plant at the foot up to this one, each made on the one before."""
     found = [graft]
     while found[0].host_graft_id is not None:
-        found[:0] = _where(session, Graft.id, [found[0].host_graft_id])
+        found[:0] = things(session, Graft, Graft.id == found[0].host_graft_id)
     return found
 
 
 def made_on_plant(session: Session, plant_id: int) -> list[Graft]:
     """The grafts made on a plant itself, by number."""
-    return list(session.execute(select(Graft).where(Graft.host_plant_id == plant_id).order_by(Graft.number)).scalars())
+    return things(session, Graft, Graft.host_plant_id == plant_id)
 
 
 def wood_from(session: Session, graft_id: int) -> list[Bundle]:
     """The bundles cut from a graft, by number."""
-    return list(
-        session.execute(select(Bundle).where(Bundle.cut_graft_id == graft_id).order_by(Bundle.number)).scalars()
-    )
+    return things(session, Bundle, Bundle.cut_graft_id == graft_id)
 
 
 def places(session: Session) -> tuple[str, ...]:
     """Every place a graft or a plant stands at, as the book spells it, in alphabetical order."""
-    found: set[str] = set()
-    for table in (Graft, Plant):
-        found.update(session.execute(select(table.place).distinct().where(table.place.is_not(None))).scalars())
-    return tuple(sorted(found))
+    return tuple(sorted(held_in(session, Graft.place, Plant.place)))
 
 
 def page(session: Session, wanted: Wanted, limit: int, offset: int = 0) -> tuple[list[Any], int]:
@@ -194,21 +177,5 @@ def _conditions(wanted: Wanted) -> Iterator[Any]:
 
 def kinds_grafted(session: Session, first: date, last: date) -> frozenset[str | None]:
     """The kinds of wood grafted from one day to another, None among them where the wood was not recorded."""
-    query = (
-        select(Bundle.taxon)
-        .select_from(Graft)
-        .outerjoin(Bundle, Graft.bundle_id == Bundle.id)
-        .where(Graft.made_on >= first, Graft.made_on <= last)
-        .distinct()
-    )
-    return frozenset(session.execute(query).scalars())
-
-
-def ids_by_code(session: Session, codes: Sequence[str]) -> dict[str, int]:
-    """Ids of grafts by code; codes the book has not got are absent."""
-    found: dict[str, int] = {}
-    wanted = sorted(set(codes))
-    for start in range(0, len(wanted), CHUNK):
-        query = select(Graft.code, Graft.id).where(Graft.code.in_(wanted[start : start + CHUNK]))
-        found.update((code, graft_id) for code, graft_id in session.execute(query))
-    return found
+    query = select(Bundle.taxon).select_from(Graft).outerjoin(Bundle, Graft.bundle_id == Bundle.id)
+    return frozenset(session.execute(query.where(Graft.made_on.between(first, last)).distinct()).scalars())

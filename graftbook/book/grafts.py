@@ -97,11 +97,7 @@ class LookFields(SQLModel):
 class Look(Row, LookFields, table=True):
     """A look in the book."""
 
-    __table_args__ = (
-        *constraints(LookFields),
-        Index("ix_look_graft_id_on", "graft_id", "on"),
-        NO_REUSE,
-    )
+    __table_args__ = (*constraints(LookFields), Index("ix_look_graft_id_on", "graft_id", "on"), NO_REUSE)
     graft_id: int = Field(foreign_key="graft.id")
 
 

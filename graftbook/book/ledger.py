@@ -30,10 +30,7 @@ class Entry(Row, table=True):
 class Change(Numbered, table=True):
     """One row touched by an entry, with its values before (None: new) and after (None: taken away)."""
 
-    __table_args__ = (
-        CheckConstraint("operation IN ('insert', 'update', 'delete')", name="operation_word"),
-        NO_REUSE,
-    )
+    __table_args__ = (CheckConstraint("operation IN ('insert', 'update', 'delete')", name="operation_word"), NO_REUSE)
     entry_id: int = Field(foreign_key="entry.id", index=True)
     table_name: str = Field(max_length=40)
     row_uid: str = Field(max_length=36, index=True)
@@ -43,7 +40,7 @@ class Change(Numbered, table=True):
 
 
 class Setting(Row, table=True):
-    """One thing the book has been told about itself, such as its unit of length."""
+    """One thing stated about the book itself, such as its unit of length."""
 
     __table_args__ = NO_REUSE
     key: str = Field(unique=True, max_length=40)

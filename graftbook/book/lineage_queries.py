@@ -1,18 +1,21 @@
-"""The threads of the whole book read in bulk, as columns; namings, synonyms, people and requests."""
+"""The threads of the whole book read in bulk, as columns; names it holds, namings, synonyms, people and requests."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
+from graftbook.book.asking import held_in, lines, rows, things
+from graftbook.book.balances import CAME_IN
 from graftbook.book.grafts import Graft
-from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.lineage import BETWEEN, Naming, Person, Synonym, WoodRequest
+from graftbook.book.plans import Want
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement
 
@@ -42,12 +45,8 @@ GRAFT = (_G.id, _G.code, _G.bundle_id, _G.stick, _G.host_plant_id, _G.host_graft
 
 def columns(session: Session) -> Columns:
     """The things of the book."""
-    rows = session.connection().execute
-    return Columns(
-        rows(select(*PLANT).order_by(_P.number)).all(),
-        rows(select(*BUNDLE).order_by(_B.number)).all(),
-        rows(select(*GRAFT).order_by(_G.number)).all(),
-    )
+    everything = ((PLANT, _P), (BUNDLE, _B), (GRAFT, _G))
+    return Columns(*(rows(session, select(*columns).order_by(c.number)) for columns, c in everything))
 
 
 def spellings(session: Session) -> list[str]:
@@ -56,20 +55,18 @@ def spellings(session: Session) -> list[str]:
     found: dict[str, None] = {}
     for c in (_P, _B):
         query = select(c.cultivar, func.min(c.number)).where(c.cultivar.is_not(None)).group_by(c.cultivar)
-        rows = session.connection().execute(query).all()
-        found.update(dict.fromkeys(name for name, _ in sorted(rows, key=lambda row: row[1])))
+        met = sorted(rows(session, query), key=lambda row: row[1])
+        found.update(dict.fromkeys(name for name, _ in met))
     return list(found)
 
 
 def recorded_as(session: Session, table: type[Plant] | type[Bundle]) -> dict[int, tuple[str | None, str | None]]:
     """The cultivar and taxon that each plant, or each bundle, was recorded with, by its id."""
     c = table.__table__.c
-    rows = session.connection().execute(select(c.id, c.cultivar, c.taxon))
-    return {number: (cultivar, taxon) for number, cultivar, taxon in rows}
+    return {row.id: (row.cultivar, row.taxon) for row in rows(session, select(c.id, c.cultivar, c.taxon))}
 
 
-@dataclass(frozen=True)
-class Gone:
+class Gone(NamedTuple):
     """A movement of sticks out of a bundle to somebody, or into a mix. `sticks` counts those that went, from 0 up."""
 
     bundle_id: int
@@ -90,52 +87,34 @@ def gone(session: Session) -> list[Gone]:
         .where(m.kind.in_(("given", "mixed")))
         .order_by(m.on, m.id)
     )
-    return [Gone(*row) for row in session.connection().execute(query)]
+    return lines(session, Gone, query)
 
 
 def came_in(session: Session) -> dict[int, int]:
     """How many sticks each bundle ever had, by its id."""
     m = Movement.__table__.c
-    query = (
-        select(m.bundle_id, func.sum(m.sticks)).where(m.kind.in_(("saved", "received", "found"))).group_by(m.bundle_id)
-    )
-    return {bundle_id: int(sticks) for bundle_id, sticks in session.connection().execute(query)}
+    query = select(m.bundle_id, func.sum(m.sticks)).where(m.kind.in_(CAME_IN)).group_by(m.bundle_id)
+    return {bundle_id: int(sticks) for bundle_id, sticks in rows(session, query)}
 
 
 def namings(session: Session) -> list[Naming]:
     """Every naming, in the order of days and then as recorded."""
-    return list(session.execute(select(Naming).order_by(Naming.on, Naming.id)).scalars())
+    return things(session, Naming)
 
 
 def synonyms(session: Session) -> list[Synonym]:
     """Every synonym, oldest first."""
-    return list(session.execute(select(Synonym).order_by(Synonym.on, Synonym.id)).scalars())
+    return things(session, Synonym)
 
 
 def people(session: Session) -> list[Person]:
     """Everybody in the book, by name."""
-    return sorted(session.execute(select(Person)).scalars(), key=lambda person: person.name.casefold())
-
-
-def people_names(session: Session) -> list[str]:
-    """The names and initials by which people are known."""
-    rows = session.execute(select(Person.name))
-    return [name for (name,) in rows]
+    return sorted(things(session, Person), key=lambda person: person.name.casefold())
 
 
 def requests(session: Session) -> list[WoodRequest]:
     """Every request for wood, by number."""
-    return list(session.execute(select(WoodRequest).order_by(WoodRequest.number)).scalars())
-
-
-def request_numbers(session: Session) -> set[int]:
-    """The numbers of every request."""
-    return set(session.execute(select(WoodRequest.number)).scalars())
-
-
-def next_request(session: Session) -> int:
-    """The number of the next request."""
-    return (session.execute(select(func.max(WoodRequest.number))).scalar() or 0) + 1
+    return things(session, WoodRequest)
 
 
 def mixed_codes(session: Session) -> list[tuple[str, str]]:
@@ -146,7 +125,7 @@ def mixed_codes(session: Session) -> list[tuple[str, str]]:
         .join(Movement, Movement.bundle_id == Bundle.id)
         .join(into, Movement.into_bundle_id == into.id)
     )
-    return [tuple(row) for row in session.execute(query)]
+    return [tuple(row) for row in rows(session, query)]
 
 
 def any_doubt(session: Session) -> bool:
@@ -154,3 +133,15 @@ def any_doubt(session: Session) -> bool:
     mixed = select(Movement.id).where(Movement.kind == "mixed")
     queries: tuple[Any, ...] = (select(Naming.id), mixed, select(Synonym.id))
     return any(session.execute(query.limit(1)).first() is not None for query in queries)
+
+
+def cultivars(session: Session) -> tuple[str, ...]:
+    """Every cultivar on a plant or a bundle of this book, wanted, in a naming, or preferred to another name, in order."""
+    names = set(held_in(session, Plant.cultivar, Bundle.cultivar, Want.cultivar, Synonym.preferred))
+    candidates = held_in(session, Naming.candidates)
+    return tuple(sorted(names.union(*(text.split(BETWEEN) for text in candidates))))
+
+
+def preferred(session: Session) -> dict[str, str]:
+    """The name preferred to each synonym."""
+    return dict(session.execute(select(Synonym.name, Synonym.preferred).order_by(Synonym.id)).all())

@@ -3,20 +3,16 @@ stock was seen dead. The rule laid on them is that of graftbook.actions.outcome.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from sqlalchemy import ColumnElement, func, select
+from sqlalchemy import func, select
 from sqlmodel import Session
 
-from graftbook.book.graft_queries import chunks
+from graftbook.book.asking import chunks, columns_of, lines, rows
 from graftbook.book.grafts import Care, Look
 from graftbook.book.plants import Plant
-
-_LOOK: Any = Look
-_CARE: Any = Care
-_PLANT: Any = Plant
 
 
 class LastLook(NamedTuple):
@@ -60,47 +56,34 @@ def last_looks(
     Of two looks on a day the one written later is the last. `since` leaves looks of earlier days out.
     """
     found: dict[int, LastLook] = {}
-    for part in _parts(graft_ids):
-        found |= _last_looks(session, as_of, part, since)
+    for part in [None] if graft_ids is None else chunks(graft_ids):
+        within = [Look.on <= as_of, *([Look.on >= since] if since is not None else [])]
+        within += [Look.graft_id.in_(part)] if part is not None else []
+        newest = select(Look.graft_id, func.max(Look.on).label("day")).where(*within).group_by(Look.graft_id).subquery()
+        at_newest = (Look.graft_id == newest.c.graft_id) & (Look.on == newest.c.day)
+        query = select(*columns_of(LastLook, Look)).join(newest, at_newest).order_by(Look.id)
+        found |= {look.graft_id: look for look in lines(session, LastLook, query)}
     return found
-
-
-def _last_looks(session: Session, as_of: date, ids: list[int] | None, since: date | None) -> dict[int, LastLook]:
-    within = [_LOOK.on <= as_of, *([_LOOK.on >= since] if since is not None else [])]
-    within += [_LOOK.graft_id.in_(ids)] if ids is not None else []
-    newest = select(_LOOK.graft_id, func.max(_LOOK.on).label("day")).where(*within).group_by(_LOOK.graft_id).subquery()
-    query = (
-        select(*(getattr(_LOOK, name) for name in LastLook._fields))
-        .join(newest, (_LOOK.graft_id == newest.c.graft_id) & (_LOOK.on == newest.c.day))
-        .order_by(_LOOK.id)
-    )
-    return {row[0]: LastLook._make(row) for row in session.connection().execute(query).all()}
 
 
 def last_found(session: Session, as_of: date, graft_ids: Iterable[int]) -> dict[int, LastLook]:
     """Of each of these grafts the last look up to a day that found it; those never found are absent."""
-    found: dict[int, LastLook] = {}
-    for part in chunks(graft_ids):
-        query = (
-            select(*(getattr(_LOOK, name) for name in LastLook._fields))
-            .where(_is_in(_LOOK.graft_id, part), _LOOK.on <= as_of, _LOOK.state != "not-found")
-            .order_by(_LOOK.on, _LOOK.id)
-        )
-        found |= {row[0]: LastLook._make(row) for row in session.connection().execute(query).all()}
-    return found
+    query = select(*columns_of(LastLook, Look)).where(Look.on <= as_of, Look.state != "not-found")
+    found = lines(session, LastLook, query.order_by(Look.on, Look.id), Look.graft_id, graft_ids)
+    return {look.graft_id: look for look in found}
 
 
 def seen_growing(session: Session, as_of: date) -> frozenset[int]:
     """Ids of the grafts ever seen growing up to a day."""
-    query = select(_LOOK.graft_id).where(_LOOK.state == "growing", _LOOK.on <= as_of).distinct()
-    return frozenset(session.connection().execute(query).scalars())
+    query = select(Look.graft_id).where(Look.state == "growing", Look.on <= as_of).distinct()
+    return frozenset(graft_id for (graft_id,) in rows(session, query))
 
 
 def went_home(session: Session, as_of: date) -> WentHome:
     """When plants and grafts last went home, up to a day."""
     found = WentHome({}, {})
-    query = select(_CARE.plant_id, _CARE.graft_id, _CARE.on).where(_CARE.what == "gone-home", _CARE.on <= as_of)
-    for plant_id, graft_id, on in session.connection().execute(query.order_by(_CARE.on)):
+    query = select(Care.plant_id, Care.graft_id, Care.on).where(Care.what == "gone-home", Care.on <= as_of)
+    for plant_id, graft_id, on in rows(session, query.order_by(Care.on)):
         if plant_id is not None:
             found.plants[plant_id] = on
         else:
@@ -110,48 +93,24 @@ def went_home(session: Session, as_of: date) -> WentHome:
 
 def died(session: Session, as_of: date) -> frozenset[int]:
     """Ids of the plants recorded dead by a day."""
-    return frozenset(session.connection().execute(select(_PLANT.id).where(_PLANT.died_on <= as_of)).scalars())
+    return frozenset(plant_id for (plant_id,) in rows(session, select(Plant.id).where(Plant.died_on <= as_of)))
 
 
 def last_cared_for(session: Session, plant_ids: Iterable[int], as_of: date) -> dict[int, date]:
     """The last day up to a day on which anything but going home was done to each of these plants itself."""
-    found: dict[int, date] = {}
-    for part in chunks(plant_ids):
-        query = select(_CARE.plant_id, func.max(_CARE.on)).where(
-            _CARE.plant_id.in_(part), _CARE.what != "gone-home", _CARE.on <= as_of
-        )
-        found |= {plant_id: on for plant_id, on in session.connection().execute(query.group_by(_CARE.plant_id))}
-    return found
+    query = select(Care.plant_id, func.max(Care.on)).where(Care.what != "gone-home", Care.on <= as_of)
+    return dict(rows(session, query.group_by(Care.plant_id), Care.plant_id, plant_ids))
 
 
 def rooted(session: Session, plant_ids: Iterable[int] | None = None) -> dict[int, Rooted]:
     """These plants (None: every one) by id, in the order of their numbers where all are asked for."""
-    found: dict[int, Rooted] = {}
-    for part in _parts(plant_ids):
-        query = select(*(getattr(_PLANT, name) for name in Rooted._fields)).order_by(_PLANT.number)
-        asked = query if part is None else query.where(_is_in(_PLANT.id, part))
-        found |= {row[0]: Rooted._make(row) for row in session.connection().execute(asked).all()}
-    return found
+    query = select(*columns_of(Rooted, Plant)).order_by(Plant.number)
+    return {plant.id: plant for plant in lines(session, Rooted, query, Plant.id, plant_ids)}
 
 
 def stock_fates(session: Session, as_of: date, graft_ids: Iterable[int] | None = None) -> list[tuple[int, date, str]]:
     """What looks up to a day at these grafts (None: at any) said of their stock, oldest first: graft id, day, fate."""
-    found: list[tuple[date, int, int, str]] = []
-    for part in _parts(graft_ids):
-        query = select(_LOOK.on, _LOOK.id, _LOOK.graft_id, _LOOK.stock_fate).where(
-            _LOOK.on <= as_of, _LOOK.stock_fate.is_not(None)
-        )
-        asked = query if part is None else query.where(_is_in(_LOOK.graft_id, part))
-        found += [(on, number, graft_id, fate) for on, number, graft_id, fate in session.connection().execute(asked)]
-    return [(graft_id, on, fate) for on, _, graft_id, fate in sorted(found)]
-
-
-def _parts(ids: Iterable[int] | None) -> Iterator[list[int] | None]:
-    if ids is None:
-        yield None
-    else:
-        yield from chunks(ids)
-
-
-def _is_in(column: Any, ids: list[int]) -> ColumnElement[bool]:
-    return column.in_(ids)
+    query = select(Look.on, Look.id, Look.graft_id, Look.stock_fate)
+    query = query.where(Look.on <= as_of, Look.stock_fate.is_not(None))
+    found = sorted(map(tuple, rows(session, query, Look.graft_id, graft_ids)))
+    return [(graft_id, on, fate) for on, _, graft_id, fate in found]

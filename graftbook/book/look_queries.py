@@ -8,7 +8,7 @@ from datetime import date
 from sqlalchemy import false, func, or_, select
 from sqlmodel import Session
 
-from graftbook.book.graft_queries import chunks
+from graftbook.book.asking import chunks, rows, things
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.wood import Bundle
 
@@ -17,18 +17,15 @@ def looks_after(session: Session, graft_ids: Iterable[int], day: date) -> dict[i
     """The last look at each graft later than a day."""
     found: dict[int, Look] = {}
     for part in chunks(graft_ids):
-        query = select(Look).where(Look.graft_id.in_(part), Look.on > day).order_by(Look.graft_id, Look.on, Look.id)
-        found.update((look.graft_id, look) for look in session.execute(query).scalars())
+        looks = things(session, Look, Look.graft_id.in_(part), Look.on > day)
+        found.update((look.graft_id, look) for look in looks)
     return found
 
 
 def looks_at(
-    session: Session,
-    graft_ids: Iterable[int] | None,
-    since: date | None = None,
-    state: str | None = None,
+    session: Session, graft_ids: Iterable[int] | None, since: date | None = None, state: str | None = None,
     limit: int | None = None,
-) -> list[Look]:
+) -> list[Look]:  # fmt: skip
     """Looks by day, oldest first; with a `limit` the newest so many. None never narrows."""
     query = select(Look)
     if graft_ids is not None:
@@ -42,12 +39,9 @@ def looks_at(
 
 
 def care_of(
-    session: Session,
-    graft_ids: Iterable[int] | None,
-    plant_ids: Iterable[int] | None,
-    since: date | None = None,
+    session: Session, graft_ids: Iterable[int] | None, plant_ids: Iterable[int] | None, since: date | None = None,
     limit: int | None = None,
-) -> list[Care]:
+) -> list[Care]:  # fmt: skip
     """Care done to these grafts and plants, oldest first; with a `limit` the newest so many. None never narrows."""
     found: list[Care] = []
     for column, ids in ((Care.graft_id, graft_ids), (Care.plant_id, plant_ids)):
@@ -66,10 +60,9 @@ def first_days(session: Session, graft_ids: Iterable[int]) -> dict[int, date]:
         (Graft.host_graft_id, Graft.made_on),
     )  # fmt: skip
     for key, day in sources:
-        for part in chunks(graft_ids):
-            query = select(key, func.min(day)).where(key.in_(part), day.is_not(None)).group_by(key)
-            for graft_id, first in session.execute(query):
-                found[graft_id] = min(first, found.get(graft_id, first))
+        query = select(key, func.min(day)).where(day.is_not(None)).group_by(key)
+        for graft_id, first in rows(session, query, key, graft_ids):
+            found[graft_id] = min(first, found.get(graft_id, first))
     return found
 
 
@@ -80,8 +73,5 @@ def first_seen_as(session: Session, graft_id: int, state: str) -> date | None:
 
 def seen_as(session: Session, graft_ids: Iterable[int], states: Sequence[str]) -> dict[int, str]:
     """Grafts that were ever seen in one of these states, with the last such state."""
-    found: dict[int, str] = {}
-    for part in chunks(graft_ids):
-        query = select(Look.graft_id, Look.state).where(Look.graft_id.in_(part), Look.state.in_(states))
-        found.update((graft_id, state) for graft_id, state in session.execute(query.order_by(Look.on, Look.id)))
-    return found
+    query = select(Look.graft_id, Look.state).where(Look.state.in_(states)).order_by(Look.on, Look.id)
+    return dict(rows(session, query, Look.graft_id, graft_ids))

@@ -9,31 +9,19 @@ from typing import NamedTuple
 from sqlalchemy import func, select
 from sqlmodel import Session
 
+from graftbook.book import asking
+from graftbook.book.asking import rows, things
 from graftbook.book.grafts import Graft
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
-from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle
-
-
-def numbers(session: Session, table: type[Want] | type[Plan]) -> set[int]:
-    """The numbers of every want, or of every plan."""
-    return set(session.execute(select(table.number)).scalars())
-
-
-def next_number(session: Session, table: type[Want] | type[Plan]) -> int:
-    """The number of the next want or plan."""
-    return (session.execute(select(func.max(table.number))).scalar() or 0) + 1
 
 
 def wants(session: Session, numbers: Sequence[int] | None = None, standing: bool = True) -> list[Want]:
     """Wants by number: those with the numbers given (None: every one), only such as still stand unless `standing` is False."""
-    query = select(Want).order_by(Want.number)
-    if numbers is not None:
-        query = query.where(Want.number.in_(list(numbers)))
-    if standing:
-        query = query.where(Want.done_on.is_(None), Want.withdrawn_on.is_(None))
-    return list(session.execute(query).scalars())
+    asked = [] if numbers is None else [Want.number.in_(list(numbers))]
+    stands = [Want.done_on.is_(None), Want.withdrawn_on.is_(None)] if standing else []
+    return things(session, Want, *asked, *stands)
 
 
 def plan(session: Session, number: int | None) -> Plan | None:
@@ -76,20 +64,12 @@ def plan_lines(session: Session, plan_id: int) -> list[PlannedGraft]:
 def lines(session: Session, plan_numbers: Iterable[int]) -> set[tuple[int, int]]:
     """Number of the plan and of the line, for every line of some plans."""
     query = select(Plan.number, PlanRow.line).join(PlanRow, PlanRow.plan_id == Plan.id)
-    wanted = sorted(plan_numbers)
-    found: set[tuple[int, int]] = set()
-    for start in range(0, len(wanted), CHUNK):
-        rows = session.execute(query.where(Plan.number.in_(wanted[start : start + CHUNK])))
-        found.update((plan_number, line) for plan_number, line in rows)
-    return found
+    return set(map(tuple, rows(session, query, Plan.number, plan_numbers)))
 
 
 def codes_in_use(session: Session, codes: Sequence[str]) -> set[str]:
     """Which of these codes of grafts a graft has already."""
-    found: set[str] = set()
-    for start in range(0, len(codes), CHUNK):
-        found.update(session.execute(select(Graft.code).where(Graft.code.in_(codes[start : start + CHUNK]))).scalars())
-    return found
+    return set(asking.ids_by(session, Graft, "code", codes))
 
 
 class Grafted(NamedTuple):
@@ -118,4 +98,4 @@ def grafted(session: Session, as_of: date) -> list[Grafted]:
         .where(Graft.made_on <= as_of)
         .order_by(Graft.number)
     )  # fmt: skip
-    return [Grafted._make(row) for row in session.execute(query)]
+    return asking.lines(session, Grafted, query)

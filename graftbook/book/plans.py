@@ -22,7 +22,7 @@ class WantFields(SQLModel):
     """A cultivar that so many living trees of are wanted.
 
     `living` of `trees` must live, which makes it a must-have (None: none is a must), on `sites` sites or more; `priority` 1
-    is the dearest. `clone` names the only rootstock it may stand on (None: any). It stands until `done_on` or
+    is the highest. `clone` names the only rootstock it may stand on (None: any). It stands until `done_on` or
     `withdrawn_on`. `cultivar_typed` and `clone_typed` keep what the person wrote where the preferred name differs.
     """
 
@@ -59,7 +59,7 @@ class Want(Row, WantFields, table=True):
 class PlanFields(SQLModel):
     """A plan for one day. `day` is the day of grafting, `on` the day it was made.
 
-    `outcome` is `optimal` where no better plan can be had, `gap` where room may be left, of which `message` tells. `seed`
+    `outcome` is `optimal` where no better plan can be had, `gap` where room may be left, which `message` describes. `seed`
     drew the ways of a comparison; `compare` says which (None: no comparison). `first_graft` is the number of the code of
     line 1, the others following on, from the day codes were given out (None: not yet). `done_on` is the day it was done.
     """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -10,10 +10,10 @@ from typing import Any
 from sqlalchemy import func, or_, select
 from sqlmodel import Session
 
+from graftbook.book.asking import held_in, rows, things
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
-from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle, Movement, Prune
 
 
@@ -59,31 +59,26 @@ def _conditions(wanted: WantedPlants) -> Iterator[Any]:
 
 def places(session: Session) -> tuple[str, ...]:
     """Every place a plant stands at, as the book spells it."""
-    query = select(Plant.place).distinct().where(Plant.place.is_not(None))
-    return tuple(sorted(session.execute(query).scalars()))
+    return tuple(sorted(held_in(session, Plant.place)))
 
 
 def stocks(session: Session) -> list[Plant]:
     """Every stock, by number."""
-    return list(session.execute(select(Plant).where(Plant.kind == "stock").order_by(Plant.number)).scalars())
+    return things(session, Plant, Plant.kind == "stock")
 
 
 def grafts_tried(session: Session, plant_ids: Sequence[int]) -> dict[int, int]:
     """How many grafts were made on each plant itself; plants without any are absent."""
-    found: dict[int, int] = {}
-    for part in _chunks(plant_ids):
-        query = select(Graft.host_plant_id, func.count()).where(Graft.host_plant_id.in_(part))
-        found.update((number, count) for number, count in session.execute(query.group_by(Graft.host_plant_id)))
-    return found
+    query = select(Graft.host_plant_id, func.count()).group_by(Graft.host_plant_id)
+    return dict(rows(session, query, Graft.host_plant_id, plant_ids))
 
 
 def taxa_of_cultivar(session: Session, cultivar: str) -> tuple[str, ...]:
     """Every taxon this book has under a cultivar's name, as it is spelled here."""
-    found: set[str] = set()
-    for table in (Plant, Bundle):
-        query = select(table.taxon).distinct().where(table.cultivar == cultivar, table.taxon.is_not(None))
-        found.update(session.execute(query).scalars())
-    return tuple(sorted(found))
+    named = (
+        select(table.taxon).where(table.cultivar == cultivar, table.taxon.is_not(None)) for table in (Plant, Bundle)
+    )
+    return tuple(sorted({taxon for query in named for (taxon,) in rows(session, query.distinct())}))
 
 
 def event_days(session: Session, plant_ids: Sequence[int]) -> dict[int, tuple[date, date]]:
@@ -94,11 +89,10 @@ def event_days(session: Session, plant_ids: Sequence[int]) -> dict[int, tuple[da
         (Care.plant_id, Care.on),
     )  # fmt: skip
     for key, day in sources:
-        for part in _chunks(plant_ids):
-            query = select(key, func.min(day), func.max(day)).where(key.in_(part), day.is_not(None)).group_by(key)
-            for plant_id, first, last in session.execute(query):
-                low, high = found.get(plant_id, (first, last))
-                found[plant_id] = (min(low, first), max(high, last))
+        query = select(key, func.min(day), func.max(day)).where(day.is_not(None)).group_by(key)
+        for plant_id, first, last in rows(session, query, key, plant_ids):
+            low, high = found.get(plant_id, (first, last))
+            found[plant_id] = (min(low, first), max(high, last))
     return found
 
 
@@ -115,15 +109,13 @@ def prunes(session: Session, plant_id: int | None, limit: int, offset: int) -> t
 def saved_at(session: Session, prune_ids: Sequence[int]) -> dict[int, list[tuple[str, int]]]:
     """The bundles saved at each prune, code and sticks, by number; prunes that saved none are absent."""
     found: dict[int, list[tuple[str, int]]] = {}
-    for part in _chunks(prune_ids):
-        query = (
-            select(Bundle.prune_id, Bundle.code, func.sum(Movement.sticks))
-            .join(Movement, Movement.bundle_id == Bundle.id)
-            .where(Bundle.prune_id.in_(part), Movement.kind == "saved")
-            .group_by(Bundle.prune_id, Bundle.number, Bundle.code).order_by(Bundle.number)
-        )  # fmt: skip
-        for prune_id, code, sticks in session.execute(query):
-            found.setdefault(prune_id, []).append((code, int(sticks)))
+    query = (
+        select(Bundle.prune_id, Bundle.code, func.sum(Movement.sticks)).join(Movement, Movement.bundle_id == Bundle.id)
+        .where(Movement.kind == "saved")
+        .group_by(Bundle.prune_id, Bundle.number, Bundle.code).order_by(Bundle.number)
+    )  # fmt: skip
+    for prune_id, code, sticks in rows(session, query, Bundle.prune_id, prune_ids):
+        found.setdefault(prune_id, []).append((code, int(sticks)))
     return found
 
 
@@ -137,22 +129,10 @@ def taxa_pruned_since(session: Session, day: date, but: int) -> frozenset[str | 
 
 def wood_of(session: Session, plant_id: int) -> list[Bundle]:
     """Every bundle cut from a plant, by number."""
-    return list(
-        session.execute(select(Bundle).where(Bundle.cut_plant_id == plant_id).order_by(Bundle.number)).scalars()
-    )
+    return things(session, Bundle, Bundle.cut_plant_id == plant_id)
 
 
 def caution_notes(session: Session, *, plant_id: int | None = None, bundle_id: int | None = None) -> list[CautionNote]:
     """The health and rights notes on one plant or one bundle, oldest first."""
-    query = select(CautionNote).order_by(CautionNote.on, CautionNote.id)
-    if plant_id is not None:
-        query = query.where(CautionNote.plant_id == plant_id)
-    else:
-        query = query.where(CautionNote.bundle_id == bundle_id)
-    return list(session.execute(query).scalars())
-
-
-def _chunks(ids: Iterable[int]) -> Iterator[list[int]]:
-    wanted = sorted(set(ids))
-    for start in range(0, len(wanted), CHUNK):
-        yield wanted[start : start + CHUNK]
+    on_plant = CautionNote.plant_id == plant_id
+    return things(session, CautionNote, on_plant if plant_id is not None else CautionNote.bundle_id == bundle_id)

@@ -9,6 +9,8 @@ from typing import NamedTuple
 from sqlalchemy import case, func, select
 from sqlmodel import Session
 
+from graftbook.book import asking
+from graftbook.book.asking import columns_of, rows
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import Entry
 from graftbook.book.wood import Bundle
@@ -59,15 +61,14 @@ class RoundWood(NamedTuple):
 
 def lines(session: Session, made_from: date, made_to: date) -> list[RoundGraft]:
     """Every graft made within these days, by number."""
-    columns = (getattr(Graft, name) for name in RoundGraft._fields)
-    query = select(*columns).where(Graft.made_on >= made_from, Graft.made_on <= made_to).order_by(Graft.number)
-    return [RoundGraft._make(row) for row in session.connection().execute(query).all()]
+    query = select(*columns_of(RoundGraft, Graft)).where(Graft.made_on.between(made_from, made_to))
+    return asking.lines(session, RoundGraft, query.order_by(Graft.number))
 
 
 def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
     """Taxon, cultivar and kind of wood of every bundle."""
     query = select(Bundle.id, Bundle.taxon, Bundle.cultivar, Bundle.wood_kind)
-    return {bundle: (taxon, cultivar, kind) for bundle, taxon, cultivar, kind in session.connection().execute(query)}
+    return {bundle: (taxon, cultivar, kind) for bundle, taxon, cultivar, kind in rows(session, query)}
 
 
 def grown(session: Session, since: date, as_of: date) -> dict[int, Grown]:
@@ -79,7 +80,7 @@ def grown(session: Session, since: date, as_of: date) -> dict[int, Grown]:
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {graft: (first, newest, buds) for graft, first, newest, buds in session.connection().execute(moved)}
+    days = {graft: (first, newest, buds) for graft, first, newest, buds in rows(session, moved)}
     shoots = _shoots(session, since, as_of)
     never = (None, None, None)
     return {graft_id: Grown(*days.get(graft_id, never), shoots.get(graft_id, ())) for graft_id in {**days, **shoots}}
@@ -89,11 +90,10 @@ def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple
     """Lengths of shoots as measured within these days, oldest first, by graft."""
     measured: dict[int, tuple[tuple[date, float], ...]] = {}
     query = select(Look.graft_id, Look.on, Look.shoot_mm).where(
-        Look.shoot_mm.is_not(None), Look.on >= since, Look.on <= as_of
+        Look.shoot_mm.is_not(None), Look.on.between(since, as_of)
     )
-    for graft_id, on, mm in session.connection().execute(query.order_by(Look.on, Look.id)):
-        if mm is not None:
-            measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
+    for graft_id, on, mm in rows(session, query.order_by(Look.on, Look.id)):
+        measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
     return measured
 
 
@@ -104,7 +104,7 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
         within = query.where(Graft.made_on >= made_from, Care.on <= as_of)
-        for graft_id, on, what in session.connection().execute(within).all():
+        for graft_id, on, what in rows(session, within):
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
 
@@ -112,12 +112,8 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
 def wood(session: Session, ids: Iterable[int]) -> list[RoundWood]:
     """These bundles, by number."""
     wanted = frozenset(ids)
-    query = select(*(getattr(Bundle, name) for name in RoundWood._fields)).order_by(Bundle.number)
-    return [
-        line
-        for line in (RoundWood._make(row) for row in session.connection().execute(query).all())
-        if line.id in wanted
-    ]
+    query = select(*columns_of(RoundWood, Bundle)).order_by(Bundle.number)
+    return [line for line in asking.lines(session, RoundWood, query) if line.id in wanted]
 
 
 def identity(session: Session) -> tuple[str, int]:

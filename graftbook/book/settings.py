@@ -1,4 +1,4 @@
-"""What the book has been told about itself."""
+"""The settings of a book: what was stated about the book itself."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Settings:
 
     @property
     def date_order(self) -> str | None:
-        """`day-first`, `month-first`, or None when the book has not been told."""
+        """`day-first`, `month-first`, or None when neither was stated."""
         return None if self.dates == "iso" else self.dates
 
 

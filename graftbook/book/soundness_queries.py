@@ -114,11 +114,6 @@ def rows(session: Session, table: type[SQLModel], names: Sequence[str]) -> list[
     return list(session.connection().execute(select(*(kept[name] for name in names)).order_by(kept.id)))
 
 
-def counters(session: Session) -> dict[str, int]:
-    """The last number given out for each kind of code, by letter; a kind of which none was given may be absent."""
-    return {letter: last for letter, last in session.execute(select(_COUNTER.letter, _COUNTER.last))}
-
-
 def entries(session: Session) -> list[Any]:
     """Every entry, oldest first: id, verb, undoes, undone_by."""
     return rows(session, Entry, ("id", "verb", "undoes", "undone_by"))

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from sqlalchemy import Select, select
+from sqlalchemy import select
 from sqlmodel import Session
 
-from graftbook.book.graft_queries import chunks, foot
+from graftbook.book.asking import columns_of, lines
+from graftbook.book.graft_queries import foot
 from graftbook.book.grafts import Graft
-
-_GRAFT: Any = Graft
 
 
 class OnHost(NamedTuple):
@@ -25,6 +24,9 @@ class OnHost(NamedTuple):
     host_graft_id: int | None
 
 
+_COLUMNS = columns_of(OnHost, Graft)
+
+
 def on_host(graft: Graft) -> OnHost:
     """A graft of the book as a row of what stands on what."""
     return OnHost(graft.id or 0, graft.code, graft.made_on, graft.host_plant_id, graft.host_graft_id)
@@ -32,28 +34,28 @@ def on_host(graft: Graft) -> OnHost:
 
 def feet_of_stacked(session: Session) -> dict[int, int]:
     """Id of the plant at the foot of every graft that stands on a graft; those on a plant itself are absent."""
-    upper = select(_GRAFT.host_graft_id).where(_GRAFT.host_graft_id.is_not(None))
-    stacked = _GRAFT.host_graft_id.is_not(None) | _GRAFT.id.in_(upper)
-    grafts = {row.id: row for row in _rows(session, select(*_columns()).where(stacked))}
+    upper = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
+    stacked = Graft.host_graft_id.is_not(None) | Graft.id.in_(upper)
+    grafts = {row.id: row for row in lines(session, OnHost, select(*_COLUMNS).where(stacked))}
     return {row.id: foot(row, grafts) for row in grafts.values() if row.host_plant_id is None}
 
 
 def on_hosts(session: Session, as_of: date, made_from: date | None = None) -> list[OnHost]:
     """Every graft made by a day, by number, and all that anything stands on; `made_from` leaves out those made before."""
-    under_others = _GRAFT.id.in_(select(_GRAFT.host_graft_id).where(_GRAFT.host_graft_id.is_not(None)))
-    within = _GRAFT.made_on <= as_of
-    within = within if made_from is None else within & (_GRAFT.made_on >= made_from)
-    return _rows(session, select(*_columns()).where(within | under_others).order_by(_GRAFT.number))
+    under_others = Graft.id.in_(select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None)))
+    within = Graft.made_on <= as_of
+    within = within if made_from is None else within & (Graft.made_on >= made_from)
+    return lines(session, OnHost, select(*_COLUMNS).where(within | under_others).order_by(Graft.number))
 
 
 def on_plants(session: Session, plant_ids: Iterable[int]) -> list[OnHost]:
     """Every graft at whose foot one of these plants is."""
     found: list[OnHost] = []
-    level, column = list(plant_ids), _GRAFT.host_plant_id
+    level, column = list(plant_ids), Graft.host_plant_id
     while level:
-        rows = [row for part in chunks(level) for row in _rows(session, _where(column, part))]
+        rows = lines(session, OnHost, select(*_COLUMNS), column, level)
         found += rows
-        level, column = [row.id for row in rows], _GRAFT.host_graft_id
+        level, column = [row.id for row in rows], Graft.host_graft_id
     return found
 
 
@@ -62,19 +64,7 @@ def under(session: Session, graft_ids: Iterable[int]) -> dict[int, OnHost]:
     found: dict[int, OnHost] = {}
     level = set(graft_ids)
     while level:
-        rows = [row for part in chunks(level) for row in _rows(session, _where(_GRAFT.id, part))]
+        rows = lines(session, OnHost, select(*_COLUMNS), Graft.id, level)
         found |= {row.id: row for row in rows}
         level = {row.host_graft_id for row in rows if row.host_graft_id is not None} - set(found)
     return found
-
-
-def _columns() -> list[Any]:
-    return [getattr(_GRAFT, name) for name in OnHost._fields]
-
-
-def _where(column: Any, ids: list[int]) -> Select[Any]:
-    return select(*_columns()).where(column.in_(ids))
-
-
-def _rows(session: Session, query: Select[Any]) -> list[OnHost]:
-    return [OnHost._make(row) for row in session.connection().execute(query).all()]

@@ -74,7 +74,7 @@ def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Ne
         and plant.stage_on <= as_of
         and (plant.id, plant.stage_on, plant.stage) not in noted
     ]
-    # What a plant holds that no note says was told after every note of that day, so it comes last.
+    # What a plant holds that no note says was stated after every note of that day, so it comes last.
     for plant_id, on, stage, bark in sorted((*rows, *own), key=lambda row: row[1]):
         newest = found.get(plant_id)
         if newest is None:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from datetime import date
 from typing import NamedTuple
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlmodel import Session
 
+from graftbook.book.asking import rows, things
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import OwnRow
 from graftbook.book.tags import ReservedCode, TagRun
@@ -16,16 +17,6 @@ from graftbook.book.wood import Bundle
 
 # The words of care that speak of a tag.
 TAG_WORDS = ("lasting-tag", "tag-missing", "tag-illegible")
-
-
-def run_numbers(session: Session) -> set[int]:
-    """The numbers of every run."""
-    return set(session.execute(select(TagRun.number)).scalars())
-
-
-def next_run(session: Session) -> int:
-    """The number of the next run."""
-    return (session.execute(select(func.max(TagRun.number))).scalar() or 0) + 1
 
 
 def run(session: Session, number: int) -> TagRun | None:
@@ -39,11 +30,6 @@ def runs(session: Session, limit: int | None = None) -> Sequence[TagRun]:
     return list(session.execute(query if limit is None else query.limit(limit)).scalars())
 
 
-def reserved_codes(session: Session) -> set[str]:
-    """Every code ever given out ahead."""
-    return set(session.execute(select(ReservedCode.code)).scalars())
-
-
 def unused(session: Session) -> Sequence[tuple[str, date, str | None]]:
     """Codes given out ahead that no graft has yet, oldest first: code, day, what for."""
     query = (
@@ -52,12 +38,12 @@ def unused(session: Session) -> Sequence[tuple[str, date, str | None]]:
         .where(Graft.id.is_(None))
         .order_by(ReservedCode.id)
     )
-    return [tuple(row) for row in session.execute(query)]
+    return [tuple(row) for row in rows(session, query)]
 
 
 def own_rows(session: Session, table: str) -> Sequence[OwnRow]:
     """The grower's own media or printers, oldest first."""
-    return list(session.execute(select(OwnRow).where(OwnRow.trade_table == table).order_by(OwnRow.id)).scalars())
+    return things(session, OwnRow, OwnRow.trade_table == table)
 
 
 class Mark(NamedTuple):
@@ -77,7 +63,7 @@ def tag_marks(session: Session, as_of: date) -> dict[str, list[Mark]]:
         .order_by(Care.on, Care.uid)
     )
     found: dict[str, list[Mark]] = {}
-    for graft_id, plant_id, on, uid, what in session.connection().execute(query):
+    for graft_id, plant_id, on, uid, what in rows(session, query):
         found.setdefault(f"G{graft_id}" if graft_id is not None else f"P{plant_id}", []).append(Mark(on, uid, what))
     return found
 
@@ -85,4 +71,4 @@ def tag_marks(session: Session, as_of: date) -> dict[str, list[Mark]]:
 def stores(session: Session) -> list[tuple[str, int, str | None]]:
     """Every bundle by number: its code, its id and the store it lies in."""
     query = select(Bundle.code, Bundle.id, Bundle.store).order_by(Bundle.number)
-    return [(code, bundle_id, store) for code, bundle_id, store in session.connection().execute(query)]
+    return [tuple(row) for row in rows(session, query)]

@@ -7,7 +7,7 @@ after, so that an entry can be shown and undone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from typing import Any
@@ -20,7 +20,7 @@ from uuid6 import uuid7
 from graftbook.book import versions
 from graftbook.book._base import Row
 from graftbook.book.engine import WRITE, make_engine, one_writer, our_errors
-from graftbook.book.tables import FIELDS, Change, CodedTable, Counter, Entry
+from graftbook.book.tables import FIELDS, Change, Counter, Entry
 from graftbook.errors import Refused
 
 CHUNK = 5_000
@@ -207,15 +207,3 @@ _SHOWN = 60
 def _rule(problem: Mapping[str, Any]) -> str:
     text = str(problem["msg"]).removeprefix("Value error, ")
     return text.replace("Input should", "must").replace("String should", "must").replace("Value should", "must")
-
-
-def ids_by_code(session: Session, table: CodedTable, codes: Iterable[str] | None = None) -> dict[str, int]:
-    """The ids of rows by their codes; None means of every row."""
-    if codes is None:
-        return {code: number for code, number in session.execute(select(table.code, table.id))}
-    wanted = list(codes)
-    found: dict[str, int] = {}
-    for start in range(0, len(wanted), CHUNK):
-        part = select(table.code, table.id).where(table.code.in_(wanted[start : start + CHUNK]))
-        found.update((code, number) for code, number in session.execute(part))
-    return found

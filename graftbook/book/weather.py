@@ -74,7 +74,7 @@ class PlaceWeatherFields(SQLModel):
 
 
 class PlaceWeather(Row, PlaceWeatherFields, table=True):
-    """What the book has been told of the weather of a place."""
+    """What was stated of the weather of a place."""
 
     __tablename__ = "place_weather"
     __table_args__ = (

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
+from graftbook.book.asking import held_in, rows, things
 from graftbook.book.grafts import Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
-from graftbook.book.unit import CHUNK
 from graftbook.book.wood import Bundle, Inspection, Movement, Stay
 
 _HostGraft = aliased(Graft)
@@ -21,36 +21,30 @@ _HostGraft = aliased(Graft)
 
 def first_days(session: Session, bundle_ids: Sequence[int]) -> dict[int, date]:
     """The day each bundle's first sticks came in."""
-    query = select(Movement.bundle_id, Movement.on).where(Movement.bundle_id.in_(list(bundle_ids)))
-    found: dict[int, date] = {}
-    for bundle_id, day in session.execute(query.where(Movement.kind.in_(("saved", "received")))):
-        found[bundle_id] = min(day, found.get(bundle_id, day))
-    return found
+    query = select(Movement.bundle_id, func.min(Movement.on)).where(Movement.kind.in_(("saved", "received")))
+    return dict(rows(session, query.group_by(Movement.bundle_id), Movement.bundle_id, bundle_ids))
 
 
 def movements(session: Session, bundle_id: int) -> list[Movement]:
     """Every movement of a bundle, in the order of days."""
-    query = select(Movement).where(Movement.bundle_id == bundle_id).order_by(Movement.on, Movement.id)
-    return list(session.execute(query).scalars())
+    return things(session, Movement, Movement.bundle_id == bundle_id)
 
 
 def inspections_of(session: Session, bundle_id: int) -> list[Inspection]:
     """Every look at a bundle in store, in the order of days."""
-    query = select(Inspection).where(Inspection.bundle_id == bundle_id).order_by(Inspection.on, Inspection.id)
-    return list(session.execute(query).scalars())
+    return things(session, Inspection, Inspection.bundle_id == bundle_id)
 
 
 def stays_of(session: Session, bundle_id: int) -> list[Stay]:
     """Where a bundle was kept, in the order of days; empty for one that was never moved."""
-    query = select(Stay).where(Stay.bundle_id == bundle_id).order_by(Stay.on, Stay.id)
-    return list(session.execute(query).scalars())
+    return things(session, Stay, Stay.bundle_id == bundle_id)
 
 
 def temperatures(session: Session) -> dict[int, list[tuple[date, float | None]]]:
     """From which day on each bundle that was moved was kept how warm, in the order of days; others are absent."""
     found: dict[int, list[tuple[date, float | None]]] = {}
     query = select(Stay.bundle_id, Stay.on, Stay.temperature_c).order_by(Stay.on, Stay.id)
-    for bundle_id, on, degrees in session.execute(query):
+    for bundle_id, on, degrees in rows(session, query):
         found.setdefault(bundle_id, []).append((on, degrees))
     return found
 
@@ -80,7 +74,7 @@ def bundle_lines(session: Session) -> list[Any]:
         .outerjoin(_HostGraft, Bundle.cut_graft_id == _HostGraft.id)
         .order_by(Bundle.number)
     )  # fmt: skip
-    return list(session.execute(query))
+    return rows(session, query)
 
 
 def sticks_gone(session: Session, bundle_ids: Sequence[int]) -> dict[int, dict[int, str]]:
@@ -89,19 +83,15 @@ def sticks_gone(session: Session, bundle_ids: Sequence[int]) -> dict[int, dict[i
         Movement.stick.is_not(None), Movement.kind == "given"
     )
     found: dict[int, dict[int, str]] = {}
-    for start in range(0, len(bundle_ids), CHUNK):
-        part = query.where(Movement.bundle_id.in_(list(bundle_ids[start : start + CHUNK])))
-        for bundle_id, stick, receiver, on in session.execute(part):
-            found.setdefault(bundle_id, {})[stick] = f"given to {receiver} on {on.isoformat()}"
+    for bundle_id, stick, receiver, on in rows(session, query, Movement.bundle_id, bundle_ids):
+        found.setdefault(bundle_id, {})[stick] = f"given to {receiver} on {on.isoformat()}"
     return found
 
 
 def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:
     """The graft a stick was opened for, in words; None where it was not."""
-    query = (
-        select(Graft.code, Graft.made_on).where(Graft.bundle_id == bundle_id, Graft.stick == stick).order_by(Graft.id)
-    )
-    row = session.execute(query.limit(1)).first()
+    query = select(Graft.code, Graft.made_on).where(Graft.bundle_id == bundle_id, Graft.stick == stick)
+    row = session.execute(query.order_by(Graft.id).limit(1)).first()
     return None if row is None else f"opened for {row.code} on {row.made_on.isoformat()}"
 
 
@@ -115,7 +105,7 @@ def any_rights(session: Session, on: date) -> bool:
 
 def donors(session: Session) -> tuple[str, ...]:
     """Everyone wood was received from."""
-    return tuple(session.execute(select(Bundle.donor).distinct().where(Bundle.donor.is_not(None))).scalars())
+    return tuple(held_in(session, Bundle.donor))
 
 
 def is_suspect(session: Session, plant_id: int, on: date) -> bool:

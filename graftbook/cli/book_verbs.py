@@ -1,42 +1,27 @@
 """start, settings, migrate, journal, history, undo."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from graftbook.cli.options import Json, Limit, Note, Who
-from graftbook.cli.shared import tell
-from graftbook.cli.verb import verb, verb_without_csv
-from graftbook.errors import UsageProblem
-
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
+from graftbook.cli.grouping import app
+from graftbook.cli.options import Json, Limit, Note, Who, argument, option
+from graftbook.cli.shared import cells, show
+from graftbook.cli.verb import Desk, Recorded, Report, verb
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang these verbs on the app."""
-    app.command()(start)
-    app.command()(settings)
-    app.command()(migrate)
-    app.command()(journal)
-    app.command()(history)
-    app.command()(undo)
-
-
+@app.command()
 def start(
     ctx: typer.Context,
-    name: Annotated[str, typer.Option(help="What the book is called on tags and sheets.")] = "Graftbook",
-    units: Annotated[str, typer.Option(help="Lengths: mm or in.")] = "mm",
-    temperature: Annotated[str, typer.Option(help="Temperatures: C or F.")] = "C",
+    name: Annotated[str, option("--name", "What the book is called on tags and sheets.")] = "Graftbook",
+    units: Annotated[str, option("--units", "Lengths: mm or in.")] = "mm",
+    temperature: Annotated[str, option("--temperature", "Temperatures: C or F.")] = "C",
     dates: Annotated[
-        str, typer.Option(help="How dates such as 4/10/27 are read: day-first, month-first, or iso.")
+        str, option("--dates", "How dates such as 4/10/27 are read: day-first, month-first, or iso.")
     ] = "iso",
-    hemisphere: Annotated[str, typer.Option(help="north or south: when a season begins.")] = "north",
-    time_zone: Annotated[
-        str, typer.Option("--time-zone", help="Such as Europe/Dublin (default: this computer's).")
-    ] = "",
-    who: Annotated[str, typer.Option("--who", metavar="NAME", help="Who usually writes in it.")] = "",
+    hemisphere: Annotated[str, option("--hemisphere", "north or south: when a season begins.")] = "north",
+    time_zone: Annotated[str, option("--time-zone", "Such as Europe/Dublin (default: this computer's).")] = "",
+    who: Annotated[str, option("--who", "Who usually writes in it.", "NAME")] = "",
     as_json: Json = False,
 ) -> None:
     """Make a new book.
@@ -49,16 +34,16 @@ def start(
 
     values = {"name": name, "units": units, "temperature": temperature, "dates": dates, "hemisphere": hemisphere,
               "time_zone": time_zone, "who": who}  # fmt: skip
-    tell(starting.start(ctx.obj, values), as_json)
+    show(starting.start(ctx.obj, values), None, as_json, False)
 
 
-@verb
+@verb(app)
 def settings(
-    at: "Desk",
-    changes: Annotated[list[str] | None, typer.Argument(metavar="[KEY=VALUE]...", help="What to change.")] = None,
+    at: Desk,
+    changes: Annotated[list[str] | None, argument("[KEY=VALUE]...", "What to change.")] = None,
     who: Who = None,
-) -> "Recorded | Report":
-    """Show what the book has been told about itself, or change it.
+) -> Recorded | Report:
+    """Show the settings of the book, or change them.
 
     Example:
 
@@ -67,18 +52,11 @@ def settings(
     from graftbook.actions.desk import starting
 
     if changes:
-        return starting.change_settings(at, dict(_pair(text) for text in changes), who)
-    else:
-        return starting.show_settings(at)
+        return starting.change_settings(at, cells(changes, "KEY=VALUE, such as units=in"), who)
+    return starting.show_settings(at)
 
 
-def _pair(text: str) -> tuple[str, str]:
-    key, found, value = text.partition("=")
-    if not found:
-        raise UsageProblem("KEY=VALUE, such as units=in", repr(text))
-    return key.strip().replace("-", "_"), value.strip()
-
-
+@app.command()
 def migrate(ctx: typer.Context, as_json: Json = False) -> None:
     """Bring a book made by an older Graftbook up to date; the file is copied first.
 
@@ -88,16 +66,16 @@ def migrate(ctx: typer.Context, as_json: Json = False) -> None:
     """
     from graftbook.actions.desk import starting
 
-    tell(starting.migrate(ctx.obj), as_json)
+    show(starting.migrate(ctx.obj), None, as_json, False)
 
 
-@verb
+@verb(app)
 def journal(
-    at: "Desk",
+    at: Desk,
     limit: Limit = 20,
-    before: Annotated[int | None, typer.Option(help="Only entries older than this one.")] = None,
-    verb: Annotated[str | None, typer.Option(help="Only entries of this verb.")] = None,
-) -> "Report":
+    before: Annotated[int | None, option("--before", "Only entries older than this one.")] = None,
+    verb: Annotated[str | None, option("--verb", "Only entries of this verb.")] = None,
+) -> Report:
     """List every entry, newest first.
 
     Example:
@@ -109,11 +87,8 @@ def journal(
     return journal.journal(at, limit, before, verb)
 
 
-@verb
-def history(
-    at: "Desk",
-    code: Annotated[str, typer.Argument(help="A plant, bundle or graft, such as G105.")],
-) -> "Report":
+@verb(app)
+def history(at: Desk, code: Annotated[str, argument(None, "A plant, bundle or graft, such as G105.")]) -> Report:
     """Show everything that happened to the record of one thing.
 
     Example:
@@ -125,13 +100,13 @@ def history(
     return journal.history(at, code)
 
 
-@verb_without_csv
+@verb(app, csv=False)
 def undo(
-    at: "Desk",
-    entry: Annotated[int, typer.Argument(help="The number of the entry, as the journal gives it.")],
+    at: Desk,
+    entry: Annotated[int, argument(None, "The number of the entry, as the journal gives it.")],
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Undo one entry, or say what stands in the way. Nothing is erased: undoing is an entry too.
 
     Example:

@@ -1,26 +1,15 @@
 """only and mcpd: what would be lost with one tree, and what is alive here, for other collections."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
-import typer
-
-from graftbook.cli.options import AsOf
-from graftbook.cli.verb import verb
-
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Report
+from graftbook.cli.grouping import app
+from graftbook.cli.options import AsOf, option, out
+from graftbook.cli.verb import Desk, Report, verb
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang these verbs on the app."""
-    app.command()(only)
-    app.command()(mcpd)
-
-
-@verb
-def only(at: "Desk", as_of: AsOf = None) -> "Report":
+@verb(app)
+def only(at: Desk, as_of: AsOf = None) -> Report:
     """List cultivars alive on one tree, in one place, or only as grafts not yet judged: cut wood from these first.
 
     Example:
@@ -32,12 +21,12 @@ def only(at: "Desk", as_of: AsOf = None) -> "Report":
     return at_risk.only(at, as_of)
 
 
-@verb
+@verb(app)
 def mcpd(
-    at: "Desk",
-    output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="The CSV file to write.")],
-    force: Annotated[bool, typer.Option("--force", help="Write over an earlier file.")] = False,
-) -> "Report":
+    at: Desk,
+    output: Annotated[Path, out("The CSV file to write.")],
+    force: Annotated[bool, option("--force", "Write over an earlier file.")] = False,
+) -> Report:
     """Write the living cultivars as multi-crop passport descriptors (FAO/Bioversity MCPD v2.1), identity only.
 
     What is in doubt stays out; no donor, place or contact goes along.

@@ -2,16 +2,13 @@
 
 import typer
 
+from graftbook.cli.grouping import app
 from graftbook.cli.options import Csv, Json
 from graftbook.cli.shared import desk, progress, show
 from graftbook.errors import EXIT_PROBLEMS
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang this verb on the app."""
-    app.command()(doctor)
-
-
+@app.command()
 def doctor(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
     """Check that the record is sound; nothing is changed.
 

@@ -1,47 +1,42 @@
 """import and export: the book out to CSV files and back in."""
 
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
-import typer
-
-from graftbook.cli.options import Note, Who
+from graftbook.cli.grouping import app
+from graftbook.cli.options import Note, Who, argument, option
 from graftbook.cli.shared import progress
-from graftbook.cli.verb import verb
-
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
+from graftbook.cli.verb import Desk, Recorded, Report, verb
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang these verbs on the app."""
-    app.command("import")(import_)
-    app.command()(export)
+@dataclass(frozen=True)
+class ImportOptions:
+    """The options that say how files are read: arguments of `import_files`, by the same names."""
 
-
-@verb
-def import_(
-    at: "Desk",
-    files: Annotated[list[Path], typer.Argument(metavar="FILE-or-DIR...", help="CSV files, or folders of them.")],
     dates: Annotated[
-        str | None, typer.Option(help="How these files write 4/10/27: day-first or month-first (default: as the book).")
-    ] = None,
+        str | None, option("--dates", "How these files write 4/10/27: day-first or month-first (default: as the book).")
+    ] = None
     kind: Annotated[
         str | None,
-        typer.Option(
-            metavar="KIND", help="What the files hold: plants, wood, grafts, looks … (default: by their headers)."
-        ),
-    ] = None,
-    encoding: Annotated[str, typer.Option(help="utf-8, or cp1252 for files of an old Windows program.")] = "utf-8",
-    on: Annotated[str | None, typer.Option("--on", metavar="DATE", help="The day of rows that give none.")] = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Check everything, record nothing.")] = False,
+        option("--kind", "What the files hold: plants, wood, grafts, looks … (default: by their headers).", "KIND"),
+    ] = None
+    encoding: Annotated[str, option("--encoding", "utf-8, or cp1252 for files of an old Windows program.")] = "utf-8"
+    on: Annotated[str | None, option("--on", "The day of rows that give none.", "DATE")] = None
+    dry_run: Annotated[bool, option("--dry-run", "Check everything, record nothing.")] = False
+
+
+@verb(app)
+def import_(
+    at: Desk,
+    files: Annotated[list[Path], argument("FILE-or-DIR...", "CSV files, or folders of them.")],
+    facts: ImportOptions = ImportOptions(),
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Take CSV files into the book: everything or nothing, as one entry.
 
-    Which thing a file holds is told from its headers. Lengths and dates may be in any form the command line takes. Every
+    Which thing a file holds is seen from its headers. Lengths and dates may be in any form the command line takes. Every
     row that cannot be taken is named at once, with file, line, column, what was found and what would do.
 
     Example:
@@ -51,27 +46,16 @@ def import_(
     from graftbook.actions.exchange.importing import import_files
 
     with progress("Importing") as step:
-        return import_files(
-            at,
-            files,
-            dates=dates,
-            kind=kind,
-            encoding=encoding,
-            on=on,
-            dry_run=dry_run,
-            who=who,
-            note=note,
-            progress=step,
-        )
+        return import_files(at, files, **vars(facts), who=who, note=note, progress=step)
 
 
-@verb
+@verb(app)
 def export(
-    at: "Desk",
-    folder: Annotated[Path, typer.Argument(metavar="DIR", help="The folder to write to; it is made if need be.")],
-    force: Annotated[bool, typer.Option("--force", help="Write over the files of an earlier export.")] = False,
-    contacts: Annotated[bool, typer.Option("--contacts", help="How to reach people as well.")] = False,
-) -> "Report":
+    at: Desk,
+    folder: Annotated[Path, argument("DIR", "The folder to write to; it is made if need be.")],
+    force: Annotated[bool, option("--force", "Write over the files of an earlier export.")] = False,
+    contacts: Annotated[bool, option("--contacts", "How to reach people as well.")] = False,
+) -> Report:
     """Write the whole book as CSV files, one a thing: UTF-8, commas, line feeds, sorted by code and day.
 
     Imported into an empty book they make the same book again; the journal of entries stays behind,
@@ -84,5 +68,4 @@ def export(
     from graftbook.actions.exchange.exporting import export as action
 
     with progress("Exporting") as step:
-        report = action(at, folder, force, step, contacts)
-    return report
+        return action(at, folder, force, step, contacts)

@@ -14,18 +14,11 @@ from typing import Annotated, Any
 import typer
 
 from graftbook import __version__
+from graftbook.cli import commands
+from graftbook.cli.grouping import app
 from graftbook.errors import EXIT_BUG, EXIT_INTERRUPTED, EXIT_REFUSED, BadData, GraftbookError
 
 MOST_PROBLEMS_SHOWN = 1000
-
-app = typer.Typer(
-    name="graftbook",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
-)
 
 
 def _version(asked: bool) -> None:
@@ -51,13 +44,7 @@ def book_options(
     ctx.obj = book
 
 
-def _add_commands() -> None:
-    from graftbook.cli import commands
-
-    commands.add_to(app)
-
-
-_add_commands()
+commands.load()
 
 
 @cache

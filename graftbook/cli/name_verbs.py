@@ -1,53 +1,29 @@
 """name: say what something is, one name, "A or B" or unknown, and see every word that was said."""
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
-import typer
+from graftbook.cli.grouping import Recording, group
+from graftbook.cli.options import AsOf, Note, On, Who, argument, option
+from graftbook.cli.verb import Desk, Recorded, Report, verb
 
-from graftbook.cli.grouping import Recording
-from graftbook.cli.options import AsOf, Note, On, Who
-from graftbook.cli.verb import verb
+Codes = Annotated[str, argument("CODES", "Plants, bundles, sticks or grafts: P3, W7, W7/3, G5-G9.")]
+Why = Annotated[str | None, option("--why", "What makes you say so.", "TEXT")]
 
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
-
-Codes = Annotated[str, typer.Argument(metavar="CODES", help="Plants, bundles, sticks or grafts: P3, W7, W7/3, G5-G9.")]
-Why = Annotated[str | None, typer.Option("--why", metavar="TEXT", help="What makes you say so.")]
+verbs = group("name", "Say what something is: list, show, have, synonym.", cls=Recording)
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang name on the app."""
-    group = typer.Typer(
-        cls=Recording,
-        rich_markup_mode=None,
-        no_args_is_help=True,
-        help="Say what something is: list, show, have, synonym.",
-    )
-    for name, command in (
-        ("add", add), ("list", list_), ("show", show_), ("have", have), ("synonym", synonym), ("synonyms", synonyms),
-    ):  # fmt: skip
-        group.command(name)(command)
-    app.add_typer(group, name="name")
-
-
-@verb
+@verb(verbs)
 def add(
-    at: "Desk",
+    at: Desk,
     codes: Codes,
-    called: Annotated[str, typer.Argument(metavar="NAME", help="'Quern Russet', 'A or B', or unknown.")],
-    sure: Annotated[
-        str | None,
-        typer.Option("--sure", metavar="WORD", help="believed, 'verified by fruit', tested or doubtful."),
-    ] = None,
-    nickname: Annotated[
-        str | None, typer.Option("--nickname", metavar="TEXT", help="What you call it while it is unknown.")
-    ] = None,
+    called: Annotated[str, argument("NAME", "'Quern Russet', 'A or B', or unknown.")],
+    sure: Annotated[str | None, option("--sure", "believed, 'verified by fruit', tested or doubtful.", "WORD")] = None,
+    nickname: Annotated[str | None, option("--nickname", "What you call it while it is unknown.", "TEXT")] = None,
     why: Why = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Say what something is. The word holds for all of the clone: the tree, its wood, its grafts, both ways.
 
     Earlier words stay in the history, and words that contradict each other are shown and left standing.
@@ -62,18 +38,15 @@ def add(
     """
     from graftbook.actions.names import cultivar_names
 
-    recorded = cultivar_names.name(
-        at, codes, called, sure=sure, nickname=nickname, why=why, on=on, who=who, note=note
-    )  # fmt: skip
-    return recorded
+    return cultivar_names.name(at, codes, called, sure=sure, nickname=nickname, why=why, on=on, who=who, note=note)
 
 
-@verb
+@verb(verbs)
 def list_(
-    at: "Desk",
-    doubt: Annotated[bool, typer.Option("--doubt", help="Only what is in doubt, unknown or disputed.")] = False,
+    at: Desk,
+    doubt: Annotated[bool, option("--doubt", "Only what is in doubt, unknown or disputed.")] = False,
     as_of: AsOf = None,
-) -> "Report":
+) -> Report:
     """List what everything is said to be, each doubt in a row of its own.
 
     Example:
@@ -85,11 +58,8 @@ def list_(
     return name_lists.list_names(at, doubt, as_of)
 
 
-@verb
-def show_(
-    at: "Desk",
-    code: Annotated[str, typer.Argument(metavar="CODE", help="A plant, bundle, stick or graft.")],
-) -> "Report":
+@verb(verbs)
+def show_(at: Desk, code: Annotated[str, argument("CODE", "A plant, bundle, stick or graft.")]) -> Report:
     """Show every word said on the clone of one thing, and who received wood of it.
 
     Example:
@@ -101,11 +71,8 @@ def show_(
     return name_lists.show_names(at, code)
 
 
-@verb
-def have(
-    at: "Desk",
-    cultivar: Annotated[str, typer.Argument(metavar="CULTIVAR", help="A name, in any spelling.")],
-) -> "Report":
+@verb(verbs)
+def have(at: Desk, cultivar: Annotated[str, argument("CULTIVAR", "A name, in any spelling.")]) -> Report:
     """Say whether a cultivar is here already, under this name or one like it.
 
     Example:
@@ -117,16 +84,16 @@ def have(
     return have.have(at, cultivar)
 
 
-@verb
+@verb(verbs)
 def synonym(
-    at: "Desk",
-    name: Annotated[str, typer.Argument(metavar="NAME", help="The other name.")],
-    of: Annotated[str, typer.Option("--of", metavar="NAME", help="The name you prefer.")],
+    at: Desk,
+    name: Annotated[str, argument("NAME", "The other name.")],
+    of: Annotated[str, option("--of", "The name you prefer.", "NAME")],
     why: Why = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Record that two names are one cultivar. Nothing is ever merged unless you say so here.
 
     Example:
@@ -138,8 +105,8 @@ def synonym(
     return cultivar_names.add(at, name, of, why, on, who, note)
 
 
-@verb
-def synonyms(at: "Desk") -> "Report":
+@verb(verbs)
+def synonyms(at: Desk) -> Report:
     """List the names held to be one.
 
     Example:

@@ -1,104 +1,95 @@
 """plan: pairs for a grafting day, the sheet for the bench, and how much a nursery needs."""
 
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import Annotated
 
-import typer
-
-from graftbook.cli.grouping import Recording
-from graftbook.cli.options import AsOf, Limit, Note, Who
-from graftbook.cli.verb import verb
-
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
+from graftbook.cli.grouping import Recording, group
+from graftbook.cli.options import AsOf, Limit, Note, Paper, Who, argument, option, out
+from graftbook.cli.verb import Desk, Recorded, Report, verb
 
 
 class Planning(Recording):
-    """`plan --on DATE` is `plan make --on DATE`."""
+    """`plan --on DATE` is `plan make --on DATE`, and `plan` alone plans today."""
 
     default = "make"
-
-    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
-        """The words of the command; without any, today is planned."""
-        return super().parse_args(ctx, args or [self.default])
+    alone = True
 
 
-verbs = typer.Typer(cls=Planning, rich_markup_mode=None, subcommand_metavar="--on DATE | COMMAND …")
-DayOf = Annotated[str | None, typer.Option("--on", metavar="DATE", help="The day of grafting (default: today).")]
-Wants = Annotated[str | None, typer.Option("--wants", metavar="NUMBERS", help="Only these wants, such as 1,3-5.")]
-Methods = Annotated[
-    str | None, typer.Option("--method", metavar="A,B", help="Only by these methods (default: the usual ones).")
-]
-PlaceOf = Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Only stocks at this place or site.")]
-Hosts = Annotated[str | None, typer.Option("--host", metavar="CODES", help="Only on these plants, trees too: P12-P20.")]
-Positions = Annotated[
-    int, typer.Option("--positions", metavar="N", min=1, max=1000, help="Grafts each of --host has room for.")
-]
-Without = Annotated[
-    str | None, typer.Option("--without", metavar="CODES", help="Leave out this wood and these plants: W7,P12.")
-]
-HoldBack = Annotated[
-    int, typer.Option("--hold-back", metavar="BUDS", help="Buds of every cultivar to keep for a later method.")
-]
-Sure = Annotated[float, typer.Option("--sure", metavar="CHANCE", help="The chance at which a must-have is safe.")]
-TimeLimit = Annotated[
-    float, typer.Option("--time-limit", metavar="SECONDS", help="How long to look for the best plan.")
-]
-DespiteNotes = Annotated[
-    bool, typer.Option("--despite-notes", help="Plan in spite of your own notes on health and rights.")
-]
-Doubtful = Annotated[
-    bool, typer.Option("--doubtful", help="Plan unions that are poor or of which nothing is known, too.")
-]
-Compare = Annotated[
-    str | None,
-    typer.Option("--compare", metavar="FACTOR=A,B", help="A fair trial of method, date, tie or buds inside the plan."),
-]
-Seed = Annotated[
-    int | None,
-    typer.Option("--seed", metavar="N", min=0, help="Draw the trial by this number (default: a new one)."),
-]
-Number = Annotated[int | None, typer.Argument(metavar="PLAN", min=1, help="Its number (default: the newest).")]
+@dataclass(frozen=True)
+class PlanOptions:
+    """The options that say what is planned: the words of `PlanWords`, by the same names."""
+
+    on: Annotated[str | None, option("--on", "The day of grafting (default: today).", "DATE")] = None
+    wants: Annotated[str | None, option("--wants", "Only these wants, such as 1,3-5.", "NUMBERS")] = None
+    method: Annotated[str | None, option("--method", "Only by these methods (default: the usual ones).", "A,B")] = None
+    place: Annotated[str | None, option("--place", "Only stocks at this place or site.", "PLACE")] = None
+    host: Annotated[str | None, option("--host", "Only on these plants, trees too: P12-P20.", "CODES")] = None
+    positions: Annotated[int, option("--positions", "Grafts each of --host has room for.", "N", min=1, max=1000)] = 1
+    without: Annotated[str | None, option("--without", "Leave out this wood and these plants: W7,P12.", "CODES")] = None
+    hold_back: Annotated[int, option("--hold-back", "Buds of every cultivar to keep for a later method.", "BUDS")] = 0
+    sure: Annotated[float, option("--sure", "The chance at which a must-have is safe.", "CHANCE")] = 0.95
+    seconds: Annotated[float, option("--time-limit", "How long to look for the best plan.", "SECONDS")] = 60.0
+    despite_notes: Annotated[
+        bool, option("--despite-notes", "Plan in spite of your own notes on health and rights.")
+    ] = False
+    doubtful: Annotated[bool, option("--doubtful", "Plan unions that are poor or of which nothing is known, too.")] = (
+        False
+    )
+    compare: Annotated[
+        str | None, option("--compare", "A fair trial of method, date, tie or buds inside the plan.", "FACTOR=A,B")
+    ] = None
+    seed: Annotated[int | None, option("--seed", "Draw the trial by this number (default: a new one).", "N", min=0)] = (
+        None
+    )
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang plan on the app."""
-    app.add_typer(verbs, name="plan")
+@dataclass(frozen=True)
+class NeedOptions:
+    """What an order is worked back from: the words of `NeedWords`, by the same names."""
+
+    cultivar: Annotated[str | None, argument("CULTIVAR", "With --trees: of this cultivar.")] = None
+    trees: Annotated[int | None, option("--trees", "An order of so many trees (default: every open want).", "N")] = None
+    through: Annotated[
+        str | None,
+        option(
+            "--through",
+            "What comes through each stage: take=0.85,winter=96%,grade=170/200 (default: this book's own counts).",
+            "STAGE=SHARE,…",
+        ),
+    ] = None
+    wants: Annotated[str | None, option("--wants", "Only these wants.", "NUMBERS")] = None
+    stock: Annotated[str | None, option("--stock", "On this rootstock.", "NAME")] = None
+    grade: Annotated[str | None, option("--grade", "Stocks of these grades: 8-10mm,6-8mm, best first.", "SIZES")] = None
+    buds: Annotated[int, option("--buds", "Buds on a scion.", "N")] = 2
+    sure: Annotated[float, option("--sure", "The chance of meeting the order.", "CHANCE")] = 0.9
+    as_of: AsOf = None
 
 
-@verbs.callback()
-def plan() -> None:
+Number = Annotated[int | None, argument("PLAN", "Its number (default: the newest).", min=1)]
+
+verbs = group(
+    "plan",
     """Choose pairs for a grafting day from the wants, the wood in store and the free stocks. `make` may be left out.
 
     Example:
 
         graftbook plan --on 2027-03-14
-    """
+    """,
+    cls=Planning,
+    no_args_is_help=False,
+    subcommand_metavar="--on DATE | COMMAND …",
+)
 
 
-@verbs.command()
-@verb
+@verb(verbs)
 def make(
-    at: "Desk",
-    on: DayOf = None,
-    wants: Wants = None,
-    method: Methods = None,
-    place: PlaceOf = None,
-    host: Hosts = None,
-    positions: Positions = 1,
-    without: Without = None,
-    hold_back: HoldBack = 0,
-    sure: Sure = 0.95,
-    time_limit: TimeLimit = 60.0,
-    despite_notes: DespiteNotes = False,
-    doubtful: Doubtful = False,
-    compare: Compare = None,
-    seed: Seed = None,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Show the plan and keep nothing.")] = False,
+    at: Desk,
+    facts: PlanOptions,
+    dry_run: Annotated[bool, option("--dry-run", "Show the plan and keep nothing.")] = False,
     who: Who = None,
     note: Note = None,
-) -> "Report":
+) -> Report:
     """Plan a grafting day: which stick is cut how, which piece goes on which stock, what is short and what is left over.
 
     Example:
@@ -110,28 +101,11 @@ def make(
     from graftbook.actions.plan import planning
     from graftbook.actions.plan.plan_request import PlanWords
 
-    words = PlanWords(
-        on=on,
-        wants=wants,
-        method=method,
-        place=place,
-        host=host,
-        positions=positions,
-        without=without,
-        hold_back=hold_back,
-        sure=sure,
-        seconds=time_limit,
-        despite_notes=despite_notes,
-        doubtful=doubtful,
-        compare=compare,
-        seed=seed,
-    )
-    return planning.make(at, words, who, note, dry_run)
+    return planning.make(at, PlanWords(**vars(facts)), who, note, dry_run)
 
 
-@verbs.command("list")
-@verb
-def list_(at: "Desk", limit: Limit = 50) -> "Report":
+@verb(verbs)
+def list_(at: Desk, limit: Limit = 50) -> Report:
     """List plans, newest first.
 
     Example:
@@ -143,9 +117,8 @@ def list_(at: "Desk", limit: Limit = 50) -> "Report":
     return planning.list_plans(at, limit)
 
 
-@verbs.command("show")
-@verb
-def show_(at: "Desk", number: Number = None) -> "Report":
+@verb(verbs)
+def show_(at: Desk, number: Number = None) -> Report:
     """Show a plan as it was kept, and which of its lines are made.
 
     Example:
@@ -157,17 +130,14 @@ def show_(at: "Desk", number: Number = None) -> "Report":
     return planning.show(at, number)
 
 
-@verbs.command()
-@verb
+@verb(verbs)
 def sheet(
-    at: "Desk",
+    at: Desk,
     number: Number = None,
-    output: Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="The PDF to write.")] = Path(
-        "bench.pdf"
-    ),
-    paper: Annotated[str, typer.Option("--paper", metavar="NAME", help="a4 or letter.")] = "a4",
+    output: Annotated[Path, out("The PDF to write.")] = Path("bench.pdf"),
+    paper: Paper = "a4",
     who: Who = None,
-) -> "Recorded":
+) -> Recorded:
     """Print a plan for the bench: one line a graft with its code and boxes to tick, and how to cut the sticks.
 
     The codes of the grafts are given out with the first sheet, as on blank tags.
@@ -181,32 +151,9 @@ def sheet(
     return plan_sheet.sheet(at, number, output, paper, who)
 
 
-@verbs.command()
-@verb
-def need(
-    at: "Desk",
-    cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="With --trees: of this cultivar.")] = None,
-    trees: Annotated[
-        int | None, typer.Option("--trees", metavar="N", help="An order of so many trees (default: every open want).")
-    ] = None,
-    through: Annotated[
-        str | None,
-        typer.Option(
-            "--through",
-            metavar="STAGE=SHARE,…",
-            help="What comes through each stage: take=0.85,winter=96%,grade=170/200 (default: this book's own counts).",
-        ),
-    ] = None,
-    wants: Annotated[str | None, typer.Option("--wants", metavar="NUMBERS", help="Only these wants.")] = None,
-    stock: Annotated[str | None, typer.Option("--stock", metavar="NAME", help="On this rootstock.")] = None,
-    grade: Annotated[
-        str | None, typer.Option("--grade", metavar="SIZES", help="Stocks of these grades: 8-10mm,6-8mm, best first.")
-    ] = None,
-    buds: Annotated[int, typer.Option("--buds", metavar="N", help="Buds on a scion.")] = 2,
-    sure: Annotated[float, typer.Option("--sure", metavar="CHANCE", help="The chance of meeting the order.")] = 0.9,
-    as_of: AsOf = None,
-) -> "Report":
-    """Reckon back from orders: grafts, sticks and stocks needed, by cultivar, against what is in store.
+@verb(verbs)
+def need(at: Desk, facts: NeedOptions) -> Report:
+    """Work back from orders: grafts, sticks and stocks needed, by cultivar, against what is in store.
 
     Example:
 
@@ -214,15 +161,4 @@ def need(
     """
     from graftbook.actions.plan import plan_inputs
 
-    words = plan_inputs.NeedWords(
-        trees=trees,
-        cultivar=cultivar,
-        wants=wants,
-        through=through,
-        stock=stock,
-        grade=grade,
-        buds=buds,
-        sure=sure,
-        as_of=as_of,
-    )
-    return plan_inputs.need(at, words)
+    return plan_inputs.need(at, plan_inputs.NeedWords(**vars(facts)))

@@ -1,89 +1,81 @@
-"""tree and stock: the plants of the book. Both words share their commands; which kind is meant stands in the command."""
+"""tree and stock: the plants of the book. Both words share commands; which kind is meant stands in the command."""
 
-from typing import TYPE_CHECKING, Annotated
+from dataclasses import dataclass
+from typing import Annotated
 
 import typer
 
-from graftbook.cli import standing_verbs
-from graftbook.cli.options import Limit, Note, On, Place, Who
-from graftbook.cli.stage_verbs import Bark, bark, stage, stages
-from graftbook.cli.verb import verb
+from graftbook.cli.grouping import group
+from graftbook.cli.options import (
+    Limit,
+    Note,
+    On,
+    OnePlant,
+    Out,
+    OwnNote,
+    Page,
+    Paper,
+    Place,
+    Row,
+    Who,
+    Yes,
+    argument,
+    option,
+)
+from graftbook.cli.shared import ask_first
+from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
+from graftbook.errors import UsageProblem
 
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
+Codes = Annotated[str, argument("CODES", "Plants, such as P3, P7-P9 or P3,P12.")]
+Bark = Annotated[str | None, option("--bark", "The bark: slipping or tight.", "STATE")]
+Grade = Annotated[str | None, option("--grade", "Its grade by calliper, such as 6-8mm.", "SIZES")]
 
-Codes = Annotated[str, typer.Argument(metavar="CODES", help="Plants, such as P3, P7-P9 or P3,P12.")]
-Cultivar = Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Its cultivar.")]
-Species = Annotated[
-    str | None, typer.Option("--species", metavar="NAME", help="Its kind, by any name: apple, Malus domestica.")
+
+@dataclass(frozen=True)
+class PlantOptions:
+    """The options that say what is recorded of a plant: the words of `PlantWords`, by the same names."""
+
+    cultivar: Annotated[str | None, option("--cultivar", "Its cultivar.", "NAME")] = None
+    species: Annotated[str | None, option("--species", "Its kind, by any name: apple, Malus domestica.", "NAME")] = None
+    clone: Annotated[str | None, option("--clone", "The rootstock it stands on, or is.", "NAME")] = None
+    site: Annotated[str | None, option("--site", "The farm, garden or orchard.", "NAME")] = None
+    place: Place = None
+    row: Row = None
+    order: Annotated[str | None, option("--order", "Its number in the row; several count upwards.", "N")] = None
+    acquired: Annotated[str | None, option("--acquired", "When it came.", "DATE")] = None
+    source: Annotated[str | None, option("--from", "Who or where it came from.", "NAME")] = None
+    diameter: Annotated[str | None, option("--diameter", "Its calliper, such as 9mm or 3/8in.", "SIZE")] = None
+    grade: Grade = None
+    container: Annotated[str | None, option("--container", "Its pot, or bare-root.", "TEXT")] = None
+    stage: Annotated[str | None, option("--stage", "Its growth stage, such as dormant or 'green tip'.", "STAGE")] = None
+    bark: Bark = None
+    lot: Annotated[str | None, option("--lot", "The lot it came in.", "NAME")] = None
+
+
+TreeOptions = Annotated[
+    PlantOptions, "species clone site place row order acquired source diameter container stage bark"
 ]
-Clone = Annotated[str | None, typer.Option("--clone", metavar="NAME", help="The rootstock it stands on, or is.")]
-Site = Annotated[str | None, typer.Option("--site", metavar="NAME", help="The farm, garden or orchard.")]
-Row = Annotated[str | None, typer.Option("--row", metavar="ROW", help="The row it stands in.")]
-Order = Annotated[
-    str | None, typer.Option("--order", metavar="N", help="Its number in the row; several count upwards.")
+StockOptions = Annotated[
+    PlantOptions, "species grade diameter lot site place row order acquired source container stage bark cultivar"
 ]
-Acquired = Annotated[str | None, typer.Option("--acquired", metavar="DATE", help="When it came.")]
-From = Annotated[str | None, typer.Option("--from", metavar="NAME", help="Who or where it came from.")]
-Diameter = Annotated[str | None, typer.Option("--diameter", metavar="SIZE", help="Its calliper, such as 9mm or 3/8in.")]
-Grade = Annotated[str | None, typer.Option("--grade", metavar="SIZES", help="Its grade by calliper, such as 6-8mm.")]
-Container = Annotated[str | None, typer.Option("--container", metavar="TEXT", help="Its pot, or bare-root.")]
-Stage = Annotated[
-    str | None, typer.Option("--stage", metavar="STAGE", help="Its growth stage, such as dormant or 'green tip'.")
-]
-Page = Annotated[int, typer.Option("--page", min=1, max=1_000_000, help="Which page of the list.")]
-Lot = Annotated[str | None, typer.Option("--lot", metavar="NAME", help="The lot it came in.")]
 
-
-def add_to(app: typer.Typer) -> None:
-    """Hang tree and stock on the app."""
-    trees = typer.Typer(
-        rich_markup_mode=None,
-        no_args_is_help=True,
-        help="Trees: add, list, show, amend, stage, bark, stages, sheet, died, gone, note.",
-    )
-    stocks = typer.Typer(
-        rich_markup_mode=None, no_args_is_help=True,
-        help="Stocks: add, measure, list, show, amend, stage, bark, stages, died, gone, note.",
-    )  # fmt: skip
-    trees.command("add")(add_tree)
-    stocks.command("add")(add_stock)
-    stocks.command("measure")(measure)
-    trees.command("sheet")(standing_verbs.sheet)
-    for group in (trees, stocks):
-        for name, command in (("list", list_), ("show", show_), ("amend", amend), ("stage", stage), ("bark", bark),
-                              ("stages", stages), ("died", died), ("gone", standing_verbs.gone),
-                              ("note", note_)):  # fmt: skip
-            group.command(name)(command)
-    app.add_typer(trees, name="tree")
-    app.add_typer(stocks, name="stock")
+trees = group("tree", "Trees: add, list, show, amend, stage, bark, stages, sheet, died, gone, note.")
+stocks = group("stock", "Stocks: add, measure, list, show, amend, stage, bark, stages, died, gone, note.")
 
 
 def _kind(ctx: typer.Context) -> str:
     return str((ctx.parent or ctx).info_name)
 
 
-@verb
+@verb(trees, name="add")
 def add_tree(
-    at: "Desk",
-    cultivar: Annotated[str | None, typer.Argument(metavar="CULTIVAR", help="Its cultivar, if it is known.")] = None,
-    species: Species = None,
-    clone: Clone = None,
-    site: Site = None,
-    place: Place = None,
-    row: Row = None,
-    order: Order = None,
-    acquired: Acquired = None,
-    source: From = None,
-    diameter: Diameter = None,
-    container: Container = None,
-    stage: Stage = None,
-    bark: Bark = None,
+    at: Desk,
+    cultivar: Annotated[str | None, argument("CULTIVAR", "Its cultivar, if it is known.")] = None,
+    facts: TreeOptions = PlantOptions(),
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Add a tree. The species may be left out where the book knows the cultivar already.
 
     Example:
@@ -92,49 +84,35 @@ def add_tree(
     """
     from graftbook.actions.plants import plant_text, plants
 
-    words = plant_text.PlantWords(
-        cultivar=cultivar,
-        species=species,
-        clone=clone,
-        site=site,
-        place=place,
-        row=row,
-        order=order,
-        acquired=acquired,
-        source=source,
-        diameter=diameter,
-        container=container,
-        stage=stage,
-        bark=bark,
-        note=note,
-    )
-    return plants.add(at, "tree", words, 1, on, who)
+    return plants.add(at, "tree", fill(plant_text.PlantWords, facts, cultivar=cultivar, note=note), 1, on, who)
 
 
-@verb
+@verb(trees)
+def sheet(at: Desk, code: OnePlant, output: Out = None, paper: Paper = "a4") -> Report:
+    """Write a page for the shed wall: every living graft of a tree limb by limb, drawn and with its code.
+
+    Example:
+
+        graftbook tree sheet P9 -o tree.pdf
+    """
+    from graftbook.actions.plants import tree_paper
+
+    if output is None:
+        raise UsageProblem("a file to write", "none", "Such as: -o tree.pdf")
+    return tree_paper.write_sheet(at, code, output, paper)
+
+
+@verb(stocks, name="add")
 def add_stock(
-    at: "Desk",
-    clone: Annotated[str | None, typer.Argument(metavar="CLONE", help="The rootstock, such as MM.106.")] = None,
-    count: Annotated[int, typer.Option("--count", help="How many alike.")] = 1,
-    seedling: Annotated[bool, typer.Option("--seedling", help="Seedlings, not a clone.")] = False,
-    species: Species = None,
-    grade: Grade = None,
-    diameter: Diameter = None,
-    lot: Lot = None,
-    site: Site = None,
-    place: Place = None,
-    row: Row = None,
-    order: Order = None,
-    acquired: Acquired = None,
-    source: From = None,
-    container: Container = None,
-    stage: Stage = None,
-    bark: Bark = None,
-    cultivar: Cultivar = None,
+    at: Desk,
+    clone: Annotated[str | None, argument("CLONE", "The rootstock, such as MM.106.")] = None,
+    count: Annotated[int, option("--count", "How many alike.")] = 1,
+    seedling: Annotated[bool, option("--seedling", "Seedlings, not a clone.")] = False,
+    facts: StockOptions = PlantOptions(),
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Add stocks, so many alike at once. A clone tells the species; seedlings want it said.
 
     Example:
@@ -144,41 +122,23 @@ def add_stock(
         graftbook stock add --seedling --species apple --count 12
     """
     from graftbook.actions.plants import plant_text, plants
-    from graftbook.errors import UsageProblem
 
     if seedling and clone is not None:
         raise UsageProblem("a clone or --seedling", "both")
-    words = plant_text.PlantWords(
-        cultivar=cultivar,
-        species=species,
-        clone="seedling" if seedling else clone,
-        site=site,
-        place=place,
-        row=row,
-        order=order,
-        acquired=acquired,
-        source=source,
-        diameter=diameter,
-        grade=grade,
-        container=container,
-        stage=stage,
-        bark=bark,
-        lot=lot,
-        note=note,
-    )
+    words = fill(plant_text.PlantWords, facts, clone="seedling" if seedling else clone, note=note)
     return plants.add(at, "stock", words, count, on, who)
 
 
-@verb
+@verb(stocks)
 def measure(
-    at: "Desk",
+    at: Desk,
     codes: Codes,
-    diameters: Annotated[list[str] | None, typer.Argument(metavar="SIZE", help="One for each plant.")] = None,
+    diameters: Annotated[list[str] | None, argument("SIZE", "One for each plant.")] = None,
     grade: Grade = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Measure stocks one by one, or give all of them one grade.
 
     Example:
@@ -192,21 +152,19 @@ def measure(
     return plants.measure(at, codes, diameters or [], grade, on, who, note)
 
 
-@verb
+@verb(trees, stocks)
 def list_(
-    at: "Desk",
+    at: Desk,
     ctx: typer.Context,
-    place: Annotated[str | None, typer.Option("--place", metavar="PLACE", help="Only those that stand there.")] = None,
-    species: Annotated[str | None, typer.Option("--species", metavar="NAME", help="Only of this kind.")] = None,
-    cultivar: Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="Only of this cultivar.")] = None,
-    clone: Annotated[
-        str | None, typer.Option("--clone", metavar="NAME", help="Only on, or of, this rootstock.")
-    ] = None,
-    dead: Annotated[bool, typer.Option("--all", help="The dead as well.")] = False,
-    free: Annotated[bool, typer.Option("--free", help="Only stocks without an open graft, ready to graft.")] = False,
+    place: Annotated[str | None, option("--place", "Only those that stand there.", "PLACE")] = None,
+    species: Annotated[str | None, option("--species", "Only of this kind.", "NAME")] = None,
+    cultivar: Annotated[str | None, option("--cultivar", "Only of this cultivar.", "NAME")] = None,
+    clone: Annotated[str | None, option("--clone", "Only on, or of, this rootstock.", "NAME")] = None,
+    dead: Annotated[bool, option("--all", "The dead as well.")] = False,
+    free: Annotated[bool, option("--free", "Only stocks without an open graft, ready to graft.")] = False,
     limit: Limit = 200,
     page: Page = 1,
-) -> "Report":
+) -> Report:
     """List them by number, those alive unless all are asked for.
 
     Example:
@@ -216,32 +174,17 @@ def list_(
         graftbook stock list --clone MM.106 --free
     """
     from graftbook.actions.plants import free_stocks, plant_lists
-    from graftbook.errors import UsageProblem
 
-    if free and (_kind(ctx) != "stock" or cultivar is not None or dead):
+    kind, wanted = _kind(ctx), {"place": place, "species": species, "clone": clone}
+    if free and (kind != "stock" or cultivar is not None or dead):
         raise UsageProblem("--free with graftbook stock list, by place, species or clone", "it with something else")
     if free:
-        found = free_stocks.list_free(at, place=place, species=species, clone=clone, limit=limit, page=page)
-        return found
-    report = plant_lists.list_plants(
-        at,
-        _kind(ctx),
-        place=place,
-        species=species,
-        cultivar=cultivar,
-        clone=clone,
-        dead=dead,
-        limit=limit,
-        page=page,
-    )
-    return report
+        return free_stocks.list_free(at, **wanted, limit=limit, page=page)
+    return plant_lists.list_plants(at, kind, **wanted, cultivar=cultivar, dead=dead, limit=limit, page=page)
 
 
-@verb
-def show_(
-    at: "Desk",
-    code: Annotated[str, typer.Argument(metavar="CODE", help="One plant, such as P3.")],
-) -> "Report":
+@verb(trees, stocks)
+def show_(at: Desk, code: OnePlant) -> Report:
     """Show everything the book has on one plant.
 
     Example:
@@ -253,30 +196,16 @@ def show_(
     return plant_lists.show_plant(at, code)
 
 
-@verb
+@verb(trees, stocks)
 def amend(
-    at: "Desk",
+    at: Desk,
     codes: Codes,
-    cultivar: Cultivar = None,
-    species: Species = None,
-    clone: Clone = None,
-    site: Site = None,
-    place: Place = None,
-    row: Row = None,
-    order: Order = None,
-    acquired: Acquired = None,
-    source: From = None,
-    diameter: Diameter = None,
-    grade: Grade = None,
-    container: Container = None,
-    stage: Stage = None,
-    bark: Bark = None,
-    lot: Lot = None,
-    kind: Annotated[str | None, typer.Option("--kind", metavar="KIND", help="Keep it as a tree or as a stock.")] = None,
+    facts: PlantOptions = PlantOptions(),
+    kind: Annotated[str | None, option("--kind", "Keep it as a tree or as a stock.", "KIND")] = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Change what is known of plants. An empty text takes a fact away: --place "".
 
     Example:
@@ -285,35 +214,72 @@ def amend(
     """
     from graftbook.actions.plants import plant_text, plants
 
-    words = plant_text.PlantWords(
-        cultivar=cultivar,
-        species=species,
-        clone=clone,
-        site=site,
-        place=place,
-        row=row,
-        order=order,
-        acquired=acquired,
-        source=source,
-        diameter=diameter,
-        grade=grade,
-        container=container,
-        stage=stage,
-        bark=bark,
-        lot=lot,
-        note=note,
-    )
-    return plants.amend(at, codes, words, kind, on, who)
+    return plants.amend(at, codes, fill(plant_text.PlantWords, facts, note=note), kind, on, who)
 
 
-@verb
-def died(
-    at: "Desk",
+@verb(trees, stocks)
+def stage(
+    at: Desk,
     codes: Codes,
+    words: Annotated[str, argument("STAGE", "Such as dormant, 'green tip' or a BBCH code.")],
+    bark: Bark = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
+    """Note how far plants have got in their year, by word or BBCH code. The stages: graftbook trade stages.
+
+    Every stage is kept with its day; the newest stands with the plant.
+
+    Example:
+
+        graftbook tree stage P3-P9 "green tip" --on 2027-03-20 --bark tight
+    """
+    from graftbook.actions.plants import stage_notes
+
+    return stage_notes.stage(at, codes, words, on, bark, who, note)
+
+
+@verb(trees, stocks)
+def bark(
+    at: Desk,
+    codes: Codes,
+    word: Annotated[str, argument("BARK", "slipping or tight, as tried with the knife.")],
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+) -> Recorded:
+    """Note whether the bark of plants slips. `match` goes by it while it is fresh, before any stage.
+
+    Example:
+
+        graftbook stock bark P12-P20 slipping --on 2027-04-28
+    """
+    from graftbook.actions.plants import stage_notes
+
+    return stage_notes.bark(at, codes, word, on, who, note)
+
+
+@verb(trees, stocks)
+def stages(
+    at: Desk,
+    codes: Annotated[str | None, argument(None, "Plants, such as P3-P9 (default: every one).")] = None,
+    season: Annotated[str | None, option("--season", "Only this one, such as 2026-27.", "SEASON")] = None,
+    limit: Limit = 200,
+) -> Report:
+    """List the stages seen, by day, with the days from green tip.
+
+    Example:
+
+        graftbook tree stages P3-P9 --season 2026-27
+    """
+    from graftbook.actions.plants import stage_notes
+
+    return stage_notes.list_stages(at, codes, season=season, limit=limit)
+
+
+@verb(trees, stocks)
+def died(at: Desk, codes: Codes, on: On = None, who: Who = None, note: Note = None) -> Recorded:
     """Record that plants died. Their record stays.
 
     Example:
@@ -325,20 +291,24 @@ def died(
     return plants.died(at, codes, on, who, note)
 
 
-@verb
+@verb(trees, stocks)
+def gone(at: Desk, code: OnePlant, on: On = None, who: Who = None, note: Note = None, yes: Yes = False) -> Recorded:
+    """Record that a plant is taken away, once you have seen what goes with it. What died by itself: died.
+
+    Example:
+
+        graftbook tree gone P9 --on 2027-11-12 --note "making room"
+    """
+    from graftbook.actions.plants import last_of_cultivar
+
+    ask_first(at, code, None, on, yes)
+    return last_of_cultivar.plant_gone(at, code, on, who, note)
+
+
+@verb(trees, stocks)
 def note_(
-    at: "Desk",
-    codes: Codes,
-    health: Annotated[
-        str | None, typer.Option("--health", metavar="WORD", help="suspect, 'visibly clean' or tested.")
-    ] = None,
-    rights: Annotated[str | None, typer.Option("--rights", metavar="TEXT", help="Your own words on rights.")] = None,
-    until: Annotated[str | None, typer.Option("--until", metavar="DATE", help="Until when it holds.")] = None,
-    source: Annotated[str | None, typer.Option("--source", metavar="TEXT", help="Who says so.")] = None,
-    on: On = None,
-    who: Who = None,
-    note: Note = None,
-) -> "Recorded":
+    at: Desk, codes: Codes, words: OwnNote = OwnNote(), on: On = None, who: Who = None, note: Note = None
+) -> Recorded:
     """Keep a note of your own on health or rights. It is shown again when wood of the plant is matched.
 
     Example:
@@ -347,7 +317,4 @@ def note_(
     """
     from graftbook.actions.names import own_notes
 
-    told = own_notes.add_note(
-        at, codes, "P", health=health, rights=rights, source=source, on=on, until=until, who=who, note=note
-    )
-    return told
+    return own_notes.add_note(at, codes, "P", **vars(words), on=on, who=who, note=note)

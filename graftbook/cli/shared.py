@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from graftbook.errors import UsageProblem
+from graftbook.errors import Refused, UsageProblem
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
@@ -35,51 +35,37 @@ def width() -> int:
     return min(max(shutil.get_terminal_size((80, 24)).columns, 60), 140) if sys.stdout.isatty() else 80
 
 
-def show(report: "Report", sitting: "Desk", as_json: bool, as_csv: bool, picture: str = "") -> None:
-    """Print a report once, in the form asked for. `picture` stands under the table when a person is looking."""
-    show_plain(report, as_json, as_csv, picture, sitting.settings.units, sitting.settings.temperature)
-
-
-def show_plain(
-    report: "Report", as_json: bool, as_csv: bool, picture: str = "", units: str = "mm", temperature: str = "C"
+def show(
+    found: "Report | Recorded", sitting: "Desk | None", as_json: bool, as_csv: bool, picture: str = "", *after: str
 ) -> None:
-    """Print a report that needs no book, once, in the form asked for."""
+    """Print what a command came to once, in the form asked for, then sentences `after` on stderr.
+
+    `picture` stands under the table where a person is looking. Without a book (`sitting` None) units are mm and C.
+    """
+    from graftbook.actions.desk.results import Report
     from graftbook.output import plain_rows, table
 
-    _one_form(as_json, as_csv)
+    if as_json and as_csv:
+        raise UsageProblem("one of --json and --csv", "both")
     if as_json:
-        write(plain_rows.json_text(report))
+        write(plain_rows.json_text(found))
     elif as_csv:
-        write(plain_rows.csv_text(report))
+        write(plain_rows.csv_text(found))
+    elif isinstance(found, Report):
+        kept = ("mm", "C") if sitting is None else (sitting.settings.units, sitting.settings.temperature)
+        write(table.table_text(found, table.View(*kept, width())) + picture)
     else:
-        write(table.table_text(report, table.View(units, temperature, width())) + picture)
-
-
-def tell(recorded: "Recorded", as_json: bool = False, as_csv: bool = False) -> None:
-    """Print what was recorded in one line, then notes and cautions."""
-    from graftbook.output import plain_rows, table
-
-    _one_form(as_json, as_csv)
-    if as_json:
-        write(plain_rows.recorded_json(recorded))
-    elif as_csv:
-        write(plain_rows.recorded_csv(recorded))
-    else:
-        sentences = (*recorded.notes, *recorded.cautions)
+        sentences = (*found.notes, *found.cautions)
         if sys.stdout.isatty():
             sentences = tuple(table.wrapped(sentence, width()) for sentence in sentences)
-        write("\n".join((recorded.line, *sentences)) + "\n")
+        write("\n".join((found.line, *sentences)) + "\n")
+    sys.stderr.write("".join(f"{sentence}\n" for sentence in after))
 
 
 def write(text: str) -> None:
     """Put text on stdout as it is."""
     sys.stdout.write(text)
     sys.stdout.flush()
-
-
-def _one_form(as_json: bool, as_csv: bool) -> None:
-    if as_json and as_csv:
-        raise UsageProblem("one of --json and --csv", "both")
 
 
 @contextmanager
@@ -112,3 +98,45 @@ def write_sentences(sentences: Iterable[str]) -> None:
 
     for sentence in sentences:
         sys.stderr.write((table.wrapped(sentence, width()) if sys.stderr.isatty() else sentence) + "\n")
+
+
+def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool) -> None:
+    """Say what would be lost and ask, unless the person said yes beforehand. Raises Refused where they do not agree."""
+    from graftbook.actions.plants import last_of_cultivar
+
+    lost = last_of_cultivar.ahead(at, code, limb, on)
+    if not lost or yes:
+        return
+    write_sentences(lost)
+    if not agreed("Record it?"):
+        raise Refused("nobody said yes", "", "Nothing was recorded; say --yes if it is so")
+
+
+def cells(texts: Iterable[str], example: str) -> dict[str, str]:
+    """Words such as `units=in` by their names. Raises UsageProblem, which gives the example, for words without an =."""
+    return dict(_cell(text, example) for text in texts)
+
+
+def _cell(text: str, example: str) -> tuple[str, str]:
+    name, found, value = text.partition("=")
+    if not found or not name.strip():
+        raise UsageProblem(example, repr(text))
+    return name.strip().replace("-", "_"), value.strip()
+
+
+def bars(report: "Report", rows: Iterable[tuple[Any, str, float | None]]) -> str:
+    """A plot of rows of a report to look at, each with a word of its own after its factors and its rate; empty where
+    nobody is looking."""
+    if not sys.stdout.isatty():
+        return ""
+    from graftbook.actions.takes.factors import field_name
+    from graftbook.output.interval_plot import Bar, plot_text
+
+    names = [field_name(name) for name in report.facts["by"]]
+    drawn = [
+        Bar(" · ".join([*(str(getattr(row, name) or "not recorded") for name in names), word]), row.k_of_n, rate,
+            row.low, row.high)
+        for row, word, rate in rows
+    ]  # fmt: skip
+    unicode = (sys.stdout.encoding or "").lower().startswith("utf")
+    return "\n" + plot_text(drawn, width(), unicode) if drawn else ""

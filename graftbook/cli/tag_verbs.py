@@ -1,63 +1,48 @@
 """tags: print them, print them again, give out blank ones, read them back."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from graftbook.cli import tag_media_verbs
-from graftbook.cli.grouping import Printing
-from graftbook.cli.options import AsOf, Json, Limit, Note, On, Place, Who
-from graftbook.cli.shared import desk, progress, show, tell, write
-from graftbook.cli.verb import verb, verb_without_csv
+from graftbook.cli.grouping import Printing, group
+from graftbook.cli.options import AsOf, Json, Limit, LongLimit, Note, On, Place, Who, argument, option, out, rows_shown
+from graftbook.cli.shared import desk, progress, show, write
+from graftbook.cli.verb import Desk, Recorded, Report, verb
 
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
+Medium = Annotated[str, option("--medium", "What to print on; see: tags media.", "NAME")]
+Output = Annotated[Path, out("Where to write.")]
+Start = Annotated[int, option("--start", "First cell to use on a part-used sheet.", min=1)]
+Copies = Annotated[int, option("--copies", "How many of each.", min=1, max=1000)]
+PrinterName = Annotated[str | None, option("--printer", "As set with tags printer.", "NAME")]
+Right = Annotated[float | None, option("--shift-right", "Move the print to the right.", "MM")]
+Down = Annotated[float | None, option("--shift-down", "Move the print down.", "MM")]
+Dpi = Annotated[int | None, option("--dpi", "Printer dots an inch, if known.", min=100, max=4800)]
+Purpose = Annotated[str | None, option("--for", "What the run is for; stands in the margin.", "TEXT")]
 
-MOST_LINES = 500
-HELP = """Print tags for any codes on any medium, true to size.
+verbs = group(
+    "tags",
+    """Print tags for any codes on any medium, true to size.
 
-Example:
+    Example:
 
-    graftbook tags P1-P60 --medium letter-30up -o tags.pdf
+        graftbook tags P1-P60 --medium letter-30up -o tags.pdf
 
-    graftbook tags media
-"""
-Medium = Annotated[str, typer.Option("--medium", metavar="NAME", help="What to print on; see: tags media.")]
-Output = Annotated[Path, typer.Option("-o", "--output", metavar="FILE", help="Where to write.")]
-Start = Annotated[int, typer.Option(min=1, help="First cell to use on a part-used sheet.")]
-Copies = Annotated[int, typer.Option(min=1, max=1000, help="How many of each.")]
-PrinterName = Annotated[str | None, typer.Option("--printer", metavar="NAME", help="As set with tags printer.")]
-Right = Annotated[float | None, typer.Option("--shift-right", metavar="MM", help="Move the print to the right.")]
-Down = Annotated[float | None, typer.Option("--shift-down", metavar="MM", help="Move the print down.")]
-Dpi = Annotated[int | None, typer.Option(min=100, max=4800, help="Printer dots an inch, if known.")]
-Purpose = Annotated[
-    str | None, typer.Option("--for", metavar="TEXT", help="What the run is for; stands in the margin.")
-]
+        graftbook tags media
+    """,
+    cls=Printing,
+)
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang tags on the app."""
-    verbs = typer.Typer(cls=Printing, rich_markup_mode=None, no_args_is_help=True, help=HELP)
-    for name, command in (
-        ("print", tags), ("again", again), ("runs", runs), ("blank", blank), ("blanks", blanks), ("worklist", worklist),
-        ("read", read), ("show", show_),
-    ):  # fmt: skip
-        verbs.command(name)(command)
-    tag_media_verbs.add_to(verbs)
-    app.add_typer(verbs, name="tags")
-
-
-@verb
+@verb(verbs, name="print")
 def tags(
-    at: "Desk",
-    codes: Annotated[str, typer.Argument(metavar="CODES", help="What to tag, such as P1-P60 or G7,G9.")],
+    at: Desk,
+    codes: Annotated[str, argument("CODES", "What to tag, such as P1-P60 or G7,G9.")],
     medium: Medium,
     output: Output,
     start: Start = 1,
     copies: Copies = 1,
-    order: Annotated[str, typer.Option(help="Order: asked, code, place or bench.")] = "asked",
+    order: Annotated[str, option("--order", "Order: asked, code, place or bench.")] = "asked",
     printer: PrinterName = None,
     shift_right: Right = None,
     shift_down: Down = None,
@@ -66,7 +51,7 @@ def tags(
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Print tags and keep the run; the word print may be left out.
 
     Example:
@@ -80,17 +65,17 @@ def tags(
         return tags.tags(at, codes, sheet, output, bar, who)
 
 
-@verb_without_csv
+@verb(verbs, csv=False)
 def again(
-    at: "Desk",
-    run: Annotated[int, typer.Argument(min=1, help="The run, as tags runs lists it.")],
+    at: Desk,
+    run: Annotated[int, argument(None, "The run, as tags runs lists it.", min=1)],
     output: Output,
-    sheet: Annotated[list[int] | None, typer.Option("--sheet", min=1, help="Only this sheet; may be repeated.")] = None,
+    sheet: Annotated[list[int] | None, option("--sheet", "Only this sheet; may be repeated.", min=1)] = None,
     printer: PrinterName = None,
     shift_right: Right = None,
     shift_down: Down = None,
     dpi: Dpi = None,
-) -> "Recorded":
+) -> Recorded:
     """Print a run again, or single sheets of it: the same codes in the same cells, with what the book says now.
 
     The run keeps its printer; shifts and dots an inch that were given by hand are given again.
@@ -105,8 +90,8 @@ def again(
         return tags.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
 
 
-@verb
-def runs(at: "Desk", limit: Limit = 50) -> "Report":
+@verb(verbs)
+def runs(at: Desk, limit: Limit = 50) -> Report:
     """List the runs of tags, newest first.
 
     Example:
@@ -118,10 +103,10 @@ def runs(at: "Desk", limit: Limit = 50) -> "Report":
     return tags.runs(at, limit)
 
 
-@verb
+@verb(verbs)
 def blank(
-    at: "Desk",
-    number: Annotated[int, typer.Argument(help="How many.")],
+    at: Desk,
+    number: Annotated[int, argument(None, "How many.")],
     medium: Medium,
     output: Output,
     purpose: Purpose = None,
@@ -130,7 +115,7 @@ def blank(
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Give out graft codes ahead on blank tags, for a grafting day; a graft takes one with --tag.
 
     Example:
@@ -144,8 +129,8 @@ def blank(
         return tags.blank(at, number, sheet, output, bar, who)
 
 
-@verb
-def blanks(at: "Desk") -> "Report":
+@verb(verbs)
+def blanks(at: Desk) -> Report:
     """List codes given out on blank tags that no graft has yet.
 
     Example:
@@ -157,17 +142,14 @@ def blanks(at: "Desk") -> "Report":
     return tags.blanks(at)
 
 
-@verb
+@verb(verbs)
 def worklist(
-    at: "Desk",
+    at: Desk,
     for_programs: bool,
     as_of: AsOf = None,
     place: Place = None,
-    limit: Annotated[
-        int | None,
-        typer.Option("--limit", min=1, help=f"At most so many rows (default: all, {MOST_LINES} on paper or screen)."),
-    ] = None,
-) -> "Report":
+    limit: LongLimit = None,
+) -> Report:
     """List tags to replace, by place in walking order.
 
     Those of grafts that took and are still on a short-lived tag, those past their time, and those noted as tag-missing
@@ -179,16 +161,15 @@ def worklist(
     """
     from graftbook.actions.tags import tag_jobs
 
-    most = limit if limit is not None or for_programs else MOST_LINES
-    return tag_jobs.worklist(at, as_of, place, most)
+    return tag_jobs.worklist(at, as_of, place, rows_shown(limit, for_programs))
 
 
-@verb
+@verb(verbs)
 def read(
-    at: "Desk",
-    photos: Annotated[list[Path], typer.Argument(metavar="PHOTO...", help="Photos of tags.")],
-    expect: Annotated[str | None, typer.Option(metavar="CODES", help="What should be there.")] = None,
-) -> "Report":
+    at: Desk,
+    photos: Annotated[list[Path], argument("PHOTO...", "Photos of tags.")],
+    expect: Annotated[str | None, option("--expect", "What should be there.", "CODES")] = None,
+) -> Report:
     """Read every tag in photos: what each is, which are unknown, which of an expected set are missing.
 
     Example:
@@ -198,16 +179,16 @@ def read(
     from graftbook.actions.tags import tag_photos
 
     with progress("Reading photos", len(photos)) as bar:
-        report = tag_photos.read(at, photos, expect, bar)
-    return report
+        return tag_photos.read(at, photos, expect, bar)
 
 
+@verbs.command("show")
 def show_(
     ctx: typer.Context,
-    code: Annotated[str, typer.Argument(help="A plant, bundle or graft.")],
-    png: Annotated[Path | None, typer.Option("--png", metavar="FILE", help="Write a picture instead.")] = None,
-    medium: Annotated[str, typer.Option("--medium", metavar="NAME", help="As printed on this.")] = "letter-30up",
-    dpi: Annotated[int, typer.Option(min=72, max=1200, help="Dots an inch of the picture.")] = 300,
+    code: Annotated[str, argument(None, "A plant, bundle or graft.")],
+    png: Annotated[Path | None, option("--png", "Write a picture instead.", "FILE")] = None,
+    medium: Annotated[str, option("--medium", "As printed on this.", "NAME")] = "letter-30up",
+    dpi: Annotated[int, option("--dpi", "Dots an inch of the picture.", min=72, max=1200)] = 300,
     as_json: Json = False,
 ) -> None:
     """Show one tag in the terminal, or as a picture.
@@ -220,7 +201,7 @@ def show_(
 
     with desk(ctx) as at:
         if png is not None:
-            tell(tags.save_png(at, code, medium, dpi, png), as_json)
+            show(tags.save_png(at, code, medium, dpi, png), at, as_json, False)
             return
         report, drawn = tags.show(at, code)
         if as_json:

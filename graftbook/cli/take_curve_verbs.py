@@ -2,40 +2,30 @@
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from graftbook.cli.options import AsOf, Csv, Json
-from graftbook.cli.shared import desk, show, width, write
+from graftbook.cli.options import AsOf, Csv, Json, option, out
+from graftbook.cli.shared import bars, desk, show, width, write
+from graftbook.cli.take_verbs import Endpoint, Level, Season, verbs
+from graftbook.cli.verb import Desk, Report, verb
 
-if TYPE_CHECKING:
-    from graftbook.actions.desk.results import Report
-
-By = Annotated[str, typer.Option("--by", metavar="A,B", help="Kinds kept apart: species, or any factors of take.")]
-Season = Annotated[str | None, typer.Option(metavar="2026-27", help="Only grafts made in this season.")]
-Picture = Annotated[Path | None, typer.Option("-o", "--output", metavar="FILE", help="Draw it: .png, .pdf or .svg.")]
+By = Annotated[str, option("--by", "Kinds kept apart: species, or any factors of take.", "A,B")]
+Picture = Annotated[Path | None, out("Draw it: .png, .pdf or .svg.")]
 
 
-def add_to(group: typer.Typer) -> None:
-    """Hang the commands on take."""
-    group.command("curve")(curve)
-    group.command("course")(course)
-    group.command("review")(review)
-
-
+@verb(verbs)
 def curve(
-    ctx: typer.Context,
-    x: Annotated[str, typer.Option("--x", metavar="AXIS", help="date, wood-age, diameter or scion-diameter.")] = "date",
+    at: Desk,
+    x: Annotated[str, option("--x", "date, wood-age, diameter or scion-diameter.", "AXIS")] = "date",
     by: By = "species",
-    endpoint: Annotated[str, typer.Option(help="took, moved, set, standing or established.")] = "took",
+    endpoint: Endpoint = "took",
     as_of: AsOf = None,
     season: Season = None,
-    level: Annotated[float, typer.Option(help="Level of the ranges.")] = 0.95,
+    level: Level = 0.95,
     output: Picture = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> tuple[Report | str, ...]:
     """Show how the chance changes with the date, the age of the wood or a diameter, with its range, kind by kind.
 
     A best window is named only where the counts carry one; a line is drawn only where they carry that.
@@ -48,25 +38,23 @@ def curve(
     """
     from graftbook.actions.review.curve import take_curve as action
 
-    with desk(ctx) as at:
-        report = action(at, x, by.split(","), endpoint, as_of, season, level, output)
-        show(report, at, as_json, as_csv, _curve_picture(report) if sys.stdout.isatty() else "")
-    _told(output)
+    report = action(at, x, by.split(","), endpoint, as_of, season, level, output)
+    plot = bars(report, [(row, row.span, row.chance) for row in report.rows if row.chance is not None])
+    return report, plot, *_drawn(output)
 
 
+@verb(verbs)
 def course(
-    ctx: typer.Context,
+    at: Desk,
     by: By = "species",
     event: Annotated[
-        str | None, typer.Option(help="Instead of the stages, when it came: push, growth or loss.")
+        str | None, option("--event", "Instead of the stages, when it came: push, growth or loss.")
     ] = None,
     as_of: AsOf = None,
     season: Season = None,
-    level: Annotated[float, typer.Option(help="Level of the ranges.")] = 0.95,
+    level: Level = 0.95,
     output: Picture = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-) -> None:
+) -> tuple[Report | str, ...]:
     """Show how grafts fare from the day they are made: stages with the losses between, and when they push, grow or are lost.
 
     Example:
@@ -77,23 +65,22 @@ def course(
     """
     from graftbook.actions.review.course import take_course as action
 
-    with desk(ctx) as at:
-        report = action(at, by.split(","), event, as_of, season, level, output)
-        show(report, at, as_json, as_csv, _course_picture(report) if event is not None and sys.stdout.isatty() else "")
-    _told(output)
+    report = action(at, by.split(","), event, as_of, season, level, output)
+    plot = bars(report, [(row, f"day {row.days}", row.share) for row in report.rows]) if event is not None else ""
+    return report, plot, *_drawn(output)
 
 
+def _drawn(output: Path | None) -> tuple[str, ...]:
+    return () if output is None else (f"Drew {output}.",)
+
+
+@verbs.command()
 def review(
     ctx: typer.Context,
-    season: Annotated[
-        str | None, typer.Option(metavar="2026-27", help="The season (default: that of the as-of day).")
-    ] = None,
+    season: Annotated[str | None, option("--season", "The season (default: that of the as-of day).", "2026-27")] = None,
     as_of: AsOf = None,
-    level: Annotated[float, typer.Option(help="Level of the ranges.")] = 0.95,
-    output: Annotated[
-        list[Path] | None,
-        typer.Option("-o", "--output", metavar="FILE", help="Write it: .pdf or .html; may be given twice."),
-    ] = None,
+    level: Level = 0.95,
+    output: Annotated[list[Path] | None, out("Write it: .pdf or .html; may be given twice.")] = None,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
@@ -113,31 +100,4 @@ def review(
         else:
             write(prose_text(report, width()))
     for file in output or ():
-        _told(file, "Wrote")
-
-
-def _told(output: Path | None, done: str = "Drew") -> None:
-    if output is not None:
-        print(f"{done} {output}.", file=sys.stderr)
-
-
-def _curve_picture(report: "Report") -> str:
-    return _bars(report, [(row, row.span, row.chance) for row in report.rows if row.chance is not None])
-
-
-def _course_picture(report: "Report") -> str:
-    return _bars(report, [(row, f"day {row.days}", row.share) for row in report.rows])
-
-
-def _bars(report: "Report", rows: list) -> str:
-    from graftbook.actions.takes.factors import field_name
-    from graftbook.output.interval_plot import Bar, plot_text
-
-    names = [field_name(name) for name in report.facts["by"]]
-    bars = [
-        Bar(" · ".join([*(str(getattr(row, name) or "not recorded") for name in names), where]), row.k_of_n, rate,
-            row.low, row.high)
-        for row, where, rate in rows
-    ]  # fmt: skip
-    unicode = (sys.stdout.encoding or "").lower().startswith("utf")
-    return "\n" + plot_text(bars, width(), unicode) if bars else ""
+        sys.stderr.write(f"Wrote {file}.\n")

@@ -1,58 +1,45 @@
 """want: what is wanted of which cultivar, by priority, on how many sites, for whom."""
 
-from typing import TYPE_CHECKING, Annotated
+from dataclasses import dataclass
+from typing import Annotated
 
-import typer
+from graftbook.cli.grouping import group
+from graftbook.cli.options import AsOf, Note, On, Species, Who, argument, option
+from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
 
-from graftbook.cli.options import AsOf, Note, On, Who
-from graftbook.cli.verb import verb
-
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
-
-Number = Annotated[int, typer.Argument(metavar="NUMBER", min=1, help="The number of the want.")]
-Numbers = Annotated[str, typer.Argument(metavar="NUMBERS", help="Wants by number, such as 3 or 3,5 or 3-7.")]
-Living = Annotated[
-    str | None, typer.Option("--living", metavar="N", help="How many of them must live, which makes it a must-have.")
-]
-Sites = Annotated[str | None, typer.Option("--sites", metavar="N", help="On at least so many sites (default: 1).")]
-Priority = Annotated[
-    str | None, typer.Option("--priority", metavar="1-9", help="1 is the dearest; each step halves it (default: 2).")
-]
-For = Annotated[str | None, typer.Option("--for", metavar="NAME", help="For whom.")]
-Stock = Annotated[str | None, typer.Option("--stock", metavar="NAME", help="Only on this rootstock, such as MM.106.")]
-Species = Annotated[str | None, typer.Option("--species", metavar="NAME", help="Its kind, by any name.")]
+Number = Annotated[int, argument("NUMBER", "The number of the want.", min=1)]
+Numbers = Annotated[str, argument("NUMBERS", "Wants by number, such as 3 or 3,5 or 3-7.")]
 
 
-def add_to(app: typer.Typer) -> None:
-    """Hang want on the app."""
-    group = typer.Typer(
-        rich_markup_mode=None, no_args_is_help=True,
-        help="What is wanted: add, list, show, amend, done, withdraw. graftbook plan makes the pairs.",
-    )  # fmt: skip
-    for name, command in (
-        ("add", add), ("list", list_), ("show", show_), ("amend", amend), ("done", done), ("withdraw", withdraw),
-    ):  # fmt: skip
-        group.command(name)(command)
-    app.add_typer(group, name="want")
+@dataclass(frozen=True)
+class WantOptions:
+    """The options that say what is wanted of a cultivar: words of `WantWords`, by the same names."""
+
+    living: Annotated[
+        str | None, option("--living", "How many of them must live, which makes it a must-have.", "N")
+    ] = None
+    sites: Annotated[str | None, option("--sites", "On at least so many sites (default: 1).", "N")] = None
+    priority: Annotated[
+        str | None, option("--priority", "1 is the highest; each step halves it (default: 2).", "1-9")
+    ] = None
+    for_whom: Annotated[str | None, option("--for", "For whom.", "NAME")] = None
+    stock: Annotated[str | None, option("--stock", "Only on this rootstock, such as MM.106.", "NAME")] = None
+    species: Species = None
 
 
-@verb
+verbs = group("want", "What is wanted: add, list, show, amend, done, withdraw. graftbook plan makes the pairs.")
+
+
+@verb(verbs)
 def add(
-    at: "Desk",
-    cultivar: Annotated[str, typer.Argument(metavar="CULTIVAR", help="The cultivar.")],
-    trees: Annotated[str, typer.Argument(metavar="TREES", help="How many living trees are wanted.")],
-    living: Living = None,
-    sites: Sites = None,
-    priority: Priority = None,
-    for_whom: For = None,
-    stock: Stock = None,
-    species: Species = None,
+    at: Desk,
+    cultivar: Annotated[str, argument("CULTIVAR", "The cultivar.")],
+    trees: Annotated[str, argument("TREES", "How many living trees are wanted.")],
+    facts: WantOptions = WantOptions(),
     on: On = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Write down what is wanted of a cultivar.
 
     Example:
@@ -61,27 +48,15 @@ def add(
     """
     from graftbook.actions.plan import wants
 
-    words = wants.WantWords(
-        cultivar=cultivar,
-        trees=trees,
-        living=living,
-        sites=sites,
-        priority=priority,
-        for_whom=for_whom,
-        stock=stock,
-        species=species,
-        note=note,
-    )
+    words = fill(wants.WantWords, facts, cultivar=cultivar, trees=trees, note=note)
     return wants.add(at, words, on, who)
 
 
-@verb
+@verb(verbs)
 def list_(
-    at: "Desk",
-    every: Annotated[bool, typer.Option("--all", help="Those done and withdrawn too.")] = False,
-    as_of: AsOf = None,
-) -> "Report":
-    """List what is wanted, dearest first, with what there is of each.
+    at: Desk, every: Annotated[bool, option("--all", "Those done and withdrawn too.")] = False, as_of: AsOf = None
+) -> Report:
+    """List what is wanted, highest priority first, with what there is of each.
 
     Example:
 
@@ -92,8 +67,8 @@ def list_(
     return wants.list_wants(at, every, as_of)
 
 
-@verb
-def show_(at: "Desk", number: Number, as_of: AsOf = None) -> "Report":
+@verb(verbs)
+def show_(at: Desk, number: Number, as_of: AsOf = None) -> Report:
     """Show one want with every graft made of it since.
 
     Example:
@@ -105,21 +80,16 @@ def show_(at: "Desk", number: Number, as_of: AsOf = None) -> "Report":
     return wants.show(at, number, as_of)
 
 
-@verb
+@verb(verbs)
 def amend(
-    at: "Desk",
+    at: Desk,
     number: Number,
-    cultivar: Annotated[str | None, typer.Option("--cultivar", metavar="NAME", help="The cultivar.")] = None,
-    trees: Annotated[str | None, typer.Option("--trees", metavar="N", help="How many trees.")] = None,
-    living: Living = None,
-    sites: Sites = None,
-    priority: Priority = None,
-    for_whom: For = None,
-    stock: Stock = None,
-    species: Species = None,
+    cultivar: Annotated[str | None, option("--cultivar", "The cultivar.", "NAME")] = None,
+    trees: Annotated[str | None, option("--trees", "How many trees.", "N")] = None,
+    facts: WantOptions = WantOptions(),
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Mend a want; an empty text takes a fact away.
 
     Example:
@@ -128,28 +98,12 @@ def amend(
     """
     from graftbook.actions.plan import wants
 
-    words = wants.WantWords(
-        cultivar=cultivar,
-        trees=trees,
-        living=living,
-        sites=sites,
-        priority=priority,
-        for_whom=for_whom,
-        stock=stock,
-        species=species,
-        note=note,
-    )
+    words = fill(wants.WantWords, facts, cultivar=cultivar, trees=trees, note=note)
     return wants.amend(at, number, words, who)
 
 
-@verb
-def done(
-    at: "Desk",
-    numbers: Numbers,
-    on: On = None,
-    who: Who = None,
-    note: Note = None,
-) -> "Recorded":
+@verb(verbs)
+def done(at: Desk, numbers: Numbers, on: On = None, who: Who = None, note: Note = None) -> Recorded:
     """Say that wants are met; they are planned for no more.
 
     Example:
@@ -161,14 +115,8 @@ def done(
     return wants.end(at, numbers, "done", on, who, note)
 
 
-@verb
-def withdraw(
-    at: "Desk",
-    numbers: Numbers,
-    on: On = None,
-    who: Who = None,
-    note: Note = None,
-) -> "Recorded":
+@verb(verbs)
+def withdraw(at: Desk, numbers: Numbers, on: On = None, who: Who = None, note: Note = None) -> Recorded:
     """Withdraw wants; they are planned for no more.
 
     Example:

@@ -1,66 +1,44 @@
 """weather: days in from files and thermometers, and what they say of grafts: warmth, callus, chill."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
-import typer
-
-from graftbook.cli.options import AsOf, Limit, Note, Who
+from graftbook.cli.grouping import group
+from graftbook.cli.options import AsOf, Limit, Note, Who, argument, option
 from graftbook.cli.shared import progress
-from graftbook.cli.verb import verb
+from graftbook.cli.verb import Desk, Recorded, Report, verb
 
-if TYPE_CHECKING:
-    from graftbook.actions.desk.desk import Desk
-    from graftbook.actions.desk.results import Recorded, Report
+Station = Annotated[str | None, option("--station", "A weather station.", "NAME")]
+AtPlace = Annotated[str | None, option("--place", "A place, such as a tunnel.", "PLACE")]
+Since = Annotated[str | None, option("--since", "The first day.", "DATE")]
+Until = Annotated[str | None, option("--until", "The last day (default: today).", "DATE")]
+From = Annotated[str | None, option("--from", "From which day on it holds.", "DATE")]
+Latitude = Annotated[str | None, option("--latitude", "Such as 52.3 or 33.9S.", "DEGREES")]
+Codes = Annotated[str | None, argument("CODES", "Plants, grafts or wood, such as G1-G9.")]
 
-Station = Annotated[str | None, typer.Option("--station", metavar="NAME", help="A weather station.")]
-AtPlace = Annotated[str | None, typer.Option("--place", metavar="PLACE", help="A place, such as a tunnel.")]
-Since = Annotated[str | None, typer.Option("--since", metavar="DATE", help="The first day.")]
-Until = Annotated[str | None, typer.Option("--until", metavar="DATE", help="The last day (default: today).")]
-From = Annotated[str | None, typer.Option("--from", metavar="DATE", help="From which day on it holds.")]
-Latitude = Annotated[str | None, typer.Option("--latitude", metavar="DEGREES", help="Such as 52.3 or 33.9S.")]
-Codes = Annotated[str | None, typer.Argument(metavar="CODES", help="Plants, grafts or wood, such as G1-G9.")]
-
-
-def add_to(app: typer.Typer) -> None:
-    """Hang weather on the app."""
-    group = typer.Typer(
-        rich_markup_mode=None, no_args_is_help=True,
-        help="Daily weather and what it means: import, day, list, show, use, place, station, since, callus, chill.",
-    )  # fmt: skip
-    for name, command in (
-        ("import", import_), ("day", day), ("list", list_), ("show", show_), ("use", use), ("place", place_),
-        ("station", station_), ("since", since_), ("callus", callus), ("chill", chill),
-    ):  # fmt: skip
-        group.command(name)(command)
-    app.add_typer(group, name="weather")
+verbs = group(
+    "weather", "Daily weather and what it means: import, day, list, show, use, place, station, since, callus, chill."
+)
 
 
-@verb
+@verb(verbs)
 def import_(
-    at: "Desk",
-    files: Annotated[
-        list[Path], typer.Argument(metavar="FILE…", help="GHCN-Daily .dly or by-year CSV, or any CSV; .gz too.")
-    ],
-    station: Annotated[str, typer.Option("--station", metavar="NAME", help="What you call the station.")],
-    unit: Annotated[str | None, typer.Option("--unit", metavar="C|F|tenths", help="Unit of a CSV file.")] = None,
+    at: Desk,
+    files: Annotated[list[Path], argument("FILE…", "GHCN-Daily .dly or by-year CSV, or any CSV; .gz too.")],
+    station: Annotated[str, option("--station", "What you call the station.", "NAME")],
+    unit: Annotated[str | None, option("--unit", "Unit of a CSV file.", "C|F|tenths")] = None,
     column: Annotated[
-        list[str] | None,
-        typer.Option("--column", metavar="PART=NAME", help='Columns of a CSV file, such as min="Air min"; repeat it.'),
+        list[str] | None, option("--column", 'Columns of a CSV file, such as min="Air min"; repeat it.', "PART=NAME")
     ] = None,
-    known_as: Annotated[
-        str | None, typer.Option("--id", metavar="ID", help="The station to read, where the file has several.")
-    ] = None,
+    known_as: Annotated[str | None, option("--id", "The station to read, where the file has several.", "ID")] = None,
     latitude: Latitude = None,
-    dates: Annotated[
-        str | None, typer.Option("--dates", metavar="ORDER", help="day-first or month-first, in these files.")
-    ] = None,
-    replace: Annotated[bool, typer.Option("--replace", help="Put these values in the place of the book's.")] = False,
-    sure: Annotated[bool, typer.Option("--sure", help="The unit is right, odd as the figures are.")] = False,
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would be done, and do nothing.")] = False,
+    dates: Annotated[str | None, option("--dates", "day-first or month-first, in these files.", "ORDER")] = None,
+    replace: Annotated[bool, option("--replace", "Put these values in the place of the book's.")] = False,
+    sure: Annotated[bool, option("--sure", "The unit is right, odd as the figures are.")] = False,
+    dry_run: Annotated[bool, option("--dry-run", "Say what would be done, and do nothing.")] = False,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Take daily lowest and highest temperatures from files. Importing again adds nothing.
 
     Example:
@@ -71,28 +49,26 @@ def import_(
     """
     from graftbook.actions.weather import weather_import
 
-    said = weather_import.FileWords(
-        unit=unit, columns=tuple(column or ()), known_as=known_as, latitude=latitude, dates=dates, sure=sure
-    )
+    stated = weather_import.FileWords(unit, column or (), known_as, latitude, dates, sure)
     size = sum(path.stat().st_size for path in files if path.is_file() and path.suffix != ".gz")
     with progress("Reading", size or None) as done:
         return weather_import.import_weather(
-            at, files, station, said, replace=replace, dry_run=dry_run, who=who, note=note, progress=done
+            at, files, station, stated, replace=replace, dry_run=dry_run, who=who, note=note, progress=done
         )
 
 
-@verb
+@verb(verbs)
 def day(
-    at: "Desk",
-    on: Annotated[str, typer.Argument(metavar="DATE", help="The day; one to come is taken as a forecast.")],
-    low: Annotated[str, typer.Option("--min", metavar="T", help="Its lowest, such as 3C or 38F.")],
-    high: Annotated[str, typer.Option("--max", metavar="T", help="Its highest.")],
+    at: Desk,
+    on: Annotated[str, argument("DATE", "The day; one to come is taken as a forecast.")],
+    low: Annotated[str, option("--min", "Its lowest, such as 3C or 38F.", "T")],
+    high: Annotated[str, option("--max", "Its highest.", "T")],
     station: Annotated[
-        str | None, typer.Option("--station", metavar="NAME", help="Whose day it is (default: the book's only one).")
+        str | None, option("--station", "Whose day it is (default: the book's only one).", "NAME")
     ] = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Type one day, read off a thermometer or a forecast. It takes the place of what the book has for it.
 
     Example:
@@ -104,8 +80,8 @@ def day(
     return weather_import.add_day(at, on, low, high, station, who=who, note=note)
 
 
-@verb
-def list_(at: "Desk") -> "Report":
+@verb(verbs)
+def list_(at: Desk) -> Report:
     """List the stations, the days they have and their gaps.
 
     Example:
@@ -117,15 +93,15 @@ def list_(at: "Desk") -> "Report":
     return weather_lists.list_stations(at)
 
 
-@verb
+@verb(verbs)
 def show_(
-    at: "Desk",
+    at: Desk,
     since: Since = None,
     until: Until = None,
     place: AtPlace = None,
     station: Station = None,
     limit: Limit = 400,
-) -> "Report":
+) -> Report:
     """Show days one by one, of a place or a station, gaps as gaps.
 
     Example:
@@ -134,21 +110,18 @@ def show_(
     """
     from graftbook.actions.weather import weather_lists
 
-    report = weather_lists.show_days(at, since=since, until=until, place=place, station=station, limit=limit)
-    return report
+    return weather_lists.show_days(at, since=since, until=until, place=place, station=station, limit=limit)
 
 
-@verb
+@verb(verbs)
 def use(
-    at: "Desk",
-    station: Annotated[str, typer.Argument(metavar="STATION", help="A station of the book.")],
-    place: Annotated[
-        str | None, typer.Option("--place", metavar="PLACE", help="Where it holds (default: everywhere else).")
-    ] = None,
+    at: Desk,
+    station: Annotated[str, argument("STATION", "A station of the book.")],
+    place: Annotated[str | None, option("--place", "Where it holds (default: everywhere else).", "PLACE")] = None,
     since: From = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Say which station's weather a place has.
 
     Example:
@@ -160,20 +133,18 @@ def use(
     return weather_places.use(at, station, place, since, who=who, note=note)
 
 
-@verb
+@verb(verbs)
 def place_(
-    at: "Desk",
-    place: Annotated[str | None, typer.Argument(metavar="PLACE", help="A place (default: list them all).")] = None,
-    constant: Annotated[
-        str | None, typer.Option("--constant", metavar="T", help="Always so warm, such as 20C.")
-    ] = None,
-    low: Annotated[str | None, typer.Option("--min", metavar="T", help="The lowest of each day.")] = None,
-    high: Annotated[str | None, typer.Option("--max", metavar="T", help="The highest of each day.")] = None,
+    at: Desk,
+    place: Annotated[str | None, argument("PLACE", "A place (default: list them all).")] = None,
+    constant: Annotated[str | None, option("--constant", "Always so warm, such as 20C.", "T")] = None,
+    low: Annotated[str | None, option("--min", "The lowest of each day.", "T")] = None,
+    high: Annotated[str | None, option("--max", "The highest of each day.", "T")] = None,
     since: From = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded | Report":
-    """Say how warm a place under cover is kept, from a day on; or list what places were told.
+) -> Recorded | Report:
+    """Say how warm a place under cover is kept, from a day on; or list what is stated of places.
 
     Example:
 
@@ -185,22 +156,18 @@ def place_(
 
     if place is None or (constant, low, high) == (None, None, None):
         return weather_places.list_places(at, place)
-    else:
-        recorded = weather_places.keep_at(
-            at, place, constant=constant, low=low, high=high, since=since, who=who, note=note
-        )
-        return recorded
+    return weather_places.keep_at(at, place, constant=constant, low=low, high=high, since=since, who=who, note=note)
 
 
-@verb
+@verb(verbs)
 def station_(
-    at: "Desk",
-    station: Annotated[str, typer.Argument(metavar="STATION", help="A station of the book.")],
+    at: Desk,
+    station: Annotated[str, argument("STATION", "A station of the book.")],
     latitude: Latitude = None,
-    rename: Annotated[str | None, typer.Option("--rename", metavar="NAME", help="Another name for it.")] = None,
+    rename: Annotated[str | None, option("--rename", "Another name for it.", "NAME")] = None,
     who: Who = None,
     note: Note = None,
-) -> "Recorded":
+) -> Recorded:
     """Say where a station lies, or give it another name.
 
     Example:
@@ -212,25 +179,21 @@ def station_(
     return weather_places.describe(at, station, latitude=latitude, rename=rename, who=who, note=note)
 
 
-@verb
+@verb(verbs)
 def since_(
-    at: "Desk",
-    when: Annotated[
-        str,
-        typer.Argument(metavar="DATE|EVENT", help="A day, or grafting, tied, stage, planted, cut, stored, received."),
-    ],
+    at: Desk,
+    when: Annotated[str, argument("DATE|EVENT", "A day, or grafting, tied, stage, planted, cut, stored, received.")],
     codes: Codes = None,
     place: AtPlace = None,
     station: Station = None,
     until: Until = None,
-    base: Annotated[str | None, typer.Option("--base", metavar="T", help="Counted above this (default: 5C).")] = None,
-    upper: Annotated[str | None, typer.Option("--upper", metavar="T", help="Warmer counts as this.")] = None,
+    base: Annotated[str | None, option("--base", "Counted above this (default: 5C).", "T")] = None,
+    upper: Annotated[str | None, option("--upper", "Warmer counts as this.", "T")] = None,
     method: Annotated[
-        str | None,
-        typer.Option("--method", metavar="NAME", help="sine (default), triangle, average, clamped-average, four-case."),
+        str | None, option("--method", "sine (default), triangle, average, clamped-average, four-case.", "NAME")
     ] = None,
     limit: Limit = 200,
-) -> "Report":
+) -> Report:
     """Show the warmth since a day or an event, in degree-days, with the days that are missing from it.
 
     Example:
@@ -241,23 +204,19 @@ def since_(
     """
     from graftbook.actions.weather import warmth_since
 
-    report = warmth_since.since(
-        at, when, codes, place=place, station=station, until=until, limit=limit,
-        how=warmth_since.How(base, upper, method),
-    )  # fmt: skip
-    return report
+    how = warmth_since.How(base, upper, method)
+    return warmth_since.since(at, when, codes, place=place, station=station, until=until, how=how, limit=limit)
 
 
-@verb
+@verb(verbs)
 def callus(
-    at: "Desk",
+    at: Desk,
     codes: Annotated[
-        str | None,
-        typer.Argument(metavar="CODES", help="Grafts, or plants for their only open one (default: the new ones)."),
+        str | None, argument("CODES", "Grafts, or plants for their only open one (default: the new ones).")
     ] = None,
     as_of: AsOf = None,
     limit: Limit = 200,
-) -> "Report":
+) -> Report:
     """Show how far unions have come by the warmth where they stand, as a band with its basis.
 
     Example:
@@ -269,22 +228,18 @@ def callus(
     return weather_callus.callus_clock_of(at, codes, as_of=as_of, limit=limit)
 
 
-@verb
+@verb(verbs)
 def chill(
-    at: "Desk",
+    at: Desk,
     codes: Codes = None,
     place: AtPlace = None,
     station: Station = None,
-    since: Annotated[
-        str | None, typer.Option("--since", metavar="DATE", help="The first day (default: of the season).")
-    ] = None,
+    since: Annotated[str | None, option("--since", "The first day (default: of the season).", "DATE")] = None,
     until: Until = None,
     latitude: Latitude = None,
-    hours: Annotated[
-        str | None, typer.Option("--hours", metavar="COUNT", help="0-7.2 (default) or below-7.2, in C.")
-    ] = None,
-    utah: Annotated[str | None, typer.Option("--utah", metavar="TABLE", help="C (default) or F.")] = None,
-) -> "Report":
+    hours: Annotated[str | None, option("--hours", "0-7.2 (default) or below-7.2, in C.", "COUNT")] = None,
+    utah: Annotated[str | None, option("--utah", "C (default) or F.", "TABLE")] = None,
+) -> Report:
     """Show how much chill plants or wood have had, counted three ways.
 
     Example:
@@ -295,7 +250,6 @@ def chill(
     """
     from graftbook.actions.weather import weather_chill
 
-    report = weather_chill.chill(
+    return weather_chill.chill(
         at, codes, place=place, station=station, since=since, until=until, latitude=latitude, hours=hours, utah=utah
     )
-    return report

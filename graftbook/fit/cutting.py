@@ -1,4 +1,4 @@
-"""How a stick can be cut into scions: every way, with the thickness of each piece.
+"""How a stick can be cut into scions, with the thickness of each piece.
 
 A stick runs from its thick butt to its tip, thinning evenly. Its sound buds are taken to stand evenly along it below the
 soft tip, which is left (common practice: all discard it); a cut falls midway between two buds. A piece keeps one to three
@@ -117,26 +117,6 @@ def check(stick: Stick, rules: Rules) -> None:
         raise UsageProblem("; ".join(wanted for wanted, _ in faults), "; ".join(found for _, found in faults))
 
 
-def every_way(stick: Stick, rules: Rules = Rules()) -> Iterator[Way]:
-    """Every whole way to cut a stick, one after another; ways that differ in the order of their pieces count as two.
-
-    There are some thousands for fifteen buds and twice as many with each bud more. Raises as `check`.
-    """
-    check(stick, rules)
-    yield from _ways(stick, rules, (), 0)
-
-
-def _ways(stick: Stick, rules: Rules, taken: tuple[Piece, ...], used: int) -> Iterator[Way]:
-    ended = True
-    for buds in sorted(set(rules.buds), reverse=True):
-        piece = next_piece(stick, rules, used, buds)
-        if piece is not None:
-            ended = False
-            yield from _ways(stick, rules, (*taken, piece), used + piece.buds + piece.lost)
-    if ended:
-        yield Way(taken, stick.buds - used)
-
-
 def next_piece(stick: Stick, rules: Rules, used: int, buds: int) -> Piece | None:
     """The next scion of so many buds when the first `used` buds from the butt are gone; None where too little is left."""
     apart = stick.sound_mm / stick.buds
@@ -157,25 +137,15 @@ def patterns(stick: Stick, rules: Rules = Rules()) -> tuple[Way, ...]:
     Raises as `check`.
     """
     check(stick, rules)
-    sizes = sorted(set(rules.buds), reverse=True)
-    found: dict[tuple[int, ...], Way] = {}
-    _patterns(stick, rules, sizes, (), 0, found)
-    return tuple(found.values())
+    return tuple(_patterns(stick, rules, sorted(set(rules.buds), reverse=True), (), 0))
 
 
-def _patterns(
-    stick: Stick,
-    rules: Rules,
-    sizes: Sequence[int],
-    taken: tuple[Piece, ...],
-    used: int,
-    found: dict[tuple[int, ...], Way],
-) -> None:
+def _patterns(stick: Stick, rules: Rules, sizes: Sequence[int], taken: tuple[Piece, ...], used: int) -> Iterator[Way]:
     if not sizes:
         if all(next_piece(stick, rules, used, buds) is None for buds in rules.buds):
-            found.setdefault(tuple(piece.buds for piece in taken), Way(taken, stick.buds - used))
+            yield Way(taken, stick.buds - used)
         return
-    _patterns(stick, rules, sizes[1:], taken, used, found)
+    yield from _patterns(stick, rules, sizes[1:], taken, used)
     piece = next_piece(stick, rules, used, sizes[0])
     if piece is not None:
-        _patterns(stick, rules, sizes, (*taken, piece), used + piece.buds + piece.lost, found)
+        yield from _patterns(stick, rules, sizes, (*taken, piece), used + piece.buds + piece.lost)

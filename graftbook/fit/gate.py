@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from graftbook.fit.facts import Range
+from graftbook.fit.facts import Range, StockFacts, WoodFacts
+from graftbook.trade import pairs
 from graftbook.trade.methods import Method, Span
-from graftbook.trade.pairs import Verdict
+from graftbook.trade.pairs import PairRow, Verdict
 from graftbook.units import show_range
 
 OUTCOMES = ("pass", "caution", "no", "unknown")
@@ -35,6 +37,21 @@ class GateContext:
 
     verdict: Verdict
     unit: str = "mm"
+
+
+class GateContexts:
+    """The context of every pair, compatibility looked up once for each pair of kinds; `own` are the grower's own rows."""
+
+    def __init__(self, own: Iterable[PairRow], unit: str = "mm") -> None:
+        self._own, self._unit = tuple(own), unit
+        self._found: dict[tuple[str, str | None, str, str | None], GateContext] = {}
+
+    def of(self, wood: WoodFacts, stock: StockFacts) -> GateContext:
+        """What gates need to know of one pair beside the pair itself."""
+        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
+        if key not in self._found:
+            self._found[key] = GateContext(pairs.verdict(*key, own=self._own), self._unit)
+        return self._found[key]
 
 
 def _gate(name: str, outcome: str, reason: str, basis: str, source: str) -> Gate:

@@ -69,6 +69,5 @@ def _places(cut: Cut, sizes: list[Sizes], reach_mm: float) -> list[ScionPlace]:
     from graftbook.fit.joint_many import best_places
 
     columns = ([getattr(each, name) for each in sizes] for name in ("scion", "stock", "scion_bark", "stock_bark"))
-    places = best_places(cut, Sizes(*map(np.array, columns)), reach_mm)
-    values = zip(places.shift_mm.tolist(), places.near.tolist(), places.far.tolist(), strict=True)
-    return [ScionPlace(*each) for each in values]
+    found = best_places(cut, Sizes(*map(np.array, columns)), reach_mm)
+    return list(map(ScionPlace, *(part.tolist() for part in (found.shift_mm, found.near, found.far))))

@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 # Rounds of the search for the nearest point of an ellipse: three bring the error near it below a hundredth of a mm.
@@ -35,6 +36,7 @@ class Ops:
 ONE = Ops(math.sqrt, min, max)
 
 
+@lru_cache(maxsize=1)
 def for_arrays() -> Ops:
     """The operations on numpy arrays, element by element."""
     import numpy as np
@@ -58,6 +60,11 @@ class Face:
     along: Any
     one_slope: bool = False
 
+    def mapped(self, part: Callable[[Any], Any]) -> Face:
+        """The same face with its four lengths as `part` makes them, such as some of the pairs or a further axis."""
+        wide, long, across, along = map(part, (self.half_width, self.half_length, self.across, self.along))
+        return Face(self.against, wide, long, across, along, self.one_slope)
+
 
 def gap(face: Face, x: Any, y: Any, shift: Any, ops: Ops) -> Any:
     """Distance in mm between the point (x, y) of the scion's outline, its middle at 0, and the stock's cambium."""
@@ -77,10 +84,13 @@ def sagitta(radius: Any, aside: Any, ops: Ops = ONE) -> Any:
     return radius - ops.sqrt(radius * radius - within * within) + (abs(aside) - within)
 
 
-def reached_aside(radius: Any, reach: Any, ops: Ops = ONE) -> Any:
-    """How far aside of the line of touch the gap under a flat stays within reach: sqrt(2Rt - t²), R when t is more."""
-    depth = ops.low(reach, radius)
-    return ops.sqrt(2 * radius * depth - depth * depth)
+def chord(radius: Any, deep: Any, ops: Ops = ONE) -> Any:
+    """Half the width in mm of a cut that goes `deep` mm into wood of this radius: sqrt(2re - e²), r where e is more.
+
+    So far aside of the line of touch, too, the gap under a flat on a cylinder stays within a reach of `deep`.
+    """
+    deep = ops.low(deep, radius)
+    return ops.sqrt(2 * radius * deep - deep * deep)
 
 
 def to_ellipse(x: Any, y: Any, a: Any, b: Any, ops: Ops) -> Any:

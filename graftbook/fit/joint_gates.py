@@ -7,26 +7,28 @@ says of the pair.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
-from graftbook.fit.gate import GateContext, has_limit
+from graftbook.fit.gate import GateContexts, has_limit
 from graftbook.fit.gates import GATES, GateRow
+from graftbook.fit.joint_curves import for_arrays
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of
-from graftbook.fit.joints import THICKER_COSTS, USUAL, JointAssumptions, layer, tenths
+from graftbook.fit.joints import USUAL, JointAssumptions, layer, met_of, tenths
 from graftbook.fit.match import TRUST
-from graftbook.fit.sizes import SLACK_MM
-from graftbook.trade import pairs
-from graftbook.trade.methods import Method
-from graftbook.trade.pairs import PairRow, Verdict
+from graftbook.fit.sizes import too_thick
+from graftbook.trade.methods import Method, Span
+from graftbook.trade.pairs import PairRow
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-Facts = TypeVar("Facts", WoodFacts, StockFacts)
+Key = TypeVar("Key", bound=Hashable)
+_Sized = list[tuple[Range | None, str]]
 _PASS, _DOUBT, _NO = 0, 1, 2
 _CODES = {"pass": _PASS, "caution": _DOUBT, "unknown": _DOUBT, "no": _NO}
 
@@ -71,97 +73,79 @@ def judge_many(
     wood and stock is. `own_pairs` are the grower's own rows of compatibility, `given` the assumptions of the model of joints.
     Raises ValueError as `joints.joint`.
     """
-    import numpy as np
 
-    rows, wood_row = _kinds(woods)
-    columns, stock_column = _kinds(stocks)
-    own = tuple(own_pairs)
-    verdicts: dict[tuple[Any, ...], Verdict] = {}
-
-    def known(wood: WoodFacts, stock: StockFacts) -> GateContext:
-        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
-        if key not in verdicts:
-            verdicts[key] = pairs.verdict(*key, own=own)
-        return GateContext(verdicts[key])
-
-    both = _by_group(rows, columns, lambda wood, stock: TRUST.index(known(wood, stock).verdict.word))
-    shared = (
-        [_outcomes(gate, rows, columns, methods[0], on, known) for gate in GATES if "method" not in gate.looks_at]
-        if methods
-        else []
+    rows, columns = (
+        _numbered(replace(wood, code="") for wood in woods),
+        _numbered(replace(stock, code="") for stock in stocks),
     )
-    grids = tuple(_grid(rows, columns, method, on, known, shared, given) for method in methods)
-    return JudgedGrids(grids, both, np.array(wood_row, int), np.array(stock_column, int))
+    kinds = _Kinds(*rows, *columns, on, GateContexts(own_pairs), given)
+    shared = [kinds.outcomes(gate, method) for gate in GATES if "method" not in gate.looks_at for method in methods[:1]]
+    trust = kinds.by_group(lambda wood, stock: TRUST.index(kinds.contexts.of(wood, stock).verdict.word))
+    grids = tuple(kinds.grid(method, shared) for method in methods)
+    return JudgedGrids(grids, trust, kinds.wood_row, kinds.stock_column)
 
 
-def _kinds(facts: Sequence[Facts]) -> tuple[list[Facts], list[int]]:
-    found: dict[Facts, int] = {}
-    places = [found.setdefault(replace(each, code=""), len(found)) for each in facts]
-    return list(found), places
-
-
-_Known = Callable[[WoodFacts, StockFacts], GateContext]
-
-
-def _grid(
-    rows: list[WoodFacts],
-    columns: list[StockFacts],
-    method: Method,
-    on: date,
-    known: _Known,
-    shared: list[Any],
-    given: JointAssumptions,
-) -> Grid:
+def _numbered(keys: Iterable[Key]) -> tuple[list[Key], NDArray[Any]]:
+    """The keys that differ, and the place of each key given among them."""
     import numpy as np
 
-    asked = [_outcomes(gate, rows, columns, method, on, known) for gate in GATES if "method" in gate.looks_at]
-    doubts = np.zeros((len(rows), len(columns)), np.int8)
-    barred = np.zeros(doubts.shape, bool)
-    for outcome in (*shared, *asked):
-        doubts += outcome == _DOUBT
-        barred |= outcome == _NO
-    verdict = np.where(barred, 2, np.minimum(doubts, 1)).astype(np.int8)
-    share, met = _met(rows, columns, method, ~barred, given)
-    return Grid(method, verdict, doubts, share, met)
+    found: dict[Key, int] = {}
+    places = [found.setdefault(key, len(found)) for key in keys]
+    return list(found), np.array(places, int)
 
 
-def _outcomes(
-    gate: GateRow, rows: list[WoodFacts], columns: list[StockFacts], method: Method, on: date, known: _Known
-) -> NDArray[Any]:
-    """The gate's answers, as wide as what it looks at."""
-    import numpy as np
+@dataclass(frozen=True)
+class _Kinds:
+    """The kinds of wood (rows) and of stock (columns) to be judged, and what is known beside them."""
 
-    def ask(wood: WoodFacts, stock: StockFacts) -> int:
-        return _CODES[gate.judge(wood, stock, method, on, known(wood, stock)).outcome]
+    rows: list[WoodFacts]
+    wood_row: NDArray[Any]
+    columns: list[StockFacts]
+    stock_column: NDArray[Any]
+    on: date
+    contexts: GateContexts
+    given: JointAssumptions
 
-    if not rows or not columns:
-        return np.zeros((len(rows), len(columns)), np.int8)
-    if gate.name == "ratio":
-        return _ratio(rows, columns, method)
-    if "stock" not in gate.looks_at:
-        return np.array([[ask(wood, columns[0])] for wood in rows], np.int8)
-    if "wood" not in gate.looks_at:
-        return np.array([[ask(rows[0], stock) for stock in columns]], np.int8)
-    return _by_group(rows, columns, ask)
+    def grid(self, method: Method, shared: Sequence[NDArray[Any]]) -> Grid:
+        """One method; `shared` are the answers of the gates that do not look at it."""
+        import numpy as np
 
+        asked = [self.outcomes(gate, method) for gate in GATES if "method" in gate.looks_at]
+        doubts = np.zeros((len(self.rows), len(self.columns)), np.int8)
+        barred = np.zeros(doubts.shape, bool)
+        for outcome in (*shared, *asked):
+            doubts += outcome == _DOUBT
+            barred |= outcome == _NO
+        verdict = np.where(barred, 2, np.minimum(doubts, 1)).astype(np.int8)
+        return Grid(method, verdict, doubts, *_met(self.rows, self.columns, method, ~barred, self.given))
 
-def _by_group(
-    rows: list[WoodFacts], columns: list[StockFacts], ask: Callable[[WoodFacts, StockFacts], int]
-) -> NDArray[Any]:
-    """Answers that rest on kind, cultivar or clone and notes alone, asked once for each of these."""
-    import numpy as np
+    def outcomes(self, gate: GateRow, method: Method) -> NDArray[Any]:
+        """The gate's answers, as wide as what it looks at."""
+        import numpy as np
 
-    def grouped(facts: Sequence[Any], key: Callable[[Any], Hashable]) -> tuple[list[Any], list[int]]:
-        first: dict[Hashable, tuple[int, Any]] = {}
-        places = [first.setdefault(key(each), (len(first), each))[0] for each in facts]
-        return [each for _, each in first.values()], places
+        def ask(wood: WoodFacts, stock: StockFacts) -> int:
+            return _CODES[gate.judge(wood, stock, method, self.on, self.contexts.of(wood, stock)).outcome]
 
-    woods, row = grouped(rows, lambda wood: (wood.taxon, wood.cultivar, wood.notes))
-    stocks, column = grouped(columns, lambda stock: (stock.taxon, stock.clone, stock.notes))
-    table = np.array([[ask(wood, stock) for stock in stocks] for wood in woods], np.int8).reshape(
-        len(woods), len(stocks)
-    )
-    return table[np.array(row, int)[:, None], np.array(column, int)[None, :]]
+        rows, columns = self.rows, self.columns
+        if not rows or not columns:
+            return np.zeros((len(rows), len(columns)), np.int8)
+        if gate.name == "ratio":
+            return _ratio(rows, columns, method)
+        if "stock" not in gate.looks_at:
+            return np.array([[ask(wood, columns[0])] for wood in rows], np.int8)
+        if "wood" not in gate.looks_at:
+            return np.array([[ask(rows[0], stock) for stock in columns]], np.int8)
+        return self.by_group(ask)
+
+    def by_group(self, ask: Callable[[WoodFacts, StockFacts], int]) -> NDArray[Any]:
+        """Answers that rest on kind, cultivar or clone and notes alone, asked once for each of these."""
+        import numpy as np
+
+        woods, row = _numbered((wood.taxon, wood.cultivar, wood.notes) for wood in self.rows)
+        stocks, column = _numbered((stock.taxon, stock.clone, stock.notes) for stock in self.columns)
+        firsts = [np.unique(places, return_index=True)[1] for places in (row, column)]
+        answers = [ask(self.rows[i], self.columns[j]) for i in firsts[0] for j in firsts[1]]
+        return np.array(answers, np.int8).reshape(len(woods), len(stocks))[row[:, None], column[None, :]]
 
 
 def _ends(sizes: Iterable[Range | None]) -> tuple[NDArray[Any], NDArray[Any]]:
@@ -179,16 +163,12 @@ def _ratio(rows: list[WoodFacts], columns: list[StockFacts], method: Method) -> 
         return np.zeros((1, 1), np.int8)
     low, high = (end[:, None] for end in _ends(wood.diameter_mm for wood in rows))
     thin, thick = (end[None, :] for end in _ends(stock.diameter_mm for stock in columns))
-    least, most = (
-        (-np.inf if a is None else a, np.inf if b is None else b) for a, b in (method.ratio_ok, method.scion_ok)
-    )
+    least, most = _open(method.ratio_ok), _open(method.scion_ok)
     inside = np.maximum(low / thick, least[0]) <= np.minimum(high / thin, least[1])
     some, end = np.maximum(low, most[0]), np.minimum(high, most[1])
     usable = np.maximum(some / thick, least[0]) <= np.minimum(end / thin, least[1])
     outcome = np.where(inside & (usable | (some > end)), _PASS, _DOUBT)
-    tops = [top for top in (method.ratio_ok[1], method.ratio_tried[1]) if top is not None]
-    if tops:
-        outcome = np.where(low > thick * max(1.0, *tops) + SLACK_MM, _NO, outcome)
+    outcome = np.where(too_thick((low, high), (thin, thick), method), _NO, outcome)
     return np.where(np.isnan(low) | np.isnan(thin), _DOUBT, outcome).astype(np.int8)
 
 
@@ -198,8 +178,10 @@ def _met(
     """Share and what is met of every pair wanted, each pair of sizes and kinds worked out once."""
     import numpy as np
 
-    row_sizes, row = _sized(rows)
-    column_sizes, column = _sized(columns)
+    row_sizes, row = _numbered((wood.diameter_mm and tenths(wood.diameter_mm), wood.taxon) for wood in rows)
+    column_sizes, column = _numbered(
+        (stock.diameter_mm and tenths(stock.diameter_mm), stock.taxon) for stock in columns
+    )
     table = np.full((2, len(row_sizes), len(column_sizes)), np.nan)
     cut = cut_of(method)
     if cut is not None and row_sizes and column_sizes:
@@ -221,18 +203,6 @@ def _any_of(wanted: NDArray[Any], group: NDArray[Any], many: int) -> NDArray[Any
     return np.logical_or.reduceat(wanted[order], np.searchsorted(group[order], np.arange(many)), axis=0)
 
 
-_Sized = list[tuple[Range | None, str]]
-
-
-def _sized(facts: Sequence[Any]) -> tuple[_Sized, NDArray[Any]]:
-    import numpy as np
-
-    found: dict[tuple[Range | None, str], int] = {}
-    sizes = [None if each.diameter_mm is None else tenths(each.diameter_mm) for each in facts]
-    places = [found.setdefault((size, each.taxon), len(found)) for size, each in zip(sizes, facts, strict=True)]
-    return list(found), np.array(places, int)
-
-
 def _fill(
     table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: Method, cut: Cut, given: JointAssumptions
 ) -> None:
@@ -243,8 +213,7 @@ def _fill(
 
     low, high = (end[at[0]] for end in _ends(size for size, _ in rows))
     thin, thick = (end[at[1]] for end in _ends(size for size, _ in columns))
-    least, most = (-np.inf if method.scion_ok[0] is None else method.scion_ok[0],
-                   np.inf if method.scion_ok[1] is None else method.scion_ok[1])  # fmt: skip
+    least, most = _open(method.scion_ok)
     some, end = np.maximum(low, least), np.minimum(high, most)
     low, high = np.where(some <= end, some, low), np.where(some <= end, end, high)
     shared = np.maximum(low, thin), np.minimum(high, thick)
@@ -257,32 +226,30 @@ def _fill(
             new &= (scion != before[0]) | (stand != before[1])
         place = np.flatnonzero(new)
         scions, stands = (part[place].astype(np.float32) for part in (scion, stand))
-        sizes = Sizes(
-            scions,
-            stands,
-            _layers(scions, [taxon for _, taxon in rows], at[0][place], given.scion_bark_mm, given),
-            _layers(stands, [taxon for _, taxon in columns], at[1][place], given.stock_bark_mm, given),
-        )
+        bark = (_layers(scions, rows, at[0][place], given), _layers(stands, columns, at[1][place], given))
+        sizes = Sizes(scions, stands, *bark)
         share = best_places(cut, sizes, given.reach_mm).share
-        ratio = sizes.scion_radius / sizes.stock_radius
-        covered = np.where(ratio <= 1, ratio, np.maximum(0.0, 1 - THICKER_COSTS * (ratio - 1)))
-        met = share * covered if cut.shape in ("slant", "saddle") else share
+        met = met_of(cut, sizes, share, for_arrays())
         better = met > best[1, place] + 5e-4
         best[:, place[better]] = share[better], met[better]
     table[:, at[0], at[1]] = best
 
 
-def _layers(
-    sizes: NDArray[Any], taxa: list[str], which: NDArray[Any], set_mm: float | None, given: JointAssumptions
-) -> NDArray[Any]:
-    """Bark of stems of these sizes, each of the kind at its place in `taxa`; every size of a kind looked up once."""
+def _open(limits: Span) -> tuple[float, float]:
+    """Limits with infinity where there is none."""
+    low, high = limits
+    return -math.inf if low is None else low, math.inf if high is None else high
+
+
+def _layers(sizes: NDArray[Any], kinds: _Sized, which: NDArray[Any], given: JointAssumptions) -> NDArray[Any]:
+    """Bark of stems of these sizes, each of the kind at its place in `kinds`; every size of a taxon looked up once."""
     import numpy as np
 
-    kinds = list(dict.fromkeys(taxa))
-    kind = np.array([kinds.index(taxon) for taxon in taxa], int)[which]
+    taxa = list(dict.fromkeys(taxon for _, taxon in kinds))
+    kind = np.array([taxa.index(taxon) for _, taxon in kinds], int)[which]
     layers = np.empty(len(sizes), np.float32)
-    for number, taxon in enumerate(kinds):
+    for number, taxon in enumerate(taxa):
         here = np.flatnonzero(kind == number)
         distinct, back = np.unique(sizes[here], return_inverse=True)
-        layers[here] = np.array([layer(size, taxon, set_mm, given.own_bark) for size in distinct.tolist()], float)[back]
+        layers[here] = np.array([layer(size, taxon, given.own_bark) for size in distinct.tolist()], float)[back]
     return layers

@@ -15,7 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.fit.joint_curves import Face, Ops
+from graftbook.fit.joint_curves import Face, Ops, chord
 from graftbook.trade.methods import Method
 
 # A chip is cut 3 mm deep at its stop cut (North Carolina State University, Gardener Handbook), bark included.
@@ -109,12 +109,6 @@ def face_of(cut: Cut, sizes: Sizes, ops: Ops) -> Face:
     if cut.shape == "flat":
         return Face("lines", r, slant, flat_width(sizes, ops), 0.0, one_slope=True)
     return Face("barrel", r, slant, stand, 0.0)
-
-
-def chord(radius: Any, deep: Any, ops: Ops) -> Any:
-    """Half the width in mm of a cut that goes `deep` mm into wood of this radius: sqrt(2re - e²)."""
-    deep = ops.low(deep, radius)
-    return ops.sqrt(2 * radius * deep - deep * deep)
 
 
 def chip_depth(sizes: Sizes, ops: Ops) -> Any:

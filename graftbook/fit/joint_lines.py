@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from graftbook.fit.joint_curves import ONE, Face, gap, reached_aside
+from graftbook.fit.joint_curves import ONE, Face, chord, gap
 from graftbook.fit.joint_kinds import chip_depth, face_of
 from graftbook.fit.joints import Joint
 
@@ -68,7 +68,7 @@ def met_and_bare(points: list[Point], meets: Callable[[Point], bool]) -> list[st
 
 def face_panel(found: Joint, face: Face) -> Panel:
     """The cut face: the scion's outline against the stock's cambium, up being towards the scion's tip."""
-    wedge = found.shape in ("split", "chord")
+    wedge = found.cut.shape in ("split", "chord")
     shift = _aside(found, face)
     outline = oval(face.half_width, face.half_length, (shift, 0.0), (0.0, math.pi if wedge else 2 * math.pi))
 
@@ -93,14 +93,14 @@ def _stock_lines(found: Joint, face: Face) -> tuple[list[str], float, float]:
     if face.against == "ring":
         ring = along(oval(face.across, face.along), closed=True)
         marks = [band(ring, found.reach_mm), f'<path d="{ring}" {_LINE}/>']
-        grown = found.stock_mm / 2 / found.sizes.stock_radius
-        if found.shape != "chip":
+        grown = found.sizes.stock / 2 / found.sizes.stock_radius
+        if found.cut.shape != "chip":
             marks.append(f'<path d="{along(oval(face.across * grown, face.along * grown), closed=True)}" {_BARK}/>')
             return marks, face.across * grown, max(face.along * grown, face.half_length) + 1
         return marks, face.across + found.reach_mm, tall
-    low = 0.0 if found.shape in ("split", "chord") else tall
+    low = 0.0 if found.cut.shape in ("split", "chord") else tall
     if face.against == "barrel":
-        held = reached_aside(face.across, found.reach_mm)
+        held = chord(face.across, found.reach_mm)
         strip = f'<rect x="{-held:.3f}" y="{-tall:.3f}" width="{2 * held:.3f}" height="{tall + low:.3f}" fill="#ccc"/>'
         return [strip, f'<path d="M0 {-tall:.3f}V{low:.3f}" {_LINE}/>'], held, tall
     sides = [f"M{x:.3f} {-tall:.3f}V{low:.3f}" for x in (-face.across, face.across)]
@@ -110,7 +110,7 @@ def _stock_lines(found: Joint, face: Face) -> tuple[list[str], float, float]:
 
 def end_panel(found: Joint, face: Face, words: str) -> Panel:
     """Both stems seen from the end, at the widest place of the cut: rings of cambium, bark, and the shift in `words`."""
-    sizes, outer = found.sizes, found.stock_mm / 2
+    sizes, outer = found.sizes, found.sizes.stock / 2
     ring = along(oval(sizes.stock_radius, sizes.stock_radius), closed=True)
     marks = [
         band(ring, found.reach_mm),
@@ -120,18 +120,18 @@ def end_panel(found: Joint, face: Face, words: str) -> Panel:
     shift = _aside(found, face)
     cut, lift, turn = _seat(found, face)
     middle = (shift, cut + lift)
-    for radius, pen in ((sizes.scion_radius, _MET), (found.scion_mm / 2, _BARK)):
+    for radius, pen in ((sizes.scion_radius, _MET), (found.sizes.scion / 2, _BARK)):
         piece = oval(radius, radius, middle, turn(radius, lift))
         marks.append(f'<path d="{along(piece, closed=turn(radius, lift) != _WHOLE)}" {pen}/>')
-    if found.shape not in ("slant", "saddle"):
+    if found.cut.shape not in ("slant", "saddle"):
         half = (
             math.sqrt(max(outer**2 - cut**2, 0.0))
-            if found.shape not in ("barrel", "shield")
-            else found.scion_mm / 2 + 1
+            if found.cut.shape not in ("barrel", "shield")
+            else found.sizes.scion / 2 + 1
         )
         marks.append(f'<path d="M{-half:.3f} {cut:.3f}H{half:.3f}" {_LINE}/>')
     marks += [_cross(0.0, 0.0), _cross(*middle), *_shift_mark(found, shift, outer + 2.5, words), *_second(found, shift)]
-    top, aside = max(outer, found.scion_mm / 2 - middle[1]), max(outer, abs(shift) + found.scion_mm / 2, 12.0)
+    top, aside = max(outer, found.sizes.scion / 2 - middle[1]), max(outer, abs(shift) + found.sizes.scion / 2, 12.0)
     return Panel(
         "seen from the end", tuple(marks), aside + 1, top + 1, outer + (1 if found.alignment == "centred" else 8)
     )
@@ -167,16 +167,16 @@ def _seat(found: Joint, face: Face) -> tuple[float, float, Callable[[float, floa
         low = math.asin(max(-1.0, min(1.0, lift / radius)))
         return low, math.pi - low
 
-    if found.shape in ("slant", "saddle", "split"):
+    if found.cut.shape in ("slant", "saddle", "split"):
         return 0.0, 0.0, whole
-    if found.shape in ("barrel", "shield"):
+    if found.cut.shape in ("barrel", "shield"):
         gone = math.sqrt(max(sizes.scion_radius**2 - face.half_width**2, 0.0))
         return -sizes.stock_radius, gone, upper
-    if found.shape == "chip":
+    if found.cut.shape == "chip":
         deep = chip_depth(sizes, ONE)
         return -(sizes.stock_radius - deep), sizes.scion_radius - deep, upper
     level = -math.sqrt(max(sizes.stock_radius**2 - face.across**2, 0.0))
-    return level, 0.0, whole if found.shape == "chord" else upper
+    return level, 0.0, whole if found.cut.shape == "chord" else upper
 
 
 def _cross(x: float, y: float) -> str:
@@ -185,7 +185,5 @@ def _cross(x: float, y: float) -> str:
 
 def panels(found: Joint, shift: str) -> tuple[Panel, Panel]:
     """Both panels of a joint: the end view, with the shift in words, and the cut face."""
-    from graftbook.fit.joint_words import cut_again
-
-    face = face_of(cut_again(found), found.sizes, ONE)
+    face = face_of(found.cut, found.sizes, ONE)
     return end_panel(found, face, shift), face_panel(found, face)

@@ -5,36 +5,20 @@ It is held to the plain path for one in the tests.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from operator import itemgetter
+from typing import Any
 
-from graftbook.fit.joint_curves import Face, Ops, for_arrays, gap
+from graftbook.fit.joint_curves import Face, for_arrays, gap
 from graftbook.fit.joint_kinds import Cut, Sizes, face_of
-from graftbook.fit.joint_search import AS_GOOD, CHORDS, COARSE, FAR_APART, FINE, HAND_MM
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+from graftbook.fit.joint_search import AS_GOOD, CHORDS, COARSE, FINE, HAND_MM, ScionPlace, far_apart, limits
 
 # Numbers held at once while searching: a block is cut so small that the machine's cache still helps.
 BLOCK = 24_000
 
 
-@dataclass(frozen=True)
-class Places:
-    """As `joint_search.ScionPlace`, each an array in the order of the pairs given."""
-
-    shift_mm: NDArray[Any]
-    near: NDArray[Any]
-    far: NDArray[Any]
-
-    @property
-    def share(self) -> NDArray[Any]:
-        """The share of each whole outline within reach, 0 to 1."""
-        return (self.near + self.far) / 2
-
-
-def best_places(cut: Cut, sizes: Sizes, reach_mm: float) -> Places:
-    """The best shift for each pair of one method. `sizes` holds arrays of one length, mm; `reach_mm` is above 0.
+def best_places(cut: Cut, sizes: Sizes, reach_mm: float) -> ScionPlace:
+    """The best shift for each pair of one method, arrays in the order given. `sizes` holds arrays of one length, mm;
+    `reach_mm` is above 0.
 
     Every pair is worked out as it comes: hand in each size once. Sizes of single precision are worked out in it, sooner
     by a third and within a thousandth of the share.
@@ -44,57 +28,36 @@ def best_places(cut: Cut, sizes: Sizes, reach_mm: float) -> Places:
     kind = np.float32 if getattr(sizes.scion, "dtype", None) == np.float32 else np.float64
     columns = [np.asarray(part, kind) for part in (sizes.scion, sizes.stock, sizes.scion_bark, sizes.stock_bark)]
     found = tuple(np.empty(len(columns[0])) for _ in range(3))
-    face = _column(face_of(cut, Sizes(*columns), for_arrays()), len(columns[0]))
-    far = _far_apart(face, reach_mm)
+    flat = face_of(cut, Sizes(*columns), for_arrays())
+    face = flat.mapped(lambda part: np.broadcast_to(part, len(columns[0]))[:, None])
+    far = far_apart(face, reach_mm)[:, 0]
     for search, which, shifts in ((_beside, far, FINE), (_anywhere, ~far, COARSE + 2)):
         places = np.flatnonzero(which)
         step = max(1, BLOCK // (shifts * (CHORDS + 1)))
         for at in range(0, len(places), step):
             some = places[at : at + step]
-            for whole, part in zip(found, search(_some(face, some), reach_mm), strict=True):
+            for whole, part in zip(found, search(face.mapped(itemgetter(some)), reach_mm), strict=True):
                 whole[some] = part
-    return Places(*found)
-
-
-def _column(face: Face, many: int) -> Face:
-    import numpy as np
-
-    return _with(face, *(np.broadcast_to(part, many)[:, None] for part in _parts(face)))
-
-
-def _with(face: Face, *parts: Any) -> Face:
-    half_width, half_length, across, along = parts
-    return Face(face.against, half_width, half_length, across, along, face.one_slope)
-
-
-def _some(face: Face, places: Any) -> Face:
-    return _with(face, *(part[places] for part in _parts(face)))
-
-
-def _far_apart(face: Face, reach: float) -> Any:
-    import numpy as np
-
-    narrower = (face.across - face.half_width)[:, 0]
-    return np.zeros(len(narrower), bool) if face.against == "barrel" else narrower >= FAR_APART * reach
+    return ScionPlace(*found)
 
 
 def _beside(face: Face, reach: float) -> tuple[Any, Any, Any]:
     apart = abs(face.across - face.half_width)
     shifts = apart + reach if face.one_slope else _row(apart - reach, apart + reach)
-    return _smallest_best(face, reach, shifts, for_arrays())
+    return _smallest_best(face, reach, shifts)
 
 
 def _anywhere(face: Face, reach: float) -> tuple[Any, Any, Any]:
     import numpy as np
 
-    ops = for_arrays()
-    tried = _spots(face, reach, ops)
-    at = _shares(face, reach, tried, ops).mean(axis=0).argmax(axis=1)[:, None]
+    far, marks = limits(face, reach, for_arrays())
+    tried = np.sort(np.concatenate([far * np.arange(COARSE, dtype=far.dtype) / (COARSE - 1), *marks], axis=1), axis=1)
+    at = _shares(face, reach, tried).mean(axis=0).argmax(axis=1)[:, None]
     last = tried.shape[1] - 1
     low, high = (np.take_along_axis(tried, np.clip(at + step, 0, last), 1) for step in (-1, 1))
     more = np.concatenate([tried[:, :1], np.take_along_axis(tried, at, 1), _row(low, high)], axis=1)
-    best = _smallest_best(face, reach, np.sort(more, axis=1), ops)
-    return best if face.against == "barrel" else _or_beside(face, reach, best, ops)
+    best = _smallest_best(face, reach, np.sort(more, axis=1))
+    return best if face.against == "barrel" else _or_beside(face, reach, best)
 
 
 def _row(low: Any, high: Any) -> Any:
@@ -103,26 +66,26 @@ def _row(low: Any, high: Any) -> Any:
     return low + (high - low) * np.linspace(0, 1, FINE, dtype=low.dtype)
 
 
-def _smallest_best(face: Face, reach: float, shifts: Any, ops: Ops) -> tuple[Any, Any, Any]:
+def _smallest_best(face: Face, reach: float, shifts: Any) -> tuple[Any, Any, Any]:
     """For every pair shift, near and far share of the smallest shift that is as good as the best; shifts rise."""
     import numpy as np
 
-    near, far = _shares(face, reach, shifts, ops)
+    near, far = _shares(face, reach, shifts)
     share = (near + far) / 2
     at = (share >= share.max(axis=1, keepdims=True) - AS_GOOD).argmax(axis=1)[:, None]
     shift, near, far = (np.take_along_axis(part, at, 1)[:, 0] for part in (shifts, near, far))
     return shift, near, far
 
 
-def _or_beside(face: Face, reach: float, best: tuple[Any, Any, Any], ops: Ops) -> tuple[Any, Any, Any]:
+def _or_beside(face: Face, reach: float, best: tuple[Any, Any, Any]) -> tuple[Any, Any, Any]:
     """One side instead of a middle that a hand would miss, as for one."""
     import numpy as np
 
     apart = abs(face.across - face.half_width)
     middle = np.flatnonzero(best[0] < apart[:, 0])
-    held = _some(face, middle)
-    beside = _smallest_best(held, reach, _row(apart[middle], apart[middle] + reach), ops)
-    missed = _shares(held, reach, best[0][middle, None] + HAND_MM, ops).mean(axis=0)[:, 0]
+    held = face.mapped(itemgetter(middle))
+    beside = _smallest_best(held, reach, _row(apart[middle], apart[middle] + reach))
+    missed = _shares(held, reach, best[0][middle, None] + HAND_MM).mean(axis=0)[:, 0]
     give_up = missed < (beside[1] + beside[2]) / 2
     result = tuple(part.copy() for part in best)
     for part, other in zip(result, beside, strict=True):
@@ -130,33 +93,15 @@ def _or_beside(face: Face, reach: float, best: tuple[Any, Any, Any], ops: Ops) -
     return result[0], result[1], result[2]
 
 
-def _parts(face: Face) -> tuple[Any, ...]:
-    return face.half_width, face.half_length, face.across, face.along
-
-
-def _spots(face: Face, reach: float, ops: Ops) -> Any:
-    """The shifts to try first, a row a pair, rising."""
-    import numpy as np
-
-    if face.against == "barrel":
-        far = face.half_width
-        held = ops.sqrt(np.where(reach >= face.across, face.across**2, reach * (2 * face.across - reach)))
-        marks = [np.maximum(0.0, far - held)]
-    else:
-        apart = abs(face.across - face.half_width)
-        far, marks = apart + reach, [apart, abs(reach - apart)]
-    return np.sort(np.concatenate([far * np.arange(COARSE, dtype=far.dtype) / (COARSE - 1), *marks], axis=1), axis=1)
-
-
-def _shares(face: Face, reach: float, shifts: Any, ops: Ops) -> Any:
+def _shares(face: Face, reach: float, shifts: Any) -> Any:
     """Shares of the near and the far half for every shift of every pair: shape (2, pairs, shifts)."""
     import numpy as np
 
     turn, kind = np.linspace(0, np.pi, CHORDS + 1), face.half_width.dtype
     x, y = face.half_width * np.cos(turn).astype(kind), face.half_length * np.sin(turn).astype(kind)
     lengths = np.hypot(np.diff(x), np.diff(y))
-    deep = _with(face, *(part[:, :, None] for part in _parts(face)))
-    spare = reach - gap(deep, x[:, None, :], y[:, None, :], shifts[:, :, None], ops)
+    deep = face.mapped(lambda part: part[:, :, None])
+    spare = reach - gap(deep, x[:, None, :], y[:, None, :], shifts[:, :, None], for_arrays())
     first, second = spare[..., :-1], spare[..., 1:]
     size = np.maximum(abs(first) + abs(second), 1e-30)
     part = np.where((first >= 0) & (second >= 0), 1.0, np.maximum(0.0, np.maximum(first, second)) / size)

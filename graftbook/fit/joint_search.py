@@ -16,8 +16,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any
 
-from graftbook.fit.joint_curves import ONE, Face, gap
+from graftbook.fit.joint_curves import ONE, Face, Ops, chord, gap
 
 CHORDS = 32
 COARSE = 9
@@ -32,26 +33,23 @@ HAND_MM = 0.15
 
 @dataclass(frozen=True)
 class ScionPlace:
-    """A shift in mm to one side, 0 or more, and the shares within reach of the half on that side and of the far half."""
+    """A shift in mm to one side, 0 or more, and the shares within reach of the half on that side and of the far half;
+    floats, or arrays of one shape."""
 
-    shift_mm: float
-    near: float
-    far: float
+    shift_mm: Any
+    near: Any
+    far: Any
 
     @property
-    def share(self) -> float:
+    def share(self) -> Any:
         """The share of the whole outline within reach, 0 to 1."""
         return (self.near + self.far) / 2
 
 
-def angles(chords: int = CHORDS) -> list[float]:
-    """The ends of the chords as angles of the ellipse, from the near end of its width round to the far one."""
-    return [math.pi * at / chords for at in range(chords + 1)]
-
-
 def at_shift(face: Face, reach_mm: float, shift_mm: float, chords: int = CHORDS) -> ScionPlace:
     """The share within reach with the scion `shift_mm` aside of the middle."""
-    points = [(face.half_width * math.cos(turn), face.half_length * math.sin(turn)) for turn in angles(chords)]
+    turns = [math.pi * at / chords for at in range(chords + 1)]
+    points = [(face.half_width * math.cos(turn), face.half_length * math.sin(turn)) for turn in turns]
     spare = [reach_mm - gap(face, x, y, shift_mm, ONE) for x, y in points]
     lengths = [math.dist(first, second) for first, second in pairwise(points)]
     inside = [part * within(*ends) for part, ends in zip(lengths, pairwise(spare), strict=True)]
@@ -69,22 +67,29 @@ def within(first: float, second: float) -> float:
     return max(first, second) / (abs(first) + abs(second))
 
 
-def spots(face: Face, reach_mm: float) -> list[float]:
-    """The shifts to try first: a row from the middle as far as any can help, and where sides come flush or let go."""
+def far_apart(face: Face, reach_mm: float) -> Any:
+    """Whether the scion is so much narrower that no middle can help; a bool, or an array of them."""
+    return (face.against != "barrel") & (face.across - face.half_width >= FAR_APART * reach_mm)
+
+
+def limits(face: Face, reach_mm: float, ops: Ops) -> tuple[Any, list[Any]]:
+    """The largest shift that can help, and those where sides come flush or let go; floats or arrays."""
     if face.against == "barrel":
-        far = face.half_width
-        held = face.across if reach_mm >= face.across else math.sqrt(reach_mm * (2 * face.across - reach_mm))
-        marks = [max(0.0, far - held)]
-    else:
-        apart = abs(face.across - face.half_width)
-        far, marks = apart + reach_mm, [apart, abs(reach_mm - apart)]
+        return face.half_width, [ops.high(0.0, face.half_width - chord(face.across, reach_mm, ops))]
+    apart = abs(face.across - face.half_width)
+    return apart + reach_mm, [apart, abs(reach_mm - apart)]
+
+
+def spots(face: Face, reach_mm: float) -> list[float]:
+    """The shifts to try first, rising: a row from the middle as far as any can help, and those of `limits`."""
+    far, marks = limits(face, reach_mm, ONE)
     return sorted([*(far * at / (COARSE - 1) for at in range(COARSE)), *marks])
 
 
 def best_place(face: Face, reach_mm: float) -> ScionPlace:
     """The best shift for one face, on plain numbers; `reach_mm` is above 0."""
     apart = abs(face.across - face.half_width)
-    if face.against != "barrel" and face.across - face.half_width >= FAR_APART * reach_mm:
+    if far_apart(face, reach_mm):
         shifts = [apart + reach_mm] if face.one_slope else row(apart - reach_mm, apart + reach_mm)
         return _smallest_best([at_shift(face, reach_mm, shift) for shift in shifts])
     tried = [at_shift(face, reach_mm, shift) for shift in spots(face, reach_mm)]

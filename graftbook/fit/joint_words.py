@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from graftbook.fit.joint_curves import ONE
-from graftbook.fit.joint_kinds import Cut, cut_of, face_of
+from graftbook.fit.joint_kinds import cut_of, face_of
 from graftbook.fit.joints import CENTRED_MM, Joint
 from graftbook.trade import methods, sources
 from graftbook.trade.methods import Method
@@ -24,7 +24,7 @@ def laid(found: Joint) -> str:
         return "nowhere near it for long"
     if found.alignment == "centred":
         return f"centred, {_SIDES[found.sides]} met"
-    if found.shape in ("barrel", "shield"):
+    if found.cut.shape in ("barrel", "shield"):
         return f"pressed to one side, {_SIDES[found.sides]} met"
     if found.sides == 2:
         return "a little to one side, both sides met"
@@ -41,27 +41,27 @@ def proud_mm(found: Joint) -> float:
 
 def past_flush_mm(found: Joint) -> float:
     """How far the shift goes past the place where the two lines are flush, in mm; below 0 where it stops short of it."""
-    face = face_of(cut_again(found), found.sizes, ONE)
+    face = face_of(found.cut, found.sizes, ONE)
     return found.shift_mm - abs(face.across - face.half_width)
 
 
 def reasons(found: Joint, method: Method, unit: str = "mm") -> tuple[str, ...]:
     """Whole sentences: the sizes taken, how to lay the scion, how long to cut, and that it is a model."""
     size = {name: show_length(round(value, 1), unit) for name, value in (
-        ("scion", found.scion_mm), ("stock", found.stock_mm), ("scion bark", found.scion_bark_mm),
-        ("stock bark", found.stock_bark_mm), ("shift", found.shift_mm), ("cut", round(found.cut_mm)),
+        ("scion", found.sizes.scion), ("stock", found.sizes.stock), ("scion bark", found.sizes.scion_bark),
+        ("stock bark", found.sizes.stock_bark), ("shift", found.shift_mm), ("cut", round(found.cut_mm)),
     )}  # fmt: skip
     sentences = [
         f"A scion of {size['scion']} on {size['stock']}, with bark taken as {size['scion bark']} and {size['stock bark']}.",
         _how(found, size["shift"], unit),
         f"Cut {size['cut']} long{_rule(method)}.",
     ]
-    if found.shape == "split":
+    if found.cut.shape == "split":
         sentences.append("The split has room for two such scions, one at either edge." if found.room_for == 2
                     else "The split has room for one such scion.")  # fmt: skip
-    if found.shape == "chord":
+    if found.cut.shape == "chord":
         sentences.append("Split it off the centre, where the walls of the split are as wide as the scion.")
-    if found.shape == "flat":
+    if found.cut.shape == "flat":
         sentences.append("Cut the flat as wide as the scion, no deeper than a quarter of the stem.")
     sentences.append(
         "Reach and bark are assumptions from memory, and the share is a model of the cut faces, not a forecast of take."
@@ -88,11 +88,11 @@ def printed_lengths(method: Method) -> tuple[str, ...]:
 
 def _how(found: Joint, shift: str, unit: str) -> str:
     if found.alignment == "centred":
-        thinner = found.scion_mm < found.stock_mm and found.shape in ("slant", "saddle", "chip")
+        thinner = found.sizes.scion < found.sizes.stock and found.cut.shape in ("slant", "saddle", "chip")
         return (
             "Set it in the middle, or match one side where the hand is unsure." if thinner else "Set it in the middle."
         )
-    if found.shape in ("barrel", "shield"):
+    if found.cut.shape in ("barrel", "shield"):
         return f"Press it {shift} to one side, so that one edge lies close to the wood."
     proud = proud_mm(found)
     crossing = (
@@ -101,8 +101,3 @@ def _how(found: Joint, shift: str, unit: str) -> str:
         else ""
     )
     return f"Set it {shift} to one side of the middle{crossing}. Match the cambium, not the bark."
-
-
-def cut_again(found: Joint) -> Cut:
-    """The cut the joint was made by, its length as it was."""
-    return Cut(found.shape, None if found.shape != "slant" else found.cut_mm / found.scion_mm, found.cut_mm)

@@ -17,10 +17,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 from graftbook.fit.facts import Range
 from graftbook.fit.gate import overlap
-from graftbook.fit.joint_curves import ONE
+from graftbook.fit.joint_curves import ONE, Ops
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of, face_of
 from graftbook.fit.joint_search import HAND_MM, ScionPlace, best_place
 from graftbook.trade import bark_thickness
@@ -39,12 +40,9 @@ SIDE_COUNTS = 0.2
 
 @dataclass(frozen=True)
 class JointAssumptions:
-    """What the grower may set for the model: reach in mm above 0, bark in mm on one side (None: the table's), and the
-    grower's own rows of bark."""
+    """What the grower may set for the model: reach in mm above 0, and the grower's own rows of bark."""
 
     reach_mm: float = REACH_MM
-    scion_bark_mm: float | None = None
-    stock_bark_mm: float | None = None
     own_bark: tuple[BarkRow, ...] = ()
 
 
@@ -57,34 +55,33 @@ class Joint:
 
     Sizes in mm over bark, bark on one side. `share` and `met` as the module says; `shift_mm` how far the scion's middle
     stands from the stock's (for bark and shield: from where the flat touches), `alignment` centred or one side, `sides`
-    0 to 2 of the scion's edges met. `cut_mm` is the length of cut the handbooks ask for. `room_for` is how many such
-    scions the split holds, 1 where there is no split.
+    0 to 2 of the scion's edges met.
     """
 
     method: str
-    shape: str
-    scion_mm: float
-    stock_mm: float
-    scion_bark_mm: float
-    stock_bark_mm: float
+    cut: Cut
+    sizes: Sizes
     reach_mm: float
     share: float
     met: float
     shift_mm: float
     alignment: str
     sides: int
-    cut_mm: float
-    room_for: int
 
     @property
     def of_aim(self) -> float:
         """The share of what the method sets out to meet, 0 to 1: of a wedge in a split that is its outer edge alone."""
-        return min(1.0, self.share / (0.5 if self.shape == "split" else 1.0))
+        return min(1.0, self.share / (0.5 if self.cut.shape == "split" else 1.0))
 
     @property
-    def sizes(self) -> Sizes:
-        """The sizes the geometry works on."""
-        return Sizes(self.scion_mm, self.stock_mm, self.scion_bark_mm, self.stock_bark_mm)
+    def cut_mm(self) -> float:
+        """The length of cut in mm the handbooks ask for."""
+        return float(self.cut.length(self.sizes.scion))
+
+    @property
+    def room_for(self) -> int:
+        """How many such scions the split holds, 1 where there is no split."""
+        return 2 if self.cut.shape == "split" and 2 * self.sizes.scion <= self.sizes.stock else 1
 
 
 def joint(
@@ -97,7 +94,7 @@ def joint(
 ) -> Joint | None:
     """The joint of one scion and one stock, diameters in mm over bark; None where the method has no model.
 
-    Raises ValueError for a diameter or a reach that is not above 0, or for bark that leaves no wood.
+    Raises ValueError for a diameter or a reach that is not above 0.
     """
     cut = cut_of(method)
     if cut is None:
@@ -110,11 +107,8 @@ def laid(method: Method, cut: Cut, sizes: Sizes, place: ScionPlace, reach_mm: fl
     """The joint that a place found makes, sizes in mm."""
     sides = sum(half >= SIDE_COUNTS for half in (place.near, place.far))
     alignment = "centred" if place.shift_mm < CENTRED_MM else "one side"
-    return Joint(
-        method.method, cut.shape, sizes.scion, sizes.stock, sizes.scion_bark, sizes.stock_bark, reach_mm,
-        round(place.share, 4), round(met(cut, sizes, place.share), 4), round(place.shift_mm, 3), alignment, sides,
-        cut.length(sizes.scion), 2 if cut.shape == "split" and 2 * sizes.scion <= sizes.stock else 1,
-    )  # fmt: skip
+    share, joined = round(place.share, 4), round(met_of(cut, sizes, place.share, ONE), 4)
+    return Joint(method.method, cut, sizes, reach_mm, share, joined, round(place.shift_mm, 3), alignment, sides)
 
 
 def sizes_of(
@@ -123,18 +117,15 @@ def sizes_of(
     """Diameters with the bark of either side, the grower's where given. Raises ValueError as `joint`."""
     if not given.reach_mm > 0:
         raise ValueError(f"a reach above 0 mm; found {given.reach_mm}")
-    scion_bark = layer(scion_mm, scion_taxon, given.scion_bark_mm, given.own_bark)
-    return Sizes(scion_mm, stock_mm, scion_bark, layer(stock_mm, stock_taxon, given.stock_bark_mm, given.own_bark))
+    barks = layer(scion_mm, scion_taxon, given.own_bark), layer(stock_mm, stock_taxon, given.own_bark)
+    return Sizes(scion_mm, stock_mm, *barks)
 
 
-def layer(size_mm: float, taxon: str, set_mm: float | None, own: tuple[BarkRow, ...] = ()) -> float:
-    """Bark in mm on one side of a stem so thick over bark: `set_mm` where given, else by kind. Raises ValueError as `joint`."""
+def layer(size_mm: float, taxon: str, own: tuple[BarkRow, ...] = ()) -> float:
+    """Bark in mm on one side of a stem so thick over bark. Raises ValueError as `joint`."""
     if not size_mm > 0:
         raise ValueError(f"a diameter above 0 mm; found {size_mm}")
-    bark_mm = _bark(taxon, own).at(size_mm) if set_mm is None else set_mm
-    if not 0 <= bark_mm < size_mm / 2:
-        raise ValueError(f"bark of 0 mm or more that leaves some wood in {size_mm} mm; found {bark_mm}")
-    return bark_mm
+    return _bark(taxon, own).at(size_mm)
 
 
 @lru_cache(maxsize=1000)
@@ -148,12 +139,12 @@ def placed(cut: Cut, sizes: Sizes, reach_mm: float) -> ScionPlace:
     return best_place(face_of(cut, sizes, ONE), reach_mm)
 
 
-def met(cut: Cut, sizes: Sizes, share: float) -> float:
-    """What is met of the whole joint, see the module; 0 to the share."""
+def met_of(cut: Cut, sizes: Sizes, share: Any, ops: Ops) -> Any:
+    """What is met of the whole joint, see the module; 0 to the share. Floats, or arrays of one shape."""
     if cut.shape not in ("slant", "saddle"):
         return share
     ratio = sizes.scion_radius / sizes.stock_radius
-    return share * (ratio if ratio <= 1 else max(0.0, 1 - THICKER_COSTS * (ratio - 1)))
+    return share * ops.low(ratio, ops.high(0.0, 1 - THICKER_COSTS * (ratio - 1)))
 
 
 def pairings(scion: Range, stock: Range, method: Method) -> tuple[tuple[float, float], ...]:
@@ -180,8 +171,7 @@ def best_joint(
     method: Method, scion: Range, stock: Range, scion_taxon: str, stock_taxon: str, given: JointAssumptions = USUAL
 ) -> Joint | None:
     """The joint that can be met best within two ranges of diameters in mm; None where the method has no model."""
-    found = [joint(method, d, stand, scion_taxon, stock_taxon, given) for d, stand in pairings(scion, stock, method)]
-    return best_of(found)
+    return best_of(joint(method, *pair, scion_taxon, stock_taxon, given) for pair in pairings(scion, stock, method))
 
 
 def best_of(joints: Iterable[Joint | None]) -> Joint | None:

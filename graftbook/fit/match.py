@@ -20,13 +20,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from graftbook.fit.facts import StockFacts, WoodFacts
-from graftbook.fit.gate import Gate, GateContext, overlap
+from graftbook.fit.gate import Gate, GateContext, GateContexts, overlap
 from graftbook.fit.gates import GATES, GateRow
 from graftbook.fit.joint_batch import Joints
 from graftbook.fit.joints import THICKER_COSTS, USUAL, Joint, JointAssumptions
-from graftbook.trade import pairs
 from graftbook.trade.methods import Method
-from graftbook.trade.pairs import PairRow, Verdict
+from graftbook.trade.pairs import PairRow
 
 VERDICTS = ("yes", "caution", "no")
 # A joint that meets less than this share of what its method sets out to meet is a poor one (from memory).
@@ -63,23 +62,6 @@ class Judgement:
         return tuple(gate.reason for gate in self.gates if not outcomes or gate.outcome in outcomes)
 
 
-def judge(
-    wood: WoodFacts,
-    stock: StockFacts,
-    method: Method,
-    on: date,
-    own_pairs: Iterable[PairRow] = (),
-    unit: str = "mm",
-    given: JointAssumptions = USUAL,
-) -> Judgement:
-    """One pair by one method on one day, with every gate's reason.
-
-    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons, `given`
-    what the grower set for the model of joints.
-    """
-    return judge_all((wood,), (stock,), (method,), on, own_pairs, unit, given)[0]
-
-
 def judge_all(
     woods: Sequence[WoodFacts],
     stocks: Sequence[StockFacts],
@@ -89,30 +71,19 @@ def judge_all(
     unit: str = "mm",
     given: JointAssumptions | None = USUAL,
 ) -> tuple[Judgement, ...]:
-    """Every wood on every stock by every method, in that order; sort them with `best_first`.
+    """Every wood on every stock by every method, in that order.
 
-    `given` None leaves the joints out, for whoever wants the gates alone.
+    `own_pairs` are the grower's own rows of compatibility, `unit` (mm or in) the unit of lengths in the reasons, `given`
+    what the grower set for the model of joints; None leaves the joints out, for whoever wants the gates alone.
     """
-    return tuple(judging(woods, stocks, methods, on, own_pairs, unit, given))
-
-
-def judging(
-    woods: Sequence[WoodFacts],
-    stocks: Sequence[StockFacts],
-    methods: Sequence[Method],
-    on: date,
-    own_pairs: Iterable[PairRow] = (),
-    unit: str = "mm",
-    given: JointAssumptions | None = USUAL,
-) -> Iterator[Judgement]:
-    """As `judge_all`, one at a time, for more pairs than are wanted in memory at once."""
     joints = None if given is None else Joints(given)
+    found: list[Judgement] = []
     for pairs_of_wood in _gated(woods, stocks, methods, on, own_pairs, unit):
         row = [gated for by_method in pairs_of_wood for gated in by_method]
         if joints is not None:
             joints.prepare((gated.wood, gated.stock, gated.method) for gated in row if gated.verdict != "no")
-        for gated in row:
-            yield gated.judged(joints)
+        found += [gated.judged(joints) for gated in row]
+    return tuple(found)
 
 
 def judging_best(
@@ -146,15 +117,15 @@ def _gated(
     unit: str,
 ) -> Iterator[list[list[_Gated]]]:
     """A wood at a time: for every stock, the pair through its gates by every method."""
-    verdicts, answers = _Verdicts(tuple(own_pairs)), _Answers(on)
+    contexts, answers = GateContexts(own_pairs, unit), _Answers()
     for wood_at, wood in enumerate(woods):
         row = []
         for stock_at, stock in enumerate(stocks):
-            known = GateContext(verdicts.of(wood, stock), unit)
+            known = contexts.of(wood, stock)
             by_method = []
             for method_at, method in enumerate(methods):
-                places = (("wood", wood_at), ("stock", stock_at), ("method", method_at))
-                gates = tuple(answers.of(gate, places, wood, stock, method, known) for gate in GATES)
+                places = {"wood": wood_at, "stock": stock_at, "method": method_at}
+                gates = tuple(answers.of(gate, places, (wood, stock, method, on, known)) for gate in GATES)
                 by_method.append(_Gated(wood, stock, method, gates, known.verdict.word))
             row.append(by_method)
         yield row
@@ -176,11 +147,6 @@ def _best(hopeful: Sequence[_Gated], joints: Joints) -> Judgement:
     return min(seen, key=lambda judgement: judgement.choice)
 
 
-def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
-    """Judgements by score, best first; equal ones in the order given."""
-    return tuple(sorted(judgements, key=lambda judgement: judgement.score))
-
-
 def mismatch(wood: WoodFacts, stock: StockFacts, method: Method) -> float:
     """How far the best scion to be had is from the stock's thickness, as a share of it: 0 none, at most 1.
 
@@ -199,42 +165,21 @@ def mismatch(wood: WoodFacts, stock: StockFacts, method: Method) -> float:
     return round(min(1.0, THICKER_COSTS * (low - 1)), 3)
 
 
-class _Verdicts:
-    """Compatibility looked up once for each pair of kinds."""
-
-    def __init__(self, own: tuple[PairRow, ...]) -> None:
-        self._own = own
-        self._found: dict[tuple[str, str | None, str, str | None], Verdict] = {}
-
-    def of(self, wood: WoodFacts, stock: StockFacts) -> Verdict:
-        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
-        if key not in self._found:
-            self._found[key] = pairs.verdict(*key, own=self._own)
-        return self._found[key]
-
-
 class _Answers:
     """Gates answered once for all pairs that differ in nothing the gate looks at."""
 
-    def __init__(self, on: date) -> None:
-        self._on = on
+    def __init__(self) -> None:
         self._found: dict[tuple[object, ...], Gate] = {}
 
     def of(
-        self,
-        row: GateRow,
-        places: tuple[tuple[str, int], ...],
-        wood: WoodFacts,
-        stock: StockFacts,
-        method: Method,
-        known: GateContext,
+        self, row: GateRow, places: dict[str, int], pair: tuple[WoodFacts, StockFacts, Method, date, GateContext]
     ) -> Gate:
         if len(row.looks_at) == len(places):
-            return row.judge(wood, stock, method, self._on, known)
-        key = (row.name, *(place for what, place in places if what in row.looks_at))
+            return row.judge(*pair)
+        key = (row.name, *(places[what] for what in row.looks_at))
         found = self._found.get(key)
         if found is None:
-            found = self._found[key] = row.judge(wood, stock, method, self._on, known)
+            found = self._found[key] = row.judge(*pair)
         return found
 
 

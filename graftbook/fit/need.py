@@ -53,15 +53,13 @@ class StageRate:
 
 @dataclass(frozen=True)
 class StageNeed:
-    """One stage: `into` grafts must go in so that `out` come out, rounded up; in a bad year `low_into`
-    (None where no stage has a range)."""
+    """One stage: `into` grafts must go in so that `out` come out, rounded up; `low` is the low end of its rate's range."""
 
     name: str
     rate: float
     low: float | None
     into: int
     out: int
-    low_into: int | None
 
 
 @dataclass(frozen=True)
@@ -71,7 +69,7 @@ class Need:
     `steps` run from the graft to the tree, each rounded up. `grafts` is what goes into the first, `chance` how likely they
     meet the order; `sure_grafts` meet it with the chance `sureness`; `low_grafts` is `grafts` with every stage at the low
     end of its range (None where none has one). `flat_grafts` is the order with all losses added up and put on top, from
-    which `flat_trees` are to be expected, with `flat_chance` of meeting the order. `why` is whole sentences.
+    which `flat_trees` are to be expected.
     """
 
     order: int
@@ -84,8 +82,25 @@ class Need:
     low_grafts: int | None
     flat_grafts: int
     flat_trees: float
-    flat_chance: float
-    why: tuple[str, ...]
+
+    @property
+    def why(self) -> tuple[str, ...]:
+        """Whole sentences: why a flat percentage on top is too few, and how many grafts are surer."""
+        sentences = []
+        if self.flat_grafts < self.grafts:
+            lost, several = sum(1 - step.rate for step in self.steps), len(self.steps) > 1
+            on_top = f"{lost:.1%} on top{', all losses added up,' if several else ''}"
+            share = "losses are shares" if several else "the loss is a share"
+            sentences.append(
+                f"{on_top} would be {self.flat_grafts} grafts and leave {self.flat_trees:.0f} trees of {self.order}: "
+                f"{share} of what is grafted, which is more than what is ordered, so it takes {self.grafts}."
+            )
+        if self.sure_grafts > self.grafts:
+            sentences.append(
+                f"{self.grafts} grafts meet the order in {self.chance:.0%} of years like these rates; to meet it in "
+                f"{self.sureness:.0%}, make {self.sure_grafts}."
+            )
+        return tuple(sentences)
 
 
 def grafts_needed(order: int, stages: Sequence[StageRate], sureness: float = 0.9) -> Need:
@@ -103,21 +118,16 @@ def grafts_needed(order: int, stages: Sequence[StageRate], sureness: float = 0.9
     if any(low is not None for low in lows):
         worst = [rate if low is None else low for rate, low in zip(rates, lows, strict=True)]
         low_into = _chain(order, worst) if all(worst) else None
-    outs = [*into[1:], order]
     steps = tuple(
-        StageNeed(stage.name, float(rate), None if low is None else float(low), number, out,
-             None if low_into is None else low_into[at])
-        for at, (stage, rate, low, number, out) in enumerate(zip(stages, rates, lows, into, outs, strict=True))
-    )  # fmt: skip
+        StageNeed(stage.name, float(rate), None if low is None else float(low), number, out)
+        for stage, rate, low, number, out in zip(stages, rates, lows, into, [*into[1:], order], strict=True)
+    )
     flat = ceil(order * (1 + sum(1 - rate for rate in rates)))
     sure = fewest_trials(order, float(through), sureness)
     chance = binomial_at_least(order, into[0], float(through))
-    flat_chance = binomial_at_least(order, flat, float(through))
-    why = tuple(_why(order, rates, into[0], chance, flat, flat * through, sureness, sure))
-    return Need(
-        order, steps, float(through), into[0], chance, sureness, sure, None if low_into is None else low_into[0],
-        flat, float(flat * through), flat_chance, why,
-    )  # fmt: skip
+    low_grafts = None if low_into is None else low_into[0]
+    numbers = into[0], chance, sureness, sure, low_grafts, flat, float(flat * through)
+    return Need(order, steps, float(through), *numbers)
 
 
 def _chain(order: int, rates: Sequence[Fraction]) -> list[int]:
@@ -152,36 +162,6 @@ def _check(order: int, stages: Sequence[StageRate], sureness: float) -> None:
             faults.append((f"a range for {stage.name} around its rate", f"{low:g} to {high:g} around {stage.rate:g}"))
     if faults:
         raise UsageProblem("; ".join(wanted for wanted, _ in faults), "; ".join(found for _, found in faults))
-
-
-def _why(
-    order: int,
-    rates: Sequence[Fraction],
-    grafts: int,
-    chance: float,
-    flat: int,
-    trees: Fraction,
-    sureness: float,
-    sure: int,
-) -> list[str]:
-    sentences = []
-    if len(rates) > 1 and flat < grafts:
-        lost = float(sum(1 - rate for rate in rates))
-        sentences.append(
-            f"{lost:.1%} on top, all losses added up, would be {flat} grafts and leave {float(trees):.0f} trees of {order}: "
-            f"losses are shares of what is grafted, which is more than what is ordered, so it takes {grafts}."
-        )
-    elif len(rates) == 1 and flat < grafts:
-        sentences.append(
-            f"{float(1 - rates[0]):.1%} on top would be {flat} grafts and leave {float(trees):.0f} trees of {order}: the loss "
-            f"is a share of what is grafted, which is more than what is ordered, so it takes {grafts}."
-        )
-    if sure > grafts:
-        sentences.append(
-            f"{grafts} grafts meet the order in {chance:.0%} of years like these rates; to meet it in {sureness:.0%}, "
-            f"make {sure}."
-        )
-    return sentences
 
 
 def sticks_for(grafts: int, buds_per_graft: int, buds_per_stick: int) -> int:

@@ -7,28 +7,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from graftbook.errors import UsageProblem
-from graftbook.fit.need import Need, sticks_for
+from graftbook.fit.need import sticks_for
 
 
 @dataclass(frozen=True)
 class OrderLine:
-    """An order of one cultivar: what it needs, by scions of so many buds, on a clone ("": any) in stocks of these grades,
-    the best liked first (empty: any)."""
+    """An order of one cultivar: so many grafts, by scions of so many buds, on stocks of these names, the best liked first."""
 
-    key: str
     label: str
-    need: Need
+    grafts: int
     buds_per_graft: int = 2
-    clone: str = ""
-    grades: tuple[str, ...] = ()
+    stocks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class StoreStocks:
-    """Stocks in store of one clone and grade."""
+    """Stocks in store that are alike, such as of one clone and grade, by their name."""
 
-    clone: str
-    grade: str
+    name: str
     number: int
 
 
@@ -45,64 +41,49 @@ class StoreWood:
 class LineNeed:
     """What one order line needs and has.
 
-    `grafts` wanted; `sticks` they take at the store's buds a stick (None: no stick in store to compute with), `sticks_short` of
-    them; `stocks` given to it by (clone, grade, number); `stocks_short` how many more it takes. `buds_short` counts the
-    buds that are lacking, whole scions alone.
+    `sticks` its grafts take at the store's buds a stick (None: no stick in store to compute with), `sticks_short` of them;
+    `stocks` given to it by (name, number); `stocks_short` how many more it takes. `buds_short` counts the buds that are
+    lacking, whole scions alone.
     """
 
-    key: str
-    label: str
-    grafts: int
     sticks: int | None
     sticks_short: int
     buds_short: int
-    stocks: tuple[tuple[str, str, int], ...]
+    stocks: tuple[tuple[str, int], ...]
     stocks_short: int
 
 
 def against_store(
-    lines: Sequence[OrderLine], stocks: Sequence[StoreStocks], wood: Sequence[StoreWood], sure: bool = False
+    lines: Sequence[OrderLine], stocks: Sequence[StoreStocks], wood: Sequence[StoreWood]
 ) -> tuple[LineNeed, ...]:
-    """Each order line against the store; with `sure` for the grafts that meet it with its sureness.
+    """Each order line against the store, in the order of the lines.
 
     Wood is given in the order of the lines where two want one cultivar. Stocks are shared out so that as few grafts as
-    can be stay without one, then better-liked grades first; a minimum cost flow, solved whole by HiGHS. Raises
-    UsageProblem for numbers below 0, and for a line named twice.
+    can be stay without one, then better-liked ones first; a minimum cost flow, solved whole by HiGHS. Raises UsageProblem
+    for numbers below 0.
     """
     _check(lines, stocks, wood)
-    grafts = [line.need.sure_grafts if sure else line.need.grafts for line in lines]
-    given = _shared(lines, stocks, grafts)
-    left = {label: _Sticks(some) for label, some in _by_label(wood).items()}
+    some: dict[str, list[StoreWood]] = defaultdict(list)
+    for each in wood:
+        some[each.label].append(each)
+    left = {label: _Sticks(of_label) for label, of_label in some.items()}
     found = []
-    for line, number, mine in zip(lines, grafts, given, strict=True):
-        sticks, short, scions = (None, 0, number)
+    for line, given in zip(lines, _shared(lines, stocks), strict=True):
+        sticks, short, scions = (None, 0, line.grafts)
         if line.label in left:
-            sticks, short, scions = left[line.label].take(number, line.buds_per_graft)
-        had = tuple((stocks[at].clone, stocks[at].grade, count) for at, count in enumerate(mine) if count)
-        found.append(
-            LineNeed(line.key, line.label, number, sticks, short, scions * line.buds_per_graft, had, number - sum(mine))
-        )
+            sticks, short, scions = left[line.label].take(line.grafts, line.buds_per_graft)
+        had = tuple((stock.name, number) for stock, number in zip(stocks, given, strict=True) if number)
+        found.append(LineNeed(sticks, short, scions * line.buds_per_graft, had, line.grafts - sum(given)))
     return tuple(found)
 
 
 def _check(lines: Sequence[OrderLine], stocks: Sequence[StoreStocks], wood: Sequence[StoreWood]) -> None:
-    wrong = [f"{each.clone} {each.grade}: {each.number}" for each in stocks if each.number < 0]
+    wrong = [f"{each.name}: {each.number}" for each in stocks if each.number < 0]
     wrong += [f"{each.label}: {each.sticks} sticks of {each.buds_per_stick} buds" for each in wood
               if each.sticks < 0 or each.buds_per_stick < 1]  # fmt: skip
     wrong += [f"scions of {line.buds_per_graft} buds for {line.label}" for line in lines if line.buds_per_graft < 1]
-    keys = [line.key for line in lines]
-    wrong += [f"{key} twice" for key in dict.fromkeys(keys) if keys.count(key) > 1]
     if wrong:
-        raise UsageProblem(
-            "stocks and sticks of 0 or more, buds of 1 or more, and each order line once", "; ".join(wrong)
-        )
-
-
-def _by_label(wood: Sequence[StoreWood]) -> dict[str, list[StoreWood]]:
-    found: dict[str, list[StoreWood]] = defaultdict(list)
-    for each in wood:
-        found[each.label].append(each)
-    return found
+        raise UsageProblem("stocks and sticks of 0 or more, and buds of 1 or more", "; ".join(wrong))
 
 
 class _Sticks:
@@ -127,14 +108,14 @@ class _Sticks:
         return wanted + short, short, missing
 
 
-def _shared(lines: Sequence[OrderLine], stocks: Sequence[StoreStocks], grafts: Sequence[int]) -> list[list[int]]:
+def _shared(lines: Sequence[OrderLine], stocks: Sequence[StoreStocks]) -> list[list[int]]:
     """Stocks given to each line, by place in `stocks`."""
     given = [[0] * len(stocks) for _ in lines]
     arcs = [
-        (row, at, line.grades.index(stock.grade) if line.grades else 0)
+        (row, at, line.stocks.index(stock.name))
         for row, line in enumerate(lines)
         for at, stock in enumerate(stocks)
-        if stock.number and line.clone in ("", stock.clone) and (not line.grades or stock.grade in line.grades)
+        if stock.number and stock.name in line.stocks
     ]
     if not arcs:
         return given
@@ -148,8 +129,8 @@ def _shared(lines: Sequence[OrderLine], stocks: Sequence[StoreStocks], grafts: S
         (np.ones(2 * len(arcs)), (np.concatenate([rows, len(lines) + columns]), np.concatenate([places, places]))),
         shape=(len(lines) + len(stocks), len(arcs)),
     )
-    most = [*grafts, *(stock.number for stock in stocks)]
-    # A graft more is worth more than all the places in lists of grades that making room for it can cost.
+    most = [*(line.grafts for line in lines), *(stock.number for stock in stocks)]
+    # A graft more is worth more than all the places in lists of stocks that making room for it can cost.
     worth = (liked.max() + 1.0) * (len(lines) + len(stocks) + 1)
     found = linprog(liked - worth, A_ub=limits, b_ub=most, bounds=(0, None), method="highs-ds")
     for (row, at, _), number in zip(arcs, np.rint(found.x).astype(int).tolist(), strict=True):

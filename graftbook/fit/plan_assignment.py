@@ -20,7 +20,7 @@ class _Scion:
 
 
 def assign(network: PlanNetwork, solution: PlanSolution) -> tuple[tuple[Pair, ...], tuple[StickCut, ...]]:
-    """Every graft with its stick, piece, host and place, and how each stick is cut; reasons are added later.
+    """Every graft with its stick, piece, host and place, and how each stick is cut.
 
     LookupError where the solution cuts a stick in a way it has not.
     """
@@ -101,10 +101,9 @@ def _pairs(network: PlanNetwork, host: int, some: list[_Match]) -> Iterator[Pair
     some = sorted(some, key=lambda met: _butt(met.scion))
     for met, (position, each) in zip(some, places, strict=True):
         scion, how = met.scion, met.how
-        yield Pair(
-            scion.stick.key, scion.stick_number, scion.piece, scion.cut, each.key, position, each.site, how.method,
-            how.chance, how.basis, how.share, network.wants[met.want].key,
-        )  # fmt: skip
+        cut = scion.stick.key, scion.stick_number, scion.piece, scion.cut
+        want = network.wants[met.want].key
+        yield Pair(*cut, each.key, position, each.site, how.method, how.chance, how.share, want)
 
 
 def _order(network: PlanNetwork) -> Callable[[Pair], tuple[int, int, int, int]]:

@@ -60,11 +60,8 @@ class _Disaggregation:
 
     def __init__(self, network: PlanNetwork) -> None:
         self.network = network
-        self.piece_arcs, self.host_arcs, self.cuts = (
-            [0] * len(network.piece_arcs),
-            [0] * len(network.host_arcs),
-            [0] * network.ways,
-        )
+        arcs, both, end = network.ends
+        self.piece_arcs, self.host_arcs, self.cuts = [0] * arcs, [0] * (both - arcs), [0] * (end - both)
         self._piece = {piece: at for at, piece in enumerate(network.pieces)}
         self._want = {want.key: at for at, want in enumerate(network.wants)}
         self._host = {member.key: at for at, host in enumerate(network.hosts) for member in host.members}

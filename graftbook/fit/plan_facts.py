@@ -9,24 +9,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-STATUSES = ("optimal", "gap", "none")
-SHORT_OF = ("sticks", "buds", "stocks", "fit", "sites", "chance")
-
 
 @dataclass(frozen=True)
 class PieceFact:
     """One scion that a way of cutting gives.
 
     `kind` is the same for all pieces that may stand for one another on every stock (cultivar, buds, size class, taxon,
-    notes); `buds` are those it keeps, 1 or more, `lost` those its cut takes; diameters at its thick and thin end, and its
-    length, in mm.
+    notes); `buds` are those it keeps, 1 or more, `lost` those its cut takes; diameter at its thick end and length in mm.
     """
 
     kind: str
     buds: int
     lost: int = 0
     butt_mm: float | None = None
-    tip_mm: float | None = None
     length_mm: float | None = None
 
 
@@ -39,8 +34,8 @@ class StickFact:
 
     `label` is what wants ask for: the cultivar. `ways` are the ways it can be cut, pieces from the butt on; any piece of a
     way may be left uncut. `buds` counts all its sound buds. `wear` is 0 for wood that will keep as long as any and 1 for
-    wood at its end: worn wood is used first among equals; `age_days` is for people. `barred` holds whole sentences why the
-    stick may not be used (a health or rights note); with any of them it is not. `cautions` go with every graft of it.
+    wood at its end: worn wood is used first among equals. `barred` holds whole sentences why the stick may not be used (a
+    health or rights note); with any of them it is not.
     """
 
     key: str
@@ -50,11 +45,6 @@ class StickFact:
     buds: int
     many: int = 1
     wear: float = 0.0
-    age_days: int | None = None
-    butt_mm: float | None = None
-    tip_mm: float | None = None
-    length_mm: float | None = None
-    cautions: tuple[str, ...] = ()
     barred: tuple[str, ...] = ()
 
 
@@ -73,9 +63,7 @@ class HostFact:
     clone: str = ""
     grade: str = ""
     positions: int = 1
-    taxon: str = ""
     diameter_mm: float | None = None
-    cautions: tuple[str, ...] = ()
     barred: tuple[str, ...] = ()
 
 
@@ -83,9 +71,8 @@ class HostFact:
 class Possible:
     """A kind of piece that may go on a kind of host by a method, since no gate says no.
 
-    `chance` is that such a graft lives, `basis` a clause saying whose chance that is and from how many grafts; `share` is
-    what the joint meets, None where there is no model of it (counted as `plan_objectives.UNKNOWN_SHARE`). `doubts` are the
-    reasons of gates that are a caution or could not be answered.
+    `chance` is that such a graft lives; `share` is what the joint meets, None where there is no model of it (counted as
+    `plan_objectives.UNKNOWN_SHARE`).
     """
 
     piece: str
@@ -93,8 +80,6 @@ class Possible:
     method: str
     chance: float
     share: float | None = None
-    basis: str = ""
-    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -113,7 +98,6 @@ class WantFact:
     sites: int = 1
     priority: int = 1
     clones: tuple[str, ...] = ()
-    for_whom: str = ""
     already: tuple[tuple[str, int], ...] = ()
 
     @property
@@ -143,6 +127,11 @@ class PlanProblem:
     seconds: float = 60.0
     gap: float | None = None
 
+    @property
+    def free_hosts(self) -> tuple[HostFact, ...]:
+        """The hosts that may be grafted and have a free place."""
+        return tuple(host for host in self.hosts if not host.barred and host.positions > 0)
+
 
 @dataclass(frozen=True)
 class Pair:
@@ -150,7 +139,7 @@ class Pair:
 
     The piece is number `piece` (from 1, from the butt) of stick number `stick_number` (from 1 to the fact's `many`) cut as
     the plan's cut of that stick says; it goes on `host` at place number `position` (1 to the fact's `positions`) for the
-    want `want`. `why` is whole sentences.
+    want `want`.
     """
 
     stick: str
@@ -162,10 +151,8 @@ class Pair:
     site: str
     method: str
     chance: float
-    basis: str
     share: float | None
     want: str
-    why: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -180,7 +167,7 @@ class StickCut:
 
 @dataclass(frozen=True)
 class Shortage:
-    """What one unmet want lacks: `of` one of SHORT_OF, how many of it (0: cannot be counted), and a whole sentence.
+    """What one unmet want lacks: `of` one of these, how many of it (0: cannot be counted), and a whole sentence.
 
     `sticks`: no wood; `buds`: all its wood is used or held back; `stocks`: every host that would do is taken or there is
     none, `clone` and `grade` saying which would do best; `fit`: wood and hosts are left but no gate lets them meet;
@@ -270,28 +257,9 @@ class SolvedPlan:
 
 @dataclass(frozen=True)
 class HoldingCost:
-    """What holding `buds` buds back of every wanted cultivar costs one want, against holding `instead_of` back: so many
-    grafts, so much of the chance of a must-have (None where none is), so many trees to be expected."""
+    """What holding more buds back of every wanted cultivar costs one want: so much of the chance of a must-have (None where
+    none is), so many trees to be expected."""
 
     want: str
-    buds: int
-    instead_of: int
-    grafts: int
     chance_lost: float | None
     expected_lost: float
-
-
-@dataclass(frozen=True)
-class PlanRating:
-    """The objectives of a list of pairs, all maximised, compared lexicographically."""
-
-    sites: float
-    chance: float
-    spread: float
-    value: float
-    share: float
-    wear: float
-
-    def in_order(self) -> tuple[float, ...]:
-        """The values in the order of the objectives."""
-        return (self.sites, self.chance, self.spread, self.value, self.share, self.wear)

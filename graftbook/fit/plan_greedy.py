@@ -7,179 +7,136 @@ the same manner a solution that serves the first objectives alone is completed.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from math import ceil
 
-from graftbook.fit.plan_facts import WantFact
 from graftbook.fit.plan_network import PlanNetwork
 from graftbook.fit.plan_objectives import PAST_WANT, is_must_have, met_share, new_sites, old_sites, short_of_sites
 
 
-@dataclass(frozen=True)
-class GreedyPlan:
-    """Grafts through each piece arc and host arc, and sticks cut in each way, ways in the order of the stick classes."""
+def greedy(network: PlanNetwork, hold_back: int = 0) -> tuple[int, ...]:
+    """The decision variables of a plan that is feasible but for the spread over sites, found without looking back; `hold_back`
+    buds (0 or more) of every label stay uncut."""
+    plan = _Heuristic(network, hold_back, None)
+    for want in plan.by_priority:
+        plan.serve(want, plan.trees(want))
+    return plan.vector
 
-    piece_arcs: tuple[int, ...]
-    host_arcs: tuple[int, ...]
-    cuts: tuple[int, ...]
+
+def completed(network: PlanNetwork, hold_back: int = 0, start: Sequence[int] | None = None) -> tuple[int, ...]:
+    """The decision variables of a plan with grafts added from the wood and the places it leaves, first on sites that a want
+    still lacks.
+
+    `start` holds the decision variables to start from; None starts from no graft. A want that cannot stand on as many sites
+    as asked gets no grafts beyond those for its sites, unless it is a must-have.
+    """
+    plan = _Heuristic(network, hold_back, start)
+    for want in plan.by_priority:
+        plan.spread(want)
+    for want in plan.by_priority:
+        wanted = network.wants[want]
+        if is_must_have(wanted) or not short_of_sites(wanted, new_sites(wanted), plan.stands(want)):
+            plan.serve(want, plan.trees(want) - plan.expected(want))
+    return plan.vector
+
+
+class _Heuristic:
+    """Pieces, places and buds still to be had, what is taken and cut, and where each want and node may take more."""
+
+    def __init__(self, network: PlanNetwork, hold_back: int, start: Sequence[int] | None) -> None:
+        """What the decision variables `start` leave; every stick not cut yet is cut for the most pieces."""
+        self.network = network
+        arcs, both, end = network.ends
+        given = [0] * end if start is None else [int(number) for number in start]
+        self.piece_arcs, self.host_arcs, self.cuts = given[:arcs], given[arcs:both], given[both:end]
+        self.supply = self._cut()
+        self.places = [host.places for host in network.hosts]
+        self.room = {label: max(0, buds - hold_back) for label, buds in network.buds.items()}
+        self.of: dict[int, list[int]] = defaultdict(list)
+        for at, piece_arc in enumerate(network.piece_arcs):
+            self.of[piece_arc.want].append(at)
+            self._use_piece(at, self.piece_arcs[at])
+        for some in self.of.values():
+            some.sort(
+                key=lambda at: (-network.piece_arcs[at].chance, -network.pieces[network.piece_arcs[at].piece].wear)
+            )
+        for host_arc, number in zip(network.host_arcs, self.host_arcs, strict=True):
+            self.places[host_arc.host] -= number
+        self.through: dict[tuple[int, float], list[int]] = defaultdict(list)
+        for at in sorted(range(len(network.host_arcs)), key=lambda at: -met_share(network.host_arcs[at].how.share)):
+            self.through[network.host_arcs[at].node, network.host_arcs[at].how.chance].append(at)
+        self.by_priority = sorted(
+            self.of, key=lambda want: (not is_must_have(network.wants[want]), network.wants[want].priority)
+        )
 
     @property
     def vector(self) -> tuple[int, ...]:
-        """All of them, one after another: the integer decision variables of the MILP."""
+        """The integer decision variables of the MILP: grafts through each piece arc and host arc, sticks cut in each way."""
         return (*self.piece_arcs, *self.host_arcs, *self.cuts)
 
+    def trees(self, want: int) -> float:
+        """How many more trees the heuristic gives a want."""
+        wanted = self.network.wants[want]
+        return wanted.number * (PAST_WANT[-1][0] if is_must_have(wanted) else 1.0) - wanted.living_already
 
-def greedy(network: PlanNetwork, hold_back: int = 0) -> GreedyPlan:
-    """A feasible plan but for the spread over sites, found without looking back; `hold_back` buds (0 or more) of every label
-    stay uncut."""
-    remaining = _remaining(network, hold_back, None)
-    of, host_arcs = _piece_arcs_of(network), _host_arcs_of(network)
-    for want in _by_priority(network, of):
-        _serve(network, remaining, of[want], host_arcs, _trees(network.wants[want]))
-    return GreedyPlan(tuple(remaining.piece_arcs), tuple(remaining.host_arcs), tuple(remaining.cuts))
+    def expected(self, want: int) -> float:
+        """How many trees are to be expected of the grafts of a want."""
+        return sum(self.network.piece_arcs[at].chance * self.piece_arcs[at] for at in self.of[want])
 
+    def stands(self, want: int) -> set[str]:
+        """The sites on which grafts of a want stand."""
+        return {self._site(at) for at in self.of[want] if self.piece_arcs[at]}
 
-def completed(network: PlanNetwork, hold_back: int = 0, start: Sequence[int] | None = None) -> GreedyPlan:
-    """A plan with grafts added from the wood and the places it leaves, first on sites that a want still lacks.
+    def serve(self, want: int, trees: float) -> None:
+        """Take grafts through the piece arcs of a want, best chance first, until so many trees are to be expected."""
+        for at in self.of[want]:
+            chance = self.network.piece_arcs[at].chance
+            if chance > 0 and trees > 1e-9:
+                trees -= chance * self._take(at, ceil(trees / chance - 1e-9))
 
-    `start` holds the decision variables as `GreedyPlan.vector` does; None starts from no graft. A want that cannot stand on as
-    many sites as asked gets no grafts beyond those for its sites, unless it is a must-have.
-    """
-    remaining = _remaining(network, hold_back, start)
-    of, host_arcs = _piece_arcs_of(network), _host_arcs_of(network)
-    for want in _by_priority(network, of):
-        _spread(network, remaining, of[want], host_arcs)
-    for want in _by_priority(network, of):
-        wanted = network.wants[want]
-        made = [at for at in of[want] if remaining.piece_arcs[at]]
-        lacking = short_of_sites(
-            wanted, new_sites(wanted), {network.sites[network.piece_arcs[at].node] or "" for at in made}
-        )
-        if is_must_have(wanted) or not lacking:
-            most = _trees(wanted) - sum(network.piece_arcs[at].chance * remaining.piece_arcs[at] for at in made)
-            _serve(network, remaining, of[want], host_arcs, most)
-    return GreedyPlan(tuple(remaining.piece_arcs), tuple(remaining.host_arcs), tuple(remaining.cuts))
+    def spread(self, want: int) -> None:
+        """Take a graft on each site that a want lacks, while it lacks any."""
+        wanted, stands = self.network.wants[want], self.stands(want)
+        for at in self.of[want] if new_sites(wanted) else ():
+            if not short_of_sites(wanted, new_sites(wanted), stands):
+                return
+            new = self._site(at) not in stands | old_sites(wanted)
+            if new and self.network.piece_arcs[at].chance > 0 and self._take(at, 1):
+                stands.add(self._site(at))
 
+    def _site(self, at: int) -> str:
+        return self.network.sites[self.network.piece_arcs[at].node] or ""
 
-def _piece_arcs_of(network: PlanNetwork) -> dict[int, list[int]]:
-    """The piece arcs of each want, best chance first, then worn wood."""
-    of: dict[int, list[int]] = defaultdict(list)
-    for at, piece_arc in enumerate(network.piece_arcs):
-        of[piece_arc.want].append(at)
-    for some in of.values():
-        some.sort(key=lambda at: (-network.piece_arcs[at].chance, -network.pieces[network.piece_arcs[at].piece].wear))
-    return of
+    def _use_piece(self, at: int, number: int) -> None:
+        place = self.network.piece_arcs[at].piece
+        self.supply[place] -= number
+        self.room[self.network.pieces[place].label] -= number * self.network.pieces[place].taken
 
+    def _take(self, at: int, most: int) -> int:
+        """Take up to so many grafts of a piece arc, best joint first; how many were taken."""
+        piece_arc, had = self.network.piece_arcs[at], 0
+        piece = self.network.pieces[piece_arc.piece]
+        for host_arc in self.through[piece_arc.node, piece_arc.chance]:
+            host = self.network.host_arcs[host_arc].host
+            left = self.supply[piece_arc.piece], self.places[host], self.room[piece.label] // piece.taken
+            number = min(most - had, *left)
+            if number > 0:
+                self._use_piece(at, number)
+                self.places[host] -= number
+                self.piece_arcs[at] += number
+                self.host_arcs[host_arc] += number
+                had += number
+        return had
 
-def _host_arcs_of(network: PlanNetwork) -> dict[tuple[int, float], list[int]]:
-    """The host arcs of each node and chance, best joint first."""
-    host_arcs: dict[tuple[int, float], list[int]] = defaultdict(list)
-    for at in sorted(range(len(network.host_arcs)), key=lambda at: -met_share(network.host_arcs[at].how.share)):
-        host_arc = network.host_arcs[at]
-        host_arcs[host_arc.node, host_arc.how.chance].append(at)
-    return host_arcs
-
-
-def _by_priority(network: PlanNetwork, of: Iterable[int]) -> list[int]:
-    return sorted(of, key=lambda at: (not is_must_have(network.wants[at]), network.wants[at].priority))
-
-
-def _trees(want: WantFact) -> float:
-    """How many more trees the heuristic gives a want."""
-    return want.number * (PAST_WANT[-1][0] if is_must_have(want) else 1.0) - want.living_already
-
-
-@dataclass
-class _Remaining:
-    """Pieces, places and buds still to be had, and what is taken and cut."""
-
-    supply: list[int]
-    places: list[int]
-    room: dict[str, int]
-    piece_arcs: list[int]
-    host_arcs: list[int]
-    cuts: list[int]
-
-
-def _remaining(network: PlanNetwork, hold_back: int, start: Sequence[int] | None) -> _Remaining:
-    """What these decision variables leave; every stick not cut yet is cut for the most pieces."""
-    split, end = len(network.piece_arcs), len(network.piece_arcs) + len(network.host_arcs)
-    given = [0] * (end + network.ways) if start is None else [int(number) for number in start]
-    supply, cuts = _cut(network, given[end : end + network.ways])
-    room = {label: max(0, buds - hold_back) for label, buds in network.buds.items()}
-    remaining = _Remaining(supply, [host.places for host in network.hosts], room, given[:split], given[split:end], cuts)
-    for piece_arc, number in zip(network.piece_arcs, remaining.piece_arcs, strict=True):
-        remaining.supply[piece_arc.piece] -= number
-        remaining.room[network.pieces[piece_arc.piece].label] -= number * network.pieces[piece_arc.piece].taken
-    for host_arc, number in zip(network.host_arcs, remaining.host_arcs, strict=True):
-        remaining.places[host_arc.host] -= number
-    return remaining
-
-
-_HostArcs = dict[tuple[int, float], list[int]]
-
-
-def _serve(
-    network: PlanNetwork, remaining: _Remaining, piece_arcs: Iterable[int], host_arcs: _HostArcs, trees: float
-) -> None:
-    """Take grafts through these piece arcs, in their order, until so many trees are to be expected."""
-    for at in piece_arcs:
-        piece_arc = network.piece_arcs[at]
-        if piece_arc.chance > 0 and trees > 1e-9:
-            more = ceil(trees / piece_arc.chance - 1e-9)
-            trees -= piece_arc.chance * _take(network, remaining, at, host_arcs[piece_arc.node, piece_arc.chance], more)
-
-
-def _spread(network: PlanNetwork, remaining: _Remaining, piece_arcs: Sequence[int], host_arcs: _HostArcs) -> None:
-    """Take a graft on each site that the want of these piece arcs lacks, while it lacks any."""
-    want = network.wants[network.piece_arcs[piece_arcs[0]].want]
-    stands = {network.sites[network.piece_arcs[at].node] or "" for at in piece_arcs if remaining.piece_arcs[at]}
-    for at in piece_arcs if new_sites(want) else ():
-        piece_arc = network.piece_arcs[at]
-        site = network.sites[piece_arc.node] or ""
-        if not short_of_sites(want, new_sites(want), stands):
-            return
-        if (
-            piece_arc.chance > 0
-            and site not in stands | old_sites(want)
-            and _take(network, remaining, at, host_arcs[piece_arc.node, piece_arc.chance], 1)
-        ):
-            stands.add(site)
-
-
-def _take(network: PlanNetwork, remaining: _Remaining, at: int, host_arcs: list[int], most: int) -> int:
-    """Take up to so many grafts of a piece arc through these host arcs; how many were taken."""
-    piece_arc, had = network.piece_arcs[at], 0
-    piece = network.pieces[piece_arc.piece]
-    for host_arc in host_arcs:
-        host = network.host_arcs[host_arc].host
-        number = min(
-            most - had,
-            remaining.supply[piece_arc.piece],
-            remaining.places[host],
-            remaining.room[piece.label] // piece.taken,
-        )
-        if number > 0:
-            remaining.supply[piece_arc.piece] -= number
-            remaining.places[host] -= number
-            remaining.room[piece.label] -= number * piece.taken
-            remaining.piece_arcs[at] += number
-            remaining.host_arcs[host_arc] += number
-            had += number
-    return had
-
-
-def _cut(network: PlanNetwork, given: Sequence[int]) -> tuple[list[int], list[int]]:
-    """Every stick that is not cut yet cut in the way that gives most pieces."""
-    supply, cuts = [0] * len(network.pieces), list(given)
-    first = 0
-    for stick in network.sticks:
-        here = range(first, first + len(stick.ways))
-        best = max(here, key=lambda at: sum(count for _, count in stick.ways[at - first]))
-        cuts[best] += stick.number - sum(cuts[at] for at in here)
-        for at in here:
-            for piece, count in stick.ways[at - first]:
-                supply[piece] += count * cuts[at]
-        first += len(stick.ways)
-    return supply, cuts
+    def _cut(self) -> list[int]:
+        """Every stick that is not cut yet cut in the way that gives most pieces; how many pieces of each class there are."""
+        supply, first = [0] * len(self.network.pieces), 0
+        for stick in self.network.sticks:
+            here = range(first, first + len(stick.ways))
+            best = max(here, key=lambda at: sum(count for _, count in stick.ways[at - first]))
+            self.cuts[best] += stick.number - sum(self.cuts[at] for at in here)
+            for at in here:
+                for piece, count in stick.ways[at - first]:
+                    supply[piece] += count * self.cuts[at]
+            first += len(stick.ways)
+        return supply

@@ -48,35 +48,97 @@ class PlanSolution:
     timed_out: bool
 
 
-@dataclass
-class SolverState:
-    """The incumbent (decision variables in the order piece arcs, host arcs, cuts), the greedy plan, the floors that keep the
-    objectives optimised so far, and their results."""
+class PlanSearch:
+    """A problem being optimised: the incumbent (decision variables in the order piece arcs, host arcs, cuts), the greedy plan,
+    the floors that keep the objectives optimised so far, and their results."""
 
-    incumbent: NDArray[Any]
-    greedy: NDArray[Any]
-    floors: list[tuple[str, float]]
-    objectives: list[ObjectiveResult]
-    timed_out: bool = False
+    def __init__(self, network: PlanNetwork, problem: PlanProblem) -> None:
+        """The better of two greedy plans is the first incumbent (a warm start)."""
+        import numpy as np
 
+        self.network, self.problem = network, problem
+        self.incumbent: NDArray[Any] = np.array(greedy(network, problem.hold_back), int)
+        self.floors: list[tuple[str, float]] = []
+        self.objectives: list[ObjectiveResult] = []
+        self.timed_out = False
+        self.offer(completed(network, problem.hold_back))
+        self.greedy = self.incumbent
 
-def start_of(network: PlanNetwork, problem: PlanProblem) -> SolverState:
-    """The better of two greedy plans as the first incumbent (a warm start)."""
-    import numpy as np
+    def value(self, objective: str) -> float:
+        """The value of an objective for the incumbent."""
+        return objective_values(self.network, self.incumbent, self.problem.sure)[objective]
 
-    first = np.array(greedy(network, problem.hold_back).vector, int)
-    state = SolverState(first, first, [], [])
-    offer(network, problem, state, completed(network, problem.hold_back).vector)
-    state.greedy = state.incumbent
-    return state
+    def constant(self, objective: str) -> float:
+        """What no decision variable changes in an objective."""
+        return constant_term(self.network, self.problem, objective)
 
+    def conclude(self, objective: str, bound: float | None = None) -> None:
+        """Add the result of an objective for the incumbent; `bound` None takes the trivial one, as where there was no time."""
+        bound = trivial_bound(self.network, self.problem, objective) if bound is None else bound
+        self.objectives.append(objective_result(objective, self.value(objective), bound))
 
-def offer(network: PlanNetwork, problem: PlanProblem, state: SolverState, vector: Sequence[int] | NDArray[Any]) -> None:
-    """Make these decision variables the incumbent if they outrank it."""
-    import numpy as np
+    def offer(self, vector: Sequence[int] | NDArray[Any]) -> None:
+        """Make these decision variables the incumbent if they outrank it."""
+        import numpy as np
 
-    if outranks(objective_vector(network, problem, vector), objective_vector(network, problem, state.incumbent)):
-        state.incumbent = np.array(vector, int)
+        if outranks(self._values(vector), self._values(self.incumbent)):
+            self.incumbent = np.array(vector, int)
+
+    def accept(self, objective: str, found: Any) -> None:
+        """Make the solver's solution, completed greedily where that helps, the incumbent, unless the incumbent is better from
+        this objective on or the greedy plan is better in all."""
+        import numpy as np
+
+        if found is None or found.x is None:
+            return
+        vector = np.rint(found.x[: len(self.incumbent)]).astype(int)
+        values, at = self._values(vector), OBJECTIVES.index(objective)
+        if at <= OBJECTIVES.index("value"):
+            more = np.array(completed(self.network, self.problem.hold_back, vector), int)
+            of_more = self._values(more)
+            if outranks(of_more, values):
+                vector, values = more, of_more
+        now, least = self._values(self.incumbent), self._values(self.greedy)
+        if not outranks(now[at:], values[at:]) and not outranks(least, values):
+            self.incumbent = vector
+
+    def _values(self, vector: Sequence[int] | NDArray[Any]) -> tuple[float, ...]:
+        return objective_vector(self.network, self.problem, vector)
+
+    def optimise(self, model: MilpModel, objective: str, seconds: float) -> None:
+        """Optimise one objective over the plans that keep the floors."""
+        end, problem, gap = time.monotonic() + seconds, self.problem, self.problem.gap or 0.0
+        found = solve_milp(model, objective, self.floors, seconds if model.exact else seconds * 0.5, gap)
+        self.timed_out |= found is None or found.status == 1
+        self.accept(objective, found)
+        floor = self.value(objective) - self.constant(objective)
+        if model.exact or OBJECTIVES.index(objective) < OBJECTIVES.index("chance"):
+            bound = upper_bound(model, objective, found)
+        else:
+            over = build_model(self.network, problem.hold_back, problem.sure, upper=True)
+            floors = [(each.name, each.value - self.constant(each.name)) for each in self.objectives]
+            bound = upper_bound(over, objective, solve_milp(over, objective, floors, end - time.monotonic(), gap))
+            if objective == "chance" and found is not None and found.x is not None:
+                floor = min(floor, float(model.objective[objective] @ found.x))
+        self.floors.append((objective, floor))
+        trivial = trivial_bound(self.network, problem, objective)
+        self.conclude(objective, min(bound + self.constant(objective), trivial))
+
+    def solution(self) -> PlanSolution:
+        """The incumbent, or the greedy plan where it outranks it, with every objective evaluated for it.
+
+        A bound that holds only for plans with better values of the earlier objectives than those reached is dropped for the
+        trivial one.
+        """
+        self.offer(self.greedy)
+        results, self.objectives, holds = self.objectives, [], True
+        for result in results:
+            self.conclude(result.name, result.bound if holds else None)
+            holds &= self.objectives[-1].value >= result.value - ALIKE * max(1.0, abs(result.value))
+        arcs, both, _ = self.network.ends
+        variables = tuple(self.incumbent.tolist())
+        parts = variables[:arcs], variables[arcs:both], variables[both:]
+        return PlanSolution(*parts, tuple(self.objectives), self.timed_out)
 
 
 def solve_lexicographic(network: PlanNetwork, problem: PlanProblem, upto: str = OBJECTIVES[-1]) -> PlanSolution:
@@ -85,79 +147,14 @@ def solve_lexicographic(network: PlanNetwork, problem: PlanProblem, upto: str = 
     `network` has at least one host arc. The time left is shared out among the objectives still to come.
     """
     end = time.monotonic() + problem.seconds
-    state = start_of(network, problem)
+    search = PlanSearch(network, problem)
     model = build_model(network, problem.hold_back, problem.sure)
     some = OBJECTIVES[: OBJECTIVES.index(upto) + 1]
     asked = [objective for objective in some if model.objective[objective].any()]
     for place, objective in enumerate(asked):
         left = end - time.monotonic()
-        seconds = max(left / (len(asked) - place), left * 0.4)
-        optimise_objective(network, problem, model, objective, state, seconds)
-    return solution_of(network, problem, state)
-
-
-def solution_of(network: PlanNetwork, problem: PlanProblem, state: SolverState) -> PlanSolution:
-    """The incumbent, or the greedy plan where it outranks it, with every objective evaluated for it.
-
-    A bound that holds only for plans with better values of the earlier objectives than those reached is dropped for the
-    trivial one.
-    """
-    import numpy as np
-
-    offer(network, problem, state, state.greedy)
-    split = np.split(state.incumbent, [len(network.piece_arcs), len(network.piece_arcs) + len(network.host_arcs)])
-    piece_arcs, host_arcs, cuts = (tuple(part.tolist()) for part in split)
-    reached = objective_values(network, state.incumbent, problem.sure)
-    objectives, holds = [], True
-    for objective in state.objectives:
-        bound = objective.bound if holds else trivial_bound(network, problem, objective.name)
-        objectives.append(objective_result(objective.name, reached[objective.name], bound))
-        holds &= reached[objective.name] >= objective.value - ALIKE * max(1.0, abs(objective.value))
-    return PlanSolution(piece_arcs, host_arcs, cuts, tuple(objectives), state.timed_out)
-
-
-def optimise_objective(
-    network: PlanNetwork, problem: PlanProblem, model: MilpModel, objective: str, state: SolverState, seconds: float
-) -> None:
-    """Optimise one objective over the plans that keep the floors: incumbent, floor and result go into `state`."""
-    end = time.monotonic() + seconds
-    gap = problem.gap or 0.0
-    constant = constant_term(network, problem, objective)
-    found = solve_milp(model, objective, state.floors, seconds if model.exact else seconds * 0.5, gap)
-    accept(network, problem, objective, state, found)
-    value = objective_values(network, state.incumbent, problem.sure)[objective]
-    floor = value - constant
-    if model.exact or OBJECTIVES.index(objective) < OBJECTIVES.index("chance"):
-        bound = upper_bound(model, objective, found)
-    else:
-        over = build_model(network, problem.hold_back, problem.sure, upper=True)
-        floors = [(each.name, each.value - constant_term(network, problem, each.name)) for each in state.objectives]
-        bound = upper_bound(over, objective, solve_milp(over, objective, floors, end - time.monotonic(), gap))
-        if objective == "chance" and found is not None and found.x is not None:
-            floor = min(floor, float(model.objective[objective] @ found.x))
-    state.floors.append((objective, floor))
-    bound = min(bound + constant, trivial_bound(network, problem, objective))
-    state.objectives.append(objective_result(objective, value, bound))
-    state.timed_out |= found is None or found.status == 1
-
-
-def accept(network: PlanNetwork, problem: PlanProblem, objective: str, state: SolverState, found: Any) -> None:
-    """Make the solver's solution, completed greedily where that helps, the incumbent, unless the incumbent is better from
-    this objective on or the greedy plan is better in all."""
-    import numpy as np
-
-    if found is None or found.x is None:
-        return
-    vector = np.rint(found.x[: len(state.incumbent)]).astype(int)
-    values, at = objective_vector(network, problem, vector), OBJECTIVES.index(objective)
-    if at <= OBJECTIVES.index("value"):
-        more = np.array(completed(network, problem.hold_back, vector).vector, int)
-        of_more = objective_vector(network, problem, more)
-        if outranks(of_more, values):
-            vector, values = more, of_more
-    now, least = (objective_vector(network, problem, some) for some in (state.incumbent, state.greedy))
-    if not outranks(now[at:], values[at:]) and not outranks(least, values):
-        state.incumbent = vector
+        search.optimise(model, objective, max(left / (len(asked) - place), left * 0.4))
+    return search.solution()
 
 
 def objective_result(objective: str, value: float, bound: float) -> ObjectiveResult:

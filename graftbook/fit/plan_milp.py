@@ -7,12 +7,13 @@ stand in this order: piece arcs, host arcs, ways of cutting, and the rest.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
+from collections import Counter, defaultdict
 from dataclasses import dataclass
+from math import inf
 from typing import TYPE_CHECKING, Any
 
-from graftbook.fit.plan_columns import ChanceColumns, chance_columns
+from graftbook.fit.plan_columns import chance_columns
+from graftbook.fit.plan_facts import WantFact
 from graftbook.fit.plan_network import PlanNetwork
 from graftbook.fit.plan_objectives import (
     OBJECTIVES,
@@ -27,26 +28,6 @@ from graftbook.fit.plan_objectives import (
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-
-@dataclass
-class _Rows:
-    """Constraints being gathered: coefficients by row, and their limits."""
-
-    at: list[int]
-    column: list[int]
-    value: list[float]
-    low: list[float]
-    high: list[float]
-
-    def add(self, terms: Sequence[tuple[int, float]], low: float, high: float) -> None:
-        row = len(self.low)
-        for column, value in terms:
-            self.at.append(row)
-            self.column.append(column)
-            self.value.append(value)
-        self.low.append(low)
-        self.high.append(high)
 
 
 @dataclass(frozen=True)
@@ -68,96 +49,206 @@ class MilpModel:
     exact: bool
 
 
-class _ModelBuilder:
-    """Decision variables numbered as they are asked for."""
-
-    def __init__(self) -> None:
-        self.rows = _Rows([], [], [], [], [])
-        self.upper: list[float] = []
-        self.integrality: list[int] = []
-        self.objective: dict[str, dict[int, float]] = {objective: {} for objective in OBJECTIVES}
-
-    def variable(self, most: float, integrality: bool) -> int:
-        self.upper.append(most)
-        self.integrality.append(int(integrality))
-        return len(self.upper) - 1
-
-
 def build_model(network: PlanNetwork, hold_back: int, sure: float, upper: bool = False) -> MilpModel:
     """The MILP of a plan.
 
     `hold_back` buds (0 or more) of every label stay uncut; a must-have's chance counts up to `sure` (above 0, at most 1).
     `upper` takes merged chances as the highest of them, so that the optimum is an upper bound; otherwise as the lowest.
     """
-    builder = _ModelBuilder()
-    supply = supplies(network)
-    _flow_constraints(builder, network, supply)
-    _cuts(builder, network)
-    _hold_back(builder, network, hold_back)
+    builder = _ModelBuilder(network)
+    builder.add_flow()
+    builder.add_cuts(hold_back)
     by_want: list[list[int]] = [[] for _ in network.wants]
     for at, piece_arc in enumerate(network.piece_arcs):
         by_want[piece_arc.want].append(at)
     exact = True
-    for place, some in enumerate(by_want):
+    for want, some in zip(network.wants, by_want, strict=True):
         if some:
-            _site_constraints(builder, network, place, some)
-            _value_constraints(builder, network, place, some)
-            exact &= _chance_constraints(builder, network, place, some, supply, sure, upper)
-    return _assembled(builder, exact)
-
-
-@dataclass(frozen=True)
-class GraftTotals:
-    """How many grafts of each want (by index) and chance are to be made, and on which sites wants that ask for several
-    must stand."""
-
-    grafts: dict[tuple[int, float], int]
-    stands: frozenset[tuple[int, str]]
-
-
-def totals_of(network: PlanNetwork, piece_arcs: Sequence[int]) -> GraftTotals:
-    """The totals of a number of grafts through each piece arc, in the order of `network.piece_arcs`."""
-    grafts: dict[tuple[int, float], int] = defaultdict(int)
-    stands = set()
-    for piece_arc, number in zip(network.piece_arcs, piece_arcs, strict=True):
-        if number:
-            grafts[piece_arc.want, piece_arc.chance] += number
-            site = network.sites[piece_arc.node]
-            if site is not None:
-                stands.add((piece_arc.want, site))
-    return GraftTotals(dict(grafts), frozenset(stands))
+            builder.add_sites(want, some)
+            builder.add_value(want, some)
+            exact &= builder.add_chance(want, some, sure, upper)
+    return builder.model(exact)
 
 
 def build_reassignment(
-    network: PlanNetwork, totals: GraftTotals, hold_back: int, host_arcs: Sequence[int] | None = None
+    network: PlanNetwork, incumbent: NDArray[Any], hold_back: int, keep_hosts: bool = False
 ) -> MilpModel:
-    """The MILP of which pieces, hosts and cuts serve fixed totals, so that every objective up to the value keeps its value.
+    """The MILP of which pieces, hosts and cuts serve the grafts of an incumbent (decision variables, piece arcs first).
 
-    `host_arcs` fixes the grafts through these too; None leaves them free. Its variables are piece arcs, host arcs and ways of
-    cutting.
+    As many grafts of each want and chance are made, on the same sites where a want asks for several, so that every objective
+    up to the value keeps its value; with `keep_hosts` through the same host arcs too. Its variables are piece arcs, host arcs
+    and ways of cutting.
     """
-    builder = _ModelBuilder()
-    _flow_constraints(builder, network, supplies(network))
-    held: dict[tuple[int, float], list[tuple[int, float]]] = defaultdict(list)
-    stands: dict[tuple[int, str | None], list[tuple[int, float]]] = defaultdict(list)
-    for at, piece_arc in enumerate(network.piece_arcs):
-        held[piece_arc.want, piece_arc.chance].append((at, 1.0))
-        stands[piece_arc.want, network.sites[piece_arc.node]].append((at, 1.0))
+    builder = _ModelBuilder(network)
+    builder.add_flow()
+    held: dict[tuple[int, float], _Terms] = defaultdict(list)
+    stands: dict[tuple[int, str | None], _Terms] = defaultdict(list)
+    grafts: Counter[tuple[int, float]] = Counter()
+    taken: dict[tuple[int, str | None], None] = {}
+    for at, (piece_arc, number) in enumerate(zip(network.piece_arcs, incumbent, strict=False)):
+        key, there = (piece_arc.want, piece_arc.chance), (piece_arc.want, network.sites[piece_arc.node])
+        held[key].append((at, 1.0))
+        stands[there].append((at, 1.0))
+        grafts[key] += int(number)
+        if number and there[1] is not None:
+            taken[there] = None
     for key, terms in held.items():
-        number = totals.grafts.get(key, 0)
-        builder.rows.add(terms, number, number)
-    for there in totals.stands:
-        builder.rows.add(stands[there], 1, float("inf"))
-    _cuts(builder, network)
-    _hold_back(builder, network, hold_back)
-    model = _assembled(builder, True)
-    if host_arcs is not None:
-        place = slice(len(network.piece_arcs), len(network.piece_arcs) + len(network.host_arcs))
-        model.lower[place] = model.upper[place] = host_arcs
+        builder.add(terms, grafts[key], grafts[key])
+    for there in taken:
+        builder.add(stands[there], 1, inf)
+    builder.add_cuts(hold_back)
+    model = builder.model(True)
+    if keep_hosts:
+        place = slice(*network.ends[:2])
+        model.lower[place] = model.upper[place] = incumbent[place]
     return model
 
 
-def supplies(network: PlanNetwork) -> list[int]:
+_Terms = list[tuple[int, float]]
+
+
+class _ModelBuilder:
+    """Decision variables numbered as they are asked for, and the constraints on them."""
+
+    def __init__(self, network: PlanNetwork) -> None:
+        self.network = network
+        self.supply = _supplies(network)
+        self.upper: list[float] = []
+        self.integrality: list[int] = []
+        self.objective: dict[str, dict[int, float]] = {objective: {} for objective in OBJECTIVES}
+        self.row: list[int] = []
+        self.column: list[int] = []
+        self.value: list[float] = []
+        self.low: list[float] = []
+        self.high: list[float] = []
+
+    def variable(self, most: float, integrality: bool) -> int:
+        """A new variable from 0 to `most`."""
+        self.upper.append(most)
+        self.integrality.append(int(integrality))
+        return len(self.upper) - 1
+
+    def add(self, terms: _Terms, low: float, high: float) -> None:
+        """A constraint: the sum of value x variable over the terms lies between the limits; none where there is no term."""
+        if terms:
+            self.row += [len(self.low)] * len(terms)
+            self.column += [column for column, _ in terms]
+            self.value += [value for _, value in terms]
+            self.low.append(low)
+            self.high.append(high)
+
+    def add_flow(self) -> None:
+        """Flow is conserved at each node and chance; no host class takes more than its places."""
+        both: dict[tuple[int, float], _Terms] = defaultdict(list)
+        on: list[_Terms] = [[] for _ in self.network.hosts]
+        places = [host.places for host in self.network.hosts]
+        for piece_arc in self.network.piece_arcs:
+            at = self.variable(self.supply[piece_arc.piece], True)
+            both[piece_arc.node, piece_arc.chance].append((at, 1.0))
+            self.objective["wear"][at] = self.network.pieces[piece_arc.piece].wear - 1.0
+        for host_arc in self.network.host_arcs:
+            at = self.variable(places[host_arc.host], True)
+            both[host_arc.node, host_arc.how.chance].append((at, -1.0))
+            on[host_arc.host].append((at, 1.0))
+            self.objective["share"][at] = met_share(host_arc.how.share) - 1.0
+        for terms in both.values():
+            self.add(terms, 0, 0)
+        for terms, most in zip(on, places, strict=True):
+            self.add(terms, 0, most)
+
+    def add_cuts(self, hold_back: int) -> None:
+        """No more pieces than the cuts give, no more cuts than sticks, and so many buds of each label held back."""
+        of: list[_Terms] = [[] for _ in self.network.pieces]
+        taken: dict[str, _Terms] = defaultdict(list)
+        for at, piece_arc in enumerate(self.network.piece_arcs):
+            piece = self.network.pieces[piece_arc.piece]
+            of[piece_arc.piece].append((at, 1.0))
+            taken[piece.label].append((at, float(piece.taken)))
+        for stick in self.network.sticks:
+            cuts = [self.variable(stick.number, True) for _ in stick.ways]
+            self.add([(at, 1.0) for at in cuts], 0, stick.number)
+            for at, way in zip(cuts, stick.ways, strict=True):
+                for place, count in way:
+                    of[place].append((at, -float(count)))
+        for terms in of:
+            self.add(terms, -inf, 0)
+        for label, terms in taken.items() if hold_back else ():
+            self.add(terms, 0, max(0, self.network.buds[label] - hold_back))
+
+    def add_sites(self, want: WantFact, some: list[int]) -> None:
+        """Sites lacking of a want; for one that is no must-have only as far as there are grafts. `some` are its piece arcs."""
+        asked = new_sites(want)
+        if asked == 0:
+            return
+        by_site: dict[str, _Terms] = defaultdict(list)
+        for at in some:
+            by_site[self.network.sites[self.network.piece_arcs[at].node] or ""].append((at, -1.0))
+        short = self.variable(asked, False)
+        terms = [(short, 1.0)]
+        for site, there in by_site.items():
+            if site not in old_sites(want):
+                stands = self.variable(1, True)
+                self.add([(stands, 1.0), *there], -inf, 0)
+                terms.append((stands, 1.0))
+        self.objective["sites" if is_must_have(want) else "spread"][short] = -weight(want)
+        if is_must_have(want):
+            self.add(terms, asked, inf)
+            return
+        most = sum(self.upper[at] for at in some)
+        for number in range(1, asked + 1):
+            reached = self.variable(1, True)
+            self.add([*((at, 1.0) for at in some), (reached, -most)], -inf, number - 1)
+            terms.append((reached, -1.0))
+        self.add(terms, 0, inf)
+
+    def add_value(self, want: WantFact, some: list[int]) -> None:
+        """The trees to be expected in each segment of the value of a want, no more in all than of its piece arcs `some`."""
+        terms = [(at, -self.network.piece_arcs[at].chance) for at in some]
+        for room, each in value_segments(want):
+            at = self.variable(room, False)
+            terms.append((at, 1.0))
+            self.objective["value"][at] = weight(want) * each
+        if len(terms) > len(some):
+            self.add(terms, -inf, 0)
+
+    def add_chance(self, want: WantFact, some: list[int], sure: float, upper: bool) -> bool:
+        """Choose one column (a mix of grafts) of a must-have, and make at least its grafts through its piece arcs `some`; True
+        when no chances were merged."""
+        count = trees_needed(want)
+        if count == 0:
+            return True
+        most: dict[float, int] = defaultdict(int)
+        for piece_arc in (self.network.piece_arcs[at] for at in some):
+            most[piece_arc.chance] += self.supply[piece_arc.piece]
+        found = chance_columns(count, most, sure, upper)
+        chosen = [self.variable(1, True) for _ in found.chance]
+        self.add([(at, 1.0) for at in chosen], 1, 1)
+        for at, chance in zip(chosen, found.chance.tolist(), strict=True):
+            self.objective["chance"][at] = weight(want) * chance
+        kind_of = [(found.place_of[self.network.piece_arcs[at].chance], at) for at in some]
+        for kind in range(found.mixes.shape[1]):
+            asked = found.mixes[:, : kind + 1].sum(axis=1).tolist()
+            terms = [(at, float(number)) for at, number in zip(chosen, asked, strict=True) if number]
+            self.add([*terms, *((at, -1.0) for place, at in kind_of if place <= kind)], -inf, 0)
+        return found.exact
+
+    def model(self, exact: bool) -> MilpModel:
+        """All of it as the solver is handed it."""
+        import numpy as np
+        from scipy.sparse import csr_array
+
+        width = len(self.upper)
+        objectives = {}
+        for name, terms in self.objective.items():
+            objectives[name] = np.zeros(width)
+            objectives[name][list(terms)] = list(terms.values())
+        matrix = csr_array((self.value, (self.row, self.column)), shape=(len(self.low), width))
+        limits = np.array(self.low, float), np.array(self.high, float)
+        bounds = np.array(self.integrality, np.uint8), np.zeros(width), np.array(self.upper, float)
+        return MilpModel(matrix, *limits, *bounds, objectives, exact)
+
+
+def _supplies(network: PlanNetwork) -> list[int]:
     """How many pieces of each class there would be, were every stick cut for it alone: an upper bound."""
     found = [0] * len(network.pieces)
     for stick in network.sticks:
@@ -168,155 +259,3 @@ def supplies(network: PlanNetwork) -> list[int]:
         for piece, count in most.items():
             found[piece] += stick.number * count
     return found
-
-
-def _flow_constraints(builder: _ModelBuilder, network: PlanNetwork, supply: list[int]) -> None:
-    """Flow is conserved at each node and chance; no host class takes more than its places."""
-    both: dict[tuple[int, float], list[tuple[int, float]]] = defaultdict(list)
-    on: list[list[tuple[int, float]]] = [[] for _ in network.hosts]
-    places = [host.places for host in network.hosts]
-    for piece_arc in network.piece_arcs:
-        at = builder.variable(supply[piece_arc.piece], True)
-        both[piece_arc.node, piece_arc.chance].append((at, 1.0))
-        builder.objective["wear"][at] = network.pieces[piece_arc.piece].wear - 1.0
-    for host_arc in network.host_arcs:
-        at = builder.variable(places[host_arc.host], True)
-        both[host_arc.node, host_arc.how.chance].append((at, -1.0))
-        on[host_arc.host].append((at, 1.0))
-        builder.objective["share"][at] = met_share(host_arc.how.share) - 1.0
-    for terms in both.values():
-        builder.rows.add(terms, 0, 0)
-    for terms, most in zip(on, places, strict=True):
-        if terms:
-            builder.rows.add(terms, 0, most)
-
-
-def _cuts(builder: _ModelBuilder, network: PlanNetwork) -> None:
-    """No more pieces than the cuts give, no more cuts than sticks."""
-    of: list[list[tuple[int, float]]] = [[] for _ in network.pieces]
-    for at, piece_arc in enumerate(network.piece_arcs):
-        of[piece_arc.piece].append((at, 1.0))
-    for stick in network.sticks:
-        number = stick.number
-        cuts = [builder.variable(number, True) for _ in stick.ways]
-        builder.rows.add([(at, 1.0) for at in cuts], 0, number)
-        for at, way in zip(cuts, stick.ways, strict=True):
-            for piece, count in way:
-                of[piece].append((at, -float(count)))
-    for terms in of:
-        if terms:
-            builder.rows.add(terms, -float("inf"), 0)
-
-
-def _hold_back(builder: _ModelBuilder, network: PlanNetwork, hold_back: int) -> None:
-    if not hold_back:
-        return
-    of: dict[str, list[tuple[int, float]]] = defaultdict(list)
-    for at, piece_arc in enumerate(network.piece_arcs):
-        piece = network.pieces[piece_arc.piece]
-        of[piece.label].append((at, float(piece.taken)))
-    for label, terms in of.items():
-        builder.rows.add(terms, 0, max(0, network.buds[label] - hold_back))
-
-
-def _site_constraints(builder: _ModelBuilder, network: PlanNetwork, place: int, some: list[int]) -> None:
-    """Sites lacking of a want; for one that is no must-have only as far as there are grafts."""
-    want = network.wants[place]
-    asked = new_sites(want)
-    if asked == 0:
-        return
-    by_site: dict[str, list[int]] = defaultdict(list)
-    for at in some:
-        by_site[network.sites[network.piece_arcs[at].node] or ""].append(at)
-    short = builder.variable(asked, False)
-    terms = [(short, 1.0)]
-    for site, there in by_site.items():
-        if site not in old_sites(want):
-            stands = builder.variable(1, True)
-            builder.rows.add([(stands, 1.0), *((at, -1.0) for at in there)], -float("inf"), 0)
-            terms.append((stands, 1.0))
-    builder.objective["sites" if is_must_have(want) else "spread"][short] = -weight(want)
-    if is_must_have(want):
-        builder.rows.add(terms, asked, float("inf"))
-        return
-    most = sum(builder.upper[at] for at in some)
-    for number in range(1, asked + 1):
-        reached = builder.variable(1, True)
-        builder.rows.add([*((at, 1.0) for at in some), (reached, -most)], -float("inf"), number - 1)
-        terms.append((reached, -1.0))
-    builder.rows.add(terms, 0, float("inf"))
-
-
-def _value_constraints(builder: _ModelBuilder, network: PlanNetwork, place: int, some: list[int]) -> None:
-    want = network.wants[place]
-    terms = [(at, -network.piece_arcs[at].chance) for at in some]
-    for room, each in value_segments(want):
-        at = builder.variable(room, False)
-        terms.append((at, 1.0))
-        builder.objective["value"][at] = weight(want) * each
-    if len(terms) > len(some):
-        builder.rows.add(terms, -float("inf"), 0)
-
-
-def _chance_constraints(
-    builder: _ModelBuilder,
-    network: PlanNetwork,
-    place: int,
-    some: list[int],
-    supply: list[int],
-    sure: float,
-    upper: bool,
-) -> bool:
-    """Choose one column (a mix of grafts), and make at least its grafts; True when no chances were merged."""
-    want = network.wants[place]
-    count = trees_needed(want)
-    if count == 0:
-        return True
-    found = chance_columns(count, _most_of_each(network, some, supply), sure, upper)
-    chosen = [builder.variable(1, True) for _ in found.chance]
-    builder.rows.add([(at, 1.0) for at in chosen], 1, 1)
-    for at, chance in zip(chosen, found.chance.tolist(), strict=True):
-        builder.objective["chance"][at] = weight(want) * chance
-    _link_mixes(builder, network, some, found, chosen)
-    return found.exact
-
-
-def _most_of_each(network: PlanNetwork, some: list[int], supply: list[int]) -> dict[float, int]:
-    """How many grafts of each chance a want could have, were it alone with its wood."""
-    found: dict[float, int] = defaultdict(int)
-    for piece_arc in (network.piece_arcs[at] for at in some):
-        found[piece_arc.chance] += supply[piece_arc.piece]
-    return dict(found)
-
-
-def _link_mixes(
-    builder: _ModelBuilder, network: PlanNetwork, some: list[int], found: ChanceColumns, chosen: list[int]
-) -> None:
-    kind_of = [(found.place_of[network.piece_arcs[at].chance], at) for at in some]
-    for kind in range(found.mixes.shape[1]):
-        asked = found.mixes[:, : kind + 1].sum(axis=1).tolist()
-        terms = [(at, float(number)) for at, number in zip(chosen, asked, strict=True) if number]
-        terms += [(at, -1.0) for place, at in kind_of if place <= kind]
-        builder.rows.add(terms, -float("inf"), 0)
-
-
-def _assembled(builder: _ModelBuilder, exact: bool) -> MilpModel:
-    import numpy as np
-    from scipy.sparse import csr_array
-
-    rows, width = builder.rows, len(builder.upper)
-    matrix = csr_array((rows.value, (rows.at, rows.column)), shape=(len(rows.low), width))
-    objectives = {}
-    for name, terms in builder.objective.items():
-        objectives[name] = np.zeros(width)
-        objectives[name][list(terms)] = list(terms.values())
-    return MilpModel(
-        matrix,
-        np.array(rows.low, float),
-        np.array(rows.high, float),
-        np.array(builder.integrality, np.uint8),
-        np.zeros(width),
-        np.array(builder.upper, float),
-        objectives,
-        exact,
-    )

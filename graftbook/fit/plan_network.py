@@ -93,9 +93,11 @@ class PlanNetwork:
     buds: dict[str, int]
 
     @property
-    def ways(self) -> int:
-        """How many ways of cutting there are, all stick classes together."""
-        return sum(len(stick.ways) for stick in self.sticks)
+    def ends(self) -> tuple[int, int, int]:
+        """Where the piece arcs, the host arcs and the ways of cutting, stick by stick, end among the decision variables."""
+        arcs = len(self.piece_arcs)
+        both = arcs + len(self.host_arcs)
+        return arcs, both, both + sum(len(stick.ways) for stick in self.sticks)
 
 
 def class_of(stick: StickFact, piece: PieceFact) -> PieceClass:
@@ -107,7 +109,7 @@ def build_network(problem: PlanProblem) -> PlanNetwork:
     """The network of a problem that `plan_check.check` passed; without host arcs where nothing can be grafted."""
     labels = {want.label for want in problem.wants}
     sticks = [stick for stick in problem.sticks if stick.label in labels and not stick.barred and stick.many > 0]
-    hosts = [host for host in problem.hosts if not host.barred and host.positions > 0]
+    hosts = problem.free_hosts
     best = _best(problem.possible, {host.kind for host in hosts})
     usable = {piece for piece, _ in best}
     places: dict[PieceClass, int] = {}
@@ -118,9 +120,8 @@ def build_network(problem: PlanProblem) -> PlanNetwork:
     buds: dict[str, int] = defaultdict(int)
     for stick in sticks:
         buds[stick.label] += stick.buds * stick.many
-    return PlanNetwork(
-        tuple(places), stick_classes, host_classes, problem.wants, sites, piece_arcs, host_arcs, dict(buds)
-    )
+    classes = tuple(places), stick_classes, host_classes
+    return PlanNetwork(*classes, problem.wants, sites, piece_arcs, host_arcs, dict(buds))
 
 
 def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str, str], list[Possible]]:
@@ -177,7 +178,7 @@ def _equivalent_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, 
     """For each kind of host the first that takes the very same pieces in the same way."""
     taken: dict[str, set[object]] = defaultdict(set)
     for (piece, kind), some in best.items():
-        taken[kind] |= {(piece, how.method, how.chance, how.share, how.basis) for how in some}
+        taken[kind] |= {(piece, how.method, how.chance, how.share) for how in some}
     first: dict[frozenset[object], str] = {}
     return {kind: first.setdefault(frozenset(key), kind) for kind, key in taken.items()}
 
@@ -255,6 +256,6 @@ def _choices(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int
     numbers: dict[object, int] = {}
     found = {}
     for piece, choice in choices.items():
-        key = frozenset((kind, how.method, how.chance, how.share, how.basis) for kind, how in choice)
+        key = frozenset((kind, how.method, how.chance, how.share) for kind, how in choice)
         found[piece] = (numbers.setdefault(key, len(numbers)), tuple(choice))
     return found

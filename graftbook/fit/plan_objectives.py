@@ -1,4 +1,4 @@
-"""The lexicographic objective of a plan: six objectives in their order, all maximised, exact for any list of pairs.
+"""The lexicographic objective of a plan: six objectives in their order, all maximised.
 
 1. `sites`: minus the sites that must-haves lack of the number asked for, weighted.
 2. `chance`: for each must-have the chance that at least `living` live (Poisson binomial distribution), capped at the
@@ -15,10 +15,9 @@ to the grower; nothing in it forecasts beyond the chances handed in.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 
-from graftbook.fit.plan_facts import Pair, PlanProblem, PlanRating, WantFact
+from graftbook.fit.plan_facts import WantFact
 from graftbook.stats.binomial import at_least
 
 OBJECTIVES = ("sites", "chance", "spread", "value", "share", "wear")
@@ -100,23 +99,3 @@ def outranks(one: Sequence[float], other: Sequence[float]) -> bool:
         if abs(mine - theirs) > ALIKE:
             return mine > theirs
     return False
-
-
-def rate(problem: PlanProblem, pairs: Iterable[Pair]) -> PlanRating:
-    """Every objective for a list of pairs, whoever made it. KeyError for a pair with a stick that the problem lacks."""
-    of: dict[str, list[Pair]] = defaultdict(list)
-    for pair in pairs:
-        of[pair.want].append(pair)
-    wear = {stick.key: stick.wear for stick in problem.sticks}
-    values = dict.fromkeys(OBJECTIVES, 0.0)
-    for want in problem.wants:
-        made = of[want.key]
-        short = short_of_sites(want, len(made), {pair.site for pair in made})
-        values["sites" if is_must_have(want) else "spread"] -= weight(want) * short
-        if is_must_have(want):
-            sure = min(problem.sure, chance_of(want, [pair.chance for pair in made]))
-            values["chance"] += weight(want) * sure
-        values["value"] += weight(want) * tree_value(want, sum(pair.chance for pair in made))
-        values["share"] -= sum(1 - met_share(pair.share) for pair in made)
-        values["wear"] -= sum(1 - wear[pair.stick] for pair in made)
-    return PlanRating(**values)

@@ -1,4 +1,4 @@
-"""A plan for a grafting day: which stick is cut how, which piece goes on which host, why, and what is short.
+"""A plan for a grafting day: which stick is cut how, which piece goes on which host, and what is short.
 
 The objectives and their order are those of `plan_objectives`; the method is that of `plan_lexicographic`, for a large problem
 that of `plan_two_stage`.
@@ -12,11 +12,11 @@ from dataclasses import replace
 
 from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_check import check
-from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, PlanProblem, SolvedPlan
+from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, PlanProblem, SolvedPlan, StickFact
 from graftbook.fit.plan_lexicographic import PlanSolution, solve_lexicographic
 from graftbook.fit.plan_network import PlanNetwork, build_network
 from graftbook.fit.plan_two_stage import is_large, solve_two_stage
-from graftbook.fit.plan_words import explained, left_over, results
+from graftbook.fit.plan_words import left_over, results
 
 # Assignment takes so many seconds a place or so, and no more than this share of the time is kept for it.
 _ASSIGNMENT_SECONDS, _MOST_KEPT = 6e-5, 0.3
@@ -25,7 +25,7 @@ _NEAR = 0.01
 
 
 def plan(problem: PlanProblem) -> SolvedPlan:
-    """The best pairs for a grafting day, with reasons, shortages, what is left over and the optimality gaps.
+    """The best pairs for a grafting day, with shortages, what is left over and the optimality gaps.
 
     Where nothing can be grafted the plan has the status `none` and says what stands in the way. Raises UsageProblem naming
     everything in the problem that contradicts itself.
@@ -39,18 +39,10 @@ def plan(problem: PlanProblem) -> SolvedPlan:
     solution = solve_two_stage(network, within) if is_large(network) else solve_lexicographic(network, within)
     pairs, cuts = assign(network, solution)
     wants = results(problem, network, pairs, solution)
-    pairs = explained(problem, network, pairs, wants)
-    proven = all(objective.proven for objective in solution.objectives)
-    return SolvedPlan(
-        "optimal" if proven else "gap",
-        pairs,
-        cuts,
-        wants,
-        solution.objectives,
-        left_over(problem, pairs, cuts, wants),
-        message=_message(solution, proven),
-        seconds=time.monotonic() - start,
-    )
+    status = "optimal" if all(objective.proven for objective in solution.objectives) else "gap"
+    left = left_over(problem, pairs, cuts, wants)
+    message, seconds = _message(solution, status == "optimal"), time.monotonic() - start
+    return SolvedPlan(status, pairs, cuts, wants, solution.objectives, left, message=message, seconds=seconds)
 
 
 def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tuple[HoldingCost, ...]:
@@ -60,16 +52,11 @@ def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tup
     the problem; one that loses nothing stands with zeros. A loss may be negative: stocks that one cultivar gives up another
     may take. Raises as `plan`.
     """
-    buds = problem.hold_back + more
-    other = plan(replace(problem, hold_back=buds))
+    other = plan(replace(problem, hold_back=problem.hold_back + more))
     costs = []
     for now, then in zip(found.wants, other.wants, strict=True):
         chance = None if now.chance is None or then.chance is None else now.chance - then.chance
-        costs.append(
-            HoldingCost(
-                now.key, buds, problem.hold_back, now.grafts - then.grafts, chance, now.expected - then.expected
-            )
-        )
+        costs.append(HoldingCost(now.key, chance, now.expected - then.expected))
     return tuple(costs)
 
 
@@ -109,10 +96,6 @@ def _none(problem: PlanProblem, network: PlanNetwork, seconds: float) -> SolvedP
     )
 
 
-def _free(problem: PlanProblem) -> list[HostFact]:
-    return [host for host in problem.hosts if not host.barred and host.positions]
-
-
 def _in_the_way(problem: PlanProblem, network: PlanNetwork) -> Iterator[str]:
     if not problem.wants:
         yield "Nothing is wanted."
@@ -120,16 +103,14 @@ def _in_the_way(problem: PlanProblem, network: PlanNetwork) -> Iterator[str]:
         yield "There is no wood."
     if not problem.hosts:
         yield "There is no stock, tree or limb to graft on."
-    for stick in problem.sticks:
-        if stick.barred:
-            yield f"{stick.key}: {stick.barred[0]}"
-    for host in problem.hosts:
-        if host.barred:
-            yield f"{host.key}: {host.barred[0]}"
+    things: tuple[StickFact | HostFact, ...] = (*problem.sticks, *problem.hosts)
+    for thing in things:
+        if thing.barred:
+            yield f"{thing.key}: {thing.barred[0]}"
     labels = {want.label for want in problem.wants}
     if problem.wants and problem.sticks and not any(stick.label in labels for stick in problem.sticks):
         yield "None of the wood is of a cultivar that is wanted."
-    standing = {host.clone for host in _free(problem)}
+    standing = {host.clone for host in problem.free_hosts}
     for want in problem.wants:
         if want.clones and standing and not standing & set(want.clones):
             yield f"{want.label} is wanted on {' or '.join(want.clones)} alone, and no such stock is free."
@@ -148,6 +129,6 @@ def _nearest(problem: PlanProblem, network: PlanNetwork) -> str:
     if not network.buds:
         names = ", ".join(sorted({want.label for want in problem.wants})[:3])
         return f"Wood of a cultivar that is wanted ({names}) that may be used."
-    if not _free(problem):
+    if not problem.free_hosts:
         return "A stock or a free place on a tree that may be grafted."
     return "Stocks or wood of another thickness or kind, another method or another day; ask of one pair why it does not go."

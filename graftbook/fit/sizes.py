@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from typing import Any
 
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.gate import Gate, GateContext, by_method, has_limit, limits_words, overlap, share_words
@@ -60,8 +61,9 @@ def ratio(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: G
     )
 
 
-def too_thick(scion: Range, stock: Range, method: Method) -> bool:
-    """Whether even the thinnest scion (mm) overhangs the thickest stock (mm) by more than the method is made for.
+def too_thick(scion: tuple[Any, Any], stock: tuple[Any, Any], method: Method) -> Any:
+    """Whether even the thinnest scion (mm) overhangs the thickest stock (mm) by more than the method is made for; a bool, or
+    an array of them for arrays of ends.
 
     Common practice: a scion is never thicker than its stock, except by four-flap and the few methods like it, whose
     limits go past 1. None for a method's upper limit sets no such bar.

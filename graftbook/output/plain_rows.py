@@ -37,19 +37,25 @@ def _values(report: Report) -> Iterator[tuple[Any, ...]]:
     return ((fetch(row),) if single else fetch(row) for row in report.rows)
 
 
-def rows(report: Report) -> list[dict[str, Any]]:
-    """A report's rows as flat dictionaries."""
-    keys = names(report)
-    return [dict(zip(keys, map(plain, values), strict=True)) for values in _values(report)]
-
-
-def json_text(report: Report) -> str:
-    """One JSON document, a row a line: rows, notes, and the facts of the whole."""
+def json_text(report: Report | Recorded) -> str:
+    """One JSON document: rows, a row a line, notes, and the facts of the whole; of something recorded a row a code."""
+    if isinstance(report, Recorded):
+        return _recorded_json(report)
     lines = ",\n  ".join(_row_lines(report))
     held = f"[\n  {lines}\n ]" if report.rows else "[]"
     rest = {"notes": [*report.notes, *report.cautions], **report.facts}
     parts = (f' "rows": {held}', *(f" {_json(key)}: {_json(value)}" for key, value in rest.items()))
     return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def _recorded_json(recorded: Recorded) -> str:
+    document = {
+        "rows": [{"code": code} for code in recorded.codes],
+        "notes": [*recorded.notes, *recorded.cautions],
+        "recorded": recorded.line,
+        "entry": recorded.entry_id,
+    }
+    return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
 
 
 def _row_lines(report: Report) -> Iterator[str]:
@@ -83,8 +89,13 @@ def _json(value: Any) -> str:
     return _ENCODER.encode(value)
 
 
-def csv_text(report: Report) -> str:
-    """CSV with a header line and LF line ends; lists inside a cell are joined by a semicolon. Notes and facts stay out."""
+def csv_text(report: Report | Recorded) -> str:
+    """CSV with a header line and LF line ends; lists inside a cell are joined by a semicolon. Notes and facts stay out.
+
+    Of something recorded it is the codes, one a line under the header `code`.
+    """
+    if isinstance(report, Recorded):
+        return "".join(f"{line}\n" for line in ("code", *report.codes))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(names(report))
@@ -92,19 +103,3 @@ def csv_text(report: Report) -> str:
         cells = map(plain, values)
         writer.writerow(["; ".join(map(str, cell)) if isinstance(cell, list) else cell for cell in cells])
     return out.getvalue()
-
-
-def recorded_json(recorded: Recorded) -> str:
-    """One JSON document for something recorded: a row a code, the line, the entry."""
-    document = {
-        "rows": [{"code": code} for code in recorded.codes],
-        "notes": [*recorded.notes, *recorded.cautions],
-        "recorded": recorded.line,
-        "entry": recorded.entry_id,
-    }
-    return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
-
-
-def recorded_csv(recorded: Recorded) -> str:
-    """The codes recorded, one a line under the header `code`."""
-    return "".join(f"{line}\n" for line in ("code", *recorded.codes))

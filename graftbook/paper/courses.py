@@ -39,11 +39,7 @@ class CoursePanel:
 
 def course_figure(panels: tuple[CoursePanel, ...], notes: tuple[str, ...], page: pictures.Page | None = None) -> Figure:
     """The panels under one another, and the notes below them."""
-    with pictures.look():
-        figure, every = pictures.stacked(len(panels), HEIGHT, notes, page, gap=1.05)
-        for axes, panel in zip(every, panels, strict=True):
-            draw(axes, panel)
-    return figure
+    return pictures.panelled(panels, HEIGHT, notes, page, draw, gap=1.05)
 
 
 def draw(axes: Axes, panel: CoursePanel) -> None:

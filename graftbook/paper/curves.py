@@ -50,14 +50,15 @@ def curve_figure(
     panels: tuple[CurvePanel, ...], share_label: str, notes: tuple[str, ...], page: pictures.Page | None = None
 ) -> Figure:
     """The panels under one another, and the notes below them."""
-    with pictures.look():
-        figure, every = pictures.stacked(len(panels), HEIGHT, notes, page, gap=1.1)
-        for axes, panel in zip(every, panels, strict=True):
-            draw(axes, panel, share_label)
-    return figure
+
+    def draw(axes: Axes, panel: CurvePanel) -> None:
+        _draw(axes, panel)
+        axes.set_ylabel(share_label)
+
+    return pictures.panelled(panels, HEIGHT, notes, page, draw, gap=1.1)
 
 
-def draw(axes: Axes, panel: CurvePanel, share_label: str) -> None:
+def _draw(axes: Axes, panel: CurvePanel) -> None:
     """One panel: window shaded, narrow band grey, band of the whole dotted, counts as k/n above."""
     pictures.shares(axes)
     if panel.window is not None:
@@ -69,7 +70,6 @@ def draw(axes: Axes, panel: CurvePanel, share_label: str) -> None:
     axes.set_xlim(panel.xs[0] - margin, panel.xs[-1] + margin)
     axes.set_xticks([place for place, _ in panel.ticks], [words for _, words in panel.ticks])
     axes.set_xlabel(panel.x_label)
-    axes.set_ylabel(share_label)
     axes.set_title(panel.title, pad=16)
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from graftbook.errors import UsageProblem
 
 MM = 72 / 25.4
+MARGIN_MM = 12.0
 QUIET_MODULES = 4
 """Light modules round a QR code (ISO/IEC 18004, quiet zone)."""
 
@@ -65,15 +66,39 @@ def first_fitting(forms: Sequence[str], size: float, across: float, bold: bool =
     return printable(next(fits, None) or fitted(forms[-1], size, across, bold), bold)
 
 
-def text(
-    canvas: Any, x: float, y: float, words: str, size: float, *, bold: bool = False, right: bool = False
-) -> None:  # fmt: skip
+def text(canvas: Any, x: float, y: float, words: str, size: float, *, bold: bool = False, right: bool = False) -> None:
     """Set words with their foot at `y`, from `x` on or up to it, all in mm."""
     from labels.lettering import BOLD, REGULAR
 
     canvas.setFont(BOLD if bold else REGULAR, size)
     put = canvas.drawRightString if right else canvas.drawString
     put(x * MM, y * MM, printable(words, bold))
+
+
+def rule(canvas: Any, left: float, right: float, y: float, thick: float) -> None:
+    """A level line from `left` to `right` at `y`, all in mm."""
+    canvas.setLineWidth(thick * MM)
+    canvas.line(left * MM, y * MM, right * MM, y * MM)
+
+
+def box(canvas: Any, x: float, top: float, side: float, thick: float) -> None:
+    """A box to tick whose upper left corner is at `x`, `top`, all in mm."""
+    canvas.setLineWidth(thick * MM)
+    canvas.rect(x * MM, (top - side) * MM, side * MM, side * MM)
+
+
+def pages_drawn(
+    size: tuple[float, float], title: str, subject: str, pages: Sequence[Any], draw: Callable[[Any, Any, int], None]
+) -> bytes:
+    """A PDF of so many mm; `draw` is called with the canvas, what stands on a page, and the number of the page from 1 on."""
+    from labels.drawing import finished, new_canvas
+
+    canvas: Any = new_canvas(*size, title, subject)
+    for number, page in enumerate(pages, 1):
+        if number > 1:
+            canvas.showPage()
+        draw(canvas, page, number)
+    return finished(canvas)
 
 
 def code_square(canvas: Any, payload: str, x: float, y: float, side: float) -> None:

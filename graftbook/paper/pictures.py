@@ -10,17 +10,23 @@ import io
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+Panel = TypeVar("Panel")
 KINDS = ("png", "pdf", "svg")
 MARK = "<!-- Graftbook -->\n"
 """What an SVG or HTML file of ours begins with."""
 DOTS_PER_INCH = 160
-INK, GREY, PALE, FAINT = "0.0", "0.45", "0.84", "0.93"
+INK, GREY, PALE = "0.0", "0.45", "0.84"
+_METADATA: dict[str, dict[str, str | None]] = {
+    "png": {"Software": "Graftbook"},
+    "pdf": {"Creator": "Graftbook", "Producer": "Graftbook", "CreationDate": None},
+    "svg": {"Date": None, "Creator": "Graftbook"},
+}
 _LOOK = (
     ("font.size", 9.5), ("axes.spines.top", False), ("axes.spines.right", False), ("axes.edgecolor", GREY),
     ("axes.linewidth", 0.8), ("axes.titlesize", 10.5), ("axes.titleweight", "bold"), ("axes.titlelocation", "left"),
@@ -54,16 +60,8 @@ def new_figure(width: float, height: float) -> Figure:
 def saved(figure: Figure, kind: str) -> bytes:
     """The figure as the bytes of a PNG, PDF or SVG file."""
     out = io.BytesIO()
-    if kind == "png":
-        figure.savefig(out, format="png", dpi=DOTS_PER_INCH, metadata={"Software": "Graftbook"})
-        return out.getvalue()
-    if kind == "pdf":
-        figure.savefig(
-            out, format="pdf", metadata={"Creator": "Graftbook", "Producer": "Graftbook", "CreationDate": None}
-        )
-        return out.getvalue()
-    figure.savefig(out, format="svg", metadata={"Date": None, "Creator": "Graftbook"})
-    return (MARK + svg_alone(out.getvalue().decode("utf-8"))).encode("utf-8")
+    figure.savefig(out, format=kind, dpi=DOTS_PER_INCH if kind == "png" else "figure", metadata=_METADATA[kind])
+    return (MARK + svg_alone(out.getvalue().decode())).encode() if kind == "svg" else out.getvalue()
 
 
 def svg_alone(text: str) -> str:
@@ -96,45 +94,60 @@ class Page:
     corner: str
 
 
-PAPER = (("a4", 8.27, 11.69), ("letter", 8.5, 11.0))
 SIDE, HEAD, FOOT = 0.55, 0.85, 0.45
 NOTE_SIZE = 8.5
+WIDTH = 7.6
+"""Inches across where a picture is on no page."""
 MEASURED = 100
 """Letters are measured at this size, in points: small ones would be rounded to whole dots."""
 
 
 def stacked(
-    count: int,
-    height: float,
-    notes: tuple[str, ...],
-    page: Page | None,
-    width: float = 7.6,
-    left: float = 0.62,
+    count: int, height: float, notes: tuple[str, ...], page: Page | None, left: float = 0.62, right: float = 0.12,
     gap: float = 0.85,
-) -> tuple[Figure, list[Axes]]:
+) -> tuple[Figure, list[Axes]]:  # fmt: skip
     """A figure with so many axes under one another, each taking `height` inches of which `gap` is for what is written round
-    them, and the notes below the last; on a page where one is given, else as large as it must be."""
+    them, as `left` and `right` are beside them, and the notes below the last; on a page where one is given, else as large as
+    it must be."""
     side, head = (SIDE, HEAD) if page is not None else (0.2, 0.08)
-    inner = (page.width if page is not None else width) - 2 * side
+    inner = (page.width if page is not None else WIDTH) - 2 * side
     folded = [part for note in notes for part in folded_lines(note, inner, NOTE_SIZE)]
     line = NOTE_SIZE / 72 * 1.4
     tall = page.height if page is not None else head + count * height + 0.15 + line * len(folded) + 0.1
     wide = inner + 2 * side
     figure = new_figure(wide, tall)
-    axes = []
-    for number in range(count):
-        bottom = head + (number + 1) * height - gap * 0.58
-        axes.append(
-            figure.add_axes(
-                ((side + left) / wide, 1 - bottom / tall, (inner - left - 0.12) / wide, (height - gap) / tall)
-            )
-        )
+    across, high = (inner - left - right) / wide, (height - gap) / tall
+    feet = [1 - (head + number * height - gap * 0.58) / tall for number in range(1, count + 1)]
+    axes = [figure.add_axes(((side + left) / wide, foot, across, high)) for foot in feet]
     for number, part in enumerate(folded):
         at = head + count * height + 0.15 + line * (number + 0.8)
         figure.text(side / wide, 1 - at / tall, part, fontsize=NOTE_SIZE, color="0.15", va="baseline")
     if page is not None:
         headed(figure, page)
     return figure, axes
+
+
+def panelled(
+    panels: Sequence[Panel], height: float, notes: tuple[str, ...], page: Page | None, draw: Callable[[Axes, Panel], None],
+    **room: float,
+) -> Figure:  # fmt: skip
+    """A figure with so many inches for each panel, drawn by `draw`; the rest is as `stacked` takes it."""
+    with look():
+        figure, every = stacked(len(panels), height, notes, page, **room)
+        for axes, panel in zip(every, panels, strict=True):
+            draw(axes, panel)
+    return figure
+
+
+def named_rows(axes: Axes, names: Sequence[str], counted: Sequence[str], edge: float) -> None:
+    """Rows from the top down with their names, and what was counted to the right of each; `edge` rows stay free above the
+    first and below the last."""
+    for place, words in enumerate(counted):
+        axes.annotate(words, (1, place), (4, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
+                      va="center", fontsize=8.5, annotation_clip=False)  # fmt: skip
+    axes.set_yticks(range(len(names)), names)
+    axes.set_ylim(len(names) - 1 + edge, -edge)
+    axes.tick_params(axis="y", length=0)
 
 
 def headed(figure: Figure, page: Page) -> None:
@@ -150,8 +163,7 @@ def pages(figures: Sequence[Figure]) -> bytes:
     from matplotlib.backends.backend_pdf import PdfPages
 
     out = io.BytesIO()
-    metadata: dict[str, str | None] = {"Creator": "Graftbook", "Producer": "Graftbook", "CreationDate": None}
-    with look(), PdfPages(out, metadata=metadata) as book:
+    with look(), PdfPages(out, metadata=_METADATA["pdf"]) as book:
         for figure in figures:
             book.savefig(figure)
     return out.getvalue()

@@ -33,30 +33,16 @@ def rate_figure(
         height = ROUND + LINE * len(lines)
         longest = max((len(line.words) for line in lines), default=0)
         left = min(0.5 + longest * 0.068, 3.2)
-        figure, (axes,) = pictures.stacked(1, height, notes, page, left=left, gap=ROUND)
+        figure, (axes,) = pictures.stacked(1, height, notes, page, left=left, right=1.07, gap=ROUND)
         pictures.shares(axes, upright=False)
         for place, line in enumerate(lines):
             if line.rate is not None and line.low is not None and line.high is not None:
-                axes.plot(
-                    [line.low, line.high], [place, place], color=pictures.INK, linewidth=1.4, solid_capstyle="butt"
-                )
-                for end in (line.low, line.high):
-                    axes.plot([end, end], [place - 0.16, place + 0.16], color=pictures.INK, linewidth=1.0)
-                axes.plot(
-                    [line.rate],
-                    [place],
-                    "o",
-                    markersize=5.5,
-                    markerfacecolor=pictures.INK,
-                    markeredgecolor=pictures.INK,
-                )
-            axes.annotate(line.counted, (1, place), (4, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
-                          va="center", fontsize=8.5, annotation_clip=False)  # fmt: skip
-        axes.set_yticks(range(len(lines)), [line.words for line in lines])
-        axes.set_ylim(len(lines) - 0.4, -0.6)
-        axes.tick_params(axis="y", length=0)
+                ends, ink = [line.low, line.high], pictures.INK
+                axes.plot(ends, [place, place], color=ink, linewidth=1.4, solid_capstyle="butt")
+                for end in ends:
+                    axes.plot([end, end], [place - 0.16, place + 0.16], color=ink, linewidth=1.0)
+                axes.plot([line.rate], [place], "o", markersize=5.5, markerfacecolor=ink, markeredgecolor=ink)
         axes.set_xlabel(x_label)
         axes.set_title(title)
-        box = axes.get_position()
-        axes.set_position((box.x0, box.y0, box.width - 0.95 / figure.get_size_inches()[0], box.height))
+        pictures.named_rows(axes, [line.words for line in lines], [line.counted for line in lines], 0.6)
     return figure

@@ -9,7 +9,8 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from graftbook.paper import pictures
-from graftbook.paper.pictures import FOOT, HEAD, PAPER, SIDE, Page
+from graftbook.paper.drawn import page_size
+from graftbook.paper.pictures import FOOT, HEAD, SIDE, Page
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -55,7 +56,7 @@ class Review:
 
 def pdf(review: Review, paper: str = "a4") -> bytes:
     """The review as a PDF on `a4` or `letter`: the sentences on one page, letters made smaller where there are many."""
-    width, height = next((w, h) for name, w, h in PAPER if name == paper)
+    width, height = (across / 25.4 for across in page_size(paper))
     last = len(review.pictures) + 1
 
     def page(heading: str, number: int) -> Page:

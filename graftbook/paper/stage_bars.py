@@ -43,41 +43,29 @@ class StagePanel:
     bars: tuple[StageBar, ...]
 
 
-def height_of(panel: StagePanel) -> float:
-    """How many inches a panel takes."""
-    return ROUND + BAR * len(panel.bars)
-
-
 def stage_figure(panels: tuple[StagePanel, ...], notes: tuple[str, ...], page: pictures.Page | None = None) -> Figure:
-    """The panels under one another, and what the parts of the bars are below them."""
-    with pictures.look():
-        height = max((height_of(panel) for panel in panels), default=ROUND)
-        figure, every = pictures.stacked(len(panels), height, notes, page, left=1.65, gap=ROUND)
-        for number, (axes, panel) in enumerate(zip(every, panels, strict=True)):
-            _draw(axes, panel, legend=number == 0)
-            box = axes.get_position()
-            axes.set_position((box.x0, box.y0, box.width - 0.8 / figure.get_size_inches()[0], box.height))
-    return figure
+    """The panels under one another, and what the parts of the bars are above the first."""
+
+    def draw(axes: Axes, panel: StagePanel) -> None:
+        _draw(axes, panel, legend=panel is panels[0])
+
+    height = ROUND + BAR * max((len(panel.bars) for panel in panels), default=0)
+    return pictures.panelled(panels, height, notes, page, draw, left=1.65, right=0.92, gap=ROUND)
 
 
 def _draw(axes: Axes, panel: StagePanel, legend: bool) -> None:
     from matplotlib.ticker import MaxNLocator
 
+    ahead = [0] * len(panel.bars)
     for part, shade, hatch, words in PARTS:
-        starts = [
-            sum(getattr(bar, name) for name, *_ in PARTS[: [p[0] for p in PARTS].index(part)]) for bar in panel.bars
-        ]
-        axes.barh(range(len(panel.bars)), [getattr(bar, part) for bar in panel.bars], left=starts, height=0.62, color=shade,
-                  hatch=hatch, edgecolor=pictures.GREY if part == "not_known" else "0.1", linewidth=0.8, label=words)  # fmt: skip
-    for place, bar in enumerate(panel.bars):
-        axes.annotate(bar.counted, (1, place), (4, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
-                      va="center", fontsize=8.5, annotation_clip=False)  # fmt: skip
-    axes.set_yticks(range(len(panel.bars)), [bar.words for bar in panel.bars])
-    axes.set_ylim(len(panel.bars) - 0.45, -0.55)
-    axes.tick_params(axis="y", length=0)
+        counts = [getattr(bar, part) for bar in panel.bars]
+        axes.barh(range(len(counts)), counts, left=ahead, height=0.62, color=shade, hatch=hatch,
+                  edgecolor=pictures.GREY if part == "not_known" else "0.1", linewidth=0.8, label=words)  # fmt: skip
+        ahead = [before + count for before, count in zip(ahead, counts, strict=True)]
     axes.xaxis.set_major_locator(MaxNLocator("auto", steps=[1, 2, 2.5, 5, 10], integer=True))
     axes.set_xlabel(panel.unit)
     axes.set_title(panel.title, pad=22 if legend else 6)
+    pictures.named_rows(axes, [bar.words for bar in panel.bars], [bar.counted for bar in panel.bars], 0.55)
     if legend:
         axes.legend(loc="lower left", bbox_to_anchor=(0, 1.0), ncols=len(PARTS), fontsize=7.5, handlelength=1.4, columnspacing=1.0,
                     borderaxespad=0.1)  # fmt: skip

@@ -10,9 +10,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.paper.drawn import MM, code_square, fitted, folded, page_size, text
+from graftbook.paper.drawn import MARGIN_MM, box, code_square, fitted, folded, page_size, rule, text
+from graftbook.paper.parts import Part, PartDrawer, draw_parts, paged, room_below
 
-MARGIN_MM = 12.0
 CODE_MM = 15.0
 HEAD_MM = 17.0
 PLACE_MM = 11.0
@@ -56,52 +56,23 @@ class TickSheet:
 
 def draw(sheet: TickSheet, paper: str = "a4") -> bytes:
     """The sheet as PDF on plain paper, a4 or letter. Raises UsageProblem for another paper."""
-    from labels.drawing import finished, new_canvas
-
-    w, h = page_size(paper)
-    pages = list(_pages(sheet, w, h))
-    canvas: Any = new_canvas(w, h, sheet.title, "things due, in walking order")
-    for number, parts in enumerate(pages, 1):
-        if number > 1:
-            canvas.showPage()
-        _head(canvas, sheet.title, number, len(pages), w, h)
-        top = h - MARGIN_MM - HEAD_MM
-        for part in parts:
-            top = _draw_part(canvas, part, top, w)
-    return finished(canvas)
+    parts = _parts(sheet, page_size(paper)[0])
+    pages = list(paged(parts, room_below(paper, HEAD_MM), PLACE_MM)) or [[]]
+    return draw_parts(paper, sheet.title, "things due, in walking order", "Walked by", HEAD_MM, pages, _DRAW)
 
 
-Part = tuple[str, Any]
-
-
-def _pages(sheet: TickSheet, w: float, h: float) -> Iterator[list[Part]]:
-    """The parts of each page; a place's name is said again where it goes on, and never stands alone at the foot."""
-    room = h - 2 * MARGIN_MM - HEAD_MM
-    page: list[Part] = []
-    left = room
+def _parts(sheet: TickSheet, w: float) -> Iterator[tuple[str, float, Part]]:
     for place in sheet.places:
-        for at, block in enumerate(place.blocks):
-            high, name = _height(block, w), PLACE_MM if at == 0 or not page else 0.0
-            if high + name > left and page:
-                yield page
-                page, left, name = [], room, PLACE_MM
-            if name:
-                page.append(("place", place.name if at == 0 else f"{place.name}, continued"))
-            page.append(("block", block))
-            left -= high + name
+        for block in place.blocks:
+            yield place.name, _height(block, w), ("block", block)
     for note in sheet.notes:
-        high = LINE_MM * len(folded(note)) + NOTE_GAP_MM
-        if high > left and page:
-            yield page
-            page, left = [], room
-        page.append(("note", note))
-        left -= high
-    yield page
+        lines = folded(note)
+        yield "", LINE_MM * len(lines) + NOTE_GAP_MM, ("note", lines)
 
 
 def _height(block: TickBlock, w: float) -> float:
-    said = _ABOUT_MM + len(_about(block, w)) * _ROW_MM
-    return max(_LEAST_MM, (len(block.wants) + 1) // 2 * TICK_MM + 2.5, said)
+    words = _ABOUT_MM + len(_about(block, w)) * _ROW_MM
+    return max(_LEAST_MM, (len(block.wants) + 1) // 2 * TICK_MM + 2.5, words)
 
 
 def _about(block: TickBlock, w: float) -> list[str]:
@@ -109,34 +80,20 @@ def _about(block: TickBlock, w: float) -> list[str]:
     return folded(block.about, (w - 2 * MARGIN_MM) * _LEFT_SHARE - CODE_MM - 5, 11)
 
 
-def _head(canvas: Any, title: str, number: int, pages: int, w: float, h: float) -> None:
-    top = h - MARGIN_MM
-    text(canvas, MARGIN_MM, top - 5.5, fitted(title, 15, w - 2 * MARGIN_MM - 40, bold=True), 15, bold=True)
-    text(canvas, w - MARGIN_MM, top - 5.5, f"page {number} of {pages}", 11, right=True)
-    text(
-        canvas, MARGIN_MM, top - 12.5, "Walked by ______________________  on ______________  entered in the book  ☐", 11
-    )
-    canvas.setLineWidth(0.4 * MM)
-    canvas.line(MARGIN_MM * MM, (top - 15) * MM, (w - MARGIN_MM) * MM, (top - 15) * MM)
+def _name(canvas: Any, name: str, top: float, w: float) -> float:
+    text(canvas, MARGIN_MM, top - 7.5, fitted(name, 14, w - 2 * MARGIN_MM, bold=True), 14, bold=True)
+    return top - PLACE_MM
 
 
-def _draw_part(canvas: Any, part: Part, top: float, w: float) -> float:
-    """Draw a part below `top` (mm from the foot of the page) and give back where the next one begins."""
-    kind, what = part
-    if kind == "place":
-        text(canvas, MARGIN_MM, top - 7.5, fitted(what, 14, w - 2 * MARGIN_MM, bold=True), 14, bold=True)
-        return top - PLACE_MM
-    if kind == "note":
-        for line in folded(what):
-            text(canvas, MARGIN_MM, top - 5.5, line, 10)
-            top -= LINE_MM
-        return top - NOTE_GAP_MM
-    _block(canvas, what, top, w)
-    return top - _height(what, w)
+def _note(canvas: Any, lines: list[str], top: float, w: float) -> float:
+    for line in lines:
+        text(canvas, MARGIN_MM, top - 5.5, line, 10)
+        top -= LINE_MM
+    return top - NOTE_GAP_MM
 
 
-def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
-    high = _height(block, w)
+def _block(canvas: Any, block: TickBlock, top: float, w: float) -> float:
+    foot = top - _height(block, w)
     code_square(canvas, block.payload, MARGIN_MM, top - 1 - CODE_MM, CODE_MM)
     left = MARGIN_MM + CODE_MM + 2
     middle = MARGIN_MM + (w - 2 * MARGIN_MM) * _LEFT_SHARE
@@ -148,8 +105,10 @@ def _block(canvas: Any, block: TickBlock, top: float, w: float) -> None:
     half = (w - MARGIN_MM - middle) / 2
     for at, want in enumerate(block.wants):
         x, y = middle + (at % 2) * half, top - 2.2 - at // 2 * TICK_MM
-        canvas.setLineWidth(0.35 * MM)
-        canvas.rect(x * MM, (y - BOX_MM) * MM, BOX_MM * MM, BOX_MM * MM)
+        box(canvas, x, y, BOX_MM, 0.35)
         text(canvas, x + BOX_MM + 1.6, y - BOX_MM + 0.9, fitted(want, 12, half - BOX_MM - 2), 12)
-    canvas.setLineWidth(0.15 * MM)
-    canvas.line(MARGIN_MM * MM, (top - high) * MM, (w - MARGIN_MM) * MM, (top - high) * MM)
+    rule(canvas, MARGIN_MM, w - MARGIN_MM, foot, 0.15)
+    return foot
+
+
+_DRAW: dict[str, PartDrawer] = {"name": _name, "block": _block, "note": _note}

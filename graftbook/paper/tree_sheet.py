@@ -11,10 +11,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.paper.drawn import MM, code_square, first_fitting, fitted, page_size, printable, shrunk, text, width
+from graftbook.paper.drawn import (
+    MARGIN_MM,
+    code_square,
+    first_fitting,
+    fitted,
+    page_size,
+    pages_drawn,
+    printable,
+    rule,
+    shrunk,
+    text,
+    width,
+)
 from graftbook.paper.tree_views import GraftMark, from_above, from_the_side
 
-MARGIN_MM = 12.0
 HEAD_MM = 21.0
 FOOT_MM = 4.0
 VIEWS_MM = 56.0
@@ -61,23 +72,20 @@ class TreeSheet:
 
 def draw(sheet: TreeSheet, paper: str = "a4") -> bytes:
     """The sheet as PDF on plain paper, a4 or letter. Raises UsageProblem for another paper."""
-    from labels.drawing import finished, new_canvas
-
-    w, h = page_size(paper)
+    w, h = size = page_size(paper)
     views = VIEWS_MM if len(sheet.grafts) <= ON_ONE_PAGE else LARGE_VIEWS_MM
     pages = _pages(sheet.grafts, h, views)
-    canvas: Any = new_canvas(w, h, f"{sheet.code} {sheet.name}", "the grafts of one tree")
-    for number, grafts in enumerate(pages):
-        if number:
-            canvas.showPage()
-        _head(canvas, sheet, number + 1, len(pages), w, h)
-        top = h - MARGIN_MM - HEAD_MM
-        if number == 0:
+
+    def page(canvas: Any, grafts: Sequence[TreeGraft], number: int) -> None:
+        _head(canvas, sheet, number, len(pages), w, h)
+        top, above = h - MARGIN_MM - HEAD_MM, views if number == 1 else 0.0
+        if above:
             _views(canvas, sheet, top, w, views)
-        above = views if number == 0 else 0.0
         _table(canvas, grafts, top - above, w, _rows(h, above))
-    _notes(canvas, sheet.notes, w)
-    return finished(canvas)
+        if number == len(pages):
+            _notes(canvas, sheet.notes, w)
+
+    return pages_drawn(size, f"{sheet.code} {sheet.name}", "the grafts of one tree", pages, page)
 
 
 def _rows(h: float, above: float) -> int:
@@ -100,8 +108,7 @@ def _head(canvas: Any, sheet: TreeSheet, number: int, pages: int, w: float, h: f
     page = f", page {number} of {pages}" if pages > 1 else ""
     stands = fitted(sheet.stands, 12, across - width(page, 12))
     text(canvas, MARGIN_MM, top - 15.5, f"{stands}{page}".removeprefix(", "), 12)
-    canvas.setLineWidth(0.4 * MM)
-    canvas.line(MARGIN_MM * MM, (top - HEAD_MM + 2.5) * MM, (w - MARGIN_MM) * MM, (top - HEAD_MM + 2.5) * MM)
+    rule(canvas, MARGIN_MM, w - MARGIN_MM, top - HEAD_MM + 2.5, 0.4)
 
 
 def _views(canvas: Any, sheet: TreeSheet, top: float, w: float, views: float) -> None:
@@ -121,9 +128,8 @@ def _table(canvas: Any, grafts: Sequence[TreeGraft], top: float, w: float, rows:
 
 def _row(canvas: Any, graft: TreeGraft, x: float, top: float, across: float) -> None:
     left, room = x + 9.5 + CODE_MM, across - 9.5 - CODE_MM
-    canvas.setLineWidth(0.15 * MM)
-    canvas.line(x * MM, top * MM, (x + 7.5) * MM, top * MM)
-    canvas.line(left * MM, top * MM, (x + across) * MM, top * MM)
+    rule(canvas, x, x + 7.5, top, 0.15)
+    rule(canvas, left, x + across, top, 0.15)
     text(canvas, x + 7.2, top - 5, str(graft.mark.number), 13, bold=True, right=True)
     code_square(canvas, graft.payload, x + 8.5, top - (ROW_MM + CODE_MM) / 2, CODE_MM)
     name = _name(graft.name, room)

@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import cos, pi, radians, sin
 from typing import Any
 
-from graftbook.paper.drawn import MM, fitted, text, width
+from graftbook.paper.drawn import MM, fitted, rule, text, width
 
 _NUMBER_PT = 9.0
 _STEP_MM = 3.6
@@ -44,8 +44,7 @@ def from_the_side(canvas: Any, marks: Sequence[GraftMark], x: float, y: float, w
     stem, top = x + w / 2, y + h - 6
     canvas.setLineWidth(0.9 * MM)
     canvas.line(stem * MM, y * MM, stem * MM, top * MM)
-    canvas.setLineWidth(0.3 * MM)
-    canvas.line((stem - 14) * MM, y * MM, (stem + 14) * MM, y * MM)
+    rule(canvas, stem - 14, stem + 14, y, 0.3)
     text(canvas, x, y + h - 3.5, _caption("from the south", "height", len(marks), len(known)), _NUMBER_PT)
     tallest = max(map(_height, known), default=0.0) or 1.0
     scale, low, high = (top - y - 5) / tallest, y + 1.5, top - 2

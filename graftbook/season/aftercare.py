@@ -24,8 +24,6 @@ from graftbook.season.care_rules import RULES, GraftDates, started
 from graftbook.trade import methods
 from graftbook.trade.aftercare import Rule
 
-__all__ = ["CareRound", "Due", "GraftFacts", "due"]
-
 # Months in which what is grafted or budded counts as summer work: a rule of this book.
 SUMMER_MONTHS = (("north", (7, 8, 9, 10)), ("south", (1, 2, 3, 4)))
 FORGOTTEN_WEEKS = 6
@@ -43,16 +41,8 @@ _ARE_LOOKS = frozenset({"check set", "judge", "forgotten"})
 _SPRING_BUD = "The bud grows in the season it was put on: cut the stock back above it once it moves."
 
 
-def due(
-    graft: GraftFacts,
-    rules: Iterable[Rule],
-    on: date,
-    hemisphere: str,
-    horizon_days: int = 0,
-    forgotten_weeks: int = FORGOTTEN_WEEKS,
-    warmth: WarmthOf | None = None,
-) -> tuple[Due, ...]:
-    """What one graft wants on the day `on`, the longest due first; nothing for a dead one.
+class CareRound:
+    """One walk round the grafts on one day: the rules sorted out once, then asked for each graft.
 
     Parameters
     ----------
@@ -62,16 +52,8 @@ def due(
     forgotten_weeks : 1 or more; a graft not looked at for so long is put on the list in the growing season.
     warmth : when a graft has had a sum of degree-days; None where no warmth is known at all, then days are counted.
 
-    For many grafts make one `CareRound` and ask it. Raises UsageProblem for a hemisphere, horizon or number of weeks that
-    cannot be. The rules are common practice; each row of the table names its basis and source.
-    """
-    return CareRound(rules, on, hemisphere, horizon_days, forgotten_weeks, warmth).due(graft)
-
-
-class CareRound:
-    """One walk round the grafts on one day: the rules sorted out once, then asked for each graft.
-
-    Takes and raises what `due` does.
+    Raises UsageProblem for a hemisphere, horizon or number of weeks that cannot be. The rules are common practice; each row
+    of the table names its basis and source.
     """
 
     def __init__(
@@ -98,7 +80,7 @@ class CareRound:
         self._timely: dict[tuple[object, ...], tuple[Rule, ...]] = {}
 
     def due(self, graft: GraftFacts) -> tuple[Due, ...]:
-        """What one graft wants, the longest due first."""
+        """What one graft wants on the day, the longest due first; nothing for a dead one."""
         if graft.made_on > self._on:
             return ()
         dates = self._dates_of(graft)

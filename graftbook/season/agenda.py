@@ -11,12 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import timedelta
 from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 from graftbook.errors import UsageProblem
-from graftbook.season.agenda_entries import Stop, cancelled, component, same, when
+from graftbook.season.agenda_entries import CalendarFrame, Stop, cancelled, component, same, when
 
 PRODUCT = "-//Graftbook//Due//EN"
 # What was cancelled is named so many days more, so that every device has taken it in: a rule of this book.
@@ -36,24 +36,6 @@ class CalendarFile:
     dropped: int
 
 
-@dataclass(frozen=True)
-class CalendarFrame:
-    """What the entries of a file share.
-
-    `book`: the identifier of this book; `stamp`: now, in UTC; `revision`: a whole number that rises whenever the
-    book changes; `todo`: to-dos instead of events; `alarm`: after midnight of the day, None for no alarm; `until`: the last
-    day looked at; `place`: the only place looked at, None for every one.
-    """
-
-    book: str
-    stamp: datetime
-    revision: int
-    todo: bool
-    alarm: timedelta | None
-    until: date
-    place: str | None = None
-
-
 def calendar_file(stops: Iterable[Stop], frame: CalendarFrame, earlier: bytes | None = None) -> CalendarFile:
     """The calendar file of these stops, which follows on an `earlier` one (None: there is none).
 
@@ -67,14 +49,14 @@ def calendar_file(stops: Iterable[Stop], frame: CalendarFrame, earlier: bytes | 
         key = uid(stop, frame)
         before = old.get(key)
         number = frame.revision if before is None else max(frame.revision, int(before.get("SEQUENCE", 0)) + 1)
-        entry = component(stop, key, frame.stamp, number, frame.todo, frame.alarm)
+        entry = component(stop, key, number, frame)
         made[key] = before if before is not None and same(before, entry) else entry
         counts["fresh" if before is None else "changed"] += made[key] is entry
     for key, before in old.items():
         if key in made:
             continue
         if str(before.get("STATUS", "")) == "CANCELLED":
-            if frame.stamp - _stamp(before) <= timedelta(days=CANCELLED_DAYS):
+            if frame.stamp - before.decoded("DTSTAMP") <= timedelta(days=CANCELLED_DAYS):
                 made[key] = before
         elif _was_looked_at(before, frame):
             made[key] = cancelled(before, frame.stamp, max(frame.revision, int(before.get("SEQUENCE", 0)) + 1))
@@ -116,19 +98,15 @@ def _read(content: bytes) -> dict[str, Any]:
     return {str(entry["UID"]): entry for kind in _KINDS for entry in calendar.walk(kind) if "UID" in entry}
 
 
-def _stamp(entry: Any) -> datetime:
-    return entry.decoded("DTSTAMP")
-
-
 def _file(entries: Iterable[Any]) -> bytes:
     """The calendar round the entries, by day and UID; CRLF, folded at 75 octets and UTF-8, as RFC 5545, 3.1, wants."""
     from icalendar import Calendar
 
     calendar = Calendar()
-    calendar.add("prodid", PRODUCT)
-    calendar.add("version", "2.0")
-    calendar.add("calscale", "GREGORIAN")
-    calendar.add("x-wr-calname", "Graftbook: due")
+    for name, value in (
+        ("prodid", PRODUCT), ("version", "2.0"), ("calscale", "GREGORIAN"), ("x-wr-calname", "Graftbook: due"),
+    ):  # fmt: skip
+        calendar.add(name, value)
     for entry in sorted(entries, key=lambda entry: (when(entry), str(entry["UID"]))):
         calendar.add_component(entry)
     return calendar.to_ical()

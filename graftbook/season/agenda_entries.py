@@ -38,26 +38,47 @@ class Stop:
     now: bool = False
 
 
-def component(stop: Stop, uid: str, stamp: datetime, sequence: int, todo: bool, alarm: timedelta | None) -> Any:
-    """The event or to-do of a stop; `stamp` is when it was last changed, in UTC."""
+@dataclass(frozen=True)
+class CalendarFrame:
+    """What the entries of a file share.
+
+    `book`: the identifier of this book; `stamp`: now, in UTC; `revision`: a whole number that rises whenever the
+    book changes; `todo`: to-dos instead of events; `alarm`: after midnight of the day, None for no alarm; `until`: the last
+    day looked at; `place`: the only place looked at, None for every one.
+    """
+
+    book: str
+    stamp: datetime
+    revision: int
+    todo: bool
+    alarm: timedelta | None
+    until: date
+    place: str | None = None
+
+
+def component(stop: Stop, uid: str, sequence: int, frame: CalendarFrame) -> Any:
+    """The event or to-do of a stop, last changed at the stamp of the frame."""
+    todo = frame.todo
+    entry = _entry(todo, uid, frame.stamp, sequence, stop.on, summary(stop), stop.place)
+    entry.add("description", "\n".join(_task_line(task) for task in stop.tasks))
+    entry.add("categories", list(dict.fromkeys(task.what for task in stop.tasks)))
+    entry.add("status", "NEEDS-ACTION" if todo else "CONFIRMED")
+    if frame.alarm is not None:
+        entry.add_component(_alarm(frame.alarm, summary(stop), todo))
+    return entry
+
+
+def _entry(todo: bool, uid: str, stamp: datetime, sequence: int, on: date, words: str, place: str | None) -> Any:
     from icalendar import Event, Todo
 
     entry = Todo() if todo else Event()
-    entry.add("uid", uid)
-    entry.add("dtstamp", stamp)
-    entry.add("last-modified", stamp)
-    entry.add("sequence", sequence)
-    entry.add("due" if todo else "dtstart", stop.on)
-    entry.add("summary", summary(stop))
-    entry.add("description", _description(stop))
-    if stop.place is not None:
-        entry.add("location", stop.place)
-    entry.add("categories", list(dict.fromkeys(task.what for task in stop.tasks)))
-    entry.add("status", "NEEDS-ACTION" if todo else "CONFIRMED")
-    if not todo:
-        entry.add("transp", "TRANSPARENT")
-    if alarm is not None:
-        entry.add_component(_alarm(alarm, summary(stop), todo))
+    for name, value in (
+        ("uid", uid), ("dtstamp", stamp), ("last-modified", stamp), ("sequence", sequence),
+        ("due" if todo else "dtstart", on), ("summary", words), ("location", place),
+        ("transp", None if todo else "TRANSPARENT"),
+    ):  # fmt: skip
+        if value is not None:
+            entry.add(name, value)
     return entry
 
 
@@ -73,20 +94,10 @@ def summary(stop: Stop) -> str:
 
 def cancelled(entry: Any, stamp: datetime, sequence: int) -> Any:
     """The entry as one to be dropped: the same UID and day, a higher number, no alarm that could still ring."""
-    from icalendar import Event, Todo
-
-    gone = Todo() if entry.name == "VTODO" else Event()
-    gone.add("uid", str(entry["UID"]))
-    gone.add("dtstamp", stamp)
-    gone.add("last-modified", stamp)
-    gone.add("sequence", sequence)
-    gone.add("due" if entry.name == "VTODO" else "dtstart", when(entry))
-    gone.add("summary", str(entry.get("SUMMARY", "")))
-    if "LOCATION" in entry:
-        gone.add("location", str(entry["LOCATION"]))
+    place = str(entry["LOCATION"]) if "LOCATION" in entry else None
+    words = str(entry.get("SUMMARY", ""))
+    gone = _entry(entry.name == "VTODO", str(entry["UID"]), stamp, sequence, when(entry), words, place)
     gone.add("status", "CANCELLED")
-    if entry.name == "VEVENT":
-        gone.add("transp", "TRANSPARENT")
     return gone
 
 
@@ -114,10 +125,6 @@ def _alarm(after: timedelta, words: str, todo: bool) -> Any:
     alarm.add("description", words)
     alarm.add("trigger", after, parameters={"RELATED": "END"} if todo else {})
     return alarm
-
-
-def _description(stop: Stop) -> str:
-    return "\n".join(_task_line(task) for task in stop.tasks)
 
 
 def _task_line(task: Task) -> str:

@@ -13,9 +13,7 @@ from typing import TYPE_CHECKING
 from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
-    import numpy as np
-
-    Floats = np.ndarray
+    from graftbook.season.weather_days import Floats
 
 HOUR_COUNTS = MappingProxyType({
     "0-7.2": "hours from 0 to 7.2 C, both counted in (Weinberger 1950, Bennett 1949)",
@@ -35,6 +33,20 @@ KELVIN = 273.0
 are published and used."""
 
 
+def hour_count(name: str) -> str:
+    """A way of counting chill hours in words. Raises UsageProblem for one that HOUR_COUNTS does not have."""
+    if name not in HOUR_COUNTS:
+        raise UsageProblem(f"a count of chilling hours: {', '.join(HOUR_COUNTS)}", repr(name))
+    return HOUR_COUNTS[name]
+
+
+def utah_table(name: str) -> tuple[tuple[float, ...], str]:
+    """The bounds of a Utah table in C, and what it is. Raises UsageProblem for one that UTAH_TABLES does not have."""
+    if name not in UTAH_TABLES:
+        raise UsageProblem(f"a Utah table: {', '.join(UTAH_TABLES)}", repr(name))
+    return UTAH_TABLES[name]
+
+
 def chilling_hours(hourly_c: Floats, count: str = "0-7.2") -> Floats:
     """Which hours count as chill hours.
 
@@ -50,8 +62,7 @@ def chilling_hours(hourly_c: Floats, count: str = "0-7.2") -> Floats:
     """
     import numpy as np
 
-    if count not in HOUR_COUNTS:
-        raise UsageProblem(f"a count of chilling hours: {', '.join(HOUR_COUNTS)}", repr(count))
+    hour_count(count)
     cold = (hourly_c >= 0) & (hourly_c <= 7.2) if count == "0-7.2" else hourly_c < 7.2
     return np.where(np.isnan(hourly_c), np.nan, cold.astype(float))
 
@@ -71,9 +82,7 @@ def utah_units(hourly_c: Floats, table: str = "C") -> Floats:
     """
     import numpy as np
 
-    if table not in UTAH_TABLES:
-        raise UsageProblem(f"a Utah table: {', '.join(UTAH_TABLES)}", repr(table))
-    at = np.searchsorted(np.asarray(UTAH_TABLES[table][0]) + 1e-9, np.nan_to_num(hourly_c), side="left")
+    at = np.searchsorted(np.asarray(utah_table(table)[0]) + 1e-9, np.nan_to_num(hourly_c), side="left")
     return np.where(np.isnan(hourly_c), np.nan, np.asarray(_UTAH_UNITS)[at])
 
 

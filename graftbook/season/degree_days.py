@@ -17,9 +17,7 @@ from typing import TYPE_CHECKING
 from graftbook.errors import UsageProblem
 
 if TYPE_CHECKING:
-    import numpy as np
-
-    Floats = np.ndarray
+    from graftbook.season.weather_days import Floats
 
 METHODS = ("sine", "triangle", "average", "clamped-average", "four-case")
 HOURS = 24.0

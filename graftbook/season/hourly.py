@@ -12,9 +12,7 @@ from graftbook.errors import UsageProblem
 from graftbook.season.weather_days import DailySeries
 
 if TYPE_CHECKING:
-    import numpy as np
-
-    Floats = np.ndarray
+    from graftbook.season.weather_days import Floats
 
 _TWILIGHT_DEG = 0.8333
 _LATE_HOURS = 4.0

@@ -13,7 +13,7 @@ shares are added: a rule of this book, since no calibration of warmth in store w
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TypeVar
 
@@ -44,24 +44,56 @@ class Keeping:
     """How a bundle stands on a day.
 
     `age_days`: days since it was cut, None when that is not known or lies ahead. `usual_days`, `longest_days`: how long
-    such wood usually keeps and the longest known, in days from cutting, None when the table is silent. `state`: one of
-    STATES. `words`: a sentence for people. `basis`, `source`: where the band comes from. `days_left_low`,
-    `days_left_high`: days to the end of the usual and of the longest known time, 0 when past, None when not known.
-    `condition`: the last look that counts, None when there was none. `least_days`: where its age is not known, the days it
-    has been here, which it is at least old; None otherwise, or where that is not known either.
+    such wood usually keeps and the longest known, in days from cutting, None when the table is silent. `basis`, `source`:
+    where the band comes from. `condition`: the last look that counts, None when there was none. `least_days`: where its age
+    is not known, the days it has been here, which it is at least old; None otherwise, or where that is not known either.
+    `words`: a sentence for people.
     """
 
     age_days: int | None
     usual_days: int | None
     longest_days: int | None
-    state: str
-    words: str
     basis: str
     source: str
-    days_left_low: int | None
-    days_left_high: int | None
     condition: str | None = None
     least_days: int | None = None
+    words: str = ""
+
+    def is_past(self, days: int | None) -> bool:
+        """Whether it is certainly older than so many days; None is never passed."""
+        old = self.age_days if self.age_days is not None else self.least_days
+        return old is not None and days is not None and old > days
+
+    @property
+    def state(self) -> str:
+        """One of STATES."""
+        if self.condition == "dead":
+            return "spoilt"
+        if self.is_past(self.longest_days):
+            return "past the longest known"
+        if self.is_past(self.usual_days):
+            return "past the usual time"
+        if self.condition in ("swelling", "drying", "mould"):
+            return "use first"
+        limit = self.usual_days if self.usual_days is not None else self.longest_days
+        if self.age_days is None or limit is None:
+            return "unknown"
+        return "use first" if limit - self.age_days < limit * LAST_SHARE else "fresh"
+
+    @property
+    def days_left_low(self) -> int | None:
+        """Days to the end of the usual time, 0 when past, None when not known."""
+        return self._left(self.usual_days)
+
+    @property
+    def days_left_high(self) -> int | None:
+        """Days to the end of the longest known time, 0 when past, None when not known."""
+        return self._left(self.longest_days)
+
+    def _left(self, days: int | None) -> int | None:
+        if self.is_past(days):
+            return 0
+        return None if self.age_days is None or days is None else days - self.age_days
 
 
 def clock(
@@ -93,7 +125,6 @@ def clock(
     Raises UsageProblem for a condition that is not one of CONDITIONS.
     """
     look = _last_look(conditions, on)
-    condition = None if look is None else look[1]
     age = None if cut_on is None or cut_on > on else (on - cut_on).days
     least = (on - came_on).days if cut_on is None and came_on is not None and came_on <= on else None
     spans = () if age is None or cut_on is None else spans_of(stays, cut_on, on)
@@ -105,20 +136,10 @@ def clock(
         bands = [(days, table.band(taxon, wood_kind, degrees, own)) for days, degrees in spans]
         usual = _with_shares(usual, [(days, each.usual_days) for days, each in bands])
         longest = _with_shares(longest, [(days, each.longest_days) for days, each in bands])
-    return Keeping(
-        age_days=age,
-        usual_days=usual,
-        longest_days=longest,
-        state=_state(age, least, usual, longest, condition),
-        words=_words((age, least), usual, longest, look, cut_on, taxon.startswith("Prunus"))
-        + (_moved_words(spans) if moved else ""),
-        basis=band.basis,
-        source=band.source,
-        days_left_low=_left(age, least, usual),
-        days_left_high=_left(age, least, longest),
-        condition=condition,
-        least_days=least,
-    )
+    condition = None if look is None else look[1]
+    found = Keeping(age, usual, longest, band.basis, band.source, condition, least)
+    words = _words(found, look, cut_on, taxon.startswith("Prunus"))
+    return replace(found, words=words + (_moved_words(spans) if moved else ""))
 
 
 def spans_of(
@@ -181,15 +202,12 @@ def about(days: int) -> str:
 
 def _urgency(keeping: Keeping) -> tuple[int, int, int, int]:
     age = keeping.age_days if keeping.age_days is not None else keeping.least_days or 0
-    ahead = 10_000
-    usual_left = ahead if keeping.usual_days is None else keeping.usual_days - age
-    longest_left = ahead if keeping.longest_days is None else keeping.longest_days - age
-    if keeping.state == "spoilt":
-        group = 3
-    elif keeping.condition in ("swelling", "drying", "mould"):
+    usual_left, longest_left = (
+        10_000 if days is None else days - age for days in (keeping.usual_days, keeping.longest_days)
+    )
+    group = 3 if keeping.state == "spoilt" else 2 if keeping.state == "unknown" else 1
+    if keeping.condition in ("swelling", "drying", "mould"):
         group = 0
-    else:
-        group = 2 if keeping.state == "unknown" else 1
     return group, usual_left, longest_left, -age
 
 
@@ -198,70 +216,35 @@ def _last_look(conditions: Sequence[tuple[date, str]], on: date) -> tuple[date, 
         if word not in CONDITIONS:
             raise UsageProblem(f"a condition of wood, one of {', '.join(CONDITIONS)}", repr(word))
     seen = [look for look in conditions if look[0] <= on]
-    last = max((day for day, _ in seen), default=None)
-    return None if last is None else [look for look in seen if look[0] == last][-1]
+    return max(reversed(seen), key=lambda look: look[0], default=None)
 
 
-def _state(age: int | None, least: int | None, usual: int | None, longest: int | None, condition: str | None) -> str:
-    if condition == "dead":
-        return "spoilt"
-    if _past(age, least, longest):
-        return "past the longest known"
-    if _past(age, least, usual):
-        return "past the usual time"
-    if condition in ("swelling", "drying", "mould"):
-        return "use first"
-    if age is None or (usual is None and longest is None):
-        return "unknown"
-    limit = next(days for days in (usual, longest) if days is not None)
-    return "use first" if limit - age < limit * LAST_SHARE else "fresh"
+def _words(kept: Keeping, look: tuple[date, str] | None, cut_on: date | None, stone: bool) -> str:
+    words = _age_words(kept, cut_on)
+    if look is None:
+        return words
+    seen = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
+    return f"{words}; on {look[0].isoformat()} {seen}"
 
 
-def _past(age: int | None, least: int | None, days: int | None) -> bool:
-    """Whether wood is certainly older than so many days."""
-    old = age if age is not None else least
-    return old is not None and days is not None and old > days
-
-
-def _left(age: int | None, least: int | None, days: int | None) -> int | None:
-    if _past(age, least, days):
-        return 0
-    return None if age is None or days is None else max(0, days - age)
-
-
-def _words(
-    ages: tuple[int | None, int | None],
-    usual: int | None,
-    longest: int | None,
-    look: tuple[date, str] | None,
-    cut_on: date | None,
-    stone: bool,
-) -> str:
-    parts = [_age_words(*ages, usual, longest, cut_on)]
-    if look is not None:
-        seen = _SWELLING_STONE if stone and look[1] == "swelling" else dict(_SEEN)[look[1]]
-        parts.append(f"on {look[0].isoformat()} {seen}")
-    return "; ".join(parts)
-
-
-def _age_words(age: int | None, least: int | None, usual: int | None, longest: int | None, cut_on: date | None) -> str:
+def _age_words(kept: Keeping, cut_on: date | None) -> str:
+    age, usual, longest = kept.age_days, kept.usual_days, kept.longest_days
     old = "cut today" if age == 0 else f"cut {about(age)} ago" if age is not None else ""
     if cut_on is None:
         old = "when it was cut is not known"
-        if least is None or not (_past(None, least, usual) or _past(None, least, longest)):
+        if kept.least_days is None or not (kept.is_past(usual) or kept.is_past(longest)):
             return old
-        old += f", it came {about(least)} ago"
+        old += f", it came {about(kept.least_days)} ago"
     elif age is None:
         return f"it is to be cut on {cut_on.isoformat()}, which lies ahead"
     if usual is None and longest is None:
         return f"{old}; how long such wood keeps is not known"
-    if longest is not None and _past(age, least, longest):
+    if longest is not None and kept.is_past(longest):
         return f"{old}, past the longest known ({about(longest)}); try the green under the bark"
-    if usual is not None and _past(age, least, usual):
+    if usual is not None and kept.is_past(usual):
         best = "" if longest is None or longest == usual else f"; some has kept {about(longest)}"
         return f"{old}, past the usual {about(usual)}{best}"
-    span = _span(usual, longest)
-    return f"{old}; such wood keeps {span}"
+    return f"{old}; such wood keeps {_span(usual, longest)}"
 
 
 def _span(usual: int | None, longest: int | None) -> str:

@@ -10,11 +10,10 @@ from __future__ import annotations
 
 import re
 from datetime import date, timedelta
+from types import MappingProxyType
 
 from graftbook.errors import UsageProblem
 
-HEMISPHERES = ("north", "south")
-_FIRST_MONTH = (("north", 11), ("south", 5))
 _SEASON = re.compile(r"(\d{4})-(\d{2})$")
 
 # Days from grafting to a season's end for that season to be the one in which the graft must grow (common practice:
@@ -23,7 +22,8 @@ GROWTH_DAYS = 120
 
 # First and last day, (month, day), on which a deciduous tree is taken to be at rest: leaf fall to bud swell, from
 # memory, for a temperate place.
-REST = (("north", (11, 1), (3, 15)), ("south", (5, 1), (9, 15)))
+REST = MappingProxyType({"north": ((11, 1), (3, 15)), "south": ((5, 1), (9, 15))})
+"""A season begins where the rest does, on the first of that month."""
 
 
 def season_of(on: date, hemisphere: str) -> str:
@@ -105,18 +105,10 @@ def _day_in(year: int, month: int, day: int) -> date:
 
 
 def _first_month(hemisphere: str) -> int:
-    for name, month in _FIRST_MONTH:
-        if name == hemisphere:
-            return month
-    raise _unknown(hemisphere)
+    return _rest(hemisphere)[0][0]
 
 
 def _rest(hemisphere: str) -> tuple[tuple[int, int], tuple[int, int]]:
-    for name, first, last in REST:
-        if name == hemisphere:
-            return first, last
-    raise _unknown(hemisphere)
-
-
-def _unknown(hemisphere: str) -> UsageProblem:
-    return UsageProblem("the hemisphere, north or south", repr(hemisphere))
+    if hemisphere not in REST:
+        raise UsageProblem("the hemisphere, north or south", repr(hemisphere))
+    return REST[hemisphere]

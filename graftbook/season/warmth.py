@@ -17,18 +17,10 @@ BASE_C = 5.0
 
 @dataclass(frozen=True)
 class Warmth:
-    """Degree-days in C from `since` to `until`, both days counted in.
+    """Degree-days in C of a period; `known` and `missing` are its days, `gaps` where the missing ones lie. A missing day adds
+    nothing, so with any of them the true sum is higher or the same."""
 
-    `known` and `missing` are days; a missing day adds nothing, so with any of them the true sum is higher or the same.
-    `upper_c` None means no upper threshold.
-    """
-
-    since: date
-    until: date
     degree_days: float
-    base_c: float
-    upper_c: float | None
-    method: str
     known: int
     missing: int
     gaps: tuple[Gap, ...]
@@ -38,13 +30,9 @@ class Warmth:
 class BandHours:
     """Hours below, inside and above a band of temperatures in C, both ends of the band inside; days as in Warmth."""
 
-    since: date
-    until: date
     below: float
     inside: float
     above: float
-    band_low_c: float
-    band_high_c: float
     known: int
     missing: int
     gaps: tuple[Gap, ...]
@@ -73,7 +61,7 @@ def warmth(
     part = days.between(since, until)
     total = float(np.nansum(degree_days.daily(part.low, part.high, base_c, upper_c, method)))
     known = int(part.known().sum())
-    return Warmth(since, until, total, base_c, upper_c, method, known, len(part) - known, part.gaps())
+    return Warmth(total, known, len(part) - known, part.gaps())
 
 
 def running(
@@ -92,6 +80,4 @@ def band_hours(days: DailySeries, since: date, until: date, band_low_c: float, b
     inside = float(np.nansum(degree_days.hours_inside(part.low, part.high, band_low_c, band_high_c)))
     known = int(part.known().sum())
     below = max(known * degree_days.HOURS - above - inside, 0.0)
-    return BandHours(
-        since, until, below, inside, above, band_low_c, band_high_c, known, len(part) - known, part.gaps()
-    )  # fmt: skip
+    return BandHours(below, inside, above, known, len(part) - known, part.gaps())

@@ -14,7 +14,7 @@ from datetime import date
 from itertools import chain
 
 from graftbook.errors import BadData, Problem, Refused, UsageProblem
-from graftbook.season.weather_file import FileReading, WeatherFile
+from graftbook.season.weather_file import Cell, FileOptions, FileReading, WeatherFile
 from graftbook.season.weather_units import implausible, read_unit
 
 PARTS = ("date", "min", "max", "year", "month", "day", "station", "latitude", "min-flag", "max-flag")
@@ -44,44 +44,33 @@ class _Columns:
         place = self.at.get(part)
         return cells[place].strip() if place is not None and place < len(cells) else ""
 
-    def where(self, part: str) -> tuple[int, str]:
-        place = self.at[part]
-        return place + 1, self.headers[place]
+    def where(self, part: str, line: int) -> Cell:
+        return Cell(line, self.at[part] + 1, self.headers[self.at[part]])
 
 
-def read_named(
-    file: str,
-    lines: Iterable[str],
-    read_day: Callable[[str], date],
-    unit: str | None = None,
-    columns: Mapping[str, str] | None = None,
-    wanted: str | None = None,
-    sure: bool = False,
-) -> WeatherFile:
-    """The days of a CSV with headers. `read_day` reads days that are not written as ISO; `unit` is one of UNITS (None: read
-    from the headers or proven by the figures); `columns` names columns by part, header or place from 1.
+def read_named(file: str, lines: Iterable[str], read_day: Callable[[str], date], options: FileOptions) -> WeatherFile:
+    """The days of a CSV with headers. `read_day` reads days that are not written as ISO; `options.unit` None is read from the
+    headers or proven by the figures; `options.columns` names columns by part, header or place from 1.
 
     Raises BadData with every problem, UsageProblem for columns or a unit that must be stated, or for several stations,
-    Refused with a question for temperatures that cannot be in the unit, unless `sure`.
+    Refused with a question for temperatures that cannot be in the unit, unless `options.sure`.
     """
     text, header, before = _header(file, lines)
     rows = csv.reader(text, delimiter=_delimiter(header), skipinitialspace=True)
-    found = _columns(file, tuple(cell.strip() for cell in next(rows)), columns or {})
-    if wanted is not None and "station" not in found.at:
-        raise UsageProblem(
-            f"a column of stations in {file}, to find --id in", "none", "Leave --id out, or name the column"
-        )
-    reading = FileReading(
-        file, "daily summaries" if "min-flag" in found.at or "max-flag" in found.at else "CSV", wanted, sure=sure
-    )
+    found = _columns(file, tuple(cell.strip() for cell in next(rows)), dict(options.columns))
+    if options.station is not None and "station" not in found.at:
+        asked = f"a column of stations in {file}, to find --id in"
+        raise UsageProblem(asked, "none", "Leave --id out, or name the column")
+    form = "daily summaries" if {"min-flag", "max-flag"} & found.at.keys() else "CSV"
+    reading = FileReading(file, form, options=options)
     try:
         for cells in rows:
             if any(cells):
                 _row(reading, found, cells, rows.line_num + before, read_day)
     except csv.Error as error:
         accepted = "lines that end in a line feed, and quotes that are closed"
-        reading.add_problem(rows.line_num + before, 0, "", f"a line that cannot be read ({error})", accepted)
-    return reading.finish(_unit(reading, found, unit) if not reading.problems else unit or "C")
+        reading.add_problem(Cell(rows.line_num + before), f"a line that cannot be read ({error})", accepted)
+    return reading.finish(_unit(reading, found) if not reading.problems else options.unit or "C")
 
 
 def _header(file: str, lines: Iterable[str]) -> tuple[Iterator[str], str, int]:
@@ -144,28 +133,23 @@ def _row(reading: FileReading, columns: _Columns, cells: list[str], line: int, r
     text = columns.cell(cells, part)
     if part == "day":
         text = "-".join(columns.cell(cells, name).zfill(2) for name in ("year", "month", "day"))
-    place, header = columns.where(part)
     last = max(columns.at[name] for name in ("min", "max", part) if name in columns.at)
     if last >= len(cells):
-        reading.add_problem(line, 0, "", f"{len(cells)} cells", f"{len(columns.headers)}; the line may be cut short")
+        accepted = f"{len(columns.headers)}; the line may be cut short"
+        reading.add_problem(Cell(line), f"{len(cells)} cells", accepted)
         return
-    day = reading.day(text, line, place, header, read_day)
+    day = reading.day(text, columns.where(part, line), read_day)
     if day is None:
         return
-    for name in ("min", "max"):
-        if name in columns.at:
-            _one(reading, columns, cells, line, day, name)
-
-
-def _one(reading: FileReading, columns: _Columns, cells: list[str], line: int, day: int, name: str) -> None:
-    flags = columns.cell(cells, f"{name}-flag").split(",")
-    if len(flags) > 1 and flags[1].strip():
-        reading.flagged += 1
-        return
-    place, header = columns.where(name)
-    value = reading.number(columns.cell(cells, name), line, place, header)
-    if value is not None:
-        reading.add_value(name == "min", day, value, line, place, header)
+    for name in [name for name in ("min", "max") if name in columns.at]:
+        flags = columns.cell(cells, f"{name}-flag").split(",")
+        if len(flags) > 1 and flags[1].strip():
+            reading.flagged += 1
+            continue
+        at = columns.where(name, line)
+        value = reading.number(columns.cell(cells, name), at)
+        if value is not None:
+            reading.add_value(name == "min", day, value, at)
 
 
 def _latitude(text: str) -> float | None:
@@ -176,14 +160,12 @@ def _latitude(text: str) -> float | None:
     return value if -90 <= value <= 90 else None
 
 
-def _unit(reading: FileReading, columns: _Columns, unit: str | None) -> str:
-    named = {
-        read_unit(match[1])
-        for part in ("min", "max")
-        if part in columns.at and (match := _UNIT.search(columns.where(part)[1])) is not None
-    }
+def _unit(reading: FileReading, columns: _Columns) -> str:
+    headers = [columns.headers[columns.at[part]] for part in ("min", "max") if part in columns.at]
+    named = {read_unit(match[1]) for match in map(_UNIT.search, headers) if match is not None}
+    unit = reading.options.unit
     if unit is not None:
-        if len(named) == 1 and unit not in named and not reading.sure:
+        if len(named) == 1 and unit not in named and not reading.options.sure:
             raise Refused(
                 f"the headers of {reading.file} name the unit {named.pop()}, but --unit says {unit}",
                 next_step="Leave --unit out, or say --sure if the headers are wrong",

@@ -12,7 +12,8 @@ from calendar import monthrange
 from collections.abc import Iterable
 from datetime import date
 
-from graftbook.season.weather_file import EARLIEST, FileReading, WeatherFile
+from graftbook.errors import UsageProblem
+from graftbook.season.weather_file import EARLIEST, Cell, FileOptions, FileReading, WeatherFile
 
 FIELDS = (
     ("ID", 1, 11), ("YEAR", 12, 15), ("MONTH", 16, 17), ("ELEMENT", 18, 21), ("VALUE1", 22, 26), ("MFLAG1", 27, 27),
@@ -35,19 +36,18 @@ def is_by_year(line: str) -> bool:
     return len(cells) >= 4 and len(cells[1]) == 8 and cells[1].isdigit() and len(cells[2]) == 4 and cells[2].isalnum()
 
 
-def read_dly(file: str, lines: Iterable[str], wanted: str | None = None) -> WeatherFile:
+def read_dly(file: str, lines: Iterable[str], wanted: str | None) -> WeatherFile:
     """The days of a `.dly` file. Raises BadData with every problem, UsageProblem for several stations where none is
     `wanted`."""
-    reading = FileReading(file, "GHCN-Daily .dly", wanted, sure=True)
+    reading = FileReading(file, "GHCN-Daily .dly", options=FileOptions(station=wanted, sure=True))
     for number, line in enumerate(lines, start=1):
         line = line.rstrip("\r\n")
         if line[17:21] in _ELEMENTS:
             if reading.is_wanted(line[:11].strip()):
                 _month(reading, line, number)
         elif line.strip() and not is_dly(line):
-            reading.add_problem(
-                number, 0, "", repr(line[:30]), "a line of a .dly file: station, year, month and element"
-            )
+            accepted = "a line of a .dly file: station, year, month and element"
+            reading.add_problem(Cell(number), repr(line[:30]), accepted)
     return reading.finish("tenths")
 
 
@@ -57,64 +57,54 @@ def _month(reading: FileReading, line: str, number: int) -> None:
         year, month = int(line[11:15]), int(line[15:17])
         first, days = date(year, month, 1).toordinal(), monthrange(year, month)[1]
     except ValueError:
-        reading.add_problem(number, 12, "YEAR", repr(line[11:17]), "a year and a month, such as 202703")
+        reading.add_problem(Cell(number, 12, "YEAR"), repr(line[11:17]), "a year and a month, such as 202703")
         return
     if first < EARLIEST:
         reading.early += days
         return
-    for at in range(31):
-        place = _FIRST + _STEP * at
-        text = line[place : place + 5]
+    for day in range(31):
+        place = _FIRST + _STEP * day
+        text, at = line[place : place + 5], Cell(number, place + 1, f"VALUE{day + 1}")
         if text == MISSING:
-            reading.missing += at < days
-        elif at >= days:
+            reading.missing += day < days
+        elif day >= days:
             if text.strip():
-                reading.add_problem(number, place + 1, f"VALUE{at + 1}", repr(text), f"{MISSING}: there is no such day")
+                reading.add_problem(at, repr(text), f"{MISSING}: there is no such day")
         elif line[place + 6 : place + 7].strip():
             reading.flagged += 1
         else:
-            _value(reading, low, first + at, text, number, place, at + 1)
+            try:
+                reading.add_value(low, first + day, float(int(text)), at)
+            except ValueError:
+                found = repr(text) if text.strip() else "nothing; the line may be cut short"
+                reading.add_problem(at, found, f"a whole number of tenths of a degree C, or {MISSING}")
 
 
-def _value(reading: FileReading, low: bool, day: int, text: str, number: int, place: int, at: int) -> None:
-    try:
-        value = float(int(text))
-    except ValueError:
-        found = repr(text) if text.strip() else "nothing; the line may be cut short"
-        reading.add_problem(
-            number, place + 1, f"VALUE{at}", found, f"a whole number of tenths of a degree C, or {MISSING}"
-        )
-        return
-    reading.add_value(low, day, value, number, place + 1, f"VALUE{at}")
-
-
-def read_by_year(file: str, lines: Iterable[str], wanted: str | None = None) -> WeatherFile:
+def read_by_year(file: str, lines: Iterable[str], wanted: str | None) -> WeatherFile:
     """The days of a by-year CSV: ID, YYYYMMDD, element, value, measurement, quality and source flags, time.
 
     Raises as `read_dly`.
     """
-    reading = FileReading(file, "GHCN-Daily by year", wanted, sure=True)
+    reading = FileReading(file, "GHCN-Daily by year", options=FileOptions(station=wanted, sure=True))
     for number, cells in enumerate(csv.reader(lines, quoting=csv.QUOTE_NONE), start=1):
         if len(cells) < 4:
             if any(cells):
-                reading.add_problem(number, 0, "", f"{len(cells)} cells", "station, day, element, value and flags")
+                reading.add_problem(Cell(number), f"{len(cells)} cells", "station, day, element, value and flags")
             continue
         low = _ELEMENTS.get(cells[2])
         if low is None or not reading.is_wanted(cells[0]):
             continue
-        day = reading.day(cells[1], number, 2, "DATE", _no_other)
+        day = reading.day(cells[1], Cell(number, 2, "DATE"), _no_other)
         if day is None:
             continue
         if len(cells) > 5 and cells[5].strip():
             reading.flagged += 1
             continue
-        value = reading.number(cells[3], number, 4, "VALUE")
+        value = reading.number(cells[3], Cell(number, 4, "VALUE"))
         if value is not None:
-            reading.add_value(low, day, value, number, 4, "VALUE")
+            reading.add_value(low, day, value, Cell(number, 4, "VALUE"))
     return reading.finish("tenths")
 
 
 def _no_other(text: str) -> date:
-    from graftbook.errors import UsageProblem
-
     raise UsageProblem("a day that exists, as YYYYMMDD", repr(text))

@@ -3,24 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date
 from itertools import chain
 
 from graftbook.errors import BadData, Problem, UsageProblem
 from graftbook.season import weather_csv, weather_dly
-from graftbook.season.weather_file import WeatherFile
-
-
-@dataclass(frozen=True)
-class FileOptions:
-    """What the person stated of a file: its unit (one of UNITS) and columns (part and header), which of its stations to read;
-    None or empty where not stated. `sure` lets implausible seasons pass."""
-
-    unit: str | None = None
-    columns: tuple[tuple[str, str], ...] = ()
-    station: str | None = None
-    sure: bool = False
+from graftbook.season.weather_file import FileOptions, WeatherFile
 
 
 def read(file: str, lines: Iterable[str], read_day: Callable[[str], date], options: FileOptions) -> WeatherFile:
@@ -39,16 +27,11 @@ def read(file: str, lines: Iterable[str], read_day: Callable[[str], date], optio
     if not first.strip():
         raise BadData([Problem(file, 0, 0, "", "an empty file", "a file of daily temperatures")], file)
     every = chain(held, rest)
-    for is_one, reader in (
-        (weather_dly.is_dly, weather_dly.read_dly),
-        (weather_dly.is_by_year, weather_dly.read_by_year),
-    ):
-        if is_one(first):
-            _refuse_options(options)
-            return reader(file, every, options.station)
-    return weather_csv.read_named(
-        file, every, read_day, options.unit, dict(options.columns), options.station, options.sure
-    )
+    if weather_dly.is_dly(first) or weather_dly.is_by_year(first):
+        _refuse_options(options)
+        reader = weather_dly.read_dly if weather_dly.is_dly(first) else weather_dly.read_by_year
+        return reader(file, every, options.station)
+    return weather_csv.read_named(file, every, read_day, options)
 
 
 def named_columns(words: Iterable[str]) -> tuple[tuple[str, str], ...]:

@@ -6,11 +6,13 @@ is lost by cancellation and small tails keep their digits.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from math import ceil
 from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
+from graftbook.stats.beta import below
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -83,9 +85,7 @@ def binomial_at_least(count: int, trials: int, chance: float) -> float:
         return 1.0
     if count > trials:
         return 0.0
-    from scipy.special import betainc
-
-    return float(betainc(count, trials - count + 1, chance))
+    return below(chance, count, trials - count + 1)
 
 
 def fewest_trials(count: int, chance: float, sureness: float) -> int:
@@ -102,13 +102,7 @@ def fewest_trials(count: int, chance: float, sureness: float) -> int:
     low, high = count, max(count, 1)
     while binomial_at_least(count, high, chance) < sureness:
         low, high = high, ceil(high * 1.5) + 1
-    while low < high:
-        middle = (low + high) // 2
-        if binomial_at_least(count, middle, chance) >= sureness:
-            high = middle
-        else:
-            low = middle + 1
-    return high
+    return low + bisect_left(range(low, high), sureness, key=lambda trials: binomial_at_least(count, trials, chance))
 
 
 def _check(each: Sequence[float]) -> None:

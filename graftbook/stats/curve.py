@@ -20,11 +20,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, pi
+from math import exp, isfinite, pi
 from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
+from graftbook.stats.interval import check_level
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -143,15 +144,11 @@ def curve(counts: Sequence[CurveCount], level: float = 0.95) -> Curve | NoCurve:
     line, dispersion = spline.smooth(inside, took, of), None
     for _ in range(3):
         estimated = _dispersion(counted, at, spline.basis(inside), line)
-        if (
-            estimated is None
-            or (estimated == 1 and dispersion is None)
-            or (dispersion is not None and abs(estimated - dispersion) < 0.01)
-        ):
-            dispersion = estimated
-            break
+        settled = estimated == 1 if dispersion is None else estimated is not None and abs(estimated - dispersion) < 0.01
         dispersion = estimated
-        line = spline.smooth(inside, took, of, dispersion)
+        if estimated is None or settled:
+            break
+        line = spline.smooth(inside, took, of, estimated)
     points, level_with_best = _points(line, inside, float(xs[0]), float(xs[-1]), level)
     fits = max(point.low_whole for point in points) <= min(point.high_whole for point in points)
     window, why = (None, "level") if fits else _window(points, level_with_best, counted)
@@ -159,10 +156,7 @@ def curve(counts: Sequence[CurveCount], level: float = 0.95) -> Curve | NoCurve:
 
 
 def _check(counts: Sequence[CurveCount], level: float) -> None:
-    from math import isfinite
-
-    if not isinstance(level, (int, float)) or isinstance(level, bool) or not 0 < level < 1:
-        raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level), "Write 95 % as 0.95")
+    check_level(level)
     for count in counts:
         if not 0 <= count.k <= count.n:
             raise UsageProblem("no more taken than counted (k at most n)", f"k = {count.k}, n = {count.n}")

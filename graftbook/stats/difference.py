@@ -11,17 +11,11 @@ from graftbook.stats.interval import LEVEL, wilson
 
 @dataclass(frozen=True)
 class Difference:
-    """First proportion minus second, -1 to 1, with its confidence interval and the counts; all None when either n is 0."""
+    """First proportion minus second, -1 to 1, with its confidence interval; all None when either n is 0."""
 
-    k1: int
-    n1: int
-    k2: int
-    n2: int
     difference: float | None
     low: float | None
     high: float | None
-    level: float
-    method: str = "newcombe"
 
 
 def newcombe(k1: int, n1: int, k2: int, n2: int, level: float = LEVEL) -> Difference:
@@ -52,11 +46,11 @@ def newcombe(k1: int, n1: int, k2: int, n2: int, level: float = LEVEL) -> Differ
     """
     first, second = wilson(k1, n1, level), wilson(k2, n2, level)
     if first.low is None or first.high is None or second.low is None or second.high is None:
-        return Difference(k1, n1, k2, n2, None, None, None, level)
+        return Difference(None, None, None)
     p1, p2 = k1 / n1, k2 / n2
     down = sqrt((p1 - first.low) ** 2 + (second.high - p2) ** 2)
     up = sqrt((first.high - p1) ** 2 + (p2 - second.low) ** 2)
-    return Difference(k1, n1, k2, n2, p1 - p2, max(-1.0, p1 - p2 - down), min(1.0, p1 - p2 + up), level)
+    return Difference(p1 - p2, max(-1.0, p1 - p2 - down), min(1.0, p1 - p2 + up))
 
 
 def holm(p_values: Sequence[float]) -> tuple[float, ...]:

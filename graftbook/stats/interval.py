@@ -120,13 +120,7 @@ def exact(k: int, n: int, level: float = LEVEL) -> Interval:
     1. Clopper, C. J. and Pearson, E. S. (1934). The use of confidence or fiducial limits illustrated in the case of the
        binomial. Biometrika 26:404-413.
     """
-    _check(k, n, level)
-    if n == 0:
-        return Interval(k, n, level, None, None, "exact")
-    tail = (1 - level) / 2
-    low = 0.0 if k == 0 else quantile(tail, k, n - k + 1)
-    high = 1.0 if k == n else 1 - quantile(tail, n - k, k + 1)
-    return Interval(k, n, level, low, high, "exact")
+    return _by_beta(k, n, level, 0.0, "exact")
 
 
 def jeffreys(k: int, n: int, level: float = LEVEL) -> Interval:
@@ -160,13 +154,18 @@ def jeffreys(k: int, n: int, level: float = LEVEL) -> Interval:
     1. Brown, L. D., Cai, T. T. and DasGupta, A. (2001). Interval estimation for a binomial proportion. Statistical Science
        16:101-133.
     """
+    return _by_beta(k, n, level, 0.5, "jeffreys")
+
+
+def _by_beta(k: int, n: int, level: float, prior: float, method: str) -> Interval:
+    """Ends by quantiles of beta(k + prior, n - k + 1 - prior) and of beta(k + 1 - prior, n - k + prior)."""
     _check(k, n, level)
     if n == 0:
-        return Interval(k, n, level, None, None, "jeffreys")
+        return Interval(k, n, level, None, None, method)
     tail = (1 - level) / 2
-    low = 0.0 if k == 0 else quantile(tail, k + 0.5, n - k + 0.5)
-    high = 1.0 if k == n else 1 - quantile(tail, n - k + 0.5, k + 0.5)
-    return Interval(k, n, level, low, high, "jeffreys")
+    low = 0.0 if k == 0 else quantile(tail, k + prior, n - k + 1 - prior)
+    high = 1.0 if k == n else 1 - quantile(tail, n - k + prior, k + 1 - prior)
+    return Interval(k, n, level, low, high, method)
 
 
 INTERVALS: tuple[tuple[str, str, Callable[..., Interval]], ...] = (
@@ -185,5 +184,10 @@ def _check(k: int, n: int, level: float) -> None:
             raise UsageProblem(f"a count {name} of 0 or more", str(value))
     if k > n:
         raise UsageProblem("no more taken than counted (k at most n)", f"k = {k}, n = {n}")
+    check_level(level)
+
+
+def check_level(level: float) -> None:
+    """Raise UsageProblem unless the level of an interval is more than 0 and less than 1."""
     if not isinstance(level, (int, float)) or isinstance(level, bool) or not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level), "Write 95 % as 0.95")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, comb, sqrt
 from statistics import NormalDist
@@ -23,9 +23,7 @@ def needed_per_group(p1: float, p2: float, power: float = 0.8, alpha: float = 0.
 
     Reference: Fleiss, J. L. (1981). Statistical Methods for Rates and Proportions, 2nd ed., chapter 3.
     """
-    for name, value in (("a share", p1), ("a share", p2)):
-        if not 0 <= value <= 1:
-            raise UsageProblem(f"{name} from 0 to 1", repr(value))
+    _check_shares(p1, p2)
     if p1 == p2:
         raise UsageProblem("two shares that differ", f"{p1} and {p2}")
     if not 0 < power < 1 or not 0 < alpha < 1:
@@ -47,14 +45,15 @@ def detectable_difference(n: int, p1: float, power: float = 0.8, alpha: float = 
         raise UsageProblem("a number a side of 1 or more", str(n))
     if p1 == 0 or needed_per_group(p1, 0.0, power, alpha) > n:
         return None
-    low, high = 0.0, p1
+    return _bisected(0.0, p1, lambda gap: not gap or needed_per_group(p1, p1 - gap, power, alpha) > n)[1]
+
+
+def _bisected(low: float, high: float, is_low: Callable[[float], bool]) -> tuple[float, float]:
+    """The ends about the place at which what is low ceases to be so."""
     for _ in range(40):
         middle = (low + high) / 2
-        if middle and needed_per_group(p1, p1 - middle, power, alpha) <= n:
-            high = middle
-        else:
-            low = middle
-    return high
+        low, high = (middle, high) if is_low(middle) else (low, middle)
+    return low, high
 
 
 def fisher_power(n: int, p1: float, p2: float, alpha: float = 0.05) -> float:
@@ -69,9 +68,7 @@ def fisher_power(n: int, p1: float, p2: float, alpha: float = 0.05) -> float:
     """
     if n < 1:
         raise UsageProblem("a number a side of 1 or more", str(n))
-    for value in (p1, p2):
-        if not 0 <= value <= 1:
-            raise UsageProblem("a share from 0 to 1", repr(value))
+    _check_shares(p1, p2)
     first, second = ([comb(n, k) * p**k * (1 - p) ** (n - k) for k in range(n + 1)] for p in (p1, p2))
     shown = 0.0
     for took in range(2 * n + 1):
@@ -84,6 +81,12 @@ def fisher_power(n: int, p1: float, p2: float, alpha: float = 0.05) -> float:
                 break
             shown += sum(first[k] * second[took - k] for k in alike)
     return min(1.0, shown)
+
+
+def _check_shares(*shares: float) -> None:
+    for share in shares:
+        if not 0 <= share <= 1:
+            raise UsageProblem("a share from 0 to 1", repr(share))
 
 
 # Above so many a group the exact sum gives way to the formula.
@@ -131,32 +134,15 @@ def trial_power(
     strict = alpha / (ways * (ways - 1) / 2)
     side = min(counts)
     down = detectable_difference(side, rate, power, strict)
-    up = None if rate == 1 else detectable_difference(side, 1 - rate, power, strict)
+    up = detectable_difference(side, 1 - rate, power, strict)
     lower = max(0.0, rate - of_interest)
+    chance = fisher_power(side, rate, lower, strict) if side <= _EXACT else _power(side, rate, lower, strict)
     return TrialPower(
-        side,
-        rate,
-        None if down is None else rate - down,
-        None if rate == 1 else _up_to(side, rate, power, strict) if up is None else rate + up,
-        rate - lower,
-        needed_per_group(rate, lower, power, strict),
-        fisher_power(side, rate, lower, strict) if side <= _EXACT else _power(side, rate, lower, strict),
-        power,
-        strict,
-    )
-
-
-def _up_to(side: int, rate: float, power: float, alpha: float) -> float | None:
-    return 1.0 if needed_per_group(rate, 1.0, power, alpha) <= side else None
+        side, rate, None if down is None else rate - down, None if up is None else rate + up, rate - lower,
+        needed_per_group(rate, lower, power, strict), chance, power, strict,
+    )  # fmt: skip
 
 
 def _power(side: int, p1: float, p2: float, alpha: float) -> float:
     """The power at which the sample size is what there is, found by bisection."""
-    low, high = 0.001, 0.999
-    for _ in range(40):
-        middle = (low + high) / 2
-        if needed_per_group(p1, p2, middle, alpha) <= side:
-            low = middle
-        else:
-            high = middle
-    return low
+    return _bisected(0.001, 0.999, lambda power: needed_per_group(p1, p2, power, alpha) <= side)[0]

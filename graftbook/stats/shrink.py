@@ -30,14 +30,11 @@ _FAR = 4
 
 @dataclass(frozen=True)
 class Shrunk:
-    """The posterior mean of a cell's share, 0 to 1, with its equal-tailed credible interval at `level`."""
+    """The posterior mean of a cell's share, 0 to 1, with its equal-tailed credible interval."""
 
-    k: int
-    n: int
     rate: float
     low: float
     high: float
-    level: float
 
 
 @dataclass(frozen=True)
@@ -82,10 +79,7 @@ def shrink(counts: Sequence[tuple[int, int]], level: float = LEVEL) -> tuple[Shr
     if len(counted) < LEAST_CELLS or not any(0 < k < n for k, n in counted):
         return None
     posterior = hyperparameters(counted)
-    known: dict[tuple[int, int], Shrunk] = {}
-    for k, n in counts:
-        if (k, n) not in known:
-            known[k, n] = _cell(posterior, k, n, level)
+    known = {(k, n): _cell(posterior, k, n, level) for k, n in set(counts)}
     return tuple(known[cell] for cell in counts)
 
 
@@ -158,7 +152,7 @@ def _cell(posterior: Hyperparameters, k: int, n: int, level: float) -> Shrunk:
     far = _FAR * float(posterior.weight @ (means * (1 - means) / (a + b + 1) + (means - rate) ** 2)) ** 0.5
     ends = max(0.0, rate - far), min(1.0, rate + far)
     low, high = (_quantile(posterior.weight, a, b, chance, ends) for chance in ((1 - level) / 2, (1 + level) / 2))
-    return Shrunk(k, n, rate, low, high, level)
+    return Shrunk(rate, low, high)
 
 
 def _quantile(weight: np.ndarray, a: np.ndarray, b: np.ndarray, chance: float, ends: tuple[float, float]) -> float:

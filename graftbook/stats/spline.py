@@ -35,6 +35,35 @@ NEAR_ENOUGH = 1e-9
 
 
 @dataclass(frozen=True)
+class BinomialCounts:
+    """What is fitted: the basis `splines` (len(x) x m), and `successes` of `trials` at each x. `dispersion` (1 or more) is the
+    variance over that of the binomial, by which the likelihood is divided (quasi-likelihood)."""
+
+    splines: NDArray[Any]
+    successes: NDArray[Any]
+    trials: NDArray[Any]
+    dispersion: float = 1.0
+
+    def chance(self, weights: NDArray[Any]) -> NDArray[Any]:
+        """The chance at each x, 0 to 1, with coefficients `weights` (m)."""
+        from scipy.special import expit
+
+        return expit(self.splines @ weights)
+
+    def information(self, chance: NDArray[Any] | float) -> NDArray[Any]:
+        """The information on the coefficients at a chance, m x m."""
+        return (self.splines.T * (self.trials * chance * (1 - chance) / self.dispersion)) @ self.splines
+
+    def penalised_likelihood(self, weights: NDArray[Any], penalty: NDArray[Any]) -> float:
+        """The log likelihood less half the penalty (m x m)."""
+        import numpy as np
+
+        logit = self.splines @ weights
+        likelihood = (self.successes * logit - self.trials * np.logaddexp(0, logit)).sum() / self.dispersion
+        return float(likelihood - weights @ penalty @ weights / 2)
+
+
+@dataclass(frozen=True)
 class PenalisedFit:
     """The fit at one smoothing parameter, for m = SEGMENTS + DEGREE basis functions: coefficients `weights` (m), their
     posterior covariance (m x m), the restricted log likelihood and the effective degrees of freedom."""
@@ -76,20 +105,18 @@ def penalty_matrix() -> NDArray[Any]:
 def smooth(x: NDArray[Any], successes: NDArray[Any], trials: NDArray[Any], dispersion: float = 1.0) -> SmoothFit:
     """The curve through `successes` of `trials` at `x` from 0 to 1, averaged over SMOOTHING_PARAMETERS.
 
-    The three arrays have one length. `dispersion` (1 or more) is the variance over that of the binomial, by which the
-    likelihood is divided (quasi-likelihood). There must be successes and failures, not completely separated by any x (see
-    `curve`).
+    The three arrays have one length; `dispersion` as in BinomialCounts. There must be successes and failures, not completely
+    separated by any x (see `curve`).
     """
     import numpy as np
 
-    splines, penalty_base = basis(x), penalty_matrix()
+    counts, penalty_base = BinomialCounts(basis(x), successes, trials, dispersion), penalty_matrix()
     overall = successes.sum() / trials.sum()
-    information = (splines.T * (trials * overall * (1 - overall) / dispersion)) @ splines
-    scale = np.trace(information) / np.trace(penalty_base)
+    scale = np.trace(counts.information(overall)) / np.trace(penalty_base)
     fits: list[PenalisedFit] = []
-    start = np.full(splines.shape[1], np.log(overall / (1 - overall)))
+    start = np.full(len(penalty_base), np.log(overall / (1 - overall)))
     for smoothing in reversed(SMOOTHING_PARAMETERS):
-        fits.append(penalised_fit(splines, successes, trials, smoothing * scale * penalty_base, dispersion, start))
+        fits.append(penalised_fit(counts, smoothing * scale * penalty_base, start))
         start = fits[-1].weights
     share = np.exp([one.reml - max(other.reml for other in fits) for one in fits])
     share /= share.sum()
@@ -102,75 +129,31 @@ def smooth(x: NDArray[Any], successes: NDArray[Any], trials: NDArray[Any], dispe
     return SmoothFit(middle, covariance, edf)
 
 
-def penalised_fit(
-    splines: NDArray[Any],
-    successes: NDArray[Any],
-    trials: NDArray[Any],
-    penalty: NDArray[Any],
-    dispersion: float = 1.0,
-    start: NDArray[Any] | None = None,
-) -> PenalisedFit:
+def penalised_fit(counts: BinomialCounts, penalty: NDArray[Any], start: NDArray[Any] | None = None) -> PenalisedFit:
     """Penalised maximum likelihood by Newton's method with step halving.
 
-    `splines` is the basis (len(x) x m), `penalty` m x m with its smoothing parameter in it; `start` None begins at 0.
+    `penalty` is m x m with its smoothing parameter in it; `start` None begins at 0.
     """
     import numpy as np
 
-    weights = np.zeros(splines.shape[1]) if start is None else start
-    value = _penalised_likelihood(splines, successes, trials, penalty, dispersion, weights)
+    weights = np.zeros(len(penalty)) if start is None else start
+    ridge = NEAR_ENOUGH * np.eye(len(weights))
+    value = counts.penalised_likelihood(weights, penalty)
     for _ in range(MOST_STEPS):
-        chance = _chance(splines @ weights)
-        slope = splines.T @ ((successes - trials * chance) / dispersion) - penalty @ weights
-        information = (splines.T * (trials * chance * (1 - chance) / dispersion)) @ splines
-        step = np.linalg.solve(information + penalty + NEAR_ENOUGH * np.eye(len(weights)), slope)
+        chance = counts.chance(weights)
+        slope = counts.splines.T @ ((counts.successes - counts.trials * chance) / counts.dispersion) - penalty @ weights
+        step = np.linalg.solve(counts.information(chance) + penalty + ridge, slope)
         for _half in range(30):
-            after = _penalised_likelihood(splines, successes, trials, penalty, dispersion, weights + step)
+            after = counts.penalised_likelihood(weights + step, penalty)
             if after >= value:
                 break
             step = step / 2
         weights, gained, value = weights + step, after - value, after
         if abs(gained) < NEAR_ENOUGH * (1 + abs(value)):
             break
-    return _evaluated(splines, trials, penalty, dispersion, weights, value)
-
-
-def _evaluated(
-    splines: NDArray[Any],
-    trials: NDArray[Any],
-    penalty: NDArray[Any],
-    dispersion: float,
-    weights: NDArray[Any],
-    value: float,
-) -> PenalisedFit:
-    import numpy as np
-
-    chance = _chance(splines @ weights)
-    information = (splines.T * (trials * chance * (1 - chance) / dispersion)) @ splines
-    whole = information + penalty + NEAR_ENOUGH * np.eye(len(weights))
+    information = counts.information(counts.chance(weights))
+    whole = information + penalty + ridge
     covariance = np.linalg.inv(whole)
     roots = np.linalg.eigvalsh(penalty)[PENALTY_ORDER:]
     reml = value + np.log(roots).sum() / 2 - np.linalg.slogdet(whole)[1] / 2
     return PenalisedFit(weights, covariance, float(reml), float(np.trace(covariance @ information)))
-
-
-def _penalised_likelihood(
-    splines: NDArray[Any],
-    successes: NDArray[Any],
-    trials: NDArray[Any],
-    penalty: NDArray[Any],
-    dispersion: float,
-    weights: NDArray[Any],
-) -> float:
-    """The log likelihood less half the penalty."""
-    import numpy as np
-
-    logit = splines @ weights
-    return float(
-        (successes * logit - trials * np.logaddexp(0, logit)).sum() / dispersion - weights @ penalty @ weights / 2
-    )
-
-
-def _chance(logit: NDArray[Any]) -> NDArray[Any]:
-    from scipy.special import expit
-
-    return expit(logit)

@@ -54,7 +54,6 @@ class OddsRatio:
     level: float
     n: int = 0
     uninformative: int = 0
-    method: str = "mantel-haenszel"
 
 
 @dataclass(frozen=True)
@@ -112,12 +111,10 @@ def mantel_haenszel(pairs: Sequence[TwoByTwo], level: float = LEVEL) -> OddsRati
     s = [((p.n1 - p.k1) * p.k2) / p.total for p in used]
     if not used or (sum(r) == 0 and sum(s) == 0):
         return OddsRatio(None, None, None, level, n, dropped)
-    if sum(s) == 0 or sum(r) == 0:
-        return (
-            OddsRatio(inf, None, inf, level, n, dropped)
-            if sum(s) == 0
-            else OddsRatio(0.0, 0.0, None, level, n, dropped)
-        )
+    if sum(s) == 0:
+        return OddsRatio(inf, None, inf, level, n, dropped)
+    if sum(r) == 0:
+        return OddsRatio(0.0, 0.0, None, level, n, dropped)
     error = _log_error(used, r, s)
     value, z = sum(r) / sum(s), NormalDist().inv_cdf((1 + level) / 2)
     return OddsRatio(value, exp(log(value) - z * error), exp(log(value) + z * error), level, n, dropped)

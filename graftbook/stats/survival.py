@@ -25,6 +25,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
+from graftbook.stats.interval import check_level
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -123,6 +124,8 @@ def turnbull(spans: Sequence[CensoredInterval], level: float = 0.95) -> Course:
     1. Turnbull, B. W. (1976). The empirical distribution function with arbitrarily grouped, censored and truncated data.
        Journal of the Royal Statistical Society B 38:290-295.
     """
+    import numpy as np
+
     _check(level, [span.after for span in spans])
     for span in spans:
         if span.by < span.after:
@@ -134,14 +137,13 @@ def turnbull(spans: Sequence[CensoredInterval], level: float = 0.95) -> Course:
     inner = _innermost(list(held))
     if not inner:
         return Course((), k, n, level, "turnbull")
-    within, weight = _within(list(held), inner), _weights(held)
+    within, weight = _within(list(held), inner), np.array(list(held.values()), float)
     shares = _em(within, weight)
     return Course(_steps(held, inner, shares, _covariance(within, weight, shares), level), k, n, level, "turnbull")
 
 
 def _check(level: float, times: Sequence[float]) -> None:
-    if not isinstance(level, (int, float)) or isinstance(level, bool) or not 0 < level < 1:
-        raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level), "Write 95 % as 0.95")
+    check_level(level)
     for time in times:
         if not time >= 0:
             raise UsageProblem("a time of 0 or more", repr(time))
@@ -161,12 +163,6 @@ def _within(spans: Sequence[tuple[float, float]], inner: Sequence[tuple[float, f
     after, by = (np.array(column)[:, None] for column in zip(*spans, strict=True))
     left, right = (np.array(column)[None, :] for column in zip(*inner, strict=True))
     return ((after <= left) & (right <= by) & ~((after == right) & (after < by))).astype(float)
-
-
-def _weights(held: Counter[tuple[float, float]]) -> NDArray[Any]:
-    import numpy as np
-
-    return np.array([float(times) for times in held.values()])
 
 
 def _em(within: NDArray[Any], weight: NDArray[Any]) -> NDArray[Any]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import number, parted, whole
+from graftbook.trade.words import typed
 
 
 @dataclass(frozen=True)
@@ -46,35 +46,12 @@ class Rule:
     is_off: bool = False
 
 
-_TEXTS = ("key", "rule", "unit", "tie", "season", "taxon", "wood", "growth", "until", "words", "basis", "source")
-# Columns that a row written before they were there has not got.
-_LATER = ("wood", "warmth_from", "warmth_to", "warmth_base_c", "shoot_mm")
-
-
 def from_row(row: Mapping[str, str]) -> Rule:
     """A rule from a checked row of the table, one of the trade's or a person's own."""
-    row = {**dict.fromkeys(_LATER, ""), **row}
-    return Rule(
-        **{name: row[name] for name in _TEXTS},
-        is_default=row["default"] == "yes",
-        is_off=row["default"] == "no",
-        methods=parted(row["methods"]),
-        after_from=whole(row["after_from"]),
-        after_to=whole(row["after_to"]),
-        warmth_from=number(row["warmth_from"]),
-        warmth_to=number(row["warmth_to"]),
-        warmth_base_c=number(row["warmth_base_c"]),
-        shoot_mm=whole(row["shoot_mm"]),
-        repeat_days=whole(row["repeat_days"]),
-    )
+    return typed(Rule, row, is_default=row["default"] == "yes", is_off=row["default"] == "no")
 
 
 @lru_cache(maxsize=1)
 def rules() -> tuple[Rule, ...]:
     """Every rule, in file order: the default reminders first, then what single sources say."""
     return tuple(from_row(row) for row in tables.rows("aftercare"))
-
-
-def defaults(unit: str) -> tuple[Rule, ...]:
-    """The reminders given without being asked for, for a `graft` or a `bud`."""
-    return tuple(rule for rule in rules() if rule.is_default and rule.unit in (unit, "any"))

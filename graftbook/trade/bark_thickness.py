@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables, taxa
+from graftbook.trade.words import typed
 
 # The stems, in mm over bark, at which the table gives the thickness of bark: a scion's and a limb's.
 THIN_STEM_MM = 8.0
@@ -45,8 +46,7 @@ class BarkRow:
 
 def from_row(row: Mapping[str, str]) -> BarkRow:
     """Bark of one kind from a checked row of the table, one of the trade's or a person's own."""
-    words = {name: row[name] for name in ("taxon", "words", "basis", "source")}
-    return BarkRow(row["default"] == "yes", thin_mm=float(row["thin_mm"]), thick_mm=float(row["thick_mm"]), **words)
+    return typed(BarkRow, row, is_default=row["default"] == "yes")
 
 
 @lru_cache(maxsize=1)
@@ -60,10 +60,5 @@ def of(taxon: str, own: Iterable[BarkRow] = ()) -> BarkRow:
 
     A person's own rows for the same name answer before the trade's.
     """
-    found = taxa.find(taxon) or taxa.genus_of(taxon)
     held = (*own, *rows())
-    for name in () if found is None else (found.taxon, found.species, found.genus):
-        for row in held:
-            if row.taxon == name:
-                return row
-    return next(row for row in held if not row.taxon)
+    return next(row for name in (*taxa.kin(taxon), "") for row in held if row.taxon == name)

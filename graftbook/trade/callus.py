@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables, taxa
-from graftbook.trade.words import number
+from graftbook.trade.words import typed
 
 
 @dataclass(frozen=True)
@@ -56,16 +56,7 @@ class CallusBand:
 
 def from_row(row: Mapping[str, str]) -> CallusRow:
     """A statement from a checked row of the table."""
-    return CallusRow(
-        **{name: row[name] for name in ("taxon", "kind", "words", "basis", "source")},
-        temp_c_min=number(row["temp_c_min"]),
-        temp_c_max=number(row["temp_c_max"]),
-        days_min=number(row["days_min"]),
-        days_max=number(row["days_max"]),
-        base_c=number(row["base_c"]),
-        heat_min=number(row["heat_min"]),
-        heat_max=number(row["heat_max"]),
-    )
+    return typed(CallusRow, row)
 
 
 @lru_cache(maxsize=1)
@@ -80,16 +71,14 @@ def about(taxon: str) -> CallusBand | None:
     The best band runs from the lowest to the highest optimum of all sources, in C; the heat sum is the first row that gives
     one, in C-days above `base_c`.
     """
-    found = taxa.find(taxon) or taxa.genus_of(taxon)
-    if found is None:
-        return None
-    held = tuple(row for row in rows() if row.taxon in (found.taxon, found.species, found.genus))
+    names = taxa.kin(taxon)
+    held = tuple(row for row in rows() if row.taxon in names)
     if not held:
         return None
     best = [row for row in held if row.kind == "optimum"]
     sums = next((row for row in held if row.kind == "heat sum"), None)
     return CallusBand(
-        found.taxon,
+        names[0],
         min((row.temp_c_min for row in best if row.temp_c_min is not None), default=None),
         max((row.temp_c_max for row in best if row.temp_c_max is not None), default=None),
         min((row.temp_c_min for row in held if row.kind == "minimum" and row.temp_c_min is not None), default=None),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import cells_but, parted
+from graftbook.trade.words import typed
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class Caution:
 
 def from_row(row: Mapping[str, str]) -> Caution:
     """A caution from a checked row of the table, one of the trade's or a person's own."""
-    return Caution(**cells_but(row, "when"), when=parted(row["when"]))
+    return typed(Caution, row)
 
 
 @lru_cache(maxsize=1)
@@ -31,16 +31,6 @@ def _by_key() -> Mapping[str, Caution]:
     return {row["key"]: from_row(row) for row in tables.rows("cautions")}
 
 
-def all() -> tuple[Caution, ...]:
-    """Every caution, in file order."""
-    return tuple(_by_key().values())
-
-
 def get(key: str) -> Caution | None:
     """The caution under a key; None when there is none."""
     return _by_key().get(key)
-
-
-def for_verb(verb: str) -> tuple[Caution, ...]:
-    """The cautions that belong to a verb; which of them apply to the plants at hand is for the caller to say."""
-    return tuple(caution for caution in all() if verb in caution.when)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import cells_but, nearest, parted, squeezed
+from graftbook.trade.words import indexed, nearest, squeezed, typed
 
 
 @dataclass(frozen=True)
@@ -50,28 +50,18 @@ class Clone:
 def _by_key() -> Mapping[str, Clone]:
     gathered: dict[str, list[CloneRow]] = {}
     for row in tables.rows("clones"):
-        gathered.setdefault(row["clone"], []).append(
-            CloneRow(**cells_but(row, "aliases"), aliases=parted(row["aliases"]))
-        )
-    return {
-        key: Clone(
-            key,
-            rows[0].taxon,
-            tuple(dict.fromkeys(alias for row in rows for alias in row.aliases)),
-            any(row.clean_wood == "yes" for row in rows),
-            tuple(rows),
-        )
-        for key, rows in gathered.items()
-    }
+        gathered.setdefault(row["clone"], []).append(typed(CloneRow, row))
+    return {key: _clone(key, rows) for key, rows in gathered.items()}
+
+
+def _clone(key: str, rows: list[CloneRow]) -> Clone:
+    aliases = tuple(dict.fromkeys(alias for row in rows for alias in row.aliases))
+    return Clone(key, rows[0].taxon, aliases, any(row.clean_wood == "yes" for row in rows), tuple(rows))
 
 
 @lru_cache(maxsize=1)
 def _index() -> Mapping[str, str]:
-    index: dict[str, str] = {}
-    for clone in all():
-        for name in (clone.key, *clone.aliases):
-            index.setdefault(squeezed(name), clone.key)
-    return index
+    return indexed(((name, clone.key) for clone in all() for name in (clone.key, *clone.aliases)), squeezed)
 
 
 @lru_cache(maxsize=1)

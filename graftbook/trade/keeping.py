@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from graftbook.trade import tables, taxa
 from graftbook.trade.taxa import Taxon
-from graftbook.trade.words import number, plain, whole
+from graftbook.trade.words import plain, typed
 
 COLD_STORE_C = 2.0
 SUMMER = "summer bud wood"
@@ -53,28 +53,13 @@ class KeepingBand:
 
 def from_row(row: Mapping[str, str]) -> KeepingRow:
     """A statement from a checked row of the table, one of the trade's or a person's own."""
-    cells = {name: row[name] for name in ("group", "taxon", "wood", "rh_pct", "note", "basis", "source")}
-    return KeepingRow(
-        **cells,
-        is_default=row["default"] == "yes",
-        days_min=whole(row["days_min"]),
-        days_max=whole(row["days_max"]),
-        temp_c_min=number(row["temp_c_min"]),
-        temp_c_max=number(row["temp_c_max"]),
-    )
+    return typed(KeepingRow, row, is_default=row["default"] == "yes")
 
 
 @lru_cache(maxsize=1)
 def rows() -> tuple[KeepingRow, ...]:
     """Every statement in the table, in file order: the default bands first."""
     return tuple(from_row(row) for row in tables.rows("keeping"))
-
-
-def evidence(taxon: str) -> tuple[KeepingRow, ...]:
-    """What single sources say of a kind, named under any of its names, or of its genus; empty when none was read."""
-    found = taxa.find(taxon) or taxa.genus_of(taxon)
-    wanted = {found.taxon, found.species, found.genus} if found is not None else set()
-    return tuple(row for row in rows() if row.taxon in wanted and not row.is_default)
 
 
 def group_of(taxon: Taxon | None, wood_kind: str) -> str:
@@ -102,10 +87,10 @@ def band(taxon: str, wood_kind: str, temperature_c: float | None, own: Iterable[
     A person's own rows for the kind, or else for its group, answer before the trade's. `temperature_c` None stands for
     a cold store between 0 and 4 C and is stated in the note. Where two bands meet the shorter one answers.
     """
-    found = taxa.find(taxon) or taxa.genus_of(taxon)
+    found, names = taxa.nearest_to(taxon), taxa.kin(taxon)
     group = group_of(found, wood_kind)
     degrees = COLD_STORE_C if temperature_c is None else temperature_c
-    fitting = [row for row in (*own, *rows()) if _fits(row, found, group, degrees)]
+    fitting = [row for row in (*own, *rows()) if _fits(row, names, group, degrees)]
     notes = [_NO_TEMPERATURE] if temperature_c is None else []
     notes += [_NO_TAXON] if found is None and group == "stone" else []
     if not fitting:
@@ -120,12 +105,11 @@ def _days(row: KeepingRow) -> tuple[int, int]:
     return given[0], given[-1]
 
 
-def _fits(row: KeepingRow, taxon: Taxon | None, group: str, degrees: float) -> bool:
+def _fits(row: KeepingRow, names: tuple[str, ...], group: str, degrees: float) -> bool:
     if not (row.is_default or row.basis == "own") or (row.days_min is None and row.days_max is None):
         return False
     if (row.wood == SUMMER) != (group == "summer"):
         return False
-    names = set() if taxon is None else {taxon.taxon, taxon.species, taxon.genus}
     speaks = row.taxon in names if row.taxon else row.group in (group, "")
     low = -273.0 if row.temp_c_min is None else row.temp_c_min
     high = 100.0 if row.temp_c_max is None else row.temp_c_max

@@ -12,9 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import cells_but, look_up, nearest, number, parted, plain, whole
-
-Span = tuple[float | None, float | None]
+from graftbook.trade.words import Span, indexed, look_up, nearest, plain, span, typed
 
 
 @dataclass(frozen=True)
@@ -86,32 +84,10 @@ class MethodLimit:
     note: str
 
 
-def _span(row: Mapping[str, str], stem: str) -> Span:
-    return number(row[f"{stem}_min"]), number(row[f"{stem}_max"])
-
-
-_TEXTS = frozenset({
-    "method", "unit", "family_of_joint", "slip", "scion_state", "stage_from", "stage_to", "cut_length", "basis", "source",
-    "note",
-})  # fmt: skip
-
-
 def from_row(row: Mapping[str, str]) -> Method:
     """A method from a checked row of the table, one of the trade's or a person's own."""
-    return Method(
-        **{name: text for name, text in row.items() if name in _TEXTS},
-        names=parted(row["names"]),
-        stock_ok=_span(row, "stock_ok"),
-        stock_tried=_span(row, "stock_try"),
-        scion_ok=_span(row, "scion_ok"),
-        ratio_ok=_span(row, "ratio_ok"),
-        ratio_tried=_span(row, "ratio_try"),
-        buds_min=whole(row["buds_min"]),
-        buds_default=whole(row["buds_default"]),
-        cut_times=number(row["cut_times"]),
-        judge_days=int(row["judge_days"]),
-        set_days=whole(row["set_days"]),
-    )
+    spans = {name: span(row, name) for name in ("stock_ok", "scion_ok", "ratio_ok")}
+    return typed(Method, row, stock_tried=span(row, "stock_try"), ratio_tried=span(row, "ratio_try"), **spans)
 
 
 @lru_cache(maxsize=1)
@@ -121,11 +97,7 @@ def _by_key() -> Mapping[str, Method]:
 
 @lru_cache(maxsize=1)
 def _index() -> Mapping[str, str]:
-    index: dict[str, str] = {}
-    for method in all():
-        for name in (method.method, *method.names):
-            index.setdefault(plain(name), method.method)
-    return index
+    return indexed((name, method.method) for method in all() for name in (method.method, *method.names))
 
 
 def all() -> tuple[Method, ...]:
@@ -156,11 +128,5 @@ def limits(method: str) -> tuple[MethodLimit, ...]:
 
 @lru_cache(maxsize=1)
 def _limits() -> tuple[MethodLimit, ...]:
-    return tuple(
-        MethodLimit(
-            **cells_but(row, "stock_min", "stock_max", "scion_min", "scion_max"),
-            stock=_span(row, "stock"),
-            scion=_span(row, "scion"),
-        )
-        for row in tables.rows("method_limits")
-    )
+    rows = tables.rows("method_limits")
+    return tuple(typed(MethodLimit, row, stock=span(row, "stock"), scion=span(row, "scion")) for row in rows)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache
+from typing import Any
 
 from graftbook.errors import UsageProblem
 from graftbook.trade import cells, clones, methods, schema, stages, tables, taxa
@@ -41,19 +42,14 @@ def parse(table: str, fields: Mapping[str, str]) -> Mapping[str, str]:
 
 def _known_by(column: schema.TableColumn, text: str) -> str:
     """The name the tables know something by, where it is found; otherwise the text as typed."""
-    if column.kind == "taxon":
-        found = taxa.find(text) if text else None
-        return text if found is None else found.taxon
-    if column.kind == "clone":
-        clone = clones.find(text) if text else None
-        return text if clone is None else clone.key
-    if column.kind == "method":
-        method = methods.find(text) if text else None
-        return text if method is None else method.method
-    if column.kind == "stage":
-        stage = stages.find(text) if text else None
-        return text if stage is None else stage.word
-    return text
+    finders: dict[str, tuple[Callable[[str], Any], str]] = {
+        "taxon": (taxa.find, "taxon"), "clone": (clones.find, "key"), "method": (methods.find, "method"),
+        "stage": (stages.find, "word"),
+    }  # fmt: skip
+    if not text or column.kind not in finders:
+        return text
+    find, name = finders[column.kind]
+    return getattr(find(text), name, text)
 
 
 def _known_with(described: schema.TradeTable, row: Mapping[str, str]) -> cells.KnownNames:

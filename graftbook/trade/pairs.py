@@ -16,7 +16,7 @@ from functools import cached_property, lru_cache
 from graftbook.trade import tables
 from graftbook.trade.kinship import LEVELS, SEEDLING, RowSides, Side, default_key, nearness, side
 from graftbook.trade.schema import DEFAULTS, VERDICTS
-from graftbook.trade.words import parted, plain
+from graftbook.trade.words import parted, plain, typed
 
 UNKNOWN = "unknown"
 _TRUST = ("own", "published", "common practice", "from memory")
@@ -66,8 +66,7 @@ class Verdict:
 
 def from_row(row: Mapping[str, str]) -> PairRow:
     """A statement from a checked row of the table, one of the trade's or a person's own."""
-    cells = {name: text for name, text in row.items() if name not in ("scion_cultivar", "verdict")}
-    return PairRow(**cells, scion_cultivars=parted(row["scion_cultivar"]), word=row["verdict"])
+    return typed(PairRow, row, scion_cultivars=parted(row["scion_cultivar"]), word=row["verdict"])
 
 
 @lru_cache(maxsize=1)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
+from graftbook.trade.words import typed
 
 
 @dataclass(frozen=True)
@@ -21,12 +22,7 @@ class Publication:
 
 @lru_cache(maxsize=1)
 def _by_key() -> dict[str, Publication]:
-    return {row["key"]: Publication(**row) for row in tables.rows("sources")}
-
-
-def all() -> tuple[Publication, ...]:
-    """Every source, in file order."""
-    return tuple(_by_key().values())
+    return {row["key"]: typed(Publication, row) for row in tables.rows("sources")}
 
 
 def get(key: str) -> Publication | None:

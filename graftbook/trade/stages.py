@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import cells_but, look_up, nearest, parted, plain
+from graftbook.trade.words import indexed, look_up, nearest, plain, typed
 
 _SCALE_OF_CROP = {"pome": "pome", "stone": "stone", "vine": "grapevine"}
 _WORDS = "words"
@@ -31,29 +31,17 @@ class Stage:
 
 @lru_cache(maxsize=1)
 def _table() -> tuple[Stage, ...]:
-    return tuple(
-        Stage(**cells_but(row, "names", "order"), names=parted(row["names"]), order=int(row["order"]))
-        for row in tables.rows("stages")
-    )
+    return tuple(typed(Stage, row) for row in tables.rows("stages"))
 
 
 @lru_cache(maxsize=1)
 def _index() -> Mapping[str, Stage]:
-    index: dict[str, Stage] = {}
-    for stage in all():
-        for name in (stage.word, *stage.names):
-            index.setdefault(plain(name), stage)
-    return index
+    return indexed((name, stage) for stage in all() for name in (stage.word, *stage.names))
 
 
 def all() -> tuple[Stage, ...]:
     """The everyday stages, earliest first."""
     return tuple(sorted((stage for stage in _table() if stage.scale == _WORDS), key=lambda stage: stage.order))
-
-
-def scale(name: str) -> tuple[Stage, ...]:
-    """The BBCH codes of one scale (pome, stone, grapevine, general) in code order; empty for another name."""
-    return tuple(stage for stage in _table() if stage.scale == name != _WORDS)
 
 
 def find(text: str, crop: str = "") -> Stage | None:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Mapping
 from functools import cache
+from pathlib import Path
 from types import MappingProxyType
 
-from graftbook.trade import reading, schema
+from graftbook.trade import schema
+
+FOLDER = Path(__file__).parent / "data"
 
 
 def names() -> tuple[str, ...]:
@@ -23,12 +27,7 @@ def columns(name: str) -> tuple[str, ...]:
 def rows(name: str) -> tuple[Mapping[str, str], ...]:
     """Every row of a table as text, in file order; an empty cell is ''. Raises KeyError for a name that is no table."""
     header = columns(name)
-    lines = reading.read_lines(name)
-    return tuple(MappingProxyType(dict(zip(header, cells, strict=True))) for _, cells in lines.rows)
-
-
-def check() -> tuple[str, ...]:
-    """Every problem in the data files as one sentence each: file, line, column, what was found, what is accepted."""
-    from graftbook.trade import checks
-
-    return tuple(problem.sentence() for problem in checks.problems(reading.FOLDER))
+    with (FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as stream:
+        lines = csv.reader(stream)
+        next(lines)
+        return tuple(MappingProxyType(dict(zip(header, cells, strict=True))) for cells in lines)

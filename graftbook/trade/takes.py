@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables, taxa
-from graftbook.trade.words import number, whole
+from graftbook.trade.words import number, typed
 
 
 @dataclass(frozen=True)
@@ -50,8 +50,7 @@ class Published:
 def from_row(row: Mapping[str, str]) -> TakeRow:
     """A row of the table, checked, one of the trade's or a person's own."""
     low, high = (number(row[name]) or 0.0 for name in ("pct_min", "pct_max"))
-    words = {name: row[name] for name in ("method", "taxon", "words", "basis", "source")}
-    return TakeRow(low=min(low / 100, 1.0), high=min(high / 100, 1.0), grafts=whole(row["grafts"]), **words)
+    return typed(TakeRow, row, low=min(low / 100, 1.0), high=min(high / 100, 1.0))
 
 
 @lru_cache(maxsize=1)
@@ -63,11 +62,8 @@ def rows() -> tuple[TakeRow, ...]:
 def of(method: str, taxon: str, own: Iterable[TakeRow] = ()) -> Published:
     """What is printed of a method on a kind of scion: of the kind itself, else of its genus, else by the method on any
     kind, else the default, which is a working value. Own rows of the nearest kind answer alone. Shares are from 0 to 1."""
-    found = taxa.find(taxon) or taxa.genus_of(taxon)
-    kin = () if found is None else (found.taxon, found.species)
-    genus = () if found is None else (found.genus,)
-    mine, all_rows = tuple(own), rows()
-    for nearness, names in (("kind", kin), ("genus", genus)):
+    kin, mine, all_rows = taxa.kin(taxon), tuple(own), rows()
+    for nearness, names in (("kind", kin[:2]), ("genus", kin[2:])):
         for held in (mine, all_rows):
             hits = tuple(row for row in held if row.method == method and row.taxon and row.taxon in names)
             if hits:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import cells_but, look_up, nearest, parted, plain
+from graftbook.trade.words import indexed, look_up, nearest, plain, typed
 
 
 @dataclass(frozen=True)
@@ -53,23 +53,14 @@ class Taxon:
         return self.fruits_on != "old wood"
 
 
-def from_row(row: Mapping[str, str]) -> Taxon:
-    """A taxon from a row of the table."""
-    return Taxon(**cells_but(row, "names", "cultivars"), names=parted(row["names"]), cultivars=parted(row["cultivars"]))
-
-
 @lru_cache(maxsize=1)
 def _by_taxon() -> Mapping[str, Taxon]:
-    return {row["taxon"]: from_row(row) for row in tables.rows("taxa")}
+    return {row["taxon"]: typed(Taxon, row) for row in tables.rows("taxa")}
 
 
 @lru_cache(maxsize=1)
 def _index() -> Mapping[str, str]:
-    index: dict[str, str] = {}
-    for taxon in all():
-        for name in (taxon.taxon, taxon.common, *taxon.names):
-            index.setdefault(plain(name), taxon.taxon)
-    return index
+    return indexed((name, kind.taxon) for kind in all() for name in (kind.taxon, kind.common, *kind.names))
 
 
 def all() -> tuple[Taxon, ...]:
@@ -106,6 +97,17 @@ def genus_of(text: str) -> Taxon | None:
     found = _index().get(first)
     row = None if found is None else get(found)
     return row if row is not None and plain(row.genus) == first else None
+
+
+def nearest_to(text: str) -> Taxon | None:
+    """The taxon under any of its names, else the genus it belongs to; None when neither is known."""
+    return find(text) or genus_of(text)
+
+
+def kin(text: str) -> tuple[str, ...]:
+    """The names that rows on a kind may go by, nearest first: its own, its species', its genus'; empty for one not known."""
+    found = nearest_to(text)
+    return () if found is None else (found.taxon, found.species, found.genus)
 
 
 @lru_cache(maxsize=1)

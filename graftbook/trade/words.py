@@ -7,11 +7,13 @@ a table.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
-from typing import TypeVar
+from inspect import signature
+from typing import Any, TypeVar
 
 T = TypeVar("T")
+Span = tuple[float | None, float | None]
 
 
 @lru_cache(maxsize=10_000)
@@ -41,11 +43,6 @@ def parted(text: str) -> tuple[str, ...]:
     return tuple(item.strip() for item in text.split(";") if item.strip())
 
 
-def cells_but(row: Mapping[str, str], *names: str) -> dict[str, str]:
-    """The cells of a row as text, without those named."""
-    return {name: text for name, text in row.items() if name not in names}
-
-
 def number(text: str) -> float | None:
     """The number in a cell; None where the cell is empty, which means no limit is known."""
     return float(text) if text else None
@@ -54,6 +51,39 @@ def number(text: str) -> float | None:
 def whole(text: str) -> int | None:
     """The whole number in a cell; None where the cell is empty."""
     return int(text) if text else None
+
+
+def span(row: Mapping[str, str], stem: str) -> Span:
+    """The least and the greatest of a row, of which each may be None; its cells are called so with `_min` and `_max`."""
+    return number(row[f"{stem}_min"]), number(row[f"{stem}_max"])
+
+
+_READERS: dict[str, Callable[[str], Any]] = {
+    "str": str, "tuple[str, ...]": parted, "int": int, "int | None": whole, "float": float, "float | None": number,
+}  # fmt: skip
+
+
+@lru_cache(maxsize=64)
+def _readers(kind: Callable[..., Any]) -> Mapping[str, Callable[[str], Any]]:
+    fields = signature(kind).parameters.values()
+    return {field.name: _READERS[field.annotation] for field in fields if field.annotation in _READERS}
+
+
+def typed(kind: Callable[..., T], row: Mapping[str, str], **given: Any) -> T:
+    """A row of a table as a dataclass: what is given, and of every other field the cell of its name by the type of the field.
+
+    A cell is taken as empty where a row written before its column was there has not got it.
+    """
+    cells = {name: read(row.get(name, "")) for name, read in _readers(kind).items() if name not in given}
+    return kind(**given, **cells)
+
+
+def indexed(names: Iterable[tuple[str, T]], spell: Callable[[str], str] = plain) -> Mapping[str, T]:
+    """What names stand for, by their plain spelling; of two that are spelled alike the first has it."""
+    index: dict[str, T] = {}
+    for name, meant in names:
+        index.setdefault(spell(name), meant)
+    return index
 
 
 def look_up(text: str, index: Mapping[str, T]) -> T | None:
@@ -69,8 +99,4 @@ def nearest(text: str, index: Mapping[str, str], count: int = 3) -> tuple[str, .
     wanted = plain(text)
     starting = sorted(key for key in index if wanted and key.startswith(wanted)) if len(wanted) > 2 else []
     close = get_close_matches(wanted, list(index), n=3 * count, cutoff=0.6)
-    return _first(count, (index[key] for key in (*close, *starting)))
-
-
-def _first(count: int, names: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(names))[:count]
+    return tuple(dict.fromkeys(index[key] for key in (*close, *starting)))[:count]

@@ -11,12 +11,13 @@ from datetime import date
 
 import numpy as np
 
-from graftbook.fit import KeepingFacts, StockFacts, WoodFacts, judge
 from graftbook.fit.cutting import Rules, Stick, patterns
+from graftbook.fit.facts import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.joint_curves import ONE
 from graftbook.fit.joint_gates import judge_many
 from graftbook.fit.joint_kinds import Sizes, cut_of, face_of
 from graftbook.fit.joint_search import best_place
+from graftbook.fit.match import judge_all
 from graftbook.trade import bark_thickness, methods
 
 ON = date(2027, 3, 20)
@@ -50,7 +51,7 @@ def plain_judging(woods: list[WoodFacts], stands: list[StockFacts]) -> float:
     """Seconds a pair and method, judged one by one."""
     chance, start = random.Random(3), time.perf_counter()
     for at in range(SAMPLE):
-        judge(chance.choice(woods), chance.choice(stands), methods.find(METHODS[at % len(METHODS)]), ON)
+        judge_all([chance.choice(woods)], [chance.choice(stands)], [methods.find(METHODS[at % len(METHODS)])], ON)
     return (time.perf_counter() - start) / SAMPLE
 
 

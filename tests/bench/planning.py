@@ -13,8 +13,8 @@ import time
 from dataclasses import dataclass
 from datetime import date
 
-from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.cutting import Rules, Stick, patterns
+from graftbook.fit.facts import KeepingFacts, StockFacts, WoodFacts
 from graftbook.fit.joint_gates import judge_many
 from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
@@ -76,7 +76,7 @@ def invented_sticks(shape: Shape, chance: random.Random) -> list[StickFact]:
 def named(cultivar: int, piece, shape: Shape) -> PieceFact:
     size = sized((piece.butt_mm + piece.tip_mm) / 2, shape)
     kind = f"{cultivar}|{piece.buds}|{size:g}|{piece.length_mm >= 40:d}"
-    return PieceFact(kind, piece.buds, piece.lost, piece.butt_mm, piece.tip_mm, piece.length_mm)
+    return PieceFact(kind, piece.buds, piece.lost, piece.butt_mm, piece.length_mm)
 
 
 def invented_hosts(shape: Shape, chance: random.Random) -> list[HostFact]:
@@ -146,7 +146,7 @@ def tell(name: str) -> None:
     grouped = time.perf_counter() - start
     heuristic = greedy(network, problem.hold_back)
     greedy_seconds = time.perf_counter() - start
-    rated = objective_values(network, heuristic.vector, problem.sure)
+    rated = objective_values(network, heuristic, problem.sure)
     print(
         f"  {len(network.piece_arcs):,} piece arcs and {len(network.host_arcs):,} host arcs of {len(network.pieces)} classes"
         f" of pieces on {len(network.hosts)} of hosts, built in {grouped:.1f} s"

@@ -102,7 +102,7 @@ def warmth(book: Path) -> tuple[float, float, int]:
         every = GraftWarmth.of(session, None, date(LAST, 12, 31))
         sums = every.since_made()
         mine = time.perf_counter() - begun
-        days = every.sums.weather.days(None)
+        days = every.weather.days(None)
         lows, highs, first = days.low.tolist(), days.high.tolist(), days.first
         some = every.grafts[:: max(len(every.grafts) // 500, 1)]
         begun = time.perf_counter()

@@ -20,7 +20,7 @@ def test_a_want_is_written_down_as_the_grower_says_it(graftbook):
     assert (0, SAID, "") == (done.code, done.out.strip(), done.err)
 
 
-def test_wants_are_listed_dearest_first(graftbook):
+def test_wants_are_listed_highest_priority_first(graftbook):
     graftbook("want", "add", "Butter Bergamot", 1, "--priority", 3)
     full(graftbook)
     graftbook("want", "add", "Lanternside Russet", 2)
@@ -79,7 +79,7 @@ def test_an_ended_want_is_listed_no_more_and_comes_back_by_undo(graftbook, verb,
             "3 must live and 4 sites are asked for, but only 2 trees are wanted",
         ),
         (("add", "X", 0), 2, "how many trees are wanted as a whole number from 1"),
-        (("add", "X", 1, "--priority", 12), 2, "a priority (1 the dearest) as a whole number from 1 to 9"),
+        (("add", "X", 1, "--priority", 12), 2, "a priority (1 the highest) as a whole number from 1 to 9"),
         (("add", "''", 1), 2, "the cultivar that is wanted"),
         (("add", "X", 1, "--on", "2028-01-01"), 21, "2028-01-01 lies after today, 2027-11-30"),
         (("amend", 1, "--living", 9), 21, "9 must live, but only 3 trees are wanted"),

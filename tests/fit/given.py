@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from graftbook.fit import KeepingFacts, StockFacts, WoodFacts
+from graftbook.fit.facts import KeepingFacts, StockFacts, WoodFacts
+from graftbook.fit.match import Judgement, judge_all
 from graftbook.trade import methods
 from graftbook.trade.methods import Method
 
@@ -32,3 +34,13 @@ def method(name: str) -> Method:
     found = methods.find(name)
     assert found is not None, name
     return found
+
+
+def judge(wood: WoodFacts, stock: StockFacts, method: Method, on: date, *own: Any, **how: Any) -> Judgement:
+    """One pair judged by itself; `own` and `how` go to `judge_all`."""
+    return judge_all((wood,), (stock,), (method,), on, *own, **how)[0]
+
+
+def best_first(judgements: Iterable[Judgement]) -> tuple[Judgement, ...]:
+    """Judgements by score, equal ones in the order given."""
+    return tuple(sorted(judgements, key=lambda judgement: judgement.score))

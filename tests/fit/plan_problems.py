@@ -1,19 +1,28 @@
-"""Small problems for the tests of planning, and every plan there is for them."""
+"""Small problems for the tests of planning, every plan there is for them, and what a list of pairs breaks and is worth."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter, defaultdict, namedtuple
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from random import Random
 
 from hypothesis import strategies as st
 
-from graftbook.fit.plan_check import faults
 from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, PlanProblem, Possible, StickFact, WantFact
-from graftbook.fit.plan_objectives import rate
+from graftbook.fit.plan_objectives import (
+    OBJECTIVES,
+    chance_of,
+    is_must_have,
+    met_share,
+    short_of_sites,
+    tree_value,
+    weight,
+)
 
 A2, A1 = PieceFact("A two buds", 2), PieceFact("A one bud", 1)
 B2, B3 = PieceFact("B two buds", 2, 1), PieceFact("B three buds", 3)
+Rating = namedtuple("Rating", OBJECTIVES)
 METHODS = ("cleft", "whip-and-tongue")
 
 
@@ -107,7 +116,7 @@ def every_plan(problem: PlanProblem, most: int = 12_000) -> Iterator[tuple[Pair,
                 for want in problem.wants:
                     if (how.piece, how.host, want.label) == (cut.kind, host.kind, stick.label):
                         pair = Pair(stick.key, 1, piece + 1, cut, host.key, position, host.site, how.method,
-                                    how.chance, how.basis, how.share, want.key)  # fmt: skip
+                                    how.chance, how.share, want.key)  # fmt: skip
                         yield from pieces(at, way, piece + 1, (*taken, pair))
 
     for number, pairs in enumerate(sticks(0, ())):
@@ -120,7 +129,7 @@ def best_of(problem: PlanProblem) -> tuple[float, ...]:
     """The objectives of the best of all plans."""
     best: tuple[float, ...] | None = None
     for pairs in every_plan(problem):
-        values = tuple(round(value, 7) for value in rate(problem, pairs).in_order())
+        values = tuple(round(value, 7) for value in rate(problem, pairs))
         if (best is None or values > best) and not faults(problem, pairs):
             best = values
     assert best is not None
@@ -164,3 +173,89 @@ def large_day() -> PlanProblem:
         for n in range(20)
     ]  # fmt: skip
     return PlanProblem(tuple(sticks), tuple(hosts), tuple(able), tuple(wants), hold_back=2)
+
+
+def faults(problem: PlanProblem, pairs: Sequence[Pair]) -> tuple[str, ...]:
+    """Every constraint that a list of pairs breaks, a sentence each; empty when the list is feasible."""
+    found = [*_places(problem, pairs), *_gates(problem, pairs), *_cuts(problem, pairs)]
+    return tuple(found)
+
+
+def _places(problem: PlanProblem, pairs: Iterable[Pair]) -> Iterable[str]:
+    hosts = {host.key: host for host in problem.hosts}
+    for (key, position), count in Counter((pair.host, pair.position) for pair in pairs).items():
+        if key not in hosts:
+            yield f"{key} is no host of this day."
+        elif count > 1:
+            yield f"Place {position} of {key} is given {count} times."
+        elif not 1 <= position <= hosts[key].positions:
+            yield f"{key} has no place {position}."
+        elif hosts[key].barred:
+            yield f"{key}: {hosts[key].barred[0]}"
+
+
+def _gates(problem: PlanProblem, pairs: Iterable[Pair]) -> Iterable[str]:
+    hosts = {host.key: host for host in problem.hosts}
+    wants = {want.key: want for want in problem.wants}
+    sticks = {stick.key: stick for stick in problem.sticks}
+    able = {(each.piece, each.host, each.method) for each in problem.possible}
+    for pair in pairs:
+        want, host, stick = wants.get(pair.want), hosts.get(pair.host), sticks.get(pair.stick)
+        if want is None or stick is None:
+            yield f"{pair.want} or {pair.stick} is unknown."
+        elif want.label != stick.label:
+            yield f"{pair.stick} is {stick.label}, and {want.label} is wanted."
+        elif host is not None:
+            if want.clones and host.clone not in want.clones:
+                yield f"{pair.host} stands on {host.clone or 'an unknown rootstock'}, not on {' or '.join(want.clones)}."
+            if (pair.cut.kind, host.kind, pair.method) not in able:
+                yield f"{pair.stick} does not go on {pair.host} by {pair.method}."
+
+
+def _cuts(problem: PlanProblem, pairs: Sequence[Pair]) -> Iterable[str]:
+    sticks = {stick.key: stick for stick in problem.sticks}
+    cut: dict[tuple[str, int], list[Pair]] = {}
+    for pair in pairs:
+        cut.setdefault((pair.stick, pair.stick_number), []).append(pair)
+    used: Counter[str] = Counter()
+    for (key, number), some in cut.items():
+        stick = sticks.get(key)
+        if stick is None:
+            continue
+        used[stick.label] += sum(pair.cut.buds + pair.cut.lost for pair in some)
+        asked = Counter((pair.piece, pair.cut) for pair in some)
+        if stick.barred:
+            yield f"{key}: {stick.barred[0]}"
+        if not 1 <= number <= stick.many:
+            yield f"There is no stick {number} of {key}."
+        if max(asked.values()) > 1 or not any(
+            all(1 <= at <= len(way) and way[at - 1] == piece for at, piece in asked) for way in stick.ways
+        ):
+            yield f"Stick {number} of {key} cannot be cut like that."
+    buds: Counter[str] = Counter()
+    for stick in problem.sticks:
+        if not stick.barred:
+            buds[stick.label] += stick.buds * stick.many
+    for label, taken in used.items():
+        if buds[label] - taken < min(problem.hold_back, buds[label]):
+            yield f"Too few buds of {label} are held back."
+
+
+def rate(problem: PlanProblem, pairs: Iterable[Pair]) -> Rating:
+    """Every objective for a list of pairs, whoever made it. KeyError for a pair with a stick that the problem lacks."""
+    of: dict[str, list[Pair]] = defaultdict(list)
+    for pair in pairs:
+        of[pair.want].append(pair)
+    wear = {stick.key: stick.wear for stick in problem.sticks}
+    values = dict.fromkeys(OBJECTIVES, 0.0)
+    for want in problem.wants:
+        made = of[want.key]
+        short = short_of_sites(want, len(made), {pair.site for pair in made})
+        values["sites" if is_must_have(want) else "spread"] -= weight(want) * short
+        if is_must_have(want):
+            sure = min(problem.sure, chance_of(want, [pair.chance for pair in made]))
+            values["chance"] += weight(want) * sure
+        values["value"] += weight(want) * tree_value(want, sum(pair.chance for pair in made))
+        values["share"] -= sum(1 - met_share(pair.share) for pair in made)
+        values["wear"] -= sum(1 - wear[pair.stick] for pair in made)
+    return Rating(**values)

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
-from graftbook.fit.cutting import SHORTEST_BUD_MM, Rules, Stick, every_way, next_piece, patterns
+from graftbook.fit.cutting import SHORTEST_BUD_MM, Rules, Stick, Way, check, next_piece, patterns
 from graftbook.trade import methods
 
 sticks = st.builds(
@@ -34,6 +34,16 @@ def test_pieces_never_overlap_buds_add_up_and_diameters_fall_from_butt_to_tip(st
         assert end <= stick.length_mm * 0.9 + 1e-9
         assert stick.buds == used + way.left_over
         assert all(next_piece(stick, rules, used, each) is None for each in allowed)
+
+
+def every_way(stick, rules=Rules(), taken=(), used=0):
+    """Every whole way to cut a stick, one after another; ways that differ in the order of their pieces count as two."""
+    check(stick, rules)
+    pieces = [next_piece(stick, rules, used, each) for each in sorted(set(rules.buds), reverse=True)]
+    if not any(pieces):
+        yield Way(taken, stick.buds - used)
+    for piece in filter(None, pieces):
+        yield from every_way(stick, rules, (*taken, piece), used + piece.buds + piece.lost)
 
 
 def brute(stick, rules):

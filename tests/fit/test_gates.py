@@ -3,9 +3,10 @@
 from datetime import date
 
 import pytest
-from fit.given import ON, method, stock, wood
+from fit.given import ON, judge, method, stock, wood
 
-from graftbook.fit import GATES, KeepingFacts, NoteFacts, judge
+from graftbook.fit.facts import KeepingFacts, NoteFacts
+from graftbook.fit.gates import GATES
 from graftbook.trade import pairs
 
 

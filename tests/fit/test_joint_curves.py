@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graftbook.fit.joint_curves import ONE, Face, for_arrays, gap, reached_aside, sagitta, to_ellipse
+from graftbook.fit.joint_curves import ONE, Face, chord, for_arrays, gap, sagitta, to_ellipse
 from graftbook.fit.joint_kinds import Cut, Sizes, face_of
 from graftbook.fit.joint_search import HAND_MM, at_shift, best_place, spots, within
 
@@ -30,7 +30,7 @@ def test_a_flat_touching_a_cylinder_has_the_gap_of_the_sagitta():
 
 @given(sizes, st.floats(0.05, 5.0))
 def test_the_width_within_reach_of_a_flat_is_where_the_sagitta_equals_the_reach(radius, reach):
-    aside = reached_aside(radius, reach)
+    aside = chord(radius, reach)
 
     assert pytest.approx(min(reach, radius), abs=1e-6) == sagitta(radius, aside)
 

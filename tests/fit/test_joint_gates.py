@@ -6,11 +6,11 @@ from datetime import date
 from itertools import product
 
 import pytest
-from fit.given import ON, method, stock, wood
+from fit.given import ON, judge, method, stock, wood
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graftbook.fit import NoteFacts, judge
+from graftbook.fit.facts import NoteFacts
 from graftbook.fit.joint_gates import judge_many
 from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import TRUST, VERDICTS

@@ -1,16 +1,17 @@
 """Many joints at once against the plain path for one."""
 
 import pytest
-from fit.given import ON, method, stock, wood
+from fit.given import ON, best_first, judge, method, stock, wood
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graftbook.fit import best_first, joint_batch, judge, judge_all
+from graftbook.fit import joint_batch
 from graftbook.fit.joint_curves import ONE
 from graftbook.fit.joint_kinds import Sizes, cut_of, face_of
 from graftbook.fit.joint_many import best_places
 from graftbook.fit.joint_search import best_place
 from graftbook.fit.joints import JointAssumptions, best_joint
+from graftbook.fit.match import judge_all
 from graftbook.trade import methods
 
 MODELLED = [m.method for m in methods.all() if cut_of(m) is not None]

@@ -8,11 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from graftbook.fit import joint_words
-from graftbook.fit.joint_curves import ONE, Face
-from graftbook.fit.joint_kinds import Cut, Sizes, chord, cut_of, face_of
+from graftbook.fit.joint_curves import ONE, Face, chord
+from graftbook.fit.joint_kinds import Cut, Sizes, cut_of, face_of
 from graftbook.fit.joint_search import at_shift
 from graftbook.fit.joints import CENTRED_MM, JointAssumptions, best_joint, joint, pairings, tenths
 from graftbook.trade import methods
+from graftbook.trade.bark_thickness import BarkRow
 
 MODELLED = [m.method for m in methods.all() if cut_of(m) is not None]
 FACE_TO_FACE = ("whip-and-tongue", "splice", "saddle", "omega", "root-graft")
@@ -22,6 +23,13 @@ def laid(name, scion, stand, taxon="Malus domestica", **given):
     found = joint(method(name), scion, stand, taxon, taxon, JointAssumptions(**given))
     assert found is not None, name
     return found
+
+
+def barked(name, scion, stand, *barks):
+    """A joint of an apple on a pear whose bark is so many mm thick at every size, on the scion and on the stock."""
+    kinds = ("Malus domestica", "Pyrus communis")
+    own = tuple(BarkRow(False, kind, mm, mm, "", "own", "") for kind, mm in zip(kinds, barks, strict=True))
+    return joint(method(name), scion, stand, *kinds, JointAssumptions(own_bark=own))
 
 
 # Closed forms
@@ -75,7 +83,7 @@ def test_a_cut_along_the_stem_is_as_wide_as_its_chord():
 
 def test_a_scion_under_the_bark_meets_with_both_edges_while_the_sagitta_stays_within_reach():
     # R = 12 mm of wood, reach 0.5 mm: sqrt(2·12·0.5 - 0.25) = 3.43 mm to either side.
-    narrow, wide = (laid("bark", d, 26.0, scion_bark_mm=1.0, stock_bark_mm=1.0) for d in (8.8, 10.0))
+    narrow, wide = (barked("bark", d, 26.0, 1.0, 1.0) for d in (8.8, 10.0))
 
     assert (1.0, "centred", 2) == (narrow.share, narrow.alignment, narrow.sides)
     assert wide.share < 1.0
@@ -84,7 +92,7 @@ def test_a_scion_under_the_bark_meets_with_both_edges_while_the_sagitta_stays_wi
 
 def test_a_wedge_meets_along_its_outer_edge_as_far_as_an_arc_of_its_outline_reaches():
     # Edges of a long wedge recede as r·(1 - cos φ); with the tip a reach proud they stay within it up to 2t.
-    found = laid("cleft", 6.0, 40.0, scion_bark_mm=0.5, stock_bark_mm=2.0)
+    found = barked("cleft", 6.0, 40.0, 0.5, 2.0)
     radius = 2.5
     face = face_of(cut_of(method("cleft")), Sizes(6.0, 40.0, 0.5, 2.0), ONE)
     steps = 20_000
@@ -162,7 +170,7 @@ def test_every_joint_is_a_share_with_a_length_of_cut(name, scion, ratio):
 
 def test_thick_bark_moves_the_middle_and_is_taken_off_both():
     # Historic report: with thick bark on the stock, match the inner line, not the surface of the bark.
-    thin, thick = (laid("whip-and-tongue", 10.0, 12.0, scion_bark_mm=1.0, stock_bark_mm=b) for b in (1.0, 2.0))
+    thin, thick = (barked("whip-and-tongue", 10.0, 12.0, 1.0, b) for b in (1.0, 2.0))
 
     assert (1.0, 0.0) == (thick.share, thick.shift_mm)
     assert thin.share < 0.6
@@ -195,9 +203,7 @@ def test_a_joint_that_is_not_worked_out_is_none(name):
 @pytest.mark.parametrize(
     ("scion", "stand", "given_", "said"),
     [(0.0, 8.0, JointAssumptions(), "diameter above 0"), (8.0, -1.0, JointAssumptions(), "diameter above 0"),
-     (math.nan, 8.0, JointAssumptions(), "diameter above 0"), (8.0, 8.0, JointAssumptions(0.0), "reach above 0"),
-     (8.0, 8.0, JointAssumptions(scion_bark_mm=4.0), "leaves some wood"),
-     (8.0, 8.0, JointAssumptions(stock_bark_mm=-0.1), "leaves some wood")],
+     (math.nan, 8.0, JointAssumptions(), "diameter above 0"), (8.0, 8.0, JointAssumptions(0.0), "reach above 0")],
 )  # fmt: skip
 def test_sizes_that_cannot_be_are_refused(scion, stand, given_, said):
     with pytest.raises(ValueError, match=said):

@@ -6,13 +6,13 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from fit.given import ON, method, stock, wood
+from fit.given import ON, best_first, judge, method, stock, wood
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from graftbook.fit import KeepingFacts, best_first, judge, judge_all, judging_best
+from graftbook.fit.facts import KeepingFacts
 from graftbook.fit.joints import JointAssumptions
-from graftbook.fit.match import POOR, mismatch
+from graftbook.fit.match import POOR, judge_all, judging_best, mismatch
 from graftbook.trade import methods, pairs
 
 
@@ -167,7 +167,7 @@ def test_ten_grafts_are_matched_without_loading_numbers_of_others():
     code = (
         "import sys; sys.path.insert(0, 'tests')\n"
         "from fit.given import ON, stock, wood\n"
-        "from graftbook.fit import judging_best\n"
+        "from graftbook.fit.match import judging_best\n"
         "from graftbook.trade import methods\n"
         "stocks = [stock(code=f'P{n}', diameter_mm=(6.0 + n, 6.0 + n)) for n in range(10)]\n"
         "print(len(list(judging_best([wood(diameter_mm=(5.0, 9.0))], stocks, methods.all(), ON))))\n"

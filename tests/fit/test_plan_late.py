@@ -7,18 +7,17 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from fit.plan_problems import best_of, day, large_day, problems
+from fit.plan_problems import best_of, day, faults, large_day, problems, rate
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from graftbook.fit import plan_columns, plan_highs, plan_objective_values, plan_objectives, plan_two_stage
-from graftbook.fit.plan_check import faults
 from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.fit.plan_greedy import completed, greedy
 from graftbook.fit.plan_highs import relaxation_bound
 from graftbook.fit.plan_milp import MilpModel
 from graftbook.fit.plan_network import build_network
-from graftbook.fit.plan_objectives import outranks, rate
+from graftbook.fit.plan_objectives import outranks
 from graftbook.fit.plan_solve import plan
 
 SMALL, LARGE = 10**9, 0
@@ -26,7 +25,7 @@ SMALL, LARGE = 10**9, 0
 
 def greedy_values(problem: PlanProblem) -> tuple[float, ...]:
     network = build_network(problem)
-    return plan_objective_values.objective_vector(network, problem, greedy(network, problem.hold_back).vector)
+    return plan_objective_values.objective_vector(network, problem, greedy(network, problem.hold_back))
 
 
 def answering(times: int):
@@ -41,7 +40,7 @@ def answering(times: int):
 
 
 def check(problem: PlanProblem, found) -> tuple[float, ...]:
-    values = rate(problem, found.pairs).in_order()
+    values = rate(problem, found.pairs)
     assert () == faults(problem, found.pairs)
     assert not outranks(greedy_values(problem), values)
     for objective in found.objectives:
@@ -74,7 +73,7 @@ def test_objectives_optimised_before_time_runs_out_are_kept_and_the_rest_is_comp
         values = check(problem, found)
         assert found.message.startswith("Time ran out")
         # One objective after another: sites, chance, spread, value.
-        assert whole.in_order()[:times] == pytest.approx(values[:times], rel=0.01, abs=1e-6)
+        assert whole[:times] == pytest.approx(values[:times], rel=0.01, abs=1e-6)
         assert values[3] > 0.9 * greedy_values(problem)[3]
 
 
@@ -102,13 +101,11 @@ def test_bounds_at_the_time_limit_hold_every_plan_that_is_as_good_before(problem
 def test_greedy_completion_breaks_no_rule_and_loses_no_must_have(problem):
     network = build_network(problem)
     assume(network.host_arcs)
-    start = greedy(network, problem.hold_back).vector
+    start = greedy(network, problem.hold_back)
     more = completed(network, problem.hold_back, start)
     split = len(network.piece_arcs) + len(network.host_arcs)
-    assert all(a <= b for a, b in zip(start[:split], more.vector[:split], strict=True))
-    before, after = (
-        plan_objective_values.objective_values(network, some, problem.sure) for some in (start, more.vector)
-    )
+    assert all(a <= b for a, b in zip(start[:split], more[:split], strict=True))
+    before, after = (plan_objective_values.objective_values(network, some, problem.sure) for some in (start, more))
     for name in ("sites", "chance", "value"):
         assert before[name] <= after[name] + 1e-9
     assert () == faults(problem, plan(replace(problem, seconds=1e-9)).pairs)

@@ -6,18 +6,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from fit.plan_problems import A1, A2, B2, best_of, day, large_day, problems
+from fit.plan_problems import A1, A2, B2, best_of, day, faults, large_day, problems, rate
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linear_sum_assignment
 
 from graftbook.errors import UsageProblem
 from graftbook.fit import plan_columns, plan_highs, plan_objective_values, plan_two_stage
-from graftbook.fit.plan_check import faults
 from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_network import build_network
-from graftbook.fit.plan_objectives import rate
 from graftbook.fit.plan_solve import holding_costs, plan
 
 
@@ -33,7 +31,7 @@ def best(problem):
 def test_no_plan_of_all_there_are_is_lexicographically_better(problem):
     found = plan(problem)
     assert () == faults(problem, found.pairs)
-    assert best(problem) == pytest.approx(rate(problem, found.pairs).in_order(), abs=2e-6)
+    assert best(problem) == pytest.approx(rate(problem, found.pairs), abs=2e-6)
     assert found.status in ("optimal", "none")
     for objective in found.objectives:
         assert objective.value == pytest.approx(getattr(rate(problem, found.pairs), objective.name), abs=1e-9)
@@ -59,7 +57,7 @@ def test_a_large_problem_is_optimised_as_a_small_one_but_for_the_last_objective(
         patch.setattr(plan_two_stage, "LARGE", 0)
         found = plan(replace(problem, gap=0.0))
     assert () == faults(problem, found.pairs)
-    reached, values = rate(problem, found.pairs).in_order(), best(problem)
+    reached, values = rate(problem, found.pairs), best(problem)
     assert values[:-1] == pytest.approx(reached[:-1], abs=2e-6)
     bound = next((objective.bound for objective in found.objectives if objective.name == "wear"), 0.0)
     assert reached[-1] - 1e-6 <= values[-1] <= bound + 1e-6
@@ -177,12 +175,11 @@ def test_must_haves_stand_on_two_sites_and_what_lives_already_counts():
     assert (1, 1 + 1.6) == (found.wants[0].already, pytest.approx(found.wants[0].expected))
 
 
-def test_worn_wood_is_used_first_among_equals_and_says_so():
+def test_worn_wood_is_used_first_among_equals():
     fresh = StickFact("W1/1", "W1", "A", ((A2,),), 2, wear=0.1)
     worn = replace(fresh, key="W2/1", bundle="W2", wear=0.9)
     found = plan(day(sticks=(fresh, worn), wants=(WantFact("1", "A", 1),), hosts=(HostFact("P1", "apple"),)))
     assert ["W2/1"] == [pair.stick for pair in found.pairs]
-    assert "W2 keeps worse than other wood of it and is used first." in found.pairs[0].why
 
 
 def test_holding_buds_back_keeps_them_and_what_it_costs_is_stated():
@@ -191,7 +188,6 @@ def test_holding_buds_back_keeps_them_and_what_it_costs_is_stated():
     assert 2 == len(found.pairs) and 2 == found.cuts[0].buds_left
     assert found.pairs == plan(replace(problem, hold_back=2)).pairs
     (cost,) = holding_costs(problem, found, 2)
-    assert (3, 1, 1) == (cost.buds, cost.instead_of, cost.grafts)
     assert (0.16, 0.8) == (pytest.approx(cost.chance_lost), pytest.approx(cost.expected_lost))
 
 
@@ -293,7 +289,7 @@ def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
     for name in ("sites", "chance", "spread", "value"):
         assert all(objective.gap < 0.005 for objective in found.objectives if objective.name == name)
     network = build_network(problem)
-    hand = plan_objective_values.objective_values(network, greedy(network, 2).vector, problem.sure)
+    hand = plan_objective_values.objective_values(network, greedy(network, 2), problem.sure)
     assert tuple(hand[name] for name in ("sites", "chance")) <= (rated.sites + 1e-6, rated.chance + 1e-6)
     assert len(found.pairs) == sum(want.grafts for want in found.wants) == sum(len(cut.pieces) for cut in found.cuts)
     for cut in found.cuts:
@@ -325,7 +321,7 @@ def test_the_order_in_which_things_are_given_changes_no_objective(order):
     )
     wants = (WantFact("1", "A", 2, 1), WantFact("2", "B", 2))
     values = [
-        rate(problem, plan(problem).pairs).in_order()
+        rate(problem, plan(problem).pairs)
         for problem in (
             PlanProblem(sticks, hosts, able, wants),
             PlanProblem(tuple(sticks[at] for at in order), tuple(hosts[at] for at in order), able[::-1], wants),

@@ -1,11 +1,10 @@
 """Sizes against printed limits and the trade's rules of thumb."""
 
 import pytest
-from fit.given import ON, method, stock, wood
+from fit.given import ON, judge, method, stock, wood
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.fit import judge
 from graftbook.fit.sizes import too_thick
 from graftbook.trade import methods
 

@@ -4,12 +4,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from caring import BUD, GRAFT, MADE, SOUTH_BUD, TABLE, cared, looked, on_day, own, whats
+from caring import BUD, GRAFT, MADE, SOUTH_BUD, TABLE, cared, due, looked, on_day, own, whats
 from hypothesis import given
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
-from graftbook.season import due
 from graftbook.season.aftercare import CareRound
 from graftbook.season.care_rules import RULES
 from graftbook.trade import schema

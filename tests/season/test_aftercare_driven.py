@@ -3,9 +3,8 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from caring import BUD, GRAFT, MADE, TABLE, cared, looked, on_day, own, whats
+from caring import BUD, GRAFT, MADE, TABLE, cared, due, looked, on_day, own, whats
 
-from graftbook.season import due
 from graftbook.season.care_facts import WarmthReached
 
 

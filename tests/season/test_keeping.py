@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
-from graftbook.season import clock, use_first
-from graftbook.season.keeping import CONDITIONS, STATES, about, spans_of
+from graftbook.season.keeping import CONDITIONS, STATES, about, clock, spans_of, use_first
 
 CUT = date(2027, 1, 14)
 

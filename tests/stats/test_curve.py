@@ -46,7 +46,7 @@ def test_with_bends_at_a_great_price_the_line_is_the_logistic_one_of_the_textboo
     inside = (np.array(DOSE) - DOSE[0]) / (DOSE[-1] - DOSE[0])
     splines = spline.basis(inside)
     fit = spline.penalised_fit(
-        splines, np.array(KILLED, float), np.array(BEETLES, float), 1e7 * spline.penalty_matrix()
+        spline.BinomialCounts(splines, np.array(KILLED, float), np.array(BEETLES, float)), 1e7 * spline.penalty_matrix()
     )
     assert [pytest.approx(number, abs=0.011) for number in FITTED] == list(
         np.array(BEETLES) * expit(splines @ fit.weights)
@@ -61,7 +61,7 @@ def test_with_bends_at_a_great_price_the_errors_are_those_of_statsmodels():
     inside = (np.array(DOSE) - DOSE[0]) / (DOSE[-1] - DOSE[0])
     splines = spline.basis(inside)
     fit = spline.penalised_fit(
-        splines, np.array(KILLED, float), np.array(BEETLES, float), 1e7 * spline.penalty_matrix()
+        spline.BinomialCounts(splines, np.array(KILLED, float), np.array(BEETLES, float)), 1e7 * spline.penalty_matrix()
     )
     counts = np.column_stack([KILLED, np.array(BEETLES) - KILLED])
     theirs = sm.GLM(counts, sm.add_constant(inside), family=sm.families.Binomial()).fit()
@@ -86,7 +86,7 @@ def test_at_a_given_price_the_line_is_that_of_statsmodels_additive_model():
     )
     counts = np.column_stack([took, of - took])
     theirs = GLMGam(counts, smoother=smoother, alpha=price / 2, family=sm.families.Binomial()).fit(method="newton")
-    ours = spline.penalised_fit(splines, took, of, price * spline.penalty_matrix())
+    ours = spline.penalised_fit(spline.BinomialCounts(splines, took, of), price * spline.penalty_matrix())
     assert pytest.approx(theirs.fittedvalues, abs=1e-9) == expit(splines @ ours.weights)
 
 

@@ -3,7 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = (
-    "comparison",
-    "next_season",
-)
+__all__ = ("comparison", "next_season")

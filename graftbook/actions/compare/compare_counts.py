@@ -12,7 +12,6 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook.actions.compare.compare_phrase import Comparison
-from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN
 from graftbook.actions.takes import confounders, factor_text, factors, judging
 from graftbook.actions.takes.confounders import Table
 from graftbook.actions.takes.question import TakeQuestion
@@ -23,7 +22,6 @@ BLOCKS = ("trial", "block")
 
 Cell = tuple[str, tuple[Any, ...]]
 """A side and a stratum."""
-_KNOWN, _JUDGED = frozenset({"yes", "failed", "lost"}), frozenset({"yes", "failed"})
 
 
 @dataclass
@@ -93,7 +91,7 @@ def _label(stratum: tuple[Any, ...], blocked: bool) -> str:
 
 def count_sides(session: Session, question: TakeQuestion, asked: Comparison, within: Sequence[str]) -> Sides:
     """Every graft of a side judged and counted."""
-    sides, known = Sides(), _KNOWN if question.endpoint in COUNTED_AS_KNOWN else _JUDGED
+    sides = Sides()
     blocks = () if asked.factor in BLOCKS else tuple(name for name in BLOCKS if name not in within)
     names = tuple(dict.fromkeys((asked.factor, *within, *BLOCKS, *confounders.OTHERS)))
     same: dict[tuple[Any, ...], tuple[Any, ...]] = {}
@@ -104,7 +102,7 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
         outcomes = [one.outcome for one in compress(fates, mine)]
         values = {name: list(compress(judging.factor_values(held, name), mine)) for name in names}
         strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, compress(held["unit"], mine))]
-        decided = sides.add(side, strata, outcomes, known)
+        decided = sides.add(side, strata, outcomes, question.decided)
         waiting = [outcome in ("waiting", "unknown") for outcome in outcomes]
         sides.undecided += sum(waiting)
         sides.hosts.update(compress(compress(held["host_id"], mine), decided))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 from typing import Any
 
 from graftbook import units
@@ -19,9 +20,16 @@ EXAMPLES = "method=cleft,whip-and-tongue, or on<2027-04-20"
 
 _CUT = re.compile(r"([\w-]+)\s*([<>]=?)\s*([^=<>].*)$")
 
-_NUMBER = re.compile(r"(-?\d{1,5}(?:\.\d+)?)\s*(?:c-days|days?)?$", re.I)
+_WHOLE, _COMPUTED = r"(\d{1,5})\s*(?:d|days?|buds?)?$", r"(-?\d{1,5}(?:\.\d+)?)\s*(?:c-days|days?)?$"
 
-_WHOLE = re.compile(r"(\d{1,5})\s*(?:d|days?|buds?)?$", re.I)
+_NUMBERS = {
+    "days": (_WHOLE, 0, 99_999, "a whole number of days, such as 60", " days"),
+    "count": (_WHOLE, 0, 99_999, "a whole number, such as 2", " buds"),
+    "c-days": (_COMPUTED, 0, 10_000, "a number of C-days, such as 120", " C-days"),
+    "share": (_COMPUTED, 0, 1, "a share from 0 to 1, such as 0.7", ""),
+    "signed days": (_COMPUTED, -400, 400, "days from green tip, such as -7 or 14", " days"),
+}
+"""How a bound is typed by the kind of its measure: pattern, lowest, highest, what is expected, and the unit shown after it."""
 
 
 @dataclass(frozen=True)
@@ -92,12 +100,12 @@ def _bound(desk: Desk, kind: str, text: str) -> tuple[Any, str]:
         limit = units.SCION_DIAMETER if kind == "scion" else units.STOCK_DIAMETER
         mm = units.read_length(text, limit, desk.settings.units)
         return mm, units.show_length(mm, desk.settings.units)
-    if kind in ("c-days", "share", "signed days"):
-        return _number(kind, text)
-    match = _WHOLE.match(text.strip())
-    if match is None:
-        raise UsageProblem("a whole number" + (" of days, such as 60" if kind == "days" else ", such as 2"), repr(text))
-    return int(match[1]), f"{int(match[1])}{' days' if kind == 'days' else ' buds'}"
+    pattern, low, high, like, unit = _NUMBERS[kind]
+    match = re.match(pattern, text.strip(), re.I)
+    value = -inf if match is None else float(match[1])
+    if not low <= value <= high or (kind == "signed days" and value != int(value)):
+        raise UsageProblem(like, repr(text))
+    return value, f"{value:g}{unit}"
 
 
 def _value(desk: Desk, factor: str, text: str) -> str:
@@ -112,16 +120,3 @@ def _value(desk: Desk, factor: str, text: str) -> str:
     if factor == "species":
         return taxa.common_name(naming.taxon(text).kept) or text.strip()
     return text.strip()
-
-
-def _number(kind: str, text: str) -> tuple[float, str]:
-    """A bound of a computed measure: degree-days, a share from 0 to 1, or days before (below 0) or after green tip."""
-    match = _NUMBER.match(text.strip())
-    value = None if match is None else float(match[1])
-    whole = kind == "signed days"
-    low, high = {"c-days": (0, 10_000), "share": (0, 1), "signed days": (-400, 400)}[kind]
-    if value is None or not low <= value <= high or (whole and value != int(value)):
-        like = {"c-days": "a number of C-days, such as 120", "share": "a share from 0 to 1, such as 0.7",
-                "signed days": "days from green tip, such as -7 or 14"}[kind]  # fmt: skip
-        raise UsageProblem(like, repr(text))
-    return value, f"{value:g}{'' if kind == 'share' else ' C-days' if kind == 'c-days' else ' days'}"

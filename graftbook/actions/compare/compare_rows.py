@@ -113,17 +113,15 @@ class PairComparison:
         value = self.odds.value
         return None if value is None or value == 1 else self.first if value > 1 else self.second
 
-    @property
-    def crude_points_to(self) -> str | None:
-        """The side that did better with all strata pooled; None when neither."""
-        pair = self.crude
+    def ahead(self, pair: TwoByTwo) -> str | None:
+        """The side that did better in one table; None when neither."""
         gap = pair.k1 * pair.n2 - pair.k2 * pair.n1
         return None if gap == 0 else self.first if gap > 0 else self.second
 
     @property
     def is_reversed(self) -> bool:
         """Whether the strata point one way and the pooled counts the other (Simpson's paradox)."""
-        ways = (self.points_to, self.crude_points_to)
+        ways = (self.points_to, self.ahead(self.crude))
         return len(self.strata) > 1 and None not in ways and ways[0] != ways[1]
 
     @property
@@ -137,7 +135,8 @@ class PairComparison:
     @property
     def close(self) -> bool:
         """Whether p-value and range of a single stratum disagree, as they may when it is close."""
-        gap = newcombe(*(getattr(self.crude, name) for name in ("k1", "n1", "k2", "n2")))
+        pair = self.crude
+        gap = newcombe(pair.k1, pair.n1, pair.k2, pair.n2)
         if len(self.strata) != 1 or gap.low is None or gap.high is None:
             return False
         return self.sure != (gap.low > 0 or gap.high < 0)

@@ -26,7 +26,7 @@ def sentence(
     if not found.sure:
         return _not_shown(found, counts, within)
     luck = "rarely" if found.p < RARELY else "seldom"
-    if _pooled_points_to(found.both, found) == found.points_to:
+    if found.ahead(found.both) == found.points_to:
         answer = f"{found.points_to} did better: {counts}, which luck alone would {luck} do"
     else:
         answer = (f"Within {_strata(within)} {found.points_to} did better, which luck alone would {luck} do, though pooled "
@@ -52,11 +52,6 @@ def _counts(found: PairComparison, pair: TwoByTwo) -> str:
     """`cleft 3 of 6, bark 4 of 6`, with a colon after a side that is itself a number or a date."""
     sides = ((found.first, pair.k1, pair.n1), (found.second, pair.k2, pair.n2))
     return ", ".join(f"{side}{':' if side[-1].isdigit() else ''} {k} of {n}" for side, k, n in sides)
-
-
-def _pooled_points_to(pair: TwoByTwo, found: PairComparison) -> str | None:
-    gap = pair.k1 * pair.n2 - pair.k2 * pair.n1
-    return None if gap == 0 else found.first if gap > 0 else found.second
 
 
 def _strata(within: Sequence[str]) -> str:

@@ -20,9 +20,10 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes import confounders, factors
-from graftbook.actions.takes.question import TakeQuestion, ask
+from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion, ask
 from graftbook.errors import NotFound
-from graftbook.stats.difference import holm, newcombe
+from graftbook.stats.difference import holm
+from graftbook.stats.interval import check_level
 from graftbook.stats.strata import breslow_day, mantel_haenszel
 
 CLUSTERED = 1.25
@@ -37,17 +38,18 @@ def compare(
     Raises UsageProblem for what cannot be asked, NotFound when one of the sides has no graft at all."""
     asked = compare_phrase.read(desk, text)
     question = ask(desk, endpoint, as_of, season, attempt=attempt)
-    newcombe(0, 1, 0, 1, level)
+    check_level(level)
     strata = tuple(name for name in factors.check(within) if name != asked.factor)
     with desk.book.read() as session:
         sides = count_sides(session, question, asked, strata)
     _none_missing(asked, sides)
     within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
     pairs = _holm_adjusted([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
-    confounded = [_confounders_of(sides, (found.first, found.second), asked.factor, within) for found in pairs]
+    confounded = [
+        confounders.find_confounders(*sides.tables(found.first, found.second), asked.factor, within) for found in pairs
+    ]
     names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
-    facts = {"as_of": question.as_of, "season": season, "endpoint": endpoint, "level": level, "within": within,
-             "together_with": names}  # fmt: skip
+    facts = {**question.facts, "level": level, "within": within, "together_with": names}
     notes = (*confounders.sentences(confounded), *_notes(pairs, sides, question, within))
     title = " ".join(
         sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, confounded, strict=True)
@@ -74,17 +76,9 @@ def _found(sides: Sides, pair: tuple[str, str], level: float) -> PairComparison:
 
 
 def _holm_adjusted(pairs: Sequence[PairComparison]) -> list[PairComparison]:
-    """The p-values of several comparisons, Holm-adjusted (stats/several.py)."""
+    """The p-values of several comparisons, Holm-adjusted (stats/difference.py)."""
     adjusted = iter(holm([found.p for found in pairs if found.p is not None]))
     return [replace(found, p=next(adjusted)) if found.p is not None else found for found in pairs]
-
-
-def _confounders_of(
-    sides: Sides, pair: tuple[str, str], asked: str, strata: Sequence[str]
-) -> tuple[confounders.Confounder, ...]:
-    """The confounders of two sides among their grafts that count; all that were made, while none are decided."""
-    tables, both = sides.tables(*pair)
-    return confounders.find_confounders(tables, both, asked, strata)
 
 
 def _notes(
@@ -101,7 +95,7 @@ def _notes(
     if len(pairs) > 1:
         yield "Several were compared at once; each p-value is adjusted for that (Holm)."
     if question.attempt == "first":
-        yield "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
+        yield FIRST_ONLY
     yield f"{RULES[question.endpoint][1]} {_how(pairs)}"
 
 

@@ -3,15 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = (
-    "desk",
-    "facts",
-    "file_out",
-    "journal",
-    "naming",
-    "results",
-    "sorting",
-    "starting",
-    "tag_site",
-    "typed",
-)
+__all__ = ("desk", "facts", "file_out", "journal", "naming", "results", "sorting", "starting", "tag_site", "typed")

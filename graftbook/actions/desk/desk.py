@@ -48,17 +48,14 @@ class Desk:
             return self.today
         day = dates.read_date(text, self.today, self.settings.date_order)
         if day > self.today and not future:
-            raise Refused(
-                f"{day.isoformat()} lies after today, {self.today.isoformat()}",
-                "",
-                "What has not happened cannot be recorded",
-            )
+            late = f"{day.isoformat()} lies after today, {self.today.isoformat()}"
+            raise Refused(late, "", "What has not happened cannot be recorded")
         return day
 
     def now(self) -> datetime:
-        """The moment, in UTC to the second; noon of the day that GRAFTBOOK_TODAY gives where it gives one."""
-        given = os.environ.get("GRAFTBOOK_TODAY", "").strip()
-        return datetime.combine(self.today, time(12), UTC) if given else datetime.now(UTC).replace(microsecond=0)
+        """The moment, in UTC to the second; noon of the day stated where GRAFTBOOK_TODAY states one."""
+        stated = os.environ.get("GRAFTBOOK_TODAY", "").strip()
+        return datetime.combine(self.today, time(12), UTC) if stated else datetime.now(UTC).replace(microsecond=0)
 
     def person(self, who: str | None) -> str | None:
         """Who did it: as named for this verb, else as named for the desk, else as the book is set, else None."""
@@ -78,12 +75,12 @@ def default_location() -> str:
 
 def clock_day(time_zone: str) -> date:
     """Today in a time zone ('' means this computer's own). Raises UsageProblem for a bad GRAFTBOOK_TODAY."""
-    given = os.environ.get("GRAFTBOOK_TODAY", "").strip()
-    if given:
+    stated = os.environ.get("GRAFTBOOK_TODAY", "").strip()
+    if stated:
         try:
-            return date.fromisoformat(given)
+            return date.fromisoformat(stated)
         except ValueError:
-            raise UsageProblem("GRAFTBOOK_TODAY as a date such as 2027-01-14", repr(given)) from None
+            raise UsageProblem("GRAFTBOOK_TODAY as a date such as 2027-01-14", repr(stated)) from None
     return datetime.now(ZoneInfo(time_zone) if time_zone else None).date()
 
 

@@ -115,8 +115,8 @@ def _standing(blockers: Sequence[ledger.Blocker], most: int = 12) -> str:
     by_entry: dict[tuple[int, str], list[str]] = {}
     for blocker in blockers:
         by_entry.setdefault((blocker.entry_id, blocker.summary), []).append(blocker.thing)
-    said = [
+    entries = [
         f"entry {number}: {line} (on {code_list(tuple(sorted(things, key=_natural)))})"
         for (number, line), things in by_entry.items()
     ]
-    return "; ".join(said[:most]) + (f"; and {len(said) - most} entries more" if len(said) > most else "")
+    return "; ".join(entries[:most]) + (f"; and {len(entries) - most} entries more" if len(entries) > most else "")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from graftbook.book import names
+from graftbook.book import lineage_queries
 
 # Letters that are not a plain letter with a mark, and so do not part of themselves.
 _JOINED = str.maketrans({"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "đ": "d", "×": "x"})
@@ -72,7 +72,7 @@ class Cultivars:
     @classmethod
     def of(cls, session: Session) -> Cultivars:
         """Every cultivar on a plant or a bundle of this book."""
-        return cls(names.cultivars(session), names.synonyms(session))
+        return cls(lineage_queries.cultivars(session), lineage_queries.preferred(session))
 
     def holds(self, text: str) -> bool:
         """Whether the book has a cultivar of this name, in whatever spelling."""

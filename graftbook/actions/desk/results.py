@@ -6,7 +6,7 @@ Notes are whole sentences. Facts belong to the report as a whole, such as the da
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
@@ -50,15 +50,20 @@ def count(number: int, one: str, many: str | None = None) -> str:
     return f"{number:,} {one if number == 1 else many if many is not None else one + 's'}"
 
 
-def code_list(codes: tuple[str, ...], most: int = 6) -> str:
-    """Codes for one line: runs as ranges, long lists cut in the middle by an ellipsis."""
+def code_runs(codes: Iterable[str]) -> list[str]:
+    """Codes in their order, those that count up written as runs: `G7`, `P1-P60`."""
     runs: list[list[str]] = []
     for code in codes:
         if runs and code[0] == runs[-1][-1][0] and code[1:].isdigit() and int(code[1:]) == int(runs[-1][-1][1:]) + 1:
             runs[-1].append(code)
         else:
             runs.append([code])
-    words = [run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs]
+    return [run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs]
+
+
+def code_list(codes: tuple[str, ...], most: int = 6) -> str:
+    """Codes for one line: runs as ranges, long lists cut in the middle by an ellipsis."""
+    words = code_runs(codes)
     return ", ".join(words if len(words) <= most else [*words[: most - 1], "…", words[-1]])
 
 

@@ -1,4 +1,4 @@
-"""Making a book, telling it about itself, and bringing it up to date."""
+"""Making a book, its settings, and bringing it up to date."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class SettingRow:
 
 
 def start(location: str | None, values: Mapping[str, str]) -> Recorded:
-    """Make an empty book and tell it about itself. Raises Refused where there is one already, UsageProblem for a setting
+    """Make an empty book with these settings. Raises Refused where there is one already, UsageProblem for a setting
     it cannot have; a book that could not be finished is taken away again."""
     where = location if location is not None else default_location()
     kept = {key: book_settings.check(key, value) for key, value in values.items()}
@@ -35,8 +35,8 @@ def start(location: str | None, values: Mapping[str, str]) -> Recorded:
     book = Book(where)
     with book.write("start") as unit:
         book_settings.save(unit, kept)
-        said = ", ".join(f"{key} {value}" for key, value in kept.items() if value)
-        entry = unit.commit(f"Started the book{': ' + said if said else ''}")
+        stated = ", ".join(f"{key} {value}" for key, value in kept.items() if value)
+        entry = unit.commit(f"Started the book{': ' + stated if stated else ''}")
         number = entry.id
     book.close()
     shown = where if not is_url(where) else where.rsplit("@", 1)[-1]
@@ -80,9 +80,6 @@ def migrate(location: str | None) -> Recorded:
             versions.upgrade(engine)
     finally:
         engine.dispose()
-    kept = (
-        f"The book as it was is kept at {copy}."
-        if copy is not None
-        else "Keep your own dump of the database as it was."
-    )
+    own = "Keep your own dump of the database as it was."
+    kept = f"The book as it was is kept at {copy}." if copy is not None else own
     return Recorded(f"Brought the book up to version {versions.HEAD} in {len(steps)} step(s).", None, (), (kept,))

@@ -10,12 +10,14 @@ import difflib
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 from typing import Any
 
 from graftbook import codes, dates, units
+from graftbook.actions.desk.results import code_runs
 from graftbook.actions.desk.typed import _DEGREES, nearest_word, read_latitude
 from graftbook.actions.exchange.csv_shapes import Column
 from graftbook.actions.outcome import states
@@ -26,13 +28,9 @@ from graftbook.lineage import positions
 BLANKS = " \t\r\n\xa0\ufeff"
 
 MOST_TEXT = MappingProxyType({"text": limits.SHORT, "long": limits.LONG})
-
 _WHOLE = re.compile(r"[-+−]?\d{1,12}(?:[.,]0+)?$")
-
 _PLAIN = re.compile(r"\d{1,6}(?:\.\d{1,2})?$")
-
 _UID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")
-
 _FLAGS = MappingProxyType({
     "yes": True, "y": True, "true": True, "1": True, "no": False, "n": False, "false": False, "0": False,
 })  # fmt: skip
@@ -58,19 +56,8 @@ def text_of(value: Any) -> str:
     if isinstance(value, date):
         return value.isoformat()
     if isinstance(value, list):
-        return runs(value)
+        return ", ".join(code_runs(value))
     return json.dumps(value, ensure_ascii=False) if isinstance(value, dict) else str(value)
-
-
-def runs(codes: Sequence[str]) -> str:
-    """Codes in their order, those that count up written as runs: `G7, P1-P60`."""
-    found: list[list[str]] = []
-    for code in codes:
-        if found and code[0] == found[-1][-1][0] and int(code[1:]) == int(found[-1][-1][1:]) + 1:
-            found[-1].append(code)
-        else:
-            found.append([code])
-    return ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in found)
 
 
 def quoted(text: str) -> str:
@@ -101,24 +88,25 @@ class Reader:
     def remembered(self, column: Column) -> Callable[[str], Any]:
         """The function from a cell's text to its value, None for an empty cell, or Bad."""
         held = self._seen.setdefault(column, {})
-        read = _READERS[column.kind]
 
         def cell(text: str) -> Any:
             found = held.get(text, held)
             if found is held:
-                found = self._read(read, column, text)
+                found = self._read(column, text)
                 if column.kind not in _NOT_REMEMBERED:
                     held[text] = found
             return found
 
         return cell
 
-    def _read(self, read: Callable[..., Any], column: Column, text: str) -> Any:
+    def _read(self, column: Column, text: str) -> Any:
         bare = text.strip(BLANKS)
         if not bare:
             return self._empty(column)
         try:
-            return read(self, column, bare)
+            if column.kind in _OF_TEXT:
+                return _OF_TEXT[column.kind](bare)
+            return _day(self, column, bare) if column.kind in _DAYS else _OF_COLUMN[column.kind](column, bare)
         except GraftbookError as error:
             return Bad(". ".join(part.rstrip(".") for part in (error.expected, error.next_step) if part))
 
@@ -137,17 +125,17 @@ def _such_as(column: Column) -> str:
 
 
 def _example(column: Column) -> str:
-    return " or ".join(f"{letter}12" for letter in column.letters)
+    return "G231" if column.kind == "reserved code" else " or ".join(f"{letter}12" for letter in column.letters)
 
 
-def _text(_reader: Reader, column: Column, text: str) -> str:
+def _text(column: Column, text: str) -> str:
     most = MOST_TEXT[column.kind]
     if len(text) > most:
         raise Refused(f"at most {most:,} signs under {column.header}; these are {len(text):,}")
     return text
 
 
-def _code(_reader: Reader, column: Column, text: str) -> str:
+def _code(column: Column, text: str) -> str:
     code = codes.read_one(text)
     if code.letter not in column.letters or code.stick is not None:
         names = " or ".join(codes.KINDS[letter] for letter in column.letters)
@@ -156,15 +144,8 @@ def _code(_reader: Reader, column: Column, text: str) -> str:
 
 
 def _day(reader: Reader, column: Column, text: str) -> date:
-    day = _any_day(reader, text)
-    if day > reader.today and column.kind == "day":
-        raise Refused(f"a day up to today, {reader.today.isoformat()}; what has not happened cannot be recorded")
-    return day
-
-
-def _any_day(reader: Reader, text: str) -> date:
     try:
-        return dates.read_date(text, reader.today, reader.order)
+        day = dates.read_date(text, reader.today, reader.order)
     except UsageProblem as error:
         if reader.order is None and _two_days(reader, text):
             raise UsageProblem(
@@ -172,6 +153,9 @@ def _any_day(reader: Reader, text: str) -> date:
                 "--dates month-first"
             ) from error
         raise
+    if day > reader.today and column.kind == "day":
+        raise Refused(f"a day up to today, {reader.today.isoformat()}; what has not happened cannot be recorded")
+    return day
 
 
 def _two_days(reader: Reader, text: str) -> bool:
@@ -181,7 +165,7 @@ def _two_days(reader: Reader, text: str) -> bool:
         return False
 
 
-def _length(_reader: Reader, column: Column, text: str) -> float:
+def _length(column: Column, text: str) -> float:
     limit = column.limit
     if limit is None:
         raise UsageProblem(f"no length under {column.header}")
@@ -192,35 +176,22 @@ def _length(_reader: Reader, column: Column, text: str) -> float:
     return units.read_length(text, limit, "mm")
 
 
-def _temperature(_reader: Reader, _column: Column, text: str) -> float:
-    return units.read_temperature(text, "C")
-
-
-def _whole(_reader: Reader, column: Column, text: str) -> int:
-    wanted = f"a whole number from {column.low:,} to {column.high:,}"
-    if not _WHOLE.match(text):
-        raise UsageProblem(wanted)
-    number = int(re.split(r"[.,]", text.replace("−", "-"))[0])
-    if not column.low <= number <= column.high:
-        raise UsageProblem(wanted)
+def _whole(column: Column, text: str) -> int:
+    number = int(re.split(r"[.,]", text.replace("−", "-"))[0]) if _WHOLE.match(text) else None
+    if number is None or not column.low <= number <= column.high:
+        raise UsageProblem(f"a whole number from {column.low:,} to {column.high:,}")
     return number
 
 
-def _share(_reader: Reader, _column: Column, text: str) -> int:
-    return units.read_share(text)
-
-
-def _chance(_reader: Reader, _column: Column, text: str) -> float:
-    try:
+def _chance(text: str) -> float:
+    with suppress(ValueError):
         found = float(text.replace(",", "."))
-    except ValueError:
-        found = -1.0
-    if not 0 <= found <= 1:
-        raise UsageProblem("a chance or a share from 0 to 1, such as 0.85")
-    return found
+        if 0 <= found <= 1:
+            return found
+    raise UsageProblem("a chance or a share from 0 to 1, such as 0.85")
 
 
-def _word(_reader: Reader, column: Column, text: str) -> str:
+def _word(column: Column, text: str) -> str:
     found = nearest_word(text, column.words)
     if found is None:
         near = difflib.get_close_matches(text.casefold(), column.words, 2, 0.6)
@@ -229,33 +200,21 @@ def _word(_reader: Reader, column: Column, text: str) -> str:
     return found
 
 
-def _state(_reader: Reader, _column: Column, text: str) -> str:
-    return states.state(text)
-
-
-def _care(_reader: Reader, _column: Column, text: str) -> str:
-    return states.care(text)
-
-
-def _bearing(_reader: Reader, _column: Column, text: str) -> int:
-    return positions.bearing(text)
-
-
-def _flag(_reader: Reader, _column: Column, text: str) -> bool:
+def _flag(text: str) -> bool:
     found = _FLAGS.get(text.casefold())
     if found is None:
         raise UsageProblem("yes or no")
     return found
 
 
-def _uid(_reader: Reader, _column: Column, text: str) -> str:
+def _uid(text: str) -> str:
     low = text.lower()
     if not _UID.match(low):
         raise UsageProblem("a uid as Graftbook writes it (36 signs), or nothing: the line may be cut short")
     return low
 
 
-def _json(_reader: Reader, _column: Column, text: str) -> Mapping[str, str]:
+def _json(text: str) -> Mapping[str, str]:
     try:
         found = json.loads(text)
     except (ValueError, RecursionError):
@@ -265,18 +224,7 @@ def _json(_reader: Reader, _column: Column, text: str) -> Mapping[str, str]:
     return found
 
 
-def _reserved(_reader: Reader, _column: Column, text: str) -> str:
-    found = codes.read_one(text)
-    if found.letter != "G" or found.stick is not None:
-        raise UsageProblem("the code of a graft, such as G231")
-    return found.base
-
-
-def _latitude(_reader: Reader, _column: Column, text: str) -> float:
-    return read_latitude(text)
-
-
-def _temperatures(_reader: Reader, _column: Column, text: str) -> str:
+def _temperatures(text: str) -> str:
     words = text.split()
     wrong = [word for word in words if word != "." and not (_DEGREES.match(word) and -90 <= float(word) <= 60)]
     if wrong or len(words) > 366:
@@ -286,15 +234,17 @@ def _temperatures(_reader: Reader, _column: Column, text: str) -> str:
     return " ".join(words)
 
 
-def _codes(_reader: Reader, _column: Column, text: str) -> list[str]:
-    return [code.base for code in codes.read_many(text)]
+_DAYS = frozenset({"day", "later day"})
 
+_OF_COLUMN: Mapping[str, Callable[[Column, str], Any]] = MappingProxyType({
+    "text": _text, "long": _text, "code": _code, "reserved code": _code, "length": _length, "whole": _whole, "word": _word,
+})  # fmt: skip
 
-_READERS: Mapping[str, Callable[[Reader, Column, str], Any]] = MappingProxyType({
-    "text": _text, "long": _text, "code": _code, "day": _day, "later day": _day, "length": _length,
-    "temperature": _temperature, "whole": _whole, "share": _share, "word": _word, "state": _state, "care": _care,
-    "bearing": _bearing, "flag": _flag, "uid": _uid, "json": _json,
-    "codes": _codes, "reserved code": _reserved, "latitude": _latitude, "temperatures": _temperatures, "chance": _chance,
+_OF_TEXT: Mapping[str, Callable[[str], Any]] = MappingProxyType({
+    "temperature": lambda text: units.read_temperature(text, "C"), "share": units.read_share, "state": states.state,
+    "care": states.care, "bearing": positions.bearing, "flag": _flag, "uid": _uid, "json": _json,
+    "codes": lambda text: [code.base for code in codes.read_many(text)], "latitude": read_latitude,
+    "temperatures": _temperatures, "chance": _chance,
 })  # fmt: skip
 
 _NOT_REMEMBERED = frozenset({"uid", "long", "json", "codes", "temperatures"})

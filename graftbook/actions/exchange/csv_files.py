@@ -95,9 +95,8 @@ def _decoded(sheet: CsvSheet, data: bytes, encoding: str) -> str | None:
         line = data.count(b"\n", 0, error.start) + 1
         byte = error.start - (data.rfind(b"\n", 0, error.start) + 1) + 1
         way = " (or, if an old Windows program wrote it, import with --encoding cp1252)" if encoding == "utf-8" else ""
-        sheet.object_to(
-            line, "", f"byte 0x{data[error.start]:02X} at place {byte} of the line", f"{encoding.upper()} text{way}"
-        )
+        found = f"byte 0x{data[error.start]:02X} at place {byte} of the line"
+        sheet.object_to(line, "", found, f"{encoding.upper()} text{way}")
         return None
     if "\0" in text:
         sheet.object_to(text.count("\n", 0, text.index("\0")) + 1, "", "a NUL sign", "a text file; this one is damaged")
@@ -107,9 +106,8 @@ def _decoded(sheet: CsvSheet, data: bytes, encoding: str) -> str | None:
 
 def _records(sheet: CsvSheet, text: str) -> Iterator[tuple[int, list[str]]]:
     """Every record that is not blank, with the line it begins on; a broken quote ends the file with a problem."""
-    lines = csv.reader(
-        io.StringIO(text, newline=""), delimiter=delimiter_of(text), strict=True, skipinitialspace=True
-    )  # fmt: skip
+    stream = io.StringIO(text, newline="")
+    lines = csv.reader(stream, delimiter=delimiter_of(text), strict=True, skipinitialspace=True)
     while True:
         start = lines.line_num + 1
         try:
@@ -123,18 +121,13 @@ def _records(sheet: CsvSheet, text: str) -> Iterator[tuple[int, list[str]]]:
             yield start, record
 
 
-def _broken_quote(sheet: CsvSheet, line: int, said: str) -> None:
-    if "end of data" in said or "limit" in said:
-        found, accepted = (
-            "a quote that is opened here and never closed",
-            "a closing quote; the file may have been cut short",
-        )
+def _broken_quote(sheet: CsvSheet, line: int, reason: str) -> None:
+    if "end of data" in reason or "limit" in reason:
+        accepted = "a closing quote; the file may have been cut short"
+        sheet.object_to(line, "", "a quote that is opened here and never closed", accepted)
     else:
-        found, accepted = (
-            f"a quote inside a cell ({said})",
-            'cells in whole quotes, a quote inside written twice: "5 ""x"" 3"',
-        )
-    sheet.object_to(line, "", found, accepted)
+        accepted = 'cells in whole quotes, a quote inside written twice: "5 ""x"" 3"'
+        sheet.object_to(line, "", f"a quote inside a cell ({reason})", accepted)
 
 
 def delimiter_of(text: str) -> str:
@@ -165,17 +158,12 @@ def _plan(
             plan.append((place - 1, known[name], reader.remembered(known[name])))
         elif name:
             _unknown(sheet, line, place, name, shape)
-    given = {c.field: reader.default_on for c in shape.columns if _by_default(c, sheet.places, reader)}
+    days = (c for c in shape.columns if c.kind == "day" and c.need == "cell" and c.header not in sheet.places)
+    given = {c.field: reader.default_on for c in days if reader.default_on is not None}
     missing = [c.header for c in shape.columns if c.need and c.header not in sheet.places and c.field not in given]
     for name in missing:
         sheet.object_to(line, name, f"no column {name}", f"a file of {shape.many} with {', '.join(shape.needed)}")
     return None if missing else SheetColumns(tuple(plan), len(names), given)
-
-
-def _by_default(column: Column, places: dict[str, int], reader: Reader) -> bool:
-    return (
-        column.kind == "day" and column.need == "cell" and column.header not in places and reader.default_on is not None
-    )
 
 
 def _unknown(sheet: CsvSheet, line: int, place: int, name: str, shape: Shape) -> None:

@@ -7,15 +7,14 @@ again is the same book. Shapes stand in the order in which their rows can be add
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from types import MappingProxyType
 
-from sqlmodel import SQLModel
-
 from graftbook.book import limits
+from graftbook.book._base import Row
 from graftbook.book.grafts import Care, Graft, Look
-from graftbook.book.ledger import CautionNote
+from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
@@ -26,10 +25,19 @@ from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 from graftbook.codes import KINDS, LARGEST_NUMBER
 from graftbook.units import Limit
 
+POINTERS = MappingProxyType({
+    "source": {"P": "cut_plant_id", "G": "cut_graft_id"}, "host": {"P": "host_plant_id", "G": "host_graft_id"},
+    "wood": {"W": "bundle_id"}, "plant": {"P": "plant_id"}, "graft": {"G": "graft_id"}, "into": {"W": "into_bundle_id"},
+    "subject": {"P": "plant_id", "W": "bundle_id", "G": "graft_id"},
+})  # fmt: skip
+"""Headers under which a row speaks of others by their codes: the keys that its table has for them, by letter."""
+
 _READ_AS = MappingProxyType({
     "temperature_c": "temperature", "low_c": "temperature", "high_c": "temperature", "removed_percent": "share",
     "bearing_deg": "bearing", "latitude": "latitude", "chance": "chance", "joint_share": "chance", "state": "state",
     "what": "care", "until": "later day", "day": "later day", "lows": "temperatures", "highs": "temperatures",
+    "uid": "uid", "prune_uid": "uid", "came_uid": "uid", "fields": "json", "settings": "json", "codes": "codes",
+    "value": "long", "came_note": "long", "came_on": "day",
 })  # fmt: skip
 """Fields read in a way of their own; all others by what the book's column holds."""
 
@@ -56,14 +64,19 @@ class Column:
 
 @dataclass(frozen=True)
 class Shape:
-    """One file: its name without the ending, the letter of the codes its rows carry ('' for none), its columns, and what
-    one row and many of them are called."""
+    """One file: its name without the ending, the table its rows go to (None: to none by themselves), what one row and many
+    of them are called, its columns, and the letter of the codes its rows carry ('' for none).
+
+    `same` are the values that, with the first column, make two rows without codes the same.
+    """
 
     name: str
-    letter: str
+    table: type[Row] | None
     one: str
     many: str
     columns: tuple[Column, ...]
+    letter: str = ""
+    same: tuple[str, ...] = ()
 
     @property
     def headers(self) -> tuple[str, ...]:
@@ -75,17 +88,57 @@ class Shape:
         """Headers without which the file is not one of these."""
         return tuple(column.header for column in self.columns if column.need)
 
+    @property
+    def references(self) -> tuple[Column, ...]:
+        """The columns by which rows speak of others."""
+        return tuple(column for column in self.columns if column.kind == "code" and column.header != "code")
 
-def _of(table: type[SQLModel], names: str, need: str = "") -> tuple[Column, ...]:
-    """Columns of a table of the book, with the limits and words it holds them to. `header=field` where the two differ."""
-    pairs = [name.partition("=") for name in names.split()]
-    return tuple(_column(table, header, field or header, need) for header, _, field in pairs)
+
+def _whole(header: str, low: int, high: int) -> Column:
+    return Column(header, header, "whole", low=low, high=high)
 
 
-def _column(table: type[SQLModel], header: str, field: str, need: str) -> Column:
-    found = limits.of(table, field)
+_BESIDE = MappingProxyType({column.header: column for column in (
+    _whole("sticks", 0, limits.bounds(Movement, "sticks")[1]), _whole("plan", *limits.bounds(Plan, "number")),
+    _whole("want", *limits.bounds(Want, "number")), _whole("last", 0, LARGEST_NUMBER),
+    Column("came_as", "came_as", "word", words=("saved", "received")),
+    Column("letter", "letter", "word", words=tuple(KINDS)),
+)})  # fmt: skip
+"""Columns of files that the table they go to has not got."""
+
+_NEEDS = {"!": "cell", "?": "column"}
+
+
+def _shape(
+    name: str, table: type[Row] | None, one: str, many: str, columns: str, letter: str = "", same: str = ""
+) -> Shape:
+    """A file of these columns, each `header=field` (`header` where the two are one), followed by `!` where every row needs
+    it and by `?` where the file does."""
+    return Shape(name, table, one, many, tuple(_column(table, word, letter) for word in columns.split()), letter,
+                 tuple(same.split()))  # fmt: skip
+
+
+def _column(table: type[Row] | None, word: str, letter: str) -> Column:
+    header, _, field = word.rstrip("!?").partition("=")
+    field, need = field or header, _NEEDS.get(word[-1], "")
+    held = frozenset() if table is None else table.model_fields.keys()
+    letters = "".join(each for each, key in POINTERS.get(header, {}).items() if key in held)
+    if letters or (header == "code" and letter):
+        return Column(header, field, "code", need, letters=letters or letter)
+    if header == "reserved_code":
+        return Column(header, field, "reserved code", need, letters="G")
+    if (table, field) == (PlaceWeather, "on"):
+        return Column(header, field, "later day", need)
     if field in _READ_AS:
         return Column(header, field, _READ_AS[field], need)
+    if table is None or field not in held:
+        return replace(_BESIDE.get(header, Column(header, field)), need=need)
+    return _held(table, header, field, need)
+
+
+def _held(table: type[Row], header: str, field: str, need: str) -> Column:
+    """A column of a table of the book, with the limits and words it holds it to."""
+    found = limits.of(table, field)
     if found.words:
         return Column(header, field, "word", need, words=found.words)
     if found.length is not None:
@@ -97,151 +150,57 @@ def _column(table: type[SQLModel], header: str, field: str, need: str) -> Column
     return Column(header, field, {date: "day", bool: "flag"}.get(found.holds, text), need)
 
 
-def _number_of(header: str, table: type[SQLModel], need: str = "") -> Column:
-    low, high = limits.bounds(table, "number")
-    return Column(header, header, "whole", need, low=low, high=high)
-
-
-def _code(header: str, letters: str, need: str = "") -> Column:
-    return Column(header, header, "code", need, letters=letters)
-
-
-_UID = Column("uid", "uid", "uid")
-
-SETTINGS = Shape("settings", "", "setting", "settings", (
-    Column("setting", "key", need="cell"), Column("value", "value", "long", "column"),
-))  # fmt: skip
-
-OWN_ROWS = Shape("own_rows", "", "row of your own", "rows of your own", (
-    Column("table", "trade_table", need="cell"), Column("fields", "fields", "json", "cell"), _UID,
-))  # fmt: skip
-
-PLANTS = Shape("plants", "P", "plant", "plants", (
-    _code("code", "P"), *_of(Plant, "kind", "cell"),
-    *_of(Plant, "taxon cultivar clone diameter_mm site place row order acquired_on from=source stage died_on note"
-                " taxon_typed cultivar_typed clone_typed grade_min_mm grade_max_mm measured_on container stage_on bark lot"),
-    _UID,
-))  # fmt: skip
-
-PRUNES = Shape("prunes", "", "prune", "prunes", (
-    _code("plant", "P", "cell"), *_of(Prune, "on", "cell"),
-    *_of(Prune, "thinning heading bench removed_percent who note"), _UID,
-))  # fmt: skip
-
-WOOD = Shape("wood", "W", "bundle", "bundles", (
-    _code("code", "W"), _code("source", "PG"), *_of(Bundle, "cultivar donor cut_on stored_on store temperature_c"),
-    Column("sticks", "sticks", "whole", "column", low=0, high=limits.bounds(Movement, "sticks")[1]),
-    *_of(Bundle, "length_mm buds_per_stick diameter_min_mm diameter_max_mm note taxon cultivar_typed received_on packing"
-                 " wood_kind"),
-    Column("prune_uid", "prune_uid", "uid"), Column("came_as", "came_as", "word", words=("saved", "received")),
-    Column("came_on", "came_on", "day"), Column("came_who", "came_who"), Column("came_note", "came_note", "long"),
-    Column("came_uid", "came_uid", "uid"), _UID,
-))  # fmt: skip
-
-GRAFTS = Shape("grafts", "G", "graft", "grafts", (
-    _code("code", "G"), _code("wood", "W"), *_of(Graft, "stick"), _code("host", "PG", "cell"),
-    *_of(Graft, "method made_on", "cell"),
-    *_of(Graft, "scion_mm stock_mm buds tie seal who place stage limb bearing_deg height_mm note unit tied_on bench position"
-                " trial block cautions sticks_drawn buds_left"),
-    _UID,
-))  # fmt: skip
-
-MOVES = Shape("movements", "", "movement of wood", "movements of wood", (
-    _code("wood", "W", "cell"), *_of(Movement, "on kind sticks", "cell"), *_of(Movement, "counted receiver who note"), _UID,
-    *_of(Movement, "stick"), _code("into", "W"),
-))  # fmt: skip
-
-INSPECTIONS = Shape("inspections", "", "look at wood in store", "looks at wood in store", (
-    _code("wood", "W", "cell"), *_of(Inspection, "on condition", "cell"), *_of(Inspection, "who note"), _UID,
-))  # fmt: skip
-
-STAGES = Shape("stages", "", "growth stage seen", "growth stages seen", (
-    _code("plant", "P", "cell"), *_of(StageNote, "on", "cell"), *_of(StageNote, "stage bbch bark who note"), _UID,
-))  # fmt: skip
-
-STAYS = Shape("stays", "", "stay of wood in a store", "stays of wood in stores", (
-    _code("wood", "W", "cell"), *_of(Stay, "on", "cell"), *_of(Stay, "store", "column"),
-    *_of(Stay, "packing temperature_c who note"), _UID,
-))  # fmt: skip
-
-LOOKS = Shape("looks", "", "look", "looks", (
-    _code("graft", "G", "cell"), *_of(Look, "on state", "cell"),
-    *_of(Look, "shoot_mm cause union=union_fault who note stock_fate photo"), _UID,
-))  # fmt: skip
-
-CARE = Shape("care", "", "care", "cares", (
-    _code("subject", "PG", "cell"), *_of(Care, "on what", "cell"), *_of(Care, "who note"), _UID,
-    *_of(Care, "place place_before"),
-))  # fmt: skip
-
-NOTES = Shape("notes", "", "health or rights note", "health or rights notes", (
-    _code("subject", "PW", "cell"), *_of(CautionNote, "kind status on", "cell"), *_of(CautionNote, "until source note"), _UID,
-))  # fmt: skip
-
-TAG_RUNS = Shape("tag_runs", "", "run of tags", "runs of tags", (
-    *_of(TagRun, "number on medium", "cell"), Column("codes", "codes", "codes", "cell"),
-    *_of(TagRun, "for=purpose start_cell copies in_order printer who note"), _UID,
-))  # fmt: skip
-
-RESERVED = Shape("reserved", "", "code given out ahead", "codes given out ahead", (
-    Column("reserved_code", "code", "reserved code", "cell"), *_of(ReservedCode, "on", "cell"),
-    *_of(ReservedCode, "for=purpose"), _UID,
-))  # fmt: skip
-
-STATIONS = Shape("stations", "", "weather station", "weather stations", (
-    *_of(WeatherStation, "name", "cell"), *_of(WeatherStation, "known_as latitude", "column"),
-    *_of(WeatherStation, "note"), _UID,
-))  # fmt: skip
-
-WEATHER = Shape("weather", "", "year of weather", "years of weather", (
-    Column("station", "station", need="cell"), *_of(WeatherYear, "year lows_c=lows highs_c=highs", "cell"), _UID,
-))  # fmt: skip
-
-PLACE_WEATHER = Shape("place_weather", "", "word on the weather of a place", "words on the weather of places", (
-    *_of(PlaceWeather, "place", "column"), Column("on", "on", "later day", "cell"),
-    Column("station", "station", need="column"), *_of(PlaceWeather, "low_c high_c", "column"),
-    *_of(PlaceWeather, "note"), _UID,
-))  # fmt: skip
-
-NAMINGS = Shape("namings", "", "naming", "namings", (
-    _code("subject", "PWG", "cell"), *_of(Naming, "on", "cell"), *_of(Naming, "candidates"), *_of(Naming, "sure", "cell"),
-    *_of(Naming, "nickname why stick typed who note"), _UID,
-))  # fmt: skip
-
-SYNONYMS = Shape("synonyms", "", "synonym", "synonyms", (
-    *_of(Synonym, "name preferred on", "cell"), *_of(Synonym, "why who note"), _UID,
-))  # fmt: skip
-
-PEOPLE = Shape("people", "", "person", "people", (
-    *_of(Person, "name", "cell"), *_of(Person, "initials", "column"), *_of(Person, "contact note"), _UID,
-))  # fmt: skip
-
-REQUESTS = Shape("requests", "", "request for wood", "requests for wood", (
-    *_of(WoodRequest, "number on receiver cultivar sticks", "cell"), *_of(WoodRequest, "closed_on typed who note"), _UID,
-))  # fmt: skip
-
-WANTS = Shape("wants", "", "want", "wants", (
-    *_of(Want, "number"), *_of(Want, "cultivar trees", "cell"),
-    *_of(Want, "living sites priority for=for_whom clone note on done_on withdrawn_on taxon cultivar_typed clone_typed who"),
-    _UID,
-))  # fmt: skip
-
-PLANS = Shape("plans", "", "plan", "plans", (
-    *_of(Plan, "number on day outcome", "cell"), *_of(Plan, "message seed compare first_graft done_on"),
-    Column("settings", "settings", "json", "cell"), *_of(Plan, "who note"), _UID,
-))  # fmt: skip
-
-PLAN_ROWS = Shape("plan_rows", "", "line of a plan", "lines of plans", (
-    _number_of("plan", Plan, "cell"), *_of(PlanRow, "line", "cell"), _code("wood", "W", "cell"),
-    *_of(PlanRow, "stick piece buds", "cell"), _code("host", "P", "cell"), *_of(PlanRow, "spot position"),
-    *_of(PlanRow, "method chance basis", "cell"), *_of(PlanRow, "k n basis_words joint_share"), _number_of("want", Want),
-    *_of(PlanRow, "from_mm to_mm scion_mm trial block treatment cautions"), _UID,
-))  # fmt: skip
-
-CODES = Shape("codes", "", "count of codes", "counts of codes", (
-    Column("letter", "letter", "word", "cell", words=tuple(KINDS)),
-    Column("last", "last", "whole", "cell", high=LARGEST_NUMBER),
-))  # fmt: skip
+# fmt: off
+SETTINGS = _shape("settings", None, "setting", "settings", "setting=key! value?")
+OWN_ROWS = _shape("own_rows", OwnRow, "row of your own", "rows of your own", "table=trade_table! fields! uid")
+PLANTS = _shape("plants", Plant, "plant", "plants", "code kind! taxon cultivar clone diameter_mm site place row order"
+    " acquired_on from=source stage died_on note taxon_typed cultivar_typed clone_typed grade_min_mm grade_max_mm"
+    " measured_on container stage_on bark lot uid", letter="P")
+PRUNES = _shape("prunes", Prune, "prune", "prunes", "plant! on! thinning heading bench removed_percent who note uid",
+    same="on thinning heading bench removed_percent")
+WOOD = _shape("wood", Bundle, "bundle", "bundles", "code source cultivar donor cut_on stored_on store temperature_c sticks?"
+    " length_mm buds_per_stick diameter_min_mm diameter_max_mm note taxon cultivar_typed received_on packing wood_kind"
+    " prune_uid came_as came_on came_who came_note came_uid uid", letter="W")
+GRAFTS = _shape("grafts", Graft, "graft", "grafts", "code wood stick host! method! made_on! scion_mm stock_mm buds tie seal"
+    " who place stage limb bearing_deg height_mm note unit tied_on bench position trial block cautions sticks_drawn"
+    " buds_left uid", letter="G")
+MOVES = _shape("movements", Movement, "movement of wood", "movements of wood", "wood! on! kind! sticks! counted receiver who"
+    " note uid stick into", same="on kind sticks receiver")
+INSPECTIONS = _shape("inspections", Inspection, "look at wood in store", "looks at wood in store", "wood! on! condition! who"
+    " note uid", same="on condition")
+STAGES = _shape("stages", StageNote, "growth stage seen", "growth stages seen", "plant! on! stage bbch bark who note uid",
+    same="on stage bark")
+STAYS = _shape("stays", Stay, "stay of wood in a store", "stays of wood in stores", "wood! on! store? packing temperature_c"
+    " who note uid", same="on store temperature_c")
+LOOKS = _shape("looks", Look, "look", "looks", "graft! on! state! shoot_mm cause union=union_fault who note stock_fate photo"
+    " uid", same="on state")
+CARE = _shape("care", Care, "care", "cares", "subject! on! what! who note uid place place_before", same="on what")
+NOTES = _shape("notes", CautionNote, "health or rights note", "health or rights notes", "subject! kind! status! on! until"
+    " source note uid", same="kind status on")
+TAG_RUNS = _shape("tag_runs", TagRun, "run of tags", "runs of tags", "number! on! medium! codes! for=purpose start_cell"
+    " copies in_order printer who note uid")
+RESERVED = _shape("reserved", ReservedCode, "code given out ahead", "codes given out ahead", "reserved_code=code! on!"
+    " for=purpose uid")
+STATIONS = _shape("stations", WeatherStation, "weather station", "weather stations", "name! known_as? latitude? note uid")
+WEATHER = _shape("weather", WeatherYear, "year of weather", "years of weather", "station! year! lows_c=lows! highs_c=highs!"
+    " uid")
+PLACE_WEATHER = _shape("place_weather", PlaceWeather, "word on the weather of a place", "words on the weather of places",
+    "place? on! station? low_c? high_c? note uid")
+NAMINGS = _shape("namings", Naming, "naming", "namings", "subject! on! candidates sure! nickname why stick typed who note"
+    " uid", same="on candidates sure stick")
+SYNONYMS = _shape("synonyms", Synonym, "synonym", "synonyms", "name! preferred! on! why who note uid")
+PEOPLE = _shape("people", Person, "person", "people", "name! initials? contact note uid")
+REQUESTS = _shape("requests", WoodRequest, "request for wood", "requests for wood", "number! on! receiver! cultivar! sticks!"
+    " closed_on typed who note uid")
+WANTS = _shape("wants", Want, "want", "wants", "number cultivar! trees! living sites priority for=for_whom clone note on"
+    " done_on withdrawn_on taxon cultivar_typed clone_typed who uid")
+PLANS = _shape("plans", Plan, "plan", "plans", "number! on! day! outcome! message seed compare first_graft done_on settings!"
+    " who note uid")
+PLAN_ROWS = _shape("plan_rows", PlanRow, "line of a plan", "lines of plans", "plan! line! wood! stick! piece! buds! host!"
+    " spot position method! chance! basis! k n basis_words joint_share want from_mm to_mm scion_mm trial block treatment"
+    " cautions uid")
+CODES = _shape("codes", None, "count of codes", "counts of codes", "letter! last!")
+# fmt: on
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,

@@ -18,7 +18,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import reason
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.exchange.csv_cells import line_of
-from graftbook.actions.exchange.csv_shapes import CODES, OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
+from graftbook.actions.exchange.csv_shapes import OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
 from graftbook.book import bulk
 from graftbook.errors import CannotWrite, Refused, UsageProblem
 
@@ -53,14 +53,9 @@ def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, 
         raise CannotWrite(f"{folder} cannot be written: {reason(error, folder.absolute())}") from error
     finally:
         shutil.rmtree(made, ignore_errors=True)
-    note = f"Take them into an empty book with: graftbook --book NEW start, then graftbook --book NEW import {folder}"
-    return Report(
-        FileRow, rows, (note + ".",), {"as_of": desk.today, "folder": str(folder)}, title=_title(rows, folder)
-    )
-
-
-def _title(rows: Sequence[FileRow], folder: Path) -> str:
-    return f"Wrote {count(len(rows), 'file')} with {count(sum(row.rows for row in rows), 'row')} to {folder}"
+    note = f"Take them into an empty book with: graftbook --book NEW start, then graftbook --book NEW import {folder}."
+    title = f"Wrote {count(len(rows), 'file')} with {count(sum(row.rows for row in rows), 'row')} to {folder}"
+    return Report(FileRow, rows, (note,), {"as_of": desk.today, "folder": str(folder)}, title=title)
 
 
 def _check(folder: Path, force: bool) -> None:
@@ -72,11 +67,8 @@ def _check(folder: Path, force: bool) -> None:
         )
     there = [f"{shape.name}.csv" for shape in SHAPES if (folder / f"{shape.name}.csv").exists()]
     if there and not force:
-        raise Refused(
-            f"{folder} holds files of a book already: {', '.join(there)}",
-            "",
-            "Name another folder, or write over them with --force",
-        )
+        found = f"{folder} holds files of a book already: {', '.join(there)}"
+        raise Refused(found, "", "Name another folder, or write over them with --force")
 
 
 def _write_all(desk: Desk, folder: Path, progress: Any, contacts: bool) -> Iterator[FileRow]:
@@ -105,9 +97,9 @@ def _write(file: Any, shape: Shape, rows: Iterable[Sequence[Any]], progress: Any
 def _cells(session: Any, desk: Desk, shape: Shape, contacts: bool) -> Iterable[Sequence[Any]]:
     if shape is SETTINGS:
         return [(field.name, getattr(desk.settings, field.name)) for field in fields(desk.settings)]
-    if shape is CODES:
-        return bulk.counters(session)
-    rows = bulk.every(session, shape.name, [column.field for column in shape.columns])
+    if shape.table is None:
+        return list(bulk.counters(session).items())
+    rows = bulk.every(session, shape.table, [column.field for column in shape.columns])
     if shape is PEOPLE and not contacts:
         at = shape.headers.index("contact")
         return [(*row[:at], None, *row[at + 1 :]) for row in rows]

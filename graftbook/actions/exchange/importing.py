@@ -151,21 +151,20 @@ def _raise(batch: Batch) -> None:
 
 def _settings(batch: Batch, unit: Unit, desk: Desk) -> dict[str, str]:
     """Take over the settings that differ, and say so."""
-    changed = {v["key"]: v.get("value", "") for _s, _l, v in batch.of(SETTINGS)}
+    changed = {v["key"]: v.get("value", "") for v in batch.values(SETTINGS)}
     changed = {key: value for key, value in changed.items() if value != getattr(desk.settings, key)}
     if changed:
         book_settings.save(unit, changed)
     for key, value in changed.items():
-        batch.note(
-            f"Set {key.replace('_', ' ')} to {value or 'nothing'}, before {getattr(desk.settings, key) or 'nothing'}."
-        )
+        before = getattr(desk.settings, key) or "nothing"
+        batch.note(f"Set {key.replace('_', ' ')} to {value or 'nothing'}, before {before}.")
     return changed
 
 
 def _counters(batch: Batch, unit: Unit) -> bool:
     """Never give out again what the files' own book gave out; whether that changed anything."""
     before = bulk.counters(unit.session)
-    for _sheet, _line, values in batch.of(CODES):
+    for values in batch.values(CODES):
         unit.number_used(values["letter"], values["last"])
     return bulk.counters(unit.session) != before
 
@@ -173,10 +172,9 @@ def _counters(batch: Batch, unit: Unit) -> bool:
 def _summary(batch: Batch, changed: dict[str, str]) -> str:
     parts = [count(len(changed), SETTINGS.one, SETTINGS.many)] if changed else []
     for shape in SHAPES:
-        number = batch.count(shape)
-        if number and shape not in (SETTINGS, CODES):
-            codes = code_list(tuple(values["code"] for _s, _l, values in batch.of(shape))) if shape.letter else ""
-            parts.append(count(number, shape.one, shape.many) + (f" ({codes})" if codes else ""))
+        rows = batch.values(shape) if shape.table is not None else []
+        codes = f" ({code_list(tuple(values['code'] for values in rows))})" if shape.letter else ""
+        parts += [count(len(rows), shape.one, shape.many) + codes] if rows else []
     return ", ".join(parts)
 
 
@@ -192,11 +190,11 @@ def _entry_line(batch: Batch, what: str, note: str | None) -> str:
 
 
 def _codes(batch: Batch) -> tuple[str, ...]:
-    return tuple(values["code"] for shape in (PLANTS, WOOD, GRAFTS) for _s, _l, values in batch.of(shape))
+    return tuple(values["code"] for values in batch.values(PLANTS, WOOD, GRAFTS))
 
 
 def _notes(batch: Batch) -> tuple[str, ...]:
     wide = wide_scions(batch.of(GRAFTS))
     if wide is not None:
         batch.note(wide)
-    return batch.said()
+    return batch.all_notes()

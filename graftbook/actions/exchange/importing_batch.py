@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -26,14 +26,15 @@ def _three() -> dict[str, Any]:
 class Batch:
     """The sheets of one import. `known` holds the facts of every plant, bundle and graft in reach, by letter and code,
     `ids` those already in the book, `broken` the codes of rows that could not be read, `repeated` rows (by identity) that the
-    book was found to have, `stations` the ids of weather stations by their plain names."""
+    book was found to have, `others` the ids of what else rows point to, by the field that says so and what it says (see
+    `plain`)."""
 
     sheets: list[CsvSheet]
     known: dict[str, dict[str, Facts]] = field(default_factory=_three)
     ids: dict[str, dict[str, int]] = field(default_factory=_three)
     broken: set[str] = field(default_factory=set)
     repeated: set[int] = field(default_factory=set)
-    stations: dict[str, int] = field(default_factory=dict)
+    others: dict[str, dict[Any, int]] = field(default_factory=dict)
     notes: dict[str, None] = field(default_factory=dict)
 
     def of(self, shape: Shape) -> Iterator[tuple[CsvSheet, int, dict[str, Any]]]:
@@ -43,9 +44,19 @@ class Batch:
                 for line, values in sheet.rows:
                     yield sheet, line, values
 
-    def count(self, shape: Shape) -> int:
-        """How many rows of one thing there are."""
-        return sum(len(sheet.rows) for sheet in self.sheets if sheet.shape is shape)
+    def values(self, *shapes: Shape) -> list[dict[str, Any]]:
+        """The values of every row of these things."""
+        return [values for shape in shapes for _sheet, _line, values in self.of(shape)]
+
+    def once(self, shape: Shape, field: str, taken: Iterable[Any], key: Callable[[dict[str, Any]], Any]) -> set[Any]:
+        """Object to rows whose key is taken by an earlier line or the book, a key of None aside; all that is taken then."""
+        header = next(column.header for column in shape.columns if column.field == field)
+        held = set(taken)
+        for sheet, line, values in self.of(shape):
+            if key(values) in held and id(values) not in self.repeated:
+                sheet.object_to(line, header, values[field], f"each {shape.one} once; this one is there already")
+            held |= {key(values)} - {None}
+        return held
 
     def problems(self) -> list[Problem]:
         """Everything wrong so far."""
@@ -59,25 +70,19 @@ class Batch:
         """Say something to the person, once."""
         self.notes[sentence] = None
 
-    def said(self) -> tuple[str, ...]:
-        """What is to be said, shortened where it is much."""
+    def all_notes(self) -> tuple[str, ...]:
+        """Every note, the last of them counted where they are many."""
         notes = tuple(self.notes)
         more = len(notes) - MOST_NOTES
         return notes if more <= 0 else (*notes[:MOST_NOTES], f"And {more:,} more such notes.")
-
-
-def references(shape: Shape) -> tuple[tuple[str, str], ...]:
-    """Header and letters of the columns by which rows of this thing speak of others."""
-    return tuple((c.header, c.letters) for c in shape.columns if c.kind == "code" and c.header != "code")
 
 
 def fetch(batch: Batch, session: Any) -> None:
     """Learn from the book what rows speak of and the files do not hold."""
     wanted: dict[str, set[str]] = {"P": set(), "W": set(), "G": set()}
     for sheet in batch.sheets:
-        headers = references(sheet.shape) if sheet.shape is not None else ()
-        for header, _letters in headers:
-            for code in {values[header] for _line, values in sheet.rows if header in values}:
+        for column in sheet.shape.references if sheet.shape is not None else ():
+            for code in {values[column.field] for _line, values in sheet.rows if column.field in values}:
                 if code not in batch.known[code[0]]:
                     wanted[code[0]].add(code)
     for letter, found in wanted.items():

@@ -11,51 +11,35 @@ from datetime import date
 from typing import Any
 
 from graftbook.actions.desk import tag_site
-from graftbook.actions.exchange.csv_shapes import (
-    CARE,
-    GRAFTS,
-    LOOKS,
-    MOVES,
-    NAMINGS,
-    OWN_ROWS,
-    PLANTS,
-    PRUNES,
-    RESERVED,
-    SETTINGS,
-    SHAPES,
-    STAGES,
-    STAYS,
-    TAG_RUNS,
-    WOOD,
-    Shape,
-)
-from graftbook.actions.exchange.importing_batch import Batch, references
+from graftbook.actions.exchange import csv_shapes as shapes
+from graftbook.actions.exchange.csv_shapes import Shape
+from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.trade import own_tables
-from graftbook.book import bulk, tag_queries
+from graftbook.book import asking, bulk
 from graftbook.book import settings as book_settings
 from graftbook.book.grafts import BUD_STATES
+from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.codes import KINDS
 from graftbook.errors import UsageProblem
 
 
 def point_somewhere(batch: Batch) -> None:
     """Every code a row speaks of must be in the book or in these files."""
-    for shape in SHAPES:
-        headers = references(shape)
-        for sheet, line, values in batch.of(shape) if headers else ():
-            for header, letters in headers:
-                code = values.get(header)
+    for shape in shapes.SHAPES:
+        for sheet, line, values in batch.of(shape) if shape.references else ():
+            for column in shape.references:
+                code = values.get(column.field)
                 if code is not None and code not in batch.known[code[0]] and code not in batch.broken:
-                    kinds = " or ".join(KINDS[letter] for letter in letters)
-                    sheet.object_to(line, header, code, f"the code of a {kinds} in the book or in these files")
+                    kinds = " or ".join(KINDS[letter] for letter in column.letters)
+                    sheet.object_to(line, column.header, code, f"the code of a {kinds} in the book or in these files")
 
 
 def days_in_order(batch: Batch) -> None:
     """Nothing happens before what it happened to was there, and sizes run upwards."""
     for shape, check in _DAYS:
-        for row in batch.of(shape):
-            for header, accepted in check(batch, row[2]):
-                row[0].object_to(row[1], header, str(row[2][header]), accepted)
+        for sheet, line, values in batch.of(shape):
+            for header, accepted in check(batch, values):
+                sheet.object_to(line, header, values[header], accepted)
 
 
 def _from(header: str, day: date, since: date | None, what: str) -> Iterator[tuple[str, str]]:
@@ -142,15 +126,16 @@ def _about(owner: str) -> Callable[[Batch, dict[str, Any]], Iterator[tuple[str, 
 
 
 _DAYS: tuple[tuple[Shape, Callable[[Batch, dict[str, Any]], Iterator[tuple[str, str]]]], ...] = (
-    (PLANTS, _plant), (PRUNES, _about("plant")), (WOOD, _wood), (GRAFTS, _graft), (MOVES, _movement),
-    (STAGES, _stage), (STAYS, _stay), (LOOKS, _look), (CARE, _about("subject")), (NAMINGS, _about("subject")),
+    (shapes.PLANTS, _plant), (shapes.PRUNES, _about("plant")), (shapes.WOOD, _wood), (shapes.GRAFTS, _graft),
+    (shapes.MOVES, _movement), (shapes.STAGES, _stage), (shapes.STAYS, _stay), (shapes.LOOKS, _look),
+    (shapes.CARE, _about("subject")), (shapes.NAMINGS, _about("subject")),
 )  # fmt: skip
 
 
 def own_rows(batch: Batch, session: Any) -> None:
     """The grower's own rows of the trade's tables, checked as those tables check them, and not twice."""
     held = bulk.own_row_contents(session)
-    for sheet, line, values in batch.of(OWN_ROWS):
+    for sheet, line, values in batch.of(shapes.OWN_ROWS):
         if id(values) in batch.repeated:
             continue
         try:
@@ -159,25 +144,20 @@ def own_rows(batch: Batch, session: Any) -> None:
             sheet.object_to(line, "fields", error.found or "a row", error.expected)
             continue
         if (values["trade_table"], values["fields"]) in held:
-            sheet.object_to(line, "fields", str(values["fields"]), "each row once; this row is in the book already")
+            sheet.object_to(line, "fields", values["fields"], "each row once; this row is in the book already")
         held.append((values["trade_table"], values["fields"]))
 
 
 def tags(batch: Batch, session: Any) -> None:
     """Runs of tags by numbers the book has not got, and codes given out once only."""
-    numbers, ahead = tag_queries.run_numbers(session), tag_queries.reserved_codes(session)
-    for shape, header, taken in ((TAG_RUNS, "number", numbers), (RESERVED, "reserved_code", ahead)):
-        field = next(column.field for column in shape.columns if column.header == header)
-        for sheet, line, values in batch.of(shape):
-            if values[field] in taken and id(values) not in batch.repeated:
-                sheet.object_to(line, header, str(values[field]), f"each {shape.one} once; this one is there already")
-            taken.add(values[field])
+    batch.once(shapes.TAG_RUNS, "number", asking.held_in(session, TagRun.number), lambda values: values["number"])
+    batch.once(shapes.RESERVED, "code", asking.held_in(session, ReservedCode.code), lambda values: values["code"])
 
 
 def settings(batch: Batch) -> None:
     """Settings the book can have, each once, spelled as the book spells them."""
     seen: set[str] = set()
-    for sheet, line, values in batch.of(SETTINGS):
+    for sheet, line, values in batch.of(shapes.SETTINGS):
         try:
             values["value"] = book_settings.check(values["key"], values.get("value", ""))
             tag_site.check_site(values["value"] if values["key"] == "site" else "")

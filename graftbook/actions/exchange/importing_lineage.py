@@ -8,26 +8,27 @@ from graftbook.actions.desk import naming
 from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import MOVES, NAMINGS, PEOPLE, REQUESTS, SYNONYMS
 from graftbook.actions.exchange.importing_batch import Batch
-from graftbook.book import lineage_queries
-from graftbook.book.lineage import BETWEEN
+from graftbook.book import asking, lineage_queries
+from graftbook.book.lineage import BETWEEN, WoodRequest
 
 
 def check(batch: Batch, session: Any) -> None:
     """Note on their sheets whatever is wrong with these rows."""
     _namings(batch)
     _mixed(batch, session)
-    _once(batch, PEOPLE, "name", {naming.key(name) for name in lineage_queries.people_names(session)}, naming.key)
-    _once(batch, REQUESTS, "number", lineage_queries.request_numbers(session), lambda number: number)
+    people = (naming.key(one.name) for one in lineage_queries.people(session))
+    batch.once(PEOPLE, "name", people, lambda values: naming.key(values["name"]))
+    batch.once(REQUESTS, "number", asking.held_in(session, WoodRequest.number), lambda values: values["number"])
     _synonyms(batch, session)
     for sheet, line, values in batch.of(REQUESTS):
         if "closed_on" in values and values["closed_on"] < values["on"]:
-            sheet.object_to(line, "closed_on", str(values["closed_on"]), f"a day from {values['on']} on")
+            sheet.object_to(line, "closed_on", values["closed_on"], f"a day from {values['on']} on")
 
 
 def _namings(batch: Batch) -> None:
     for sheet, line, values in batch.of(NAMINGS):
         if "stick" in values and values["subject"][0] != "W":
-            sheet.object_to(line, "stick", str(values["stick"]), "nothing, unless the subject is wood")
+            sheet.object_to(line, "stick", values["stick"], "nothing, unless the subject is wood")
         if "candidates" not in values:
             continue
         names = [part.strip() for part in values["candidates"].split(BETWEEN.strip())]
@@ -39,15 +40,6 @@ def _namings(batch: Batch) -> None:
             values["candidates"] = BETWEEN.join(names)
 
 
-def _once(batch: Batch, shape: Any, header: str, held: set, key: Any) -> None:
-    for sheet, line, values in batch.of(shape):
-        if id(values) in batch.repeated:
-            continue
-        if key(values[header]) in held:
-            sheet.object_to(line, header, str(values[header]), f"each {shape.one} once; this one is there already")
-        held.add(key(values[header]))
-
-
 def _synonyms(batch: Batch, session: Any) -> None:
     held = {naming.key(row.name): naming.key(row.preferred) for row in lineage_queries.synonyms(session)}
     for sheet, line, values in batch.of(SYNONYMS):
@@ -57,15 +49,14 @@ def _synonyms(batch: Batch, session: Any) -> None:
         if name in held:
             sheet.object_to(line, "name", values["name"], "each name as a synonym once; this one is there already")
         elif name == preferred or _leads(held, preferred, name):
-            sheet.object_to(
-                line, "preferred", values["preferred"], f"a name that is not itself called {values['name']}"
-            )
+            accepted = f"a name that is not itself called {values['name']}"
+            sheet.object_to(line, "preferred", values["preferred"], accepted)
         else:
             held[name] = preferred
 
 
 def _leads(held: dict[str, str], start: str, end: str) -> bool:
-    at, seen = start, set()
+    at, seen = start, set[str]()
     while at in held and at not in seen:
         seen.add(at)
         at = held[at]
@@ -90,7 +81,7 @@ def _one_mixed(sheet: CsvSheet, line: int, values: dict[str, Any], into: dict[st
         sheet.object_to(line, "into", "nothing", "the bundle that the mixed sticks became, such as W12")
         return
     if values["sticks"] > 0:
-        sheet.object_to(line, "sticks", str(values["sticks"]), "a number from 0 down for sticks mixed")
+        sheet.object_to(line, "sticks", values["sticks"], "a number from 0 down for sticks mixed")
     if values["wood"] in _reached(into, values["into"]):
         sheet.object_to(line, "into", values["into"], f"wood that {values['wood']} itself was not mixed from")
     into.setdefault(values["wood"], set()).add(values["into"])

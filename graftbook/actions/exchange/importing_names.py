@@ -13,9 +13,8 @@ from typing import Any
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
 from graftbook.actions.desk.typed import nearest_word
-from graftbook.actions.exchange import importing_plans
 from graftbook.actions.exchange.csv_files import CsvSheet
-from graftbook.actions.exchange.csv_shapes import GRAFTS, NOTES, PLANTS, STAGES, WOOD, Shape
+from graftbook.actions.exchange.csv_shapes import GRAFTS, NOTES, PLANTS, STAGES, WANTS, WOOD, Shape
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.trade import own_tables
 from graftbook.book import bulk
@@ -29,31 +28,27 @@ def settle(batch: Batch, session: Any) -> Mapping[str, Method]:
     """Every name as the book spells it, and the methods by their keys; names nobody knows are noted or objected to."""
     methods = own_tables.all_methods(session)
     cultivars = naming.Cultivars.of(session)
-    for shape in (PLANTS, WOOD):
+    readers: dict[str, Callable[[str], naming.Name]] = {"taxon": _taxon, "clone": _clone, "cultivar": cultivars.name}
+    for shape, fields in (
+        (PLANTS, ("taxon", "clone", "cultivar")), (WOOD, ("taxon", "cultivar")), (WANTS, ("cultivar", "clone")), (STAGES, ()),
+    ):  # fmt: skip
         for sheet, line, values in batch.of(shape):
             if "uid" not in values:
-                _plant_names(batch, shape, values, cultivars)
+                _names(batch, shape, values, {field: readers[field] for field in fields if field in values})
                 _stage_word(sheet, line, values)
-    importing_plans.settle(batch, cultivars)
     _kinds(batch, session)
     named = lru_cache(maxsize=None)(lambda text: _method(session, text))
     for sheet, line, values in batch.of(GRAFTS):
         _graft_names(sheet, line, values, named)
     for sheet, line, values in batch.of(NOTES):
         _health_word(sheet, line, values)
-    for sheet, line, values in batch.of(STAGES):
-        if "uid" not in values:
-            _stage_word(sheet, line, values)
     return methods
 
 
-def _plant_names(batch: Batch, shape: Shape, values: dict[str, Any], cultivars: naming.Cultivars) -> None:
-    readers: tuple[tuple[str, Callable[[str], naming.Name]], ...] = (
-        ("taxon", _taxon), ("clone", _clone), ("cultivar", cultivars.name),
-    )  # fmt: skip
-    for field, read in readers:
-        if field not in values:
-            continue
+def _names(
+    batch: Batch, shape: Shape, values: dict[str, Any], readers: dict[str, Callable[[str], naming.Name]]
+) -> None:
+    for field, read in readers.items():
         name = read(values[field])
         values[field] = name.kept
         if name.typed is not None and f"{field}_typed" in shape.headers:
@@ -86,7 +81,7 @@ def _kinds(batch: Batch, session: Any) -> None:
     known: dict[str, set[str]] = {}
     for cultivar, taxon in bulk.kinds_of_cultivars(session):
         known.setdefault(naming.key(cultivar), set()).add(taxon)
-    rows = [values for shape in (PLANTS, WOOD) for _s, _l, values in batch.of(shape) if "uid" not in values]
+    rows = [values for values in batch.values(PLANTS, WOOD) if "uid" not in values]
     for values in rows:
         if "cultivar" in values and "taxon" in values:
             known.setdefault(naming.key(values["cultivar"]), set()).add(values["taxon"])
@@ -173,7 +168,7 @@ def takes_after(batch: Batch, shape: Shape, values: dict[str, Any]) -> None:
 
 
 def _parent(batch: Batch, values: dict[str, Any]) -> dict[str, Any]:
-    """What the source of a bundle tells: of a graft, what its own wood is; of a rootstock without cultivar, the clone."""
+    """What wood takes from its source: of a graft, what its own wood is; of a rootstock without cultivar, the clone."""
     source = batch.fact(values.get("source"))
     if source is None:
         return {}

@@ -9,45 +9,12 @@ from __future__ import annotations
 from typing import Any
 
 from graftbook.actions.exchange.csv_files import CsvSheet
-from graftbook.actions.exchange.csv_shapes import (
-    CARE,
-    GRAFTS,
-    INSPECTIONS,
-    LOOKS,
-    MOVES,
-    NAMINGS,
-    NOTES,
-    PLANTS,
-    PRUNES,
-    SHAPES,
-    STAGES,
-    STAYS,
-    WOOD,
-    Shape,  # fmt: skip
-)
+from graftbook.actions.exchange.csv_shapes import GRAFTS, PLANTS, POINTERS, SHAPES, WOOD, Shape
 from graftbook.actions.exchange.importing_batch import Batch
-from graftbook.book import bulk
+from graftbook.book import asking, bulk
 from graftbook.book.wood import Movement
 
 _CODED = (PLANTS, WOOD, GRAFTS)
-
-REPEATS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "prunes": ("plant", ("on", "thinning", "heading", "bench", "removed_percent")),
-    "movements": ("wood", ("on", "kind", "sticks", "receiver")),
-    "inspections": ("wood", ("on", "condition")),
-    "stages": ("plant", ("on", "stage", "bark")),
-    "stays": ("wood", ("on", "store", "temperature_c")),
-    "looks": ("graft", ("on", "state")),
-    "care": ("subject", ("on", "what")),
-    "notes": ("subject", ("kind", "status", "on")),
-    "namings": ("subject", ("on", "candidates", "sure", "stick")),
-}
-"""What makes two rows without codes the same: whom they are about, and these values."""
-
-_KEYS = {("P", "notes"): "plant_id", ("W", "notes"): "bundle_id", ("P", "namings"): "plant_id", ("W", "namings"): "bundle_id",
-         ("G", "namings"): "graft_id", ("P", "care"): "plant_id", ("G", "care"): "graft_id",
-         ("P", "prunes"): "plant_id", ("W", "movements"): "bundle_id", ("W", "inspections"): "bundle_id",
-         ("P", "stages"): "plant_id", ("W", "stays"): "bundle_id", ("G", "looks"): "graft_id"}  # fmt: skip
 
 
 def claim_codes(batch: Batch, session: Any) -> dict[str, dict[str, Any]]:
@@ -55,7 +22,7 @@ def claim_codes(batch: Batch, session: Any) -> dict[str, dict[str, Any]]:
     every: dict[str, dict[str, Any]] = {}
     for shape in _CODED:
         rows = [(sheet, line, values) for sheet, line, values in batch.of(shape) if "code" in values]
-        held = bulk.held(session, shape.letter, sorted({values["code"] for _s, _l, values in rows}))
+        held = bulk.held(session, shape.letter, (values["code"] for _s, _l, values in rows))
         known = batch.known[shape.letter]
         for sheet, line, values in rows:
             code = values["code"]
@@ -94,13 +61,13 @@ def _held_already(values: dict[str, Any], held: dict[str, Any], shape: Shape) ->
 def uids_once(batch: Batch, session: Any) -> None:
     """Each uid once, in the files and in the book."""
     for shape in SHAPES:
-        if shape.name in bulk.TABLES:
-            _uids(batch, session, shape, "uid", bulk.TABLES[shape.name])
+        if shape.table is not None:
+            _uids(batch, session, shape, "uid", shape.table)
     _uids(batch, session, WOOD, "came_uid", Movement)
 
 
 def _uids(batch: Batch, session: Any, shape: Shape, header: str, table: Any) -> None:
-    held = bulk.ids_by_uid(session, table, [v[header] for _s, _l, v in batch.of(shape) if header in v])
+    held = asking.ids_by(session, table, "uid", [v[header] for v in batch.values(shape) if header in v])
     seen: set[str] = set()
     for sheet, line, values in batch.of(shape):
         uid = values.get(header)
@@ -108,7 +75,7 @@ def _uids(batch: Batch, session: Any, shape: Shape, header: str, table: Any) -> 
             continue
         if uid in held and id(values) not in batch.repeated:
             accepted = f"a {shape.one} that is not in the book; this row is in the book already"
-            sheet.object_to(line, header, _said(shape, values) or uid, accepted)
+            sheet.object_to(line, header, _shown(shape, values) or uid, accepted)
             batch.repeated.add(id(values))
         elif uid in seen:
             sheet.object_to(line, header, uid, f"each {shape.one} once; this uid stands on an earlier line")
@@ -117,15 +84,17 @@ def _uids(batch: Batch, session: Any, shape: Shape, header: str, table: Any) -> 
 
 def no_repeats(batch: Batch, session: Any) -> None:
     """Rows without codes that say what an earlier row or the book says already."""
-    for shape in (PRUNES, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES, NAMINGS):
-        owner, names = REPEATS[shape.name]
-        held = _held(batch, session, shape, owner, names)
+    for shape in SHAPES:
+        if not shape.same:
+            continue
+        owner = shape.headers[0]
+        held = _held(batch, session, shape, owner)
         seen: dict[tuple, str | None] = {}
         for sheet, line, values in batch.of(shape):
             if id(values) in batch.repeated:
                 continue
             code = values[owner]
-            key = (code, *[values.get(name) for name in names])
+            key = (code, *[values.get(name) for name in shape.same])
             number = batch.ids[code[0]].get(code)
             if number is not None and (code[0], number, *key[1:]) in held:
                 _repeat(sheet, line, shape, values, "is in the book already")
@@ -136,23 +105,22 @@ def no_repeats(batch: Batch, session: Any) -> None:
 
 
 def _repeat(sheet: CsvSheet, line: int, shape: Shape, values: dict[str, Any], where: str) -> None:
-    owner = REPEATS[shape.name][0]
-    sheet.object_to(line, owner, _said(shape, values), f"each {shape.one} once; this row {where}")
+    sheet.object_to(line, shape.headers[0], _shown(shape, values), f"each {shape.one} once; this row {where}")
 
 
-def _said(shape: Shape, values: dict[str, Any]) -> str:
-    owner, names = REPEATS.get(shape.name, ("", ()))
-    return ", ".join(str(values[name]) for name in (owner, *names) if name in values)
+def _shown(shape: Shape, values: dict[str, Any]) -> str:
+    names = (shape.headers[0], *shape.same) if shape.same else ()
+    return ", ".join(str(values[name]) for name in names if name in values)
 
 
-def _held(batch: Batch, session: Any, shape: Shape, owner: str, names: tuple[str, ...]) -> set[tuple]:
+def _held(batch: Batch, session: Any, shape: Shape, owner: str) -> set[tuple]:
     """What the book holds of the owners these rows are about: letter, id, values."""
-    codes = {values[owner] for _s, _l, values in batch.of(shape)}
+    codes = {values[owner] for values in batch.values(shape)}
     found: set[tuple] = set()
     for letter, ids in batch.ids.items():
         numbers = [ids[code] for code in codes if code in ids]
-        if numbers:
-            rows = bulk.kept(session, bulk.TABLES[shape.name], _KEYS[letter, shape.name], numbers, names)
+        if numbers and shape.table is not None:
+            rows = bulk.kept(session, shape.table, POINTERS[owner][letter], numbers, shape.same)
             found.update((letter, *row) for row in rows)
     return found
 

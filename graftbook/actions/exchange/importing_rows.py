@@ -6,47 +6,29 @@ the book alone, then what stands on that, and so on. Rows that stand on themselv
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from datetime import date
+from graphlib import CycleError, TopologicalSorter
 from typing import Any
 
+from sqlmodel import Session
+
 from graftbook.actions.desk import naming
-from graftbook.actions.exchange import importing_plans
+from graftbook.actions.exchange import csv_shapes as shapes
 from graftbook.actions.exchange.csv_files import CsvSheet
-from graftbook.actions.exchange.csv_shapes import (
-    CARE,
-    GRAFTS,
-    INSPECTIONS,
-    LOOKS,
-    MOVES,
-    NAMINGS,
-    NOTES,
-    PEOPLE,
-    PLACE_WEATHER,
-    PLAN_ROWS,
-    PLANS,
-    PLANTS,
-    PRUNES,
-    REQUESTS,
-    RESERVED,
-    STAGES,
-    STATIONS,
-    STAYS,
-    SYNONYMS,
-    TAG_RUNS,
-    WANTS,
-    WEATHER,
-    WOOD,
-    Shape,  # fmt: skip
-)
+from graftbook.actions.exchange.csv_shapes import Shape
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.exchange.importing_names import takes_after
 from graftbook.actions.exchange.importing_wood import came_in
 from graftbook.actions.plants import stage_notes
-from graftbook.book import bulk, find, weather_queries
+from graftbook.book import asking, find
+from graftbook.book._base import Row
+from graftbook.book.asking import CHUNK
+from graftbook.book.plans import Plan, Want
 from graftbook.book.plants import Plant
-from graftbook.book.unit import CHUNK, Unit, ids_by_code
+from graftbook.book.unit import Unit
+from graftbook.book.weather import WeatherStation
 from graftbook.book.wood import Movement, Prune
 from graftbook.codes import LARGEST_NUMBER
 from graftbook.errors import Refused
@@ -55,27 +37,20 @@ Values = dict[str, Any]
 
 Progress = Callable[[int], None] | None
 
-_KEYS = {"P": "plant_id", "W": "bundle_id", "G": "graft_id"}
-
-_OF_HOST = {"P": "host_plant_id", "G": "host_graft_id"}
-
-_OF_SOURCE = {"P": "cut_plant_id", "G": "cut_graft_id"}
-
-_POINTERS = {
-    "source": _OF_SOURCE, "host": _OF_HOST, "wood": _KEYS, "plant": _KEYS, "graft": _KEYS, "subject": _KEYS,
-    "into": {"W": "into_bundle_id"},
+_OTHERS: dict[str, tuple[type[Row], str, str]] = {
+    "prune_uid": (Prune, "uid", "prune_id"), "station": (WeatherStation, "name", "station_id"),
+    "plan": (Plan, "number", "plan_id"), "want": (Want, "number", "want_id"),
 }  # fmt: skip
-
-_NOT_KEPT = frozenset({"prune_uid", "came_as", "came_on", "came_who", "came_note", "came_uid"})
+"""Fields by which rows speak of what has no code: the table meant, the column there, and the key here."""
 
 
 def give_codes(batch: Batch, unit: Unit) -> None:
     """Give every plant, bundle and graft without a code the next free one, after those the files bring."""
-    ahead = [int(values["code"][1:]) for _s, _l, values in batch.of(RESERVED)]
+    ahead = [int(values["code"][1:]) for values in batch.values(shapes.RESERVED)]
     if ahead:
         unit.number_used("G", max(ahead))
-    for shape in (PLANTS, WOOD, GRAFTS):
-        rows = [values for _s, _l, values in batch.of(shape)]
+    for shape in (shapes.PLANTS, shapes.WOOD, shapes.GRAFTS):
+        rows = batch.values(shape)
         brought = [int(values["code"][1:]) for values in rows if "code" in values]
         if brought:
             unit.number_used(shape.letter, max(brought))
@@ -84,11 +59,8 @@ def give_codes(batch: Batch, unit: Unit) -> None:
             continue
         first = unit.next_number(shape.letter, len(bare))
         if first + len(bare) > LARGEST_NUMBER:
-            raise Refused(
-                f"{shape.letter}{first - 1} is given already, which leaves no room for {len(bare):,} more codes",
-                "",
-                "Give lower codes",
-            )
+            given = f"{shape.letter}{first - 1} is given already, which leaves no room for {len(bare):,} more codes"
+            raise Refused(given, "", "Give lower codes")
         for number, values in enumerate(bare, start=first):
             values["code"] = f"{shape.letter}{number}"
             batch.known[shape.letter][values["code"]] = values
@@ -97,29 +69,21 @@ def give_codes(batch: Batch, unit: Unit) -> None:
 def in_turns(batch: Batch) -> list[tuple[Shape, list[Values]]]:
     """Bundles and grafts in turns, each turn standing only on the book and on earlier turns. What is left over stands on
     itself and is objected to."""
-    nodes = {
-        values["code"]: (shape, sheet, line, values)
-        for shape in (WOOD, GRAFTS)
-        for sheet, line, values in batch.of(shape)
-    }
-    waiting: dict[str, int] = {}
-    users: dict[str, list[str]] = {}
+    nodes = {row[2]["code"]: (shape, *row) for shape in (shapes.WOOD, shapes.GRAFTS) for row in batch.of(shape)}
+    sorter = TopologicalSorter(dict.fromkeys(nodes, ()))
     for code, (_shape, _sheet, _line, values) in nodes.items():
-        stands_on = [other for other in _stands_on(values) if other in nodes]
-        waiting[code] = len(stands_on)
-        for other in stands_on:
-            users.setdefault(other, []).append(code)
-    turn = dict.fromkeys((code for code, left in waiting.items() if not left), 0)
-    ready = deque(turn)
-    while ready:
-        code = ready.popleft()
-        for user in users.get(code, ()):
-            waiting[user] -= 1
-            if not waiting[user]:
-                turn[user] = turn[code] + 1
-                ready.append(user)
-    _circles(nodes[code] for code in nodes if code not in turn)
-    return _turns(nodes, turn)
+        sorter.add(code, *(other for other in _stands_on(values) if other in nodes))
+    with suppress(CycleError):
+        sorter.prepare()
+    turns = []
+    left = dict(nodes)
+    while ready := sorter.get_ready():
+        sorter.done(*ready)
+        for shape in (shapes.GRAFTS, shapes.WOOD):
+            rows = [left.pop(code)[3] for code in ready if nodes[code][0] is shape]
+            turns += [(shape, rows)] if rows else []
+    _circles(left.values())
+    return turns
 
 
 def _stands_on(values: Values) -> Iterator[str]:
@@ -135,45 +99,43 @@ def _circles(rows: Iterable[tuple[Shape, CsvSheet, int, Values]]) -> None:
                         "of a circle, or stands on one")  # fmt: skip
 
 
-def _turns(nodes: dict[str, Any], turn: dict[str, int]) -> list[tuple[Shape, list[Values]]]:
-    found: dict[tuple[int, str], list[Values]] = {}
-    for code, number in turn.items():
-        found.setdefault((number, nodes[code][0].letter), []).append(nodes[code][3])
-    shapes = {"W": WOOD, "G": GRAFTS}
-    return [(shapes[letter], rows) for (_number, letter), rows in sorted(found.items(), key=lambda item: item[0])]
-
-
 def add_all(batch: Batch, unit: Unit, turns: list[tuple[Shape, list[Values]]], today: date, progress: Progress) -> None:
     """Add every row of the batch but those of the trade's tables, which went in before; the caller has checked them."""
-    add(batch, unit, PLANTS, progress)
-    add(batch, unit, STAGES, progress)
+    for shape in (shapes.PLANTS, shapes.STAGES, shapes.PRUNES):
+        add(batch, unit, shape, progress)
     _stages_of_hosts(batch, unit)
-    add(batch, unit, PRUNES, progress)
-    prunes = bulk.ids_by_uid(unit.session, Prune, {v["prune_uid"] for _s, _l, v in batch.of(WOOD) if "prune_uid" in v})
+    _learn_others(batch, unit.session, shapes.WOOD)
     for shape, rows in turns:
         for values in rows:
             takes_after(batch, shape, values)
-        _add_rows(batch, unit, shape, rows, progress, prunes)
+        _add_rows(batch, unit, shape, rows, progress)
     came = [{**values, "bundle_id": batch.ids["W"][code]} for code, values in came_in(batch, today)]
     unit.add_many(Movement, came, None)
-    for shape in (
-        MOVES, INSPECTIONS, STAYS, LOOKS, CARE, NOTES, TAG_RUNS, RESERVED, STATIONS, NAMINGS, SYNONYMS, PEOPLE,
-        REQUESTS, WANTS, PLANS,
-    ):  # fmt: skip
-        add(batch, unit, shape, progress)
-    stations = weather_queries.stations(unit.session)
-    batch.stations.update((naming.key(one.name), one.id) for one in stations if one.id is not None)
-    add(batch, unit, WEATHER, progress)
-    add(batch, unit, PLACE_WEATHER, progress)
-    importing_plans.lines_as_kept(batch, unit.session)
-    add(batch, unit, PLAN_ROWS, progress)
+    done = (shapes.OWN_ROWS, shapes.PLANTS, shapes.STAGES, shapes.PRUNES, shapes.WOOD, shapes.GRAFTS)
+    for shape in shapes.SHAPES:
+        if shape.table is not None and shape not in done:
+            _learn_others(batch, unit.session, shape)
+            add(batch, unit, shape, progress)
+
+
+def _learn_others(batch: Batch, session: Session, shape: Shape) -> None:
+    """Learn the ids of what rows of one thing point to that has no code, once it is in."""
+    for field, (table, name, _key) in _OTHERS.items():
+        if field in shape.headers and batch.values(shape):
+            ids = asking.ids_by(session, table, name)
+            batch.others[field] = {_plain(value): number for value, number in ids.items()}
+
+
+def _plain(value: Any) -> Any:
+    """What a row says of another as it is compared: names whatever their spelling."""
+    return naming.key(value) if isinstance(value, str) else value
 
 
 def _stages_of_hosts(batch: Batch, unit: Unit) -> None:
     """Give each new graft on a plant the stage of that plant on its day, as a graft made on the command line has it. Rows out
     of a book, which have a uid, stay as that book had them."""
     by_day: dict[date, list[Values]] = {}
-    for _sheet, _line, values in batch.of(GRAFTS):
+    for values in batch.values(shapes.GRAFTS):
         if "uid" not in values and "stage" not in values and values["host"][0] == "P":
             by_day.setdefault(values["made_on"], []).append(values)
     plants = find.by_id(unit.session, Plant, [batch.ids["P"][v["host"]] for rows in by_day.values() for v in rows])
@@ -193,30 +155,28 @@ def add(batch: Batch, unit: Unit, shape: Shape, progress: Progress = None) -> No
             _add_rows(batch, unit, shape, [values for _line, values in sheet.rows], progress)
 
 
-def _add_rows(
-    batch: Batch, unit: Unit, shape: Shape, rows: list[Values], progress: Progress, prunes: dict[str, int] | None = None
-) -> None:
-    table = bulk.TABLES[shape.name]
+def _add_rows(batch: Batch, unit: Unit, shape: Shape, rows: list[Values], progress: Progress) -> None:
+    if shape.table is None:
+        raise ValueError(f"{shape.name} are kept in no table")
+    pointers = {column.field for column in shape.references}
     for start in range(0, len(rows), CHUNK):
         part = rows[start : start + CHUNK]
-        unit.add_many(table, [_kept(batch, shape, values, prunes or {}) for values in part], progress)
+        unit.add_many(shape.table, [_kept(batch, shape.table, pointers, values) for values in part], progress)
         if shape.letter:
             codes = [values["code"] for values in part]
-            batch.ids[shape.letter].update(ids_by_code(unit.session, find.TABLES[shape.letter], codes))
+            batch.ids[shape.letter].update(asking.ids_by(unit.session, shape.table, "code", codes))
 
 
-def _kept(batch: Batch, shape: Shape, values: Values, prunes: dict[str, int]) -> Values:
+def _kept(batch: Batch, table: type[Row], pointers: set[str], values: Values) -> Values:
     """A row as its table holds it: codes of others become keys."""
     row: Values = {}
     for name, value in values.items():
-        if name in _POINTERS and not (name == "source" and shape is not WOOD):
-            row[_POINTERS[name][value[0]]] = batch.ids[value[0]][value]
-        elif name == "station":
-            row["station_id"] = batch.stations[naming.key(value)]
-        elif name not in _NOT_KEPT and not (name == "sticks" and shape is WOOD):
+        if name in pointers:
+            row[shapes.POINTERS[name][value[0]]] = batch.ids[value[0]][value]
+        elif name in _OTHERS:
+            row[_OTHERS[name][2]] = batch.others[name][_plain(value)]
+        elif name in table.model_fields:
             row[name] = value
-    if shape.letter:
+    if "number" in table.model_fields and "code" in values:
         row["number"] = int(values["code"][1:])
-    if "prune_uid" in values:
-        row["prune_id"] = prunes[values["prune_uid"]]
     return row

@@ -1,4 +1,4 @@
-"""Weather in the book's own files: stations each once, their years with a temperature a day, and what places were told."""
+"""Weather in the book's own files: stations each once, their years with a temperature a day, and what is stated of places."""
 
 from __future__ import annotations
 
@@ -14,28 +14,21 @@ from graftbook.book import weather_queries
 
 def check(batch: Batch, session: Any) -> None:
     """Object to stations and years that are there already, to stations nobody knows, and to years that cannot be."""
-    batch.stations = {naming.key(one.name): one.id for one in weather_queries.stations(session) if one.id is not None}
-    known = set(batch.stations)
-    for sheet, line, values in batch.of(STATIONS):
-        if naming.key(values["name"]) in known and id(values) not in batch.repeated:
-            sheet.object_to(line, "name", values["name"], "each weather station once; this one is there already")
-        known.add(naming.key(values["name"]))
-    _years(batch, session, known)
+    keys = {one.id: naming.key(one.name) for one in weather_queries.stations(session)}
+    known = batch.once(STATIONS, "name", keys.values(), lambda values: naming.key(values["name"]))
+    _years(batch, known, {(keys[station], year) for station, year in weather_queries.year_keys(session)})
     for sheet, line, values in batch.of(PLACE_WEATHER):
         for header, found, accepted in _place_faults(values, known):
             sheet.object_to(line, header, found, accepted)
 
 
-def _years(batch: Batch, session: Any, known: set[str]) -> None:
-    texts = weather_queries.year_keys(session)
-    names = {number: key for key, number in batch.stations.items()}
-    taken = {(names[station], year) for station, year in texts}
+def _years(batch: Batch, known: set[str], taken: set[tuple[str, int]]) -> None:
     for sheet, line, values in batch.of(WEATHER):
         key = (naming.key(values["station"]), values["year"])
         if key[0] not in known:
             sheet.object_to(line, "station", values["station"], "a weather station in the book or in these files")
         elif key in taken and id(values) not in batch.repeated:
-            sheet.object_to(line, "year", str(values["year"]), "each year of a station once; this one is there already")
+            sheet.object_to(line, "year", values["year"], "each year of a station once; this one is there already")
         taken.add(key)
         for header, found, accepted in _year_faults(values):
             sheet.object_to(line, header, found, accepted)

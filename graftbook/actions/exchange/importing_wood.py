@@ -27,7 +27,7 @@ def draw_all(batch: Batch, session: Any, methods: Mapping[str, Method]) -> None:
         try:
             _draw(hand, values, methods)
         except UsageProblem as error:
-            sheet.object_to(line, "stick", str(values["stick"]), error.expected)
+            sheet.object_to(line, "stick", values["stick"], error.expected)
         except Refused as error:
             sheet.object_to(line, "wood", f"{values['wood']} with {error.found}", _accepted(error, values, hand))
 
@@ -84,20 +84,19 @@ def _moved(batch: Batch, hands: dict[str, InHand]) -> set[str]:
     short = {code for code in last if hands[code].left < 0}
     for code in short:
         sheet, line, sticks = last[code]
-        sheet.object_to(
-            line, "sticks", str(sticks), f"no more than there are; {code} would be left with {hands[code].left} sticks"
-        )
+        accepted = f"no more than there are; {code} would be left with {hands[code].left} sticks"
+        sheet.object_to(line, "sticks", sticks, accepted)
     return short
 
 
 def came_in(batch: Batch, today: Any) -> list[tuple[str, dict[str, Any]]]:
     """The movement by which each bundle of these files came in: the bundle's code and the movement's values."""
     first_use: dict[str, Any] = {}
-    for _sheet, _line, values in batch.of(GRAFTS):
+    for values in batch.values(GRAFTS):
         if "wood" in values:
             first_use[values["wood"]] = min(values["made_on"], first_use.get(values["wood"], today))
     found = []
-    for _sheet, _line, values in batch.of(WOOD):
+    for values in batch.values(WOOD):
         if values.get("sticks") is None:
             continue
         received = "source" not in values and ("donor" in values or "received_on" in values)

@@ -1,4 +1,4 @@
-"""The facts that fit asks for, fetched from the book, and one pair judged."""
+"""The facts that fit asks for, fetched from the book."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.desk import Desk
 from graftbook.actions.names import health_flow, shown_names
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
@@ -19,9 +18,7 @@ from graftbook.book.stage_queries import Newest
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
-from graftbook.fit.match import Judgement, judge
 from graftbook.season import keeping as clock
-from graftbook.trade.methods import Method
 
 
 def span(low: float | None, high: float | None) -> tuple[float, float] | None:
@@ -110,10 +107,3 @@ def _notes(session: Session, on: date) -> tuple[dict[int, list[NoteFacts]], dict
             elif note.bundle_id is not None:
                 by_bundle.setdefault(note.bundle_id, []).append(facts)
     return by_plant, by_bundle
-
-
-def judge_one(session: Session, desk: Desk, bundle: Bundle, host: Plant | Graft, method: Method, on: date) -> Judgement:
-    """One bundle on one host by one method, judged with the grower's own rows."""
-    wood = wood_facts(session, [bundle], on)[0]
-    stock = stock_facts(session, [host], on)[0]
-    return judge(wood, stock, method, on, own_tables.own_pairs(session), desk.settings.units)

@@ -3,9 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = (
-    "donor_results",
-    "people",
-    "receiving",
-    "requests",
-)
+__all__ = ("donor_results", "people", "receiving", "requests")

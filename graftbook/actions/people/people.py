@@ -57,12 +57,12 @@ def amend(desk: Desk, name: str, values: dict[str, str | None], who: str | None 
         row = next((p for p in everyone if asked in {naming.key(w) for w in (p.name, p.initials) if w}), None)
         if row is None:
             raise NotFound(f"nobody called '{name}'", "", "List them with: graftbook people list")
-        said: dict[str, Any] = {key: blank(value) for key, value in values.items() if value is not None}
-        if not said:
+        changed: dict[str, Any] = {key: blank(value) for key, value in values.items() if value is not None}
+        if not changed:
             raise UsageProblem("something to change", "nothing")
-        _free(everyone, row.name, said.get("initials"), row)
-        unit.amend(row, **said)
-        entry = unit.commit(f"Amended {row.name}: {', '.join(said)}")
+        _free(everyone, row.name, changed.get("initials"), row)
+        unit.amend(row, **changed)
+        entry = unit.commit(f"Amended {row.name}: {', '.join(changed)}")
     return Recorded(f"{entry.summary}.", entry.id)
 
 

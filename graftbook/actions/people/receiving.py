@@ -37,21 +37,21 @@ def receive(
     if not (words.donor or "").strip():
         raise UsageProblem("who the wood came from: a name or initials", repr(words.donor))
     with desk.book.read() as session:
-        said = name_text.read(session, called)
-        sure = name_text.sure(extra.sure, said.names)
-        like = [row for name in said.names for row in have.rows_like(session, name, day)]
+        named = name_text.read(session, called)
+        sure = name_text.sure(extra.sure, named.names)
+        like = [row for name in named.names for row in have.rows_like(session, name, day)]
         here = have.already(like)
-        rights = health_flow.rights_on(session, (*said.names, *(row.cultivar for row in like)), day)
-    _check(desk, extra, said.names)
-    facts = replace(words, cultivar=said.names[0] if len(said.names) == 1 else None, received=day.isoformat())
+        rights = health_flow.rights_on(session, (*named.names, *(row.cultivar for row in like)), day)
+    _check(desk, extra, named.names)
+    facts = replace(words, cultivar=named.names[0] if len(named.names) == 1 else None, received=day.isoformat())
     made = wood.add(desk, facts, sticks, None, who)
     code = made.codes[0]
-    notes = [*said.notes, *(note for note in made.notes if note not in said.notes), *here, *rights]
+    notes = [*named.notes, *(note for note in made.notes if note not in named.notes), *here, *rights]
     cautions = list(made.cautions)
-    if len(said.names) != 1 or extra.sure is not None:
-        called = " | ".join(said.names) or "unknown"
+    if len(named.names) != 1 or extra.sure is not None:
+        called = " | ".join(named.names) or "unknown"
         cultivar_names.name(desk, code, called, sure=sure, nickname=extra.nickname, on=day.isoformat(), who=who)
-        notes.append(f"Named {' or '.join(said.names) or 'unknown'}, {sure}.")
+        notes.append(f"Named {' or '.join(named.names) or 'unknown'}, {sure}.")
     if extra.condition is not None:
         notes.append(wood.inspect(desk, code, extra.condition, day.isoformat(), who).line)
     if extra.rights is not None:

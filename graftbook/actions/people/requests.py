@@ -15,7 +15,7 @@ from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import have, health_flow, lineages, tracing
 from graftbook.actions.names.lineages import Lineage
-from graftbook.book import lineage_queries
+from graftbook.book import asking, lineage_queries
 from graftbook.book.balances import balances
 from graftbook.book.lineage import WoodRequest
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -50,21 +50,16 @@ class RequestRow:
 
 
 def ask(
-    desk: Desk,
-    cultivar: str,
-    receiver: str,
-    sticks: int,
-    on: str | None = None,
-    who: str | None = None,
+    desk: Desk, cultivar: str, receiver: str, sticks: int, on: str | None = None, who: str | None = None,
     note: str | None = None,
-) -> Recorded:
+) -> Recorded:  # fmt: skip
     """Record one request, and say what there is of it and your notes on rights. Raises UsageProblem for an empty name."""
     day, person = desk.day(on), desk.person(who)
     if not naming.key(cultivar) or not receiver.strip():
         raise UsageProblem("a cultivar and who asks for it", repr(cultivar if receiver.strip() else receiver))
     with desk.book.write("wood request", person) as unit:
         name = naming.Cultivars.of(unit.session).name(cultivar)
-        number = lineage_queries.next_request(unit.session)
+        number = asking.next_number(unit.session, WoodRequest)
         unit.add(
             WoodRequest, number=number, on=day, receiver=receiver, cultivar=name.kept, typed=name.typed, sticks=sticks, who=person,
             note=blank(note),
@@ -72,8 +67,8 @@ def ask(
         row = next(row for row in _rows(unit.session, day) if row.number == number)
         near = (row.cultivar for row in have.rows_like(unit.session, name.kept, day))
         rights = health_flow.rights_on(unit.session, (name.kept, *near), day)
-        said = f"{receiver.strip()} asked for {count(sticks, 'stick')} of '{name.kept}'"
-        entry = unit.commit(f"Request {number}: {said}")
+        asked = f"{receiver.strip()} asked for {count(sticks, 'stick')} of '{name.kept}'"
+        entry = unit.commit(f"Request {number}: {asked}")
     there = f"{count(row.free, 'stick')} free ({row.wood})" if row.free else "No stick free"
     doubt = f", {count(row.doubtful, 'stick')} that may be it" if row.doubtful else ""
     notes = [f"{there}{doubt}.", *rights]
@@ -88,11 +83,8 @@ def list_requests(desk: Desk, every: bool = False) -> Report:
         rows = tuple(row for row in _rows(session, desk.today) if every or row.open)
     notes = ("Free: what is left once earlier requests are served.",) if rows else ()
     if any(row.rights for row in rows):
-        notes = (
-            *notes,
-            *dict.fromkeys(row.rights for row in rows if row.rights),
-            "Rights are your own notes, and no legal advice.",
-        )
+        held = dict.fromkeys(row.rights for row in rows if row.rights)
+        notes = (*notes, *held, "Rights are your own notes, and no legal advice.")
     return Report(RequestRow, rows, notes, {"as_of": desk.today}, title="Requests for wood, first come first served")
 
 
@@ -132,11 +124,10 @@ def _sticks(session: Session, book: Lineage) -> dict[str, tuple[int, int, list[s
         identity = book.identity(thing)
         for name in identity.names if sticks > 0 else ():
             sure, doubt, codes = found.setdefault(naming.key(name), (0, 0, []))
-            add = (sticks, 0) if identity.certain else (0, sticks)
             found[naming.key(name)] = (
-                sure + add[0],
-                doubt + add[1],
-                [*codes, book.code(thing)] if identity.certain else codes,
+                (sure + sticks, doubt, [*codes, book.code(thing)])
+                if identity.certain
+                else (sure, doubt + sticks, codes)
             )
     return found
 

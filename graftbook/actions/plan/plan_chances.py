@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from sqlmodel import Session
 
@@ -34,9 +35,14 @@ class Chance:
     k: int | None = None
     n: int | None = None
 
+    @property
+    def columns(self) -> dict[str, Any]:
+        """Whose chance it is, as the lines of a plan hold it."""
+        return {"basis": self.basis, "basis_words": self.words[:200], "k": self.k, "n": self.n}
+
 
 class Chances:
-    """The chances of kinds by methods, each worked out once."""
+    """The chances of kinds by methods, each computed once."""
 
     def __init__(self, own: Mapping[tuple[str, str], tuple[int, int]], rows: tuple[TakeRow, ...]) -> None:
         self._own, self._rows = own, rows
@@ -60,14 +66,12 @@ class Chances:
         """The chance of a kind by a method; fewer buds on the scion than usual cost a little."""
         key = taxon, method.method
         if key not in self._found:
-            self._found[key] = self._work_out(taxon, method)
+            self._found[key] = self._compute(taxon, method)
         found = self._found[key]
         short = 0 if buds is None or method.buds_default is None else max(0, method.buds_default - buds)
-        if not short:
-            return found
-        return Chance(found.value * (1 - A_BUD_LESS * short), found.basis, found.words, found.k, found.n)
+        return replace(found, value=found.value * (1 - A_BUD_LESS * short)) if short else found
 
-    def _work_out(self, taxon: str, method: Method) -> Chance:
+    def _compute(self, taxon: str, method: Method) -> Chance:
         printed = takes.of(method.method, taxon, self._rows)
         species = taxa.common_name(taxon) or taxon
         k, n = self._own.get((species, method.method), (0, 0))

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.plan import wants
 from graftbook.actions.trade import own_tables
 from graftbook.book import find
 from graftbook.book.plants import Plant
 from graftbook.codes import read_one
 from graftbook.errors import GraftbookError, Problem
 from graftbook.trade.methods import Method
-
-_RANGE = re.compile(r"(\d+)(?:-(\d+))?$")
 
 
 @dataclass(frozen=True)
@@ -71,34 +68,28 @@ def read(session: Session, plan: int, lines: int, words: ExceptionWords) -> Exce
 
 
 def _numbers(found: Exceptions, option: str, text: str | None, lines: int) -> Iterator[int]:
-    for part in re.split(r"[,;\s]+", (text or "").strip()):
-        match = _RANGE.match(part)
-        if not part:
-            continue
-        first = int(match[1]) if match else 0
-        last = int(match[2]) if match and match[2] else first
-        if match is None or not 1 <= first <= last <= lines:
+    for part, numbers in wants.ranges(text or ""):
+        if numbers and numbers.stop <= lines + 1:
+            yield from numbers
+        elif part:
             found.object_to(0, option, repr(part), f"lines of the plan, 1 to {lines}, such as 7,12 or 3-5")
-        else:
-            yield from range(first, last + 1)
 
 
-def _pairs(found: Exceptions, option: str, said: Sequence[str], lines: int, such_as: str) -> Iterator[tuple[int, str]]:
-    parts = [part for text in said for part in text.split(",") if part.strip()]
+def _pairs(found: Exceptions, option: str, texts: Sequence[str], lines: int, such_as: str) -> Iterator[tuple[int, str]]:
+    parts = [part for text in texts for part in text.split(",") if part.strip()]
     pairs = [(part, *part.partition("=")[::2]) for part in parts]
     counted = Counter(line.strip() for _part, line, _value in pairs)
     for part, line, value in pairs:
         if not line.strip().isdecimal() or not value.strip() or not 1 <= int(line) <= lines:
-            found.object_to(
-                0, option, repr(part), f"a line of the plan, 1 to {lines}, and what instead, such as {such_as}"
-            )
+            accepted = f"a line of the plan, 1 to {lines}, and what instead, such as {such_as}"
+            found.object_to(0, option, repr(part), accepted)
         elif counted[line.strip()] > 1:
             found.object_to(int(line), option, repr(part), "each line once")
         else:
             yield int(line), value.strip()
 
 
-def _plant(session: Session, found: Exceptions, line: int, text: str) -> Any:
+def _plant(session: Session, found: Exceptions, line: int, text: str) -> Plant | None:
     try:
         row = find.one(session, read_one(text))
     except GraftbookError as error:

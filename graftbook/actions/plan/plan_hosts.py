@@ -71,8 +71,8 @@ def gather(session: Session, words: HostWords, asked: Circumstances, unit: str) 
         site = plant.site or plant.place or ""
         hosts.plants[plant.code] = plant
         hosts.facts.append(HostFact(
-            plant.code, key, site, plant.clone or "", grade, words.positions if words.named else 1, facts.taxon,
-            None if facts.diameter_mm is None else facts.diameter_mm[0], (), barred,
+            plant.code, key, site, plant.clone or "", grade, words.positions if words.named else 1,
+            None if facts.diameter_mm is None else facts.diameter_mm[0], barred,
         ))  # fmt: skip
     bare = tuple(plant.code for plant in plants if plant.diameter_mm is None and plant.grade_min_mm is None)
     if bare:
@@ -156,5 +156,5 @@ def _allowed(
         key = kind.key, host_keys[each.host], method.method
         behind[key] = chances.of(kind.facts.taxon, method, kind.buds)
         shares[key] = None if each.share is None else round(each.share, 4)
-        possible.append(Possible(*key, behind[key].value, each.share, behind[key].words))
+        possible.append(Possible(*key, behind[key].value, each.share))
     return Allowed(tuple(possible), behind, shares, found.doubtful, found.barred)

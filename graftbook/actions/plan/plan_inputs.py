@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from sqlmodel import Session
 
@@ -17,7 +18,6 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_request, plan_stages, want_counts
-from graftbook.actions.plan.plan_stages import Counted
 from graftbook.actions.trade import own_tables
 from graftbook.book import limits, match_queries
 from graftbook.book.balances import balances
@@ -26,6 +26,9 @@ from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit.need import Need, StageRate
 from graftbook.trade import pairs, taxa
 from graftbook.units import show_range
+
+if TYPE_CHECKING:
+    from graftbook.fit.need_store import LineNeed, StoreWood
 
 USUAL_BUDS = 2
 
@@ -88,11 +91,22 @@ class NeedRow:
 
 @dataclass(frozen=True)
 class _Order:
+    """An order with the stages its grafts come through; `sure` is the chance of meeting it that is asked for."""
+
     want: int | None
     cultivar: str
     trees: int
     clone: str | None
     taxon: str | None
+    stages: tuple[StageRate, ...]
+    sure: float
+
+    @cached_property
+    def need(self) -> Need:
+        """What the order takes."""
+        from graftbook.fit.need import grafts_needed
+
+        return grafts_needed(self.trees, self.stages, self.sure)
 
 
 def need(desk: Desk, words: NeedWords) -> Report:
@@ -100,23 +114,26 @@ def need(desk: Desk, words: NeedWords) -> Report:
 
     Raises UsageProblem for what cannot be asked or where no rate is known, NoPlan where nothing is ordered.
     """
-    from graftbook.fit.need_store import StoreStocks, against_store
+    from graftbook.fit.need_store import OrderLine, StoreStocks, against_store
 
     _check(words)
     day = desk.day(words.as_of, future=True)
-    given = plan_stages.read(words.through) if words.through is not None else ()
     with desk.book.read() as session:
         orders = _orders(desk, session, words, min(day, desk.today))
-        counted = plan_stages.counted(session, desk.settings.hemisphere, min(day, desk.today))
-        needs = [_need(order, given, counted, words.sure) for order in orders]
         lots = _lots(session, day, _grades(desk, words.grade), desk.settings.units)
-        lines = _lines(orders, needs, words, lots, own_tables.own_pairs(session))
+        own = own_tables.own_pairs(session)
+        lines = [
+            OrderLine(order.cultivar, order.need.grafts, words.buds, _will_do(order, lots, own)) for order in orders
+        ]
         wood = _wood(session, {order.cultivar for order in orders}, words)
-    found = against_store(lines, [StoreStocks("", lot.name, lot.number) for lot in lots], wood)
-    rows = tuple(_row(*each, words) for each in zip(orders, needs, found, strict=True))
-    facts = {"as_of": day, "sureness": words.sure, "grafts": sum(row.grafts for row in rows),
-             "through": [{"stage": step.name, "rate": step.rate, "low": step.low} for step in needs[0].steps]}  # fmt: skip
-    return Report(NeedRow, rows, tuple(_notes(orders, needs, given, counted, lots)), facts, title=_title(rows))
+    found = against_store(lines, [StoreStocks(lot.name, lot.number) for lot in lots], wood)
+    rows = tuple(_row(order, line, words.buds) for order, line in zip(orders, found, strict=True))
+    steps = [{"stage": step.name, "rate": step.rate, "low": step.low} for step in orders[0].need.steps]
+    grafts = sum(row.grafts for row in rows)
+    facts = {"as_of": day, "sureness": words.sure, "grafts": grafts, "through": steps}
+    trees = count(sum(row.trees for row in rows), "tree")
+    title = f"For {trees}: {count(grafts, 'graft')}, scions of {count(words.buds, 'bud')}"
+    return Report(NeedRow, rows, tuple(_notes(orders, lots)), facts, title=title)
 
 
 def _check(words: NeedWords) -> None:
@@ -138,38 +155,44 @@ def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list
     bundles = match_queries.bundles(session)
     called = shown_names.surely(session, bundles)
     kinds = {naming.key(called[bundle.id] or ""): bundle.taxon for bundle in bundles}
+    stages = _stages_of(desk, session, words, as_of)
     if words.trees is not None:
         name = naming.Cultivars.of(session).name(words.cultivar).kept if words.cultivar else "all"
-        return [_Order(None, name, words.trees, clone, kinds.get(naming.key(name)))]
+        taxon = kinds.get(naming.key(name))
+        return [_Order(None, name, words.trees, clone, taxon, stages(taxon), words.sure)]
     wants = plan_request.wants_meant(session, words.wants)
     had = want_counts.had(session, desk.settings.hemisphere, wants, as_of)
     labels = plan_request.want_labels(session, wants)
-    orders = [_Order(want.number, labels[want.number], want.trees - had[want.number].alive, clone or want.clone,
-                     want.taxon or kinds.get(naming.key(labels[want.number]))) for want in wants]  # fmt: skip
-    orders = [order for order in orders if order.trees > 0]
+    orders = []
+    for want in wants:
+        name, trees = labels[want.number], want.trees - had[want.number].alive
+        taxon = want.taxon or kinds.get(naming.key(name))
+        if trees > 0:
+            orders.append(_Order(want.number, name, trees, clone or want.clone, taxon, stages(taxon), words.sure))
     if not orders:
         raise NoPlan("every want is met", "", "All wanted trees live already: graftbook want list")
     return orders
 
 
-def _need(order: _Order, given: Sequence[StageRate], counted: Counted, sure: float) -> Need:
-    from graftbook.fit.need import grafts_needed
+def _stages_of(
+    desk: Desk, session: Session, words: NeedWords, as_of: date
+) -> Callable[[str | None], tuple[StageRate, ...]]:
+    """The stages of a kind: those named; where none is, those that this book has counted."""
+    given = plan_stages.read(words.through) if words.through is not None else ()
+    counted = plan_stages.counted(session, desk.settings.hemisphere, as_of)
 
-    return grafts_needed(order.trees, _stages(order, given, counted), sure)
+    def stages(taxon: str | None) -> tuple[StageRate, ...]:
+        kind = taxa.common_name(taxon)
+        own = (counted.stage(name, kind) for name in plan_stages.OWN)
+        found = given or tuple(stage for stage in own if stage is not None)
+        if not found:
+            raise UsageProblem(
+                "a rate for at least one stage", "no graft in this book that took",
+                "Name the stages: --through take=0.85,winter=0.96,grade=0.92",
+            )  # fmt: skip
+        return found
 
-
-def _stages(order: _Order, given: Sequence[StageRate], counted: Counted) -> list[StageRate]:
-    """The stages named; where none is, those that this book has counted."""
-    if given:
-        return list(given)
-    kind = taxa.common_name(order.taxon)
-    own = [stage for stage in (counted.stage(name, kind) for name in plan_stages.OWN) if stage is not None]
-    if not own:
-        raise UsageProblem(
-            "a rate for at least one stage", "no graft in this book that took",
-            "Name the stages: --through take=0.85,winter=0.96,grade=0.92",
-        )  # fmt: skip
-    return own
+    return stages
 
 
 def _grades(desk: Desk, text: str | None) -> dict[str, tuple[float, float]]:
@@ -220,20 +243,18 @@ def _within(ends: tuple[float | None, float | None], grade: tuple[float, float])
 def _will_do(order: _Order, lots: Sequence[_Lot], own: Sequence[Any]) -> tuple[str, ...]:
     """The names of the lots that an order may stand on, the best liked grades first."""
     fits = [lot for lot in lots if order.clone in (None, lot.clone) and _joins(order, lot, own)]
-    return tuple(lot.name for lot in sorted(fits, key=lambda lot: (lot.liked, lot.name))) or ("none",)
+    return tuple(lot.name for lot in sorted(fits, key=lambda lot: (lot.liked, lot.name)))
 
 
 def _joins(order: _Order, lot: _Lot, own: Sequence[Any]) -> bool:
     """Whether the union is known to be good or workable; always where the kind of the order is not known."""
     if order.taxon is None:
         return True
-    return pairs.verdict(order.taxon, order.cultivar, lot.taxon, lot.clone or None, own=own).word in (
-        "good",
-        "workable",
-    )
+    found = pairs.verdict(order.taxon, order.cultivar, lot.taxon, lot.clone or None, own=own)
+    return found.word in ("good", "workable")
 
 
-def _wood(session: Session, names: set[str], words: NeedWords) -> list[Any]:
+def _wood(session: Session, names: set[str], words: NeedWords) -> list[StoreWood]:
     from graftbook.fit.need_store import StoreWood
 
     left, every = balances(session), words.trees is not None and words.cultivar is None
@@ -247,56 +268,29 @@ def _wood(session: Session, names: set[str], words: NeedWords) -> list[Any]:
     ]
 
 
-def _lines(
-    orders: Sequence[_Order], needs: Sequence[Need], words: NeedWords, lots: Sequence[_Lot], own: Any
-) -> list[Any]:
-    from graftbook.fit.need_store import OrderLine
-
-    return [
-        OrderLine(str(at), order.cultivar, need, words.buds, "", _will_do(order, lots, own))
-        for at, (order, need) in enumerate(zip(orders, needs, strict=True))
-    ]
-
-
-def _row(order: _Order, need: Need, line: Any, words: NeedWords) -> NeedRow:
-    given = tuple(
-        f"{number} {' '.join(part for part in (clone, grade) if part)}" for clone, grade, number in line.stocks
-    )
+def _row(order: _Order, line: LineNeed, buds: int) -> NeedRow:
+    need, given = order.need, tuple(f"{number} {name}" for name, number in line.stocks)
     return NeedRow(
-        order.want, order.cultivar, order.trees, order.clone, line.grafts, need.sure_grafts, need.low_grafts, need.flat_grafts,
-        round(need.flat_trees, 1), round(need.chance, 4), words.buds, line.sticks, line.sticks_short, line.buds_short,
-        line.grafts, line.stocks_short, given,
+        order.want, order.cultivar, order.trees, order.clone, need.grafts, need.sure_grafts, need.low_grafts,
+        need.flat_grafts, round(need.flat_trees, 1), round(need.chance, 4), buds, line.sticks, line.sticks_short,
+        line.buds_short, need.grafts, line.stocks_short, given,
     )  # fmt: skip
 
 
-def _title(rows: Sequence[NeedRow]) -> str:
-    trees, grafts = sum(row.trees for row in rows), sum(row.grafts for row in rows)
-    return f"For {count(trees, 'tree')}: {count(grafts, 'graft')}, scions of {count(rows[0].buds, 'bud')}"
-
-
-def _notes(
-    orders: Sequence[_Order], needs: Sequence[Need], given: Sequence[StageRate], counted: Counted, lots: Sequence[_Lot]
-) -> list[str]:
-    largest = max(range(len(orders)), key=lambda at: orders[at].trees)
-    order, need = orders[largest], needs[largest]
-    of = f"{order.cultivar}: " if len(orders) > 1 else ""
-    told = [of + "; ".join(_step(step) for step in need.steps) + "."]
+def _notes(orders: Sequence[_Order], lots: Sequence[_Lot]) -> Iterator[str]:
+    order = max(orders, key=lambda order: order.trees)
+    need, of = order.need, f"{order.cultivar}: " if len(orders) > 1 else ""
+    steps = (f"{step.name} {step.rate:.0%}: {step.into} in, {step.out} out" for step in need.steps)
+    yield f"{of}{'; '.join(steps)}."
     if need.low_grafts is not None and need.low_grafts > need.grafts:
-        told.append(f"{of}In a bad year, every stage at the low end of its range, it would take {need.low_grafts}.")
-    told += [f"{of}{why}" for why in need.why]
-    told += dict.fromkeys(_basis(stage) for each in orders for stage in _stages(each, given, counted))
+        yield f"{of}In a bad year, every stage at the low end of its range, it would take {need.low_grafts}."
+    yield from (f"{of}{why}" for why in need.why)
+    yield from dict.fromkeys(_basis(stage) for each in orders for stage in each.stages)
     if not any("grade" in step.name for step in need.steps):
-        told.append(
-            "Trees too poor to sell are not allowed for: name that stage too, such as --through take=0.85,grade=0.92."
-        )
+        yield "Trees too poor to sell are not counted: name that stage too, such as --through take=0.85,grade=0.92."
     free = ", ".join(f"{lot.number} {lot.name}" for lot in lots[:12]) or "none that would do"
     more = f" and {len(lots) - 12} kinds more" if len(lots) > 12 else ""
-    told.append(f"Free stocks in store: {free}{more}. They are given to one order only.")
-    return told
-
-
-def _step(step: Any) -> str:
-    return f"{step.name} {step.rate:.0%}: {step.into} in, {step.out} out"
+    yield f"Free stocks in store: {free}{more}. They are given to one order only."
 
 
 def _basis(stage: StageRate) -> str:
@@ -306,6 +300,5 @@ def _basis(stage: StageRate) -> str:
     from graftbook.stats.interval import wilson
 
     found = wilson(stage.k, stage.n or stage.k)
-    return (
-        f"{stage.name}: {stage.basis}, {stage.k} of {stage.n} ({found.low or 0:.0%} to {found.high or 0:.0%}, Wilson)."
-    )
+    ends = f"{found.low or 0:.0%} to {found.high or 0:.0%}, Wilson"
+    return f"{stage.name}: {stage.basis}, {stage.k} of {stage.n} ({ends})."

@@ -15,8 +15,7 @@ from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.tags.tag_fields import SHORT_METHODS
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
-from graftbook.fit.plan_facts import Pair, StickCut
-from graftbook.fit.plan_facts import SolvedPlan as Found
+from graftbook.fit.plan_facts import Pair, SolvedPlan, StickCut
 
 
 @dataclass(frozen=True)
@@ -84,8 +83,8 @@ class TrialLine(PlanLine):
         return f"{SHORT_METHODS.get(self.method, self.method)}, {self.treatment}"
 
 
-def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
-    """Pairs one cultivar at a time, the dearest first, each stick cut to its end before the next."""
+def in_bench_order(asked: Asked, found: SolvedPlan) -> list[Pair]:
+    """Pairs one cultivar at a time, the highest priority first, each stick cut to its end before the next."""
     priority: dict[str, int] = {}
     for want in asked.facts:
         priority[want.label] = min(want.priority, priority.get(want.label, want.priority))
@@ -100,7 +99,7 @@ def in_bench_order(asked: Asked, found: Found) -> list[Pair]:
     return sorted(found.pairs, key=place)
 
 
-def kept_rows(asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[str, Any]]:
+def kept_rows(asked: Asked, found: SolvedPlan, pairs: Sequence[Pair]) -> list[dict[str, Any]]:
     """The lines as their table holds them, all but plan, trial, block and cautions."""
     wants = {str(want.number): want.id for want in asked.wants}
     starts = _starts(found.cuts)
@@ -115,8 +114,8 @@ def kept_rows(asked: Asked, found: Found, pairs: Sequence[Pair]) -> list[dict[st
             "stick": _stick_number(asked, pair), "piece": pair.piece, "buds": pair.cut.buds,
             "from_mm": ends[0] if ends is not None else None, "to_mm": ends[1] if ends is not None else None,
             "scion_mm": pair.cut.butt_mm if ends is not None else None, "spot": pair.position, "method": pair.method,
-            "chance": round(pair.chance, 6), "basis": chance.basis, "basis_words": chance.words[:200], "k": chance.k,
-            "n": chance.n, "joint_share": None if pair.share is None else round(pair.share, 4),
+            "chance": round(pair.chance, 6), **chance.columns,
+            "joint_share": None if pair.share is None else round(pair.share, 4),
         })  # fmt: skip
     return rows
 
@@ -205,5 +204,9 @@ def codes_of(plan: Plan, lines: int) -> str | None:
 
 def numbers_words(numbers: Sequence[int]) -> str:
     """Numbers of lines in words: `line 3`, `lines 1-4, 9`."""
-    said = code_list(tuple(f"L{number}" for number in numbers)).replace("L", "")
-    return f"line{'s' if len(numbers) > 1 else ''} {said}"
+    return f"line{'s' if len(numbers) > 1 else ''} {number_list(numbers)}"
+
+
+def number_list(numbers: Sequence[int]) -> str:
+    """Numbers as codes are listed: `1-4, 9`."""
+    return code_list(tuple(f"L{number}" for number in numbers)).replace("L", "")

@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list, count
-from graftbook.actions.plan import one_place
+from graftbook.actions.names import where_alive
 from graftbook.actions.plan.plan_lines import PlanLine, numbers_words
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.plan.plan_wood import wood_words
 from graftbook.errors import NoPlan
-from graftbook.fit.plan_facts import HoldingCost, WantResult
-from graftbook.fit.plan_facts import SolvedPlan as Found
+from graftbook.fit.plan_facts import HoldingCost, LeftOver, SolvedPlan, WantResult
 from graftbook.trade import sources, takes
 
 MOST = 12
@@ -26,26 +26,26 @@ UNSURE = "the union being apt to part, poor or unknown"
 
 
 def notes(
-    desk: Desk, session: Session, asked: Asked, found: Found, lines: Sequence[PlanLine], more: Sequence[str] = ()
+    desk: Desk, session: Session, asked: Asked, found: SolvedPlan, lines: Sequence[PlanLine], more: Sequence[str] = ()
 ) -> tuple[str, ...]:
     """Whole sentences under a plan, the weightiest first; `more` stand after what is short."""
     late = found.message.startswith("Time ran out")
-    told = [
+    sentences = [
         f"{found.message} Give it longer with --time-limit {asked.question.seconds * 4:.0f}." if late else "",
         *_few([_want(asked, want) for want in found.wants], "more wants: --json has every one"),
         *_few(list(_short(found)), "more things are short: --json has every one"),
         *more,
         *_left_over(asked, found),
-        *one_place.sentences(desk, session, {line.cultivar for line in lines}),
+        *_in_one_place(desk, session, {line.cultivar for line in lines}),
         *_chances(asked, lines),
-        *_minded(lines),
+        *_cautions(lines),
         *asked.notes, *asked.wood.unused, *asked.wood.notes, *asked.hosts.notes,
         *_sites(asked), _looked_at(asked), "" if late else found.message,
     ]  # fmt: skip
-    return tuple(sentence for sentence in dict.fromkeys(told) if sentence)
+    return tuple(sentence for sentence in dict.fromkeys(sentences) if sentence)
 
 
-def facts(asked: Asked, found: Found, trial: Any) -> dict[str, Any]:
+def facts(asked: Asked, found: SolvedPlan, trial: Any) -> dict[str, Any]:
     """What is true of the whole plan, for programs."""
     numbers = {str(want.number): want.number for want in asked.wants}
     return {
@@ -74,20 +74,18 @@ def facts(asked: Asked, found: Found, trial: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def no_plan(asked: Asked, found: Found) -> NoPlan:
+def no_plan(asked: Asked, found: SolvedPlan) -> NoPlan:
     """Why nothing can be grafted, and the nearest thing that could be done."""
     ways = [*dict.fromkeys(_plainly(way) for way in found.in_the_way), *asked.wood.unused]
     if asked.allowed.doubtful:
         ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
     ways += [short.words for short in found.shortages if not any(way in short.words for way in ways)]
-    said = " ".join(ways[:MOST]) or found.message
+    in_the_way = " ".join(ways[:MOST]) or found.message
     more = f" And {len(ways) - MOST} more." if len(ways) > MOST else ""
     nearest = found.nearest.rstrip(".")
     return NoPlan(
-        f"no graft can be made on {asked.day.isoformat()}: {(said + more).rstrip('.')}",
-        next_step=f"Nearest: {nearest[:1].lower()}{nearest[1:]}. Try {_hint(asked)}"
-        if nearest
-        else f"Try {_hint(asked)}",
+        f"no graft can be made on {asked.day.isoformat()}: {(in_the_way + more).rstrip('.')}",
+        next_step=f"{f'Nearest: {nearest[:1].lower()}{nearest[1:]}. ' if nearest else ''}Try {_hint(asked)}",
     )
 
 
@@ -109,46 +107,44 @@ def _want(asked: Asked, want: WantResult) -> str:
     fact = next(each for each in asked.facts if each.key == want.key)
     where = f" on {', '.join(site or 'a site not recorded' for site in want.sites)}" if want.sites else ""
     had = f" beside {want.already} living" if want.already else ""
-    said = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
-    said += f"{want.expected:.1f} trees expected, {fact.number} wanted"
+    line = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
+    line += f"{want.expected:.1f} trees expected, {fact.number} wanted"
     if want.chance is not None:
         chance = f"{want.chance:.0%}" if not 0.995 <= want.chance < 1 else "over 99%"
-        said += f", and the chance that {fact.living} live is {chance}"
-    return f"{said}." if want.met else f"{said}: not met."
+        line += f", and the chance that {fact.living} live is {chance}"
+    return f"{line}." if want.met else f"{line}: not met."
 
 
-def _short(found: Found) -> Iterator[str]:
+def _short(found: SolvedPlan) -> Iterator[str]:
     grafts = {want.key: want.grafts for want in found.wants}
     for short in found.shortages:
         if grafts[short.want] or short.of not in ("sites", "chance"):
             yield f"Short: {short.words}"
 
 
-def _few(said: list[str], more: str) -> list[str]:
-    return said if len(said) <= MOST else [*said[:MOST], f"{len(said) - MOST} {more}."]
+def _few(sentences: list[str], more: str, most: int = MOST) -> list[str]:
+    """The first of them, and how many more there are."""
+    return sentences if len(sentences) <= most else [*sentences[:most], f"{len(sentences) - most} {more}."]
 
 
-def _left_over(asked: Asked, found: Found) -> Iterator[str]:
+def _left_over(asked: Asked, found: SolvedPlan) -> list[str]:
     """What is left over, put together by the reason."""
-    by_why: dict[tuple[str, str], list[Any]] = defaultdict(list)
+    by_why: dict[tuple[str, str], list[LeftOver]] = defaultdict(list)
     for left in found.left_over:
         by_why[left.of, left.why].append(left)
-    for (of, why), lefts in list(by_why.items())[:8]:
+    sentences = []
+    for (of, why), lefts in by_why.items():
         codes = code_list(tuple(dict.fromkeys(left.key.split("/")[0] for left in lefts)))
-        number = sum(left.number for left in lefts)
-        what = count(number, "bud") if of == "wood" else count(number, "free place")
-        yield f"Left over: {what} ({codes}). {why}"
-    if len(by_why) > 8:
-        yield f"{len(by_why) - 8} more kinds of things are left over: --json has every one."
+        what = count(sum(left.number for left in lefts), "bud" if of == "wood" else "free place")
+        sentences.append(f"Left over: {what} ({codes}). {why}")
+    return _few(sentences, "more kinds of things are left over: --json has every one", 8)
 
 
 def _chances(asked: Asked, lines: Sequence[PlanLine]) -> Iterator[str]:
     """Whose chances these are, once each, with the sources of printed ones."""
-    told: dict[str, list[int]] = defaultdict(list)
-    for line in lines:
-        told[f"{line.method}: {line.basis_words}"].append(line.line)
-    for words, numbers in list(told.items())[:8]:
-        yield f"Chance by {words} ({count(len(numbers), 'graft')})."
+    behind = Counter(f"{line.method}: {line.basis_words}" for line in lines)
+    for words, number in list(behind.items())[:8]:
+        yield f"Chance by {words} ({count(number, 'graft')})."
     bases = {line.basis for line in lines}
     if "published" in bases:
         taxa = {bundle.taxon for bundle in asked.wood.bundles.values() if bundle.taxon is not None}
@@ -162,16 +158,27 @@ def _chances(asked: Asked, lines: Sequence[PlanLine]) -> Iterator[str]:
         yield "A printed chance is a yardstick from another place; your own looks take over, kind by kind and method by method."
 
 
-def _minded(lines: Sequence[PlanLine]) -> Iterator[str]:
-    """What is to be minded, each sentence once with the lines it is about."""
-    told: dict[str, list[int]] = defaultdict(list)
+def _cautions(lines: Sequence[PlanLine]) -> list[str]:
+    """The cautions, each sentence once with the lines it is about."""
+    about: dict[str, list[int]] = defaultdict(list)
     for line in lines:
         for sentence in (line.cautions or "").splitlines():
-            told[sentence.replace(line.host, "the stock")].append(line.line)
-    for sentence, numbers in list(told.items())[:8]:
-        yield f"Mind, {numbers_words(numbers)}: {sentence}"
-    if len(told) > 8:
-        yield f"{len(told) - 8} more to mind, each kept with its line: --json."
+            about[sentence.replace(line.host, "the stock")].append(line.line)
+    sentences = [f"Mind, {numbers_words(numbers)}: {sentence}" for sentence, numbers in about.items()]
+    return _few(sentences, "more to mind, each kept with its line: --json", 8)
+
+
+def _in_one_place(desk: Desk, session: Session, planned: Collection[str | None]) -> Iterator[str]:
+    """Cultivars that live on one site only, so that one spade or one frost could end them, and are not in the plan."""
+    homes = where_alive.homes(session, desk.today)
+    known = {naming.key(name) for name in planned if name is not None}
+    spots = {home.cultivar: homes.spots(home) for home in homes.of.values() if home.sure}
+    alone = [(name, some[0].site or some[0].place or "") for name, some in sorted(spots.items()) if len(some) == 1]
+    alone = [(name, site) for name, site in alone if naming.key(name) not in known]
+    if alone:
+        named = ", ".join(f"'{name}'" + (f" ({site})" if site else "") for name, site in alone[:MOST])
+        more = f" and {len(alone) - MOST} more" if len(alone) > MOST else ""
+        yield f"In one place only, and not in this plan: {named}{more}."
 
 
 def _sites(asked: Asked) -> Iterator[str]:
@@ -185,19 +192,16 @@ def _sites(asked: Asked) -> Iterator[str]:
 def _looked_at(asked: Asked) -> str:
     free = [host for host in asked.question.hosts if not host.barred]
     how = ", ".join(method.method for method in asked.methods)
-    said = f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}."
-    if asked.allowed.doubtful:
-        said += f" {count(asked.allowed.doubtful, 'kind')} of pairs left out, {UNSURE}: --doubtful plans them."
-    return said
+    doubtful = count(asked.allowed.doubtful, "kind") if asked.allowed.doubtful else ""
+    left_out = f" {doubtful} of pairs left out, {UNSURE}: --doubtful plans them." if doubtful else ""
+    return f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}.{left_out}"
 
 
-# Larger plans are not solved a second time unasked.
-MOST_GRAFTS = 400
-
-SECONDS = 10.0
+# Larger plans are not solved a second time unasked, and others within so many seconds.
+MOST_GRAFTS, SECONDS = 400, 10.0
 
 
-def sentences(asked: Asked, found: Found) -> Iterator[str]:
+def holding(asked: Asked, found: SolvedPlan) -> Iterator[str]:
     """One sentence on what a bud more held back of every cultivar would cost, or on what those held back do cost."""
     from graftbook.fit import plan_solve
 

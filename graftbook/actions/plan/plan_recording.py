@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from typing import Any
 
 from graftbook.actions.desk.desk import Desk
@@ -50,12 +51,20 @@ class _Day:
     plan: Plan
     day: date
     words: Mapping[str, Any]
-    said: Exceptions
+    changes: Exceptions
     lines: Sequence[PlannedGraft]
+
+    @cached_property
+    def planned(self) -> Counter[tuple[int, int]]:
+        """The buds that the plan takes from each stick of each bundle, whether or not every scion of it was made."""
+        buds: Counter[tuple[int, int]] = Counter()
+        for line in self.lines:
+            buds[line.bundle.id, line.row.stick] += line.row.buds
+        return buds
 
 
 def record(
-    desk: Desk, number: int, words: GraftWords, said: ExceptionWords, *, on: str | None = None, who: str | None = None,
+    desk: Desk, number: int, words: GraftWords, otherwise: ExceptionWords, *, on: str | None = None, who: str | None = None,
     yes: bool = False,
 ) -> Recorded:  # fmt: skip
     """Record the lines of a plan as grafts, as one entry. `on` None is the day of the plan, or today while that is ahead.
@@ -70,7 +79,7 @@ def record(
             raise Refused(f"plan {plan.number} was done on {plan.done_on.isoformat()}")
         day = desk.day(on) if on is not None else min(plan.day, desk.today)
         lines = queries.plan_lines(unit.session, plan.id)
-        exceptions = plan_departures.read(unit.session, plan.number, len(lines), said)
+        exceptions = plan_departures.read(unit.session, plan.number, len(lines), otherwise)
         values = graft_text.read(desk, words)
         graft_text.check_tied(values, day)
         job = _Day(desk, plan, day, values, exceptions, lines)
@@ -79,16 +88,16 @@ def record(
         made = _made(unit, job, mine, codes, yes)
         hands = drawing.in_hand(unit.session, [line.bundle for line in mine])
         rows = list(_rows(unit, job, made))
-        _raise(exceptions)
+        if exceptions.problems:
+            raise BadData(exceptions.problems, f"plan {plan.number}", "Say it again with these put right")
         before = _grafted_before(unit, desk, day)
         unit.add_many(Graft, rows)
         discarded = _discard_dry(unit, job, mine, made, hands)
         unit.amend(plan, **({} if later else {"done_on": day}))
         entry = unit.commit(_summary(job, made, mine, later))
     safety = _safety(made, values.get("seal"), before)
-    return Recorded(
-        f"{entry.summary}.", entry.id, tuple(one.code for one in made), _notes(job, made, discarded), safety
-    )
+    codes = tuple(one.code for one in made)
+    return Recorded(f"{entry.summary}.", entry.id, codes, _notes(job, made, discarded), safety)
 
 
 def _of_the_day(
@@ -106,21 +115,21 @@ def _made(unit: Unit, job: _Day, lines: Sequence[PlannedGraft], codes: Sequence[
     """The lines as made; everything that stands in the way is noted."""
     known = own_tables.all_methods(unit.session)
     numbers = {line.row.line for line in lines}
-    for stray in sorted((job.said.hosts.keys() | job.said.methods.keys()) - numbers):
-        job.said.object_to(stray, "", "a line that is made already or belongs to another day", "a line of this day")
+    for stray in sorted((job.changes.hosts.keys() | job.changes.methods.keys()) - numbers):
+        job.changes.object_to(stray, "", "a line that is made already or belongs to another day", "a line of this day")
     found = []
     for line in lines:
         number = line.row.line
-        if job.said.made(number):
-            method = job.said.methods.get(number) or known.get(line.row.method)
-            host = job.said.hosts.get(number, line.host)
+        if job.changes.made(number):
+            method = job.changes.methods.get(number) or known.get(line.row.method)
+            host = job.changes.hosts.get(number, line.host)
             if method is None:
-                job.said.object_to(
-                    number, "method", line.row.method, "a method the tables have; say --other LINE=METHOD"
-                )
+                accepted = "a method the tables have; say --other LINE=METHOD"
+                job.changes.object_to(number, "method", line.row.method, accepted)
                 continue
             if method.is_bud and line.row.buds != 1:
-                job.said.object_to(number, "--other", method.method, f"a method for a scion of {line.row.buds} buds")
+                accepted = f"a method for a scion of {line.row.buds} buds"
+                job.changes.object_to(number, "--other", method.method, accepted)
             found.append(Made(line, host, method, codes[number - 1], line.row.cautions))
     _hosts_fit(unit, job, found)
     return _judged(unit, job, found, yes)
@@ -131,46 +140,39 @@ def _hosts_fit(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
     on = Counter(one.host.code for one in made if one.host.kind == "stock")
     room = Counter(one.line.host.code for one in made if one.line.host.id == one.host.id)
     for one in made:
-        host, number = one.host, one.line.row.line
+        host, wrong = one.host, []
         if host.died_on is not None and host.died_on <= job.day:
-            job.said.object_to(
-                number, "on", f"{host.code}, dead since {host.died_on.isoformat()}", "a living host; --swap or --except"
-            )
+            wrong.append((f"dead since {host.died_on.isoformat()}", "a living host; --swap or --except"))
         if host.acquired_on is not None and host.acquired_on > job.day:
-            job.said.object_to(
-                number, "on", f"{host.code}, which came on {host.acquired_on.isoformat()}", "a host that was there"
-            )
+            wrong.append((f"which came on {host.acquired_on.isoformat()}", "a host that was there"))
         if host.kind == "stock" and host.id in taken:
-            job.said.object_to(
-                number, "on", f"{host.code}, which carries an open graft", "a free stock; --swap or --except"
-            )
+            wrong.append(("which carries an open graft", "a free stock; --swap or --except"))
         elif on[host.code] > max(1, room[host.code]):
-            job.said.object_to(number, "on", f"{host.code}, which is taken by another line", "each stock once")
+            wrong.append(("which is taken by another line", "each stock once"))
+        for what, accepted in wrong:
+            job.changes.object_to(one.line.row.line, "on", f"{host.code}, {what}", accepted)
 
 
 def _judged(unit: Unit, job: _Day, made: Sequence[Made], yes: bool) -> list[Made]:
-    """Lines made otherwise than planned, judged anew: what is to be minded, and what cannot be."""
+    """Lines made otherwise than planned, judged anew: their cautions, and what cannot be."""
     own = own_tables.own_pairs(unit.session)
     found = []
     for one in made:
         number = one.line.row.line
-        if number not in job.said.hosts and number not in job.said.methods:
-            found.append(one)
-            continue
-        if one.line.bundle.taxon is None:
+        as_planned = number not in job.changes.hosts and number not in job.changes.methods
+        if as_planned or one.line.bundle.taxon is None:
             found.append(one)
             continue
         (wood,) = matching.wood_facts(unit.session, [one.line.bundle], job.day)
         (stock,) = matching.stock_facts(unit.session, [one.host], job.day)
-        (judged,) = judge_all((wood,), (stock,), (one.method,), job.day, own, job.desk.settings.units)
+        (judged,) = judge_all((wood,), (stock,), (one.method,), job.day, own, job.desk.settings.units, None)
         gates = [gate for gate in judged.gates if gate.name not in ("sticks left", "stock alive")]
         barred = [gate.reason for gate in gates if gate.outcome == "no"]
         if barred and not yes:
-            job.said.object_to(
-                number, "", " ".join(barred), "a graft that can be made; if it was made all the same, --yes"
-            )
-        minded = [gate.reason for gate in gates if gate.outcome in ("no", "caution")]
-        found.append(Made(one.line, one.host, one.method, one.code, "\n".join(minded)[:4000] or None))
+            accepted = "a graft that can be made; if it was made all the same, --yes"
+            job.changes.object_to(number, "", " ".join(barred), accepted)
+        cautions = [gate.reason for gate in gates if gate.outcome in ("no", "caution")]
+        found.append(replace(one, cautions="\n".join(cautions)[:4000] or None))
     return found
 
 
@@ -181,11 +183,8 @@ def _rows(unit: Unit, job: _Day, made: Sequence[Made]) -> Iterator[dict[str, Any
     for one in made:
         row, host = one.line.row, one.host
         sticks, left = drawn[row.line]
-        tie = (
-            row.treatment
-            if (job.plan.compare or "").startswith("tie=") and row.block is not None
-            else job.words.get("tie")
-        )
+        compared = (job.plan.compare or "").startswith("tie=") and row.block is not None
+        tie = row.treatment if compared else job.words.get("tie")
         values = {**job.words, **({"tie": tie} if tie is not None else {})}
         if tie is not None:
             values.setdefault("tied_on", job.day)
@@ -206,20 +205,20 @@ def _drawn(unit: Unit, job: _Day, made: Sequence[Made]) -> dict[int, tuple[int, 
     for one in made:
         cut[one.line.bundle.id, one.line.row.stick].append(one.line.row)
     had = {bundle_id: hand.left for bundle_id, hand in hands.items()}
-    opens = Counter(key[0] for key in cut if not drawing.is_hand(hands[key[0]], _planned(job, *key), key[1] == 1))
+    opens = Counter(key[0] for key in cut if not drawing.is_hand(hands[key[0]], job.planned[key], key[1] == 1))
     found: dict[int, tuple[int, int | None]] = {}
     short: set[int] = set()
     for (bundle_id, stick), rows in cut.items():
         try:
-            planned = _planned(job, bundle_id, stick)
+            planned = job.planned[bundle_id, stick]
             drawn = drawing.draw_cut(hands[bundle_id], [row.buds for row in rows], planned, stick == 1)
         except Refused as error:
             code, takes = bundles[bundle_id].code, opens[bundle_id]
             if takes <= had[bundle_id]:
-                job.said.object_to(rows[0].line, "wood", error.found, error.expected)
+                job.changes.object_to(rows[0].line, "wood", error.found, error.expected)
             elif bundle_id not in short:
                 first = next(one.line.row.line for one in made if one.line.bundle.id == bundle_id)
-                job.said.object_to(first, "wood", f"{count(had[bundle_id], 'stick')} of {code} left",
+                job.changes.object_to(first, "wood", f"{count(had[bundle_id], 'stick')} of {code} left",
                                    f"the {takes} this takes: graftbook wood count {code} STICKS")  # fmt: skip
             short.add(bundle_id)
             continue
@@ -228,22 +227,18 @@ def _drawn(unit: Unit, job: _Day, made: Sequence[Made]) -> dict[int, tuple[int, 
     return {one.line.row.line: found.get(one.line.row.line, (0, None)) for one in made}
 
 
-def _planned(job: _Day, bundle_id: int, stick: int) -> int:
-    """The buds that the plan takes from a stick, whether or not every scion of it was made."""
-    return sum(line.row.buds for line in job.lines if (line.bundle.id, line.row.stick) == (bundle_id, stick))
-
-
 def _wood_may_be_used(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
     looked = match_queries.inspections(unit.session, job.day)
     for bundle_id, bundle in {one.line.bundle.id: one.line.bundle for one in made}.items():
         first = next(one.line.row.line for one in made if one.line.bundle.id == bundle_id)
         for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
             if on is not None and on > job.day:
-                job.said.object_to(
-                    first, "wood", f"{bundle.code}, {what} on {on.isoformat()}", "wood of that day or before"
-                )
+                found = f"{bundle.code}, {what} on {on.isoformat()}"
+                job.changes.object_to(first, "wood", found, "wood of that day or before")
         if looked.get(bundle_id, [(None, "")])[-1][1] == "dead":
-            job.said.object_to(first, "wood", f"{bundle.code}, seen dead", "living wood; --dry or --except its lines")
+            job.changes.object_to(
+                first, "wood", f"{bundle.code}, seen dead", "living wood; --dry or --except its lines"
+            )
 
 
 def _discard_dry(
@@ -255,23 +250,18 @@ def _discard_dry(
     names: dict[int, str] = {}
     for line in lines:
         key = line.bundle.id, line.row.stick
-        if line.row.line in job.said.dry and key not in cut:
+        if line.row.line in job.changes.dry and key not in cut:
             dry[line.bundle.id].add(line.row.stick)
             names[line.bundle.id] = line.bundle.code
-    told = []
+    sentences = []
     for bundle_id, sticks in dry.items():
-        hand = 1 in sticks and drawing.is_hand(hands[bundle_id], _planned(job, bundle_id, 1), True)
+        hand = 1 in sticks and drawing.is_hand(hands[bundle_id], job.planned[bundle_id, 1], True)
         whole = len(sticks) - hand
         if whole or not any(one.line.bundle.id == bundle_id for one in made):
             unit.add(Movement, bundle_id=bundle_id, on=job.day, kind="discarded", sticks=-whole, who=unit.entry.who,
                      note=f"Dry at the bench (plan {job.plan.number})")  # fmt: skip
-        told.append(f"{names[bundle_id]}: {count(len(sticks), 'dry stick')} thrown away.")
-    return tuple(told)
-
-
-def _raise(said: Exceptions) -> None:
-    if said.problems:
-        raise BadData(said.problems, f"plan {said.plan}", "Say it again with these put right")
+        sentences.append(f"{names[bundle_id]}: {count(len(sticks), 'dry stick')} thrown away.")
+    return tuple(sentences)
 
 
 def _summary(job: _Day, made: Sequence[Made], lines: Sequence[PlannedGraft], later: int) -> str:
@@ -280,7 +270,7 @@ def _summary(job: _Day, made: Sequence[Made], lines: Sequence[PlannedGraft], lat
     line = f"Plan {job.plan.number} made: {count(len(made), 'graft')} {code_list(tuple(one.code for one in made))}"
     line += f" ({how})" if made else ""
     line += f", {job.day.isoformat()}"
-    out = [line_.row.line for line_ in lines if not job.said.made(line_.row.line)]
+    out = [planned.row.line for planned in lines if not job.changes.made(planned.row.line)]
     if out:
         line += f"; not made: {plan_lines.numbers_words(out)}"
     return line + (f"; {count(later, 'line')} for another day" if later else "")
@@ -295,9 +285,8 @@ def _notes(job: _Day, made: Sequence[Made], discarded: tuple[str, ...]) -> tuple
     if swapped or other:
         notes.append(f"Otherwise than planned: {'; '.join((*swapped, *other))}.")
     if job.plan.compare and any(one.line.row.block is not None for one in made) and other:
-        notes.append(
-            "Lines made by another method than the lot gave them stay in their block; take compare counts them as made."
-        )
+        stay = "Lines made by another method than the lot gave them stay in their block"
+        notes.append(f"{stay}; take compare counts them as made.")
     wants = Counter(one.line.want.number for one in made if one.line.want is not None)
     notes += [f"Want {number}: {count(grafts, 'graft')} made." for number, grafts in sorted(wants.items())]
     notes.append("Look at them from a month on: graftbook look CODES STATE; graftbook due says when.")

@@ -59,13 +59,13 @@ class PlanWords:
 
     def settings(self) -> dict[str, str]:
         """What was said, as text, to be kept with the plan."""
-        said = ((field.name, getattr(self, field.name), field.default) for field in fields(self))
-        return {name: str(value) for name, value, usual in said if value is not None and value != usual}
+        stated = ((field.name, getattr(self, field.name), field.default) for field in fields(self))
+        return {name: str(value) for name, value, usual in stated if value is not None and value != usual}
 
 
 @dataclass(frozen=True)
 class Asked:
-    """Everything a plan rests on. `open_to_all` are the pairs of kinds that every way of a comparison of methods suits."""
+    """Everything a plan rests on."""
 
     day: date
     wants: tuple[Want, ...]
@@ -76,7 +76,6 @@ class Asked:
     allowed: Allowed
     question: PlanProblem
     notes: tuple[str, ...] = ()
-    open_to_all: frozenset[tuple[str, str]] = frozenset()
 
     @cached_property
     def host_kinds(self) -> dict[str, str]:
@@ -179,7 +178,7 @@ def _facts(
         living, counted = _already(had[want.number], known, chances)
         facts.append(WantFact(
             str(want.number), labels[want.number], want.trees, want.living or 0, want.sites, want.priority,
-            (want.clone,) if want.clone else (), want.for_whom or "", tuple(sorted(living.items())),
+            (want.clone,) if want.clone else (), tuple(sorted(living.items())),
         ))  # fmt: skip
         waiting = tuple(graft.code for graft in had[want.number].grafts if graft.outcome == "waiting")
         if waiting:

@@ -106,12 +106,7 @@ def _cuts(lines: Sequence[PlanLine], unit: str) -> Iterator[CutLine]:
     for line in lines:
         sticks[line.wood, line.stick].append(line)
     for (wood, stick), held in sticks.items():
-        pieces = " + ".join(_piece(line) for line in sorted(held, key=lambda line: line.piece))
+        pieces = " + ".join(count(line.buds, "bud") for line in sorted(held, key=lambda line: line.piece))
         thick = held[0].scion_mm
         size = f" (butt {show_length(round(thick, 1), unit)})" if thick is not None and held[0].piece == 1 else ""
-        numbers = code_list(tuple(f"L{line.line}" for line in held)).replace("L", "")
-        yield CutLine(f"{wood} stick {stick}", pieces + size, numbers)
-
-
-def _piece(line: PlanLine) -> str:
-    return f"{count(line.buds, 'bud')}"
+        yield CutLine(f"{wood} stick {stick}", pieces + size, plan_lines.number_list([line.line for line in held]))

@@ -6,6 +6,7 @@ import secrets
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Any
 
 from sqlmodel import Session
@@ -43,22 +44,15 @@ class Trial:
         return f"{self.factor}={','.join(self.ways)}"
 
 
-@dataclass(frozen=True)
-class Split:
-    """What was drawn, in whole sentences."""
-
-    notes: tuple[str, ...]
-
-
 def read(desk: Desk, text: str, seed: int | None) -> Trial:
     """A comparison from words such as `method=cleft,whip-and-tongue`; `seed` None draws a new one. Raises UsageProblem."""
     factor, found, rest = text.partition("=")
     factor = factor.strip().casefold()
-    said = [part.strip() for part in rest.split(",") if part.strip()]
+    parts = [part.strip() for part in rest.split(",") if part.strip()]
     if not found or factor not in FACTORS:
         raise UsageProblem(f"{', '.join(FACTORS)} and two ways of it, such as method=cleft,whip-and-tongue", repr(text))
     with desk.book.read() as session:
-        ways = tuple(dict.fromkeys(_way(desk, session, factor, part) for part in said))
+        ways = tuple(dict.fromkeys(_way(desk, session, factor, part) for part in parts))
     if not 2 <= len(ways) <= MOST_WAYS:
         raise UsageProblem(f"from 2 to {MOST_WAYS} different ways to compare", f"{len(ways)} in {text!r}")
     if seed is not None and not 0 <= seed <= LARGEST_SEED:
@@ -101,7 +95,7 @@ def _open_to_all(asked: Asked, trial: Trial) -> Asked:
     """One possible graft for each pair of kinds that all ways suit, with the mean of their chances and the worst of their
     joints; pairs that some way does not suit stay open to the others and are not in the trial."""
     by_pair: dict[tuple[str, str], list[Possible]] = defaultdict(list)
-    for each in asked.allowed.possible:
+    for each in asked.question.possible:
         by_pair[each.piece, each.host].append(each)
     found = []
     for ways in by_pair.values():
@@ -112,17 +106,16 @@ def _open_to_all(asked: Asked, trial: Trial) -> Asked:
             found.append(replace(first, chance=chance, share=min(shares) if shares else None))
         else:
             found.append(max(ways, key=lambda way: (way.chance, way.share or 0.0)))
-    allowed = replace(asked.allowed, possible=tuple(found))
-    open_pairs = frozenset(pair for pair, ways in by_pair.items() if len(ways) == len(trial.ways))
-    return replace(
-        asked, allowed=allowed, question=replace(asked.question, possible=tuple(found)), open_to_all=open_pairs
-    )
+    return replace(asked, question=replace(asked.question, possible=tuple(found)))
 
 
 def assign(
     session: Session, trial: Trial, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair], unit: str
-) -> Split:
-    """Draw the ways by lot within blocks and put them into the rows. Raises NoPlan where no block can be made."""
+) -> tuple[str, ...]:
+    """Draw the ways by lot within blocks and put them into the rows; what was drawn, in whole sentences.
+
+    Raises NoPlan where no block can be made.
+    """
     allowed = _ways_open(session, trial, rows, asked, pairs)
     several = trial.factor != "method" and len({pair.method for pair in pairs}) > 1
     units = [
@@ -139,7 +132,7 @@ def assign(
         at = int(lot.key) - 1
         name = f"{lot.block}: {', '.join(part for part in (lot.bundle, lot.size_class) if part)}"
         _put(trial, rows[at], lot.arm, name, asked, pairs[at])
-    return Split(tuple(_said(trial, rows, drawn)))
+    return tuple(_sentences(trial, rows, drawn))
 
 
 def _stratum(asked: Asked, pair: Pair, several: bool, unit: str) -> tuple[str, str]:
@@ -159,8 +152,8 @@ def _ways_open(
         kinds = [(pair.cut.kind, asked.host_kinds[pair.host]) for pair in pairs]
         return [[way for way in trial.ways if (*kind, way) in chances] for kind in kinds]
     if trial.factor == "date":
-        days = {way: set(plan_cautions.go_on_days(session, asked, pairs, (way,))) for way in trial.ways}
-        return [[way for way in trial.ways if at in days[way]] for at in range(len(rows))]
+        goes = {way: plan_cautions.go_on(session, asked, pairs, date.fromisoformat(way)) for way in trial.ways}
+        return [[way for way in trial.ways if goes[way][at]] for at in range(len(rows))]
     if trial.factor == "buds":
         return [[way for way in trial.ways if int(way) <= row["buds"]] for row in rows]
     return [trial.ways] * len(rows)
@@ -172,13 +165,17 @@ def _put(trial: Trial, row: dict[str, Any], way: str, block: str, asked: Asked, 
         row["buds"] = int(way)
         row["treatment"] = count(int(way), "bud")
     if trial.factor == "method":
-        chance = asked.allowed.chances[pair.cut.kind, asked.host_kinds[pair.host], way]
-        row |= {"method": way, "chance": round(chance.value, 6), "basis": chance.basis, "basis_words": chance.words[:200],
-                "k": chance.k, "n": chance.n,
-                "joint_share": asked.allowed.shares.get((pair.cut.kind, asked.host_kinds[pair.host], way))}  # fmt: skip
+        key = pair.cut.kind, asked.host_kinds[pair.host], way
+        chance = asked.allowed.chances[key]
+        row |= {
+            "method": way,
+            "chance": round(chance.value, 6),
+            **chance.columns,
+            "joint_share": asked.allowed.shares[key],
+        }
 
 
-def _said(trial: Trial, rows: list[dict[str, Any]], drawn: TrialDesign) -> Iterator[str]:
+def _sentences(trial: Trial, rows: list[dict[str, Any]], drawn: TrialDesign) -> Iterator[str]:
     made = ", ".join(f"{number} {way}" for way, number in zip(trial.ways, drawn.counts, strict=True))
     lots = count(len(drawn.assignments), "graft")
     yield (f"Drawn by lot with seed {trial.seed}: {lots} in {count(drawn.blocks, 'block')}, each way once in every block, within "
@@ -200,9 +197,9 @@ def _power_words(able: TrialPower) -> Iterator[str]:
     ends += [f"{able.up_to:.0%} or more"] if able.up_to is not None else []
     rate, sure = f"{able.rate:.0%}", f"{able.power:.0%}"
     if ends:
-        told = f"{able.a_side} a way would tell {rate} from {' and from '.join(ends)} with a chance of {sure}"
-        yield f"{told}; closer ones may stay hidden."
+        apart = f"{able.a_side} a way would tell {rate} from {' and from '.join(ends)} with a chance of {sure}"
+        yield f"{apart}; closer ones may stay hidden."
     else:
         yield f"{able.a_side} a way would tell no difference from {rate} at all with a chance of {sure}."
-    said = f"{rate} against {other:.0%} would be told apart with a chance of {able.chance:.0%}"
-    yield f"{said}." if able.chance >= able.power else f"{said} only; {able.needed} a way would make it {sure}."
+    sooner = f"{rate} against {other:.0%} would be told apart with a chance of {able.chance:.0%}"
+    yield f"{sooner}." if able.chance >= able.power else f"{sooner} only; {able.needed} a way would make it {sure}."

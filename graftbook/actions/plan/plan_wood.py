@@ -163,11 +163,8 @@ def _add(wood: PlanWood, bundle: Bundle, label: str, fact: WoodFacts, hand: InHa
         ways = tuple(_ways(wood, bundle, fact, buds, asked))
         key = f"{bundle.code}/{name}" if name else bundle.code
         wood.bundles[key] = bundle
-        ends = fact.diameter_mm or (None, None)
-        wood.sticks.append(StickFact(
-            key, bundle.code, label, ways, buds or max((sum(p.buds for p in way) for way in ways), default=1),
-            many, _wear(fact), fact.age_days, ends[1], ends[0], bundle.length_mm, (), barred,
-        ))  # fmt: skip
+        sound = buds or max((sum(piece.buds for piece in way) for way in ways), default=1)
+        wood.sticks.append(StickFact(key, bundle.code, label, ways, sound, many, _wear(fact), barred))
 
 
 def _barred(fact: WoodFacts, asked: Circumstances) -> Iterator[str]:
@@ -236,41 +233,22 @@ def bud_numbers(method: Method) -> tuple[int, ...]:
     return tuple(range(min(method.buds_min or 1, usual), usual + 1))
 
 
-@dataclass(frozen=True)
-class _Cut:
-    """One piece before it is named; sizes are None where the stick was not measured."""
-
-    buds: int
-    lost: int = 0
-    butt_mm: float | None = None
-    tip_mm: float | None = None
-    from_mm: float | None = None
-    to_mm: float | None = None
-
-
-def _cuts(bundle: Bundle, fact: WoodFacts, buds: int | None, rules: Rules) -> Iterator[tuple[_Cut, ...]]:
+def _cuts(bundle: Bundle, fact: WoodFacts, buds: int | None, rules: Rules) -> Iterator[WayFact]:
+    """The ways to cut one stick, of pieces that have no kind yet; one cut anywhere is as thick as the bundle's thickest."""
+    ends, thick = fact.diameter_mm, None if fact.diameter_mm is None else fact.diameter_mm[1]
     if buds is None:
-        yield (_Cut(max(rules.buds), 0, *_middle(fact)),)
-        return
-    ends = fact.diameter_mm
-    if ends is None or bundle.length_mm is None:
+        yield (PieceFact("", max(rules.buds), 0, thick),)
+    elif ends is None or bundle.length_mm is None:
         for size in sorted(set(rules.buds), reverse=True):
             whole, rest = divmod(buds, size)
-            yield tuple(_Cut(size, 0, *_middle(fact)) for _ in range(whole)) + (
-                (_Cut(rest, 0, *_middle(fact)),) if rest in rules.buds else ()
+            yield tuple(PieceFact("", each, 0, thick) for each in [size] * whole + [rest] * (rest in rules.buds))
+    else:
+        for way in cutting.patterns(_stick(bundle, ends, buds), rules):
+            lengths = (round(round(piece.to_mm, 2) - round(piece.from_mm, 2), 2) for piece in way.pieces)
+            yield tuple(
+                PieceFact("", piece.buds, piece.lost, round(piece.butt_mm, 2), length)
+                for piece, length in zip(way.pieces, lengths, strict=True)
             )
-        return
-    stick = _stick(bundle, ends, buds)
-    for way in cutting.patterns(stick, rules):
-        yield tuple(
-            _Cut(p.buds, p.lost, round(p.butt_mm, 2), round(p.tip_mm, 2), round(p.from_mm, 2), round(p.to_mm, 2))
-            for p in way.pieces
-        )
-
-
-def _middle(fact: WoodFacts) -> tuple[float | None, float | None]:
-    """The ends of the bundle's range as those of a piece cut anywhere."""
-    return (None, None) if fact.diameter_mm is None else (fact.diameter_mm[1], fact.diameter_mm[0])
 
 
 def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:
@@ -283,23 +261,19 @@ def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:
     return Stick(whole.diameter_at(used), ends[0], length - used, buds)
 
 
-def _piece(wood: PlanWood, fact: WoodFacts, cut: _Cut, cutter: Cutter) -> PieceFact:
-    size = None if cut.butt_mm is None else size_class(cut.butt_mm)
-    if size is not None and cut.from_mm is None and fact.diameter_mm is not None:
-        diameter: tuple[float, float] | None = fact.diameter_mm
-    else:
-        diameter = None if size is None else (size, size)
-    length = None if cut.from_mm is None or cut.to_mm is None else round(cut.to_mm - cut.from_mm, 2)
-    fits = cutter.methods(cut.buds, cut.butt_mm, length)
+def _piece(wood: PlanWood, fact: WoodFacts, cut: PieceFact, cutter: Cutter) -> PieceFact:
+    """The piece with the kind that it is of, which is a new one where there was none like it."""
+    diameter = fact.diameter_mm
+    if cut.length_mm is not None and cut.butt_mm is not None:
+        diameter = (size_class(cut.butt_mm),) * 2
+    fits = cutter.methods(cut.buds, cut.butt_mm, cut.length_mm)
     known = fact.code, cut.buds, diameter, fits
-    if known in wood.keys:
-        return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
-    facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1, buds_in_hand=0)
-    key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.kinds) + 1}")
-    if key not in wood.kinds:
-        wood.kinds[key] = PieceKind(key, facts, cut.buds, fits)
-    wood.keys[known] = key
-    return PieceFact(key, cut.buds, cut.lost, cut.butt_mm, cut.tip_mm, length)
+    if known not in wood.keys:
+        facts = replace(fact, code="", diameter_mm=diameter, sticks_left=1, buds_in_hand=0)
+        key = wood.keys.setdefault((facts, cut.buds, fits), f"{cut.buds} of kind {len(wood.kinds) + 1}")
+        wood.kinds.setdefault(key, PieceKind(key, facts, cut.buds, fits))
+        wood.keys[known] = key
+    return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.length_mm)
 
 
 def _long_enough(length: float | None, butt_mm: float | None, rules: Rules) -> bool:

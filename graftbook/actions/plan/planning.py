@@ -13,12 +13,13 @@ from graftbook.actions.desk.results import Report, count
 from graftbook.actions.plan import plan_cautions, plan_lines, plan_notes, plan_request, plan_trial
 from graftbook.actions.plan.plan_lines import PlanLine, TrialLine
 from graftbook.actions.plan.plan_request import Asked, PlanWords
+from graftbook.actions.plan.plan_trial import Trial
+from graftbook.book import asking
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow
 from graftbook.book.unit import Unit
 from graftbook.errors import NotFound, UsageProblem
-from graftbook.fit.plan_facts import Pair
-from graftbook.fit.plan_facts import SolvedPlan as Found
+from graftbook.fit.plan_facts import Pair, SolvedPlan
 
 
 def make(
@@ -34,14 +35,14 @@ def make(
     if trial is None and words.seed is not None:
         raise UsageProblem("--seed together with --compare", "--seed alone")
     asked, found = solve(desk, words, trial)
-    holding = tuple(plan_notes.sentences(asked, found))
+    holding = tuple(plan_notes.holding(asked, found))
     with desk.book.write("plan", desk.person(who)) as unit:
         pairs = plan_lines.in_bench_order(asked, found)
         rows = plan_lines.kept_rows(asked, found, pairs)
-        split = _drawn(unit.session, desk, trial, rows, asked, pairs)
+        drawn = _drawn(unit.session, desk, trial, rows, asked, pairs)
         plan = _keep(unit, desk, words, asked, found, trial, rows, note)
         shown = plan_lines.show_lines(unit.session, plan, set())
-        notes = plan_notes.notes(desk, unit.session, asked, found, shown, (*(split.notes if split else ()), *holding))
+        notes = plan_notes.notes(desk, unit.session, asked, found, shown, (*drawn, *holding))
         facts = {"as_of": desk.today, "plan": None if dry_run else plan.number, "day": asked.day,
                  **plan_notes.facts(asked, found, trial), "entry": None}  # fmt: skip
         title = title_of(plan, len(rows), dry_run)
@@ -52,41 +53,38 @@ def make(
 
 
 def _drawn(
-    session: Session, desk: Desk, trial: Any, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair]
-) -> Any:
-    """The ways of a comparison drawn into the rows, then what is to be minded of each; None where nothing is compared."""
+    session: Session, desk: Desk, trial: Trial | None, rows: list[dict[str, Any]], asked: Asked, pairs: Sequence[Pair]
+) -> tuple[str, ...]:
+    """Put the ways of a comparison into the rows, then the cautions of each; what was drawn, in whole sentences."""
     unit = desk.settings.units
-    split = plan_trial.assign(session, trial, rows, asked, pairs, unit) if trial is not None else None
+    drawn = plan_trial.assign(session, trial, rows, asked, pairs, unit) if trial is not None else ()
     made = [replace(pair, method=row["method"]) for pair, row in zip(pairs, rows, strict=True)]
     for row, cautions in zip(rows, plan_cautions.cautions(session, asked, made, unit), strict=True):
         row["cautions"] = cautions
-    return split
+    return drawn
 
 
-def solve(desk: Desk, words: PlanWords, trial: Any = None) -> tuple[Asked, Found]:
+def solve(desk: Desk, words: PlanWords, trial: Trial | None = None) -> tuple[Asked, SolvedPlan]:
     """The question of a plan and its answer. Raises NoPlan where nothing can be grafted."""
     from graftbook.fit import plan_solve
 
     with desk.book.read() as session:
-        asked = _asked(desk, session, words, trial)
+        if trial is None:
+            asked = plan_request.ask(desk, session, words)
+        else:
+            asked = plan_trial.ask(desk, session, words, trial)
     found = plan_solve.plan(asked.question)
     if found.status == "none" or not found.pairs:
         raise plan_notes.no_plan(asked, found)
     return asked, found
 
 
-def _asked(desk: Desk, session: Session, words: PlanWords, trial: Any) -> Asked:
-    if trial is None:
-        return plan_request.ask(desk, session, words)
-    return plan_trial.ask(desk, session, words, trial)
-
-
 def _keep(
-    unit: Unit, desk: Desk, words: PlanWords, asked: Asked, found: Found, trial: Any, rows: list[dict[str, Any]],
+    unit: Unit, desk: Desk, words: PlanWords, asked: Asked, found: SolvedPlan, trial: Trial | None, rows: list[dict[str, Any]],
     note: str | None,
 ) -> Plan:  # fmt: skip
     plan = unit.add(
-        Plan, number=queries.next_number(unit.session, Plan), on=desk.today, day=asked.day,
+        Plan, number=asking.next_number(unit.session, Plan), on=desk.today, day=asked.day,
         outcome="optimal" if found.status == "optimal" else "gap", message=found.message or None,
         seed=None if trial is None else trial.seed, compare=None if trial is None else trial.text,
         settings=words.settings(), who=unit.entry.who, note=(note or "").strip() or None,
@@ -128,8 +126,8 @@ def show(desk: Desk, number: int | None = None) -> Report:
         done = sum(row.done for row in rows)
         notes = [plan.message] if plan.message else []
         notes.append(_standing(plan, done, len(rows)))
-        said = "; ".join(f"{name.replace('_', ' ')} {value}" for name, value in plan.settings.items())
-        notes += [f"Asked with: {said}."] if said else []
+        settings = "; ".join(f"{name.replace('_', ' ')} {value}" for name, value in plan.settings.items())
+        notes += [f"Asked with: {settings}."] if settings else []
         notes += [f"Note: {plan.note}"] if plan.note else []
         facts = {"as_of": desk.today, "plan": plan.number, "day": plan.day, "outcome": plan.outcome, "seed": plan.seed,
                  "compare": plan.compare, "done_on": plan.done_on, "done": done}  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
@@ -16,7 +16,7 @@ from graftbook.actions.desk.results import Recorded, Report, count
 from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.plan import want_counts
 from graftbook.actions.plan.want_counts import Had
-from graftbook.book import limits
+from graftbook.book import asking, limits
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -81,12 +81,11 @@ def add(desk: Desk, words: WantWords, on: str | None = None, who: str | None = N
     """Write down a want. Raises Refused for one that cannot be met by any plan, such as more sites than trees."""
     with desk.book.write("want add", desk.person(who)) as unit:
         values, notes = _values(desk, unit.session, words)
-        values = {"sites": USUAL["sites"], "priority": USUAL["priority"], **values}
+        values = {**USUAL, **values}
         _refuse_contradictory(values)
         notes += _twice(unit.session, values)
-        want = unit.add(
-            Want, number=queries.next_number(unit.session, Want), on=desk.day(on), who=unit.entry.who, **values
-        )
+        number = asking.next_number(unit.session, Want)
+        want = unit.add(Want, number=number, on=desk.day(on), who=unit.entry.who, **values)
         entry = unit.commit(f"Want {want.number}: {want_line(want)}")
     return Recorded(f"{entry.summary}.", entry.id, (), notes)
 
@@ -98,7 +97,7 @@ def amend(desk: Desk, number: int, words: WantWords, who: str | None = None) -> 
         values, notes = _values(desk, unit.session, words)
         if not values:
             raise UsageProblem("something to mend, such as --living 2 or --priority 1", "nothing")
-        _refuse_contradictory({**{name: getattr(want, name) for name in ("trees", "living", "sites")}, **values})
+        _refuse_contradictory({"trees": want.trees, "living": want.living, "sites": want.sites, **values})
         unit.amend(want, **values)
         entry = unit.commit(f"Mended want {want.number}: {want_line(want)}")
     return Recorded(f"{entry.summary}.", entry.id, (), notes)
@@ -118,8 +117,8 @@ def end(
                 f"these wants began after {day.isoformat()}: {'; '.join(early)}", "", "Give the right day with --on"
             )
         for want in wants:
-            said = "\n".join(part for part in (want.note, (note or "").strip()) if part)
-            unit.amend(want, **{f"{how}_on": day, "note": said or None})
+            notes = "\n".join(part for part in (want.note, blank(note)) if part)
+            unit.amend(want, **{f"{how}_on": day, "note": notes or None})
         names = ", ".join(f"{want.number} ('{want.cultivar}')" for want in wants)
         what = "Done with" if how == "done" else "Withdrew"
         entry = unit.commit(f"{what} {'want' if len(wants) == 1 else 'wants'} {names}, {day.isoformat()}")
@@ -127,14 +126,14 @@ def end(
 
 
 def list_wants(desk: Desk, every: bool = False, as_of: str | None = None) -> Report:
-    """Wants that stand, dearest first, with what there is of each; with `every`, ended ones too."""
+    """Wants that stand, highest priority first, with what there is of each; with `every`, ended ones too."""
     day = desk.day(as_of, future=True)
     with desk.book.read() as session:
         wants = queries.wants(session, standing=not every)
         had = want_counts.had(session, desk.settings.hemisphere, wants, day)
         rows = tuple(_row(want, had[want.number]) for want in sorted(wants, key=lambda w: (w.priority, w.number)))
     notes = () if rows else ("Write one down: graftbook want add 'Stoneway Pearmain' 3 --living 2 --sites 2",)
-    return Report(WantRow, rows, notes, {"as_of": day}, title=f"Wants as of {day.isoformat()}, dearest first")
+    return Report(WantRow, rows, notes, {"as_of": day}, title=f"Wants as of {day.isoformat()}, highest priority first")
 
 
 def show(desk: Desk, number: int, as_of: str | None = None) -> Report:
@@ -143,9 +142,7 @@ def show(desk: Desk, number: int, as_of: str | None = None) -> Report:
     with desk.book.read() as session:
         want = one(session, number)
         had = want_counts.had(session, desk.settings.hemisphere, [want], day)[number]
-        rows = tuple(
-            GraftOfWant(g.code, g.made_on, g.host, g.site or None, g.method, g.outcome) for g in had.grafts
-        )  # fmt: skip
+        rows = tuple(GraftOfWant(g.code, g.made_on, g.host, g.site or None, g.method, g.outcome) for g in had.grafts)
         facts = {"as_of": day, "want": number, "cultivar": want.cultivar, "trees": want.trees, "living": want.living,
                  "sites": want.sites, "priority": want.priority, "for": want.for_whom, "stock": want.clone,
                  "state": state(want), "on": want.on, "alive": had.alive, "waiting": had.waiting}  # fmt: skip
@@ -166,14 +163,19 @@ def one(session: Session, number: int) -> Want:
 def read_numbers(text: str) -> list[int]:
     """Numbers as typed, such as `3`, `3,5` or `3-7`, each once. Raises UsageProblem."""
     found: dict[int, None] = {}
+    for _, numbers in ranges(text):
+        if not numbers or numbers.stop - numbers.start > 100_001:
+            raise UsageProblem("numbers such as 3, 3,5 or 3-7", repr(text))
+        found.update(dict.fromkeys(numbers))
+    return list(found)
+
+
+def ranges(text: str) -> Iterator[tuple[str, range]]:
+    """The parts of numbers as typed, such as `3` or `3-7`, each with its numbers; none where a part is none of these."""
     for part in re.split(r"[,;\s]+", text.strip()):
         match = _RANGE.match(part)
         first = int(match[1]) if match else 0
-        last = int(match[2]) if match and match[2] else first
-        if match is None or not 1 <= first <= last or last - first > 100_000:
-            raise UsageProblem("numbers such as 3, 3,5 or 3-7", repr(text))
-        found.update(dict.fromkeys(range(first, last + 1)))
-    return list(found)
+        yield part, range(first, int(match[2] or match[1]) + 1) if match and first else range(0)
 
 
 def refuse_ended(wants: Sequence[Want]) -> None:
@@ -232,7 +234,7 @@ def _values(desk: Desk, session: Session, words: WantWords) -> tuple[dict[str, A
 
 _MEANING = {
     "trees": "how many trees are wanted", "living": "how many of them must live", "sites": "on how many sites",
-    "priority": "a priority (1 the dearest)",
+    "priority": "a priority (1 the highest)",
 }  # fmt: skip
 
 
@@ -253,8 +255,8 @@ def _twice(session: Session, values: Mapping[str, Any]) -> tuple[str, ...]:
     others = [want for want in queries.wants(session) if want.cultivar == values["cultivar"]]
     if not others:
         return ()
-    said = "; ".join(f"want {want.number}: {want_line(want)}" for want in others)
-    return (f"This cultivar is wanted already ({said}). Both stand; withdraw one if they are the same.",)
+    already = "; ".join(f"want {want.number}: {want_line(want)}" for want in others)
+    return (f"This cultivar is wanted already ({already}). Both stand; withdraw one if they are the same.",)
 
 
 def _row(want: Want, had: Had) -> WantRow:
@@ -267,11 +269,9 @@ def _row(want: Want, had: Had) -> WantRow:
 def _had_words(had: Had) -> str:
     if not had.grafts:
         return "Nothing was grafted of it since."
-    places: Sequence[str] = sorted(site for site in had.sites if site)
-    where = f" on {', '.join(places)}" if places else ""
-    return (
-        f"{count(len(had.grafts), 'graft')} made of it since: {had.alive} alive{where}, {had.waiting} not decided yet."
-    )
+    places = ", ".join(sorted(site for site in had.sites if site))
+    alive = f"{had.alive} alive{f' on {places}' if places else ''}"
+    return f"{count(len(had.grafts), 'graft')} made of it since: {alive}, {had.waiting} not decided yet."
 
 
 USUAL = {"sites": 1, "priority": 2}

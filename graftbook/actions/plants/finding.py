@@ -19,7 +19,7 @@ from graftbook.actions.outcome import subjects
 from graftbook.actions.plants import find_matching
 from graftbook.actions.plants.find_matching import Held, Sought, Thing
 from graftbook.actions.plants.find_names import NamesToFind
-from graftbook.book import finding_queries, graft_queries, living_queries
+from graftbook.book import asking, finding_queries, graft_queries, living_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -181,7 +181,7 @@ def _row(desk: Desk, thing: Thing, sought: Sought, left: Mapping[int, Balance]) 
 
 
 def _with_looks(session: Session, rows: list[FoundRow], today: date) -> list[FoundRow]:
-    ids = graft_queries.ids_by_code(session, [row.code for row in rows if row.kind == "graft"])
+    ids = asking.ids_by(session, Graft, "code", [row.code for row in rows if row.kind == "graft"])
     looks = living_queries.last_looks(session, today, ids.values())
     seen: Mapping[str, Any] = {code: looks.get(graft_id) for code, graft_id in ids.items()}
     return [replace(row, state=seen[row.code].state if seen[row.code] else "not looked at") if row.code in seen else row

@@ -3,8 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = (
-    "course",
-    "curve",
-    "season_review",
-)
+__all__ = ("course", "curve", "season_review")

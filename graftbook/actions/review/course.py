@@ -15,8 +15,7 @@ from graftbook.actions.review.course_text import FEW
 from graftbook.actions.review.graft_stages import EVENTS, STAGES, StageTally, count_into
 from graftbook.actions.takes import factors, judging, question
 from graftbook.errors import Refused, UsageProblem
-from graftbook.season import turn
-from graftbook.stats.interval import wilson
+from graftbook.stats.interval import check_level, wilson
 from graftbook.stats.survival import Course
 
 MOMENTS = (14, 28, 42, 56, 70, 84, 112, 140, 182, 273, 365, 547, 730)
@@ -37,42 +36,30 @@ def take_course(
         take_figures.kind_of(output)
     if event is not None and event not in EVENTS:
         raise UsageProblem(f"what happened, one of {', '.join(EVENTS)}", repr(event))
-    found = courses(desk, by, as_of, season, level)
+    found = courses(desk, question.ask(desk, "took", as_of, season), by, level)
+    which, until = found.asked.which, found.asked.as_of
     if output is not None:
         if not any(map(take_figures.enough, found.kinds.values())):
-            raise Refused(
-                f"no kind of {found.which} has {FEW} grafts or more that were looked at",
-                "",
-                "See the counts without -o",
-            )
+            shown = f"no kind of {which} has {FEW} grafts or more that were looked at"
+            raise Refused(shown, "", "See the counts without -o")
         take_figures.write(output, take_figures.course_panels(found))
-    facts = {"as_of": found.as_of, "season": season, "level": level, "by": found.by, "event": event}
+    facts = {"as_of": until, "season": season, "level": level, "by": found.by, "event": event}
     if event is None:
         rows = tuple(row for key, kind in found.kinds.items() for row in _stage_rows(found, key, kind))
-        title = f"Course of {found.which}, as of {found.as_of.isoformat()}"
-        return Report(
-            stage_type(found.by), rows, tuple(course_text.stage_notes(found)), facts, title=title, group="kind"
-        )
+        title = f"Course of {which}, as of {until.isoformat()}"
+        notes = tuple(course_text.stage_notes(found))
+        return Report(stage_type(found.by), rows, notes, facts, title=title, group="kind")
     kinds = {key: kind.course(event, level) for key, kind in found.kinds.items()}
     rows = tuple(row for key, curve in kinds.items() for row in _moment_rows(found, key, event, curve))
-    title = f"Share by day since grafting ({event}), {found.which}, as of {found.as_of.isoformat()}"
+    title = f"Share by day since grafting ({event}), {which}, as of {until.isoformat()}"
     notes = (*course_text.time_notes(found, event, kinds), *course_text.unseen(found))
     return Report(moment_type(found.by, event), rows, notes, facts, title=title, group="kind")
 
 
-def courses(
-    desk: Desk,
-    by: Sequence[str] = ("species",),
-    as_of: str | None = None,
-    season: str | None = None,
-    level: float = 0.95,
-) -> Courses:
-    """Every kind's stages and times, in one pass. Raises UsageProblem for what cannot be asked."""
-    names, hemisphere = factors.check(by), desk.settings.hemisphere
-    wilson(0, 1, level)
-    day = desk.day(as_of, future=True)
-    bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
-    asked = question.TakeQuestion("took", day, hemisphere, bounds)
+def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: float) -> Courses:
+    """Every kind's stages and times, in one pass. Raises UsageProblem for factors and a level that cannot be asked."""
+    names = factors.check(by)
+    check_level(level)
     held: dict[tuple[Any, ...], KindCourse] = defaultdict(KindCourse)
     with desk.book.read() as session:
         for key, graft in judging.histories(session, asked, names):
@@ -84,16 +71,15 @@ def courses(
                 if interval is not None:
                     kind.spans[event][interval] += graft.times
     ordered = dict(sorted(held.items(), key=lambda item: [str(part or "") for part in item[0]]))
-    return Courses(names, day, season, level, ordered)
+    return Courses(asked, names, level, ordered)
 
 
 def _stage_rows(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> Iterator[Any]:
     row = stage_type(found.by)
     for stage in STAGES:
-        tally = kind.tallies.get(stage)
-        if tally is None and (stage == "set" and key[-1] != "bud"):
+        if stage == "set" and key[-1] != "bud" and stage not in kind.tallies:
             continue
-        tally = tally if tally is not None else StageTally()
+        tally = kind.tallies.get(stage, StageTally())
         if stage == STAGES[0]:
             yield row(*key, stage, tally.reached, tally.reached, 0, 0, 0, 0, 0, None, None, None, found.level)
             continue
@@ -108,8 +94,9 @@ def _moment_rows(found: Courses, key: tuple[Any, ...], event: str, curve: Course
     shown = [day for day in MOMENTS if curve.steps and curve.steps[0].time <= day]
     for day in shown[: sum(day < last for day in shown) + 1]:
         step = curve.at(day)
-        if step is None:
-            continue
-        seen = sum(many for (_after, by), many in spans.items() if by <= day)
-        yield row(*key, event, day, seen, seen + sum(many for (after, by), many in spans.items() if by > day and after >= day),
-                  step.happened, step.low, step.high, curve.method, found.level)  # fmt: skip
+        if step is not None:
+            seen = sum(many for (_after, by), many in spans.items() if by <= day)
+            later = sum(many for (after, by), many in spans.items() if by > day and after >= day)
+            yield row(
+                *key, event, day, seen, seen + later, step.happened, step.low, step.high, curve.method, found.level
+            )

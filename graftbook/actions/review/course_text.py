@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from graftbook.actions.desk.results import count
-from graftbook.actions.review.course_facts import Courses, name_of
+from graftbook.actions.review.course_facts import Courses
+from graftbook.actions.takes.take_rows import name_of
 from graftbook.stats.survival import Course
 
 FEW = 5
@@ -15,27 +16,25 @@ _HAD = {"push": "had pushed", "growth": "were lengthening", "loss": "were lost"}
 _SEEN = {"push": "pushing", "growth": "lengthening", "loss": "gone"}
 
 
-def moment(name: str, event: str, curve: Course) -> str | None:
-    """`apple: half had pushed between day 28 and day 41 after grafting (seen pushing: 61 of 80).`; None for too few."""
-    if curve.n < FEW or not curve.steps:
-        return None
-    seen = f"seen {_SEEN[event]}: {curve.k} of {curve.n}"
-    half = curve.when(0.5)
-    if half is None:
-        last = curve.steps[-1]
-        return (f"{name}: fewer than half {_HAD[event]} by day {last.time:.0f} after grafting ({last.happened * 100:.0f} %; "
-                f"{seen}).")  # fmt: skip
-    since, by = half
-    when = f"by day {by:.0f}" if since >= by else f"between day {since:.0f} and day {by:.0f}"
-    return f"{name}: half {_HAD[event]} {when} after grafting ({seen})."
+def halves(curves: Mapping[tuple[Any, ...], Course], event: str) -> Iterator[str]:
+    """`apple: half had pushed between day 28 and day 41 after grafting (seen pushing: 61 of 80).`, kind by kind; nothing for
+    too few."""
+    for key, curve in curves.items():
+        if curve.n < FEW or not curve.steps:
+            continue
+        seen, half, last = f"seen {_SEEN[event]}: {curve.k} of {curve.n}", curve.when(0.5), curve.steps[-1]
+        if half is None:
+            yield (f"{name_of(key)}: fewer than half {_HAD[event]} by day {last.time:.0f} after grafting "
+                   f"({last.happened * 100:.0f} %; {seen}).")  # fmt: skip
+            continue
+        since, by = half
+        when = f"by day {by:.0f}" if since >= by else f"between day {since:.0f} and day {by:.0f}"
+        yield f"{name_of(key)}: half {_HAD[event]} {when} after grafting ({seen})."
 
 
 def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:
     """When half of each kind had come so far, and how the curve was estimated."""
-    for key, curve in curves.items():
-        sentence = moment(name_of(key), event, curve)
-        if sentence is not None:
-            yield sentence
+    yield from halves(curves, event)
     methods = {curve.method for curve in curves.values() if curve.steps}
     if "turnbull" in methods:
         yield ("Looks were more than a week apart, so it is known only between which two it happened: the shares are those that "
@@ -43,24 +42,16 @@ def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Cour
     if "kaplan-meier" in methods:
         yield "Where looks were no more than a week apart, the day of the look stands for the day (Kaplan-Meier)."
     if methods:
-        never = (
-            ""
-            if event == "loss"
-            else " What died, of whatever cause, or never grew stays among those of whom it is taken."
-        )
-        yield (
-            "The share is of all that were looked at; what is not decided or not found counts up to its last look alive."
-            f"{never}"
-        )
+        never = " What died, of whatever cause, or never grew stays among those of whom it is taken."
+        yield ("The share is of all that were looked at; what is not decided or not found counts up to its last look alive."
+               f"{never if event != 'loss' else ''}")  # fmt: skip
 
 
 def stage_notes(found: Courses) -> Iterator[str]:
     """The notes under the stages: when half of each kind pushed and grew, and what each stage counts."""
     for key, kind in found.kinds.items():
         for event in ("push", "growth"):
-            sentence = moment(name_of(key), event, kind.course(event, found.level))
-            if sentence is not None:
-                yield sentence
+            yield from halves({key: kind.course(event, found.level)}, event)
     if found.kinds:
         yield (
             f"Each stage counts those that reached the one before and of whom it is known. Ranges are {found.level * 100:.4g} % "

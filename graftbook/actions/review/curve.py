@@ -8,47 +8,37 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import field, make_dataclass
 from datetime import date
 from functools import lru_cache
 from itertools import repeat
+from operator import attrgetter
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
-from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, ENDPOINTS, RULES
+from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.curve_axes import Axis, Read
-from graftbook.actions.review.curve_facts import SCREENED, Curves, KindCounts, KindCurve
+from graftbook.actions.review.curve_facts import BANDS, SCREENED, Curves, KindCounts, KindCurve
 from graftbook.actions.takes import factors, judging, question
-from graftbook.errors import Refused, UsageProblem
-from graftbook.season import turn
+from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
+from graftbook.errors import Refused
 from graftbook.stats.curve import Curve, Point, curve
+from graftbook.stats.interval import check_level
 
 
-class CurveRowText:
+class CurveRowText(CountedRow):
     """What people read of a row. `first` and `last` are the ends of its stretch of x."""
 
-    k: int
-    n: int
     first: str | float
     last: str | float
     chance: float | None
-    low: float | None
-    high: float | None
-
-    @property
-    def k_of_n(self) -> str:
-        """`11 of 15`."""
-        return f"{self.k} of {self.n}"
 
     @property
     def chance_and_range(self) -> str:
         """`73% (48-89)`; empty where no line is drawn."""
-        if self.chance is None or self.low is None or self.high is None:
-            return ""
-        return f"{self.chance * 100:.0f}% ({self.low * 100:.0f}-{self.high * 100:.0f})"
+        return percent_and_range(self.chance, self.low, self.high)
 
     @property
     def span(self) -> str:
@@ -60,18 +50,12 @@ class CurveRowText:
 @lru_cache(maxsize=64)
 def row_type(by: tuple[str, ...], x: str, word: str, endpoint: str) -> type:
     """The class of a row: a field a factor, the stretch of x, then counts, chance and the two ranges."""
-    fields: list[Any] = [(factors.field_name(name), "str | None") for name in by]
-    fields += [("unit", str), (f"{x}_from", "str | float"), (f"{x}_to", "str | float"), ("k", int), ("n", int)]
-    fields += [
-        (name, "float | None", field(default=None)) for name in ("chance", "low", "high", "low_whole", "high_whole")
-    ]
-    fields.append(("level", float, field(default=0.95)))
-    shown = (*(factors.field_name(name) for name in by), "unit", "span", "k_of_n", "chance_and_range")
+    ends = (f"{x}_from", f"{x}_to")
+    fields = {**dict.fromkeys(ends, "str | float"), "k": int, "n": int, **dict.fromkeys(BANDS, SHARE), "level": float}
     headings = {"span": word, "k_of_n": endpoint, "chance_and_range": "chance (range)"}
-    spaces = {"shown": shown, "headings": headings, "first": property(lambda row: getattr(row, f"{x}_from")),
-              "last": property(lambda row: getattr(row, f"{x}_to")),
-              "__annotations__": {"shown": ClassVar, "headings": ClassVar}}  # fmt: skip
-    return make_dataclass("CurveRow", fields, bases=(CurveRowText,), frozen=True, namespace=spaces)
+    shown = (*map(factors.field_name, by), "unit", *headings)
+    first, last = (property(attrgetter(name)) for name in ends)
+    return row_class(CurveRowText, by, fields, shown, headings, first=first, last=last)
 
 
 def take_curve(
@@ -87,42 +71,39 @@ def take_curve(
 
     if output is not None:
         take_figures.kind_of(output)
-    found = curves(desk, x, by, endpoint, as_of, season, level)
+    found = curves(desk, question.ask(desk, endpoint, as_of, season), x, by, level)
     if output is not None:
-        _write(found, output)
+        if not any(isinstance(one.curve, Curve) for one in found.kinds):
+            reasons = " ".join(curve_text.sentences(found)) or "Nothing is decided."
+            raise Refused(f"no line can be drawn. {reasons}", "", "See the counts without -o")
+        take_figures.write(output, take_figures.curve_panels(found))
     kind = row_type(found.by, found.axis.field, found.axis.word, endpoint)
-    facts = {"as_of": found.as_of, "season": season, "endpoint": endpoint, "level": level, "by": found.by,
-             "x": found.axis.name, "curves": _facts(found)}  # fmt: skip
+    facts = {**found.asked.facts, "level": level, "by": found.by, "x": found.axis.name,
+             "curves": tuple(curve_text.facts(found, one) for one in found.kinds)}  # fmt: skip
     rows = tuple(row for one in found.kinds for row in _rows(kind, found, one))
-    title = f"Chance over {found.axis.word} ({endpoint}), {found.which}, as of {found.as_of.isoformat()}"
+    asked = found.asked
+    title = f"Chance over {found.axis.word} ({endpoint}), {asked.which}, as of {asked.as_of.isoformat()}"
     return Report(kind, rows, tuple(_notes(found)), facts, title=title)
 
 
 def curves(
-    desk: Desk, x: str = "date", by: Sequence[str] = ("species",), endpoint: str = "took", as_of: str | None = None,
-    season: str | None = None, level: float = 0.95,
-) -> Curves:  # fmt: skip
-    """The line of every kind. Raises UsageProblem for what cannot be asked."""
+    desk: Desk, asked: question.TakeQuestion, x: str, by: Sequence[str] = ("species",), level: float = 0.95
+) -> Curves:
+    """The line of every kind. Raises UsageProblem for an axis, factors and a level that cannot be asked."""
     axis, names = curve_axes.axis_named(x), factors.check(by)
-    if endpoint not in ENDPOINTS:
-        raise UsageProblem(f"an endpoint is one of {', '.join(ENDPOINTS)}", repr(endpoint))
-    curve((), level)
-    day = desk.day(as_of, future=True)
-    gathered = _gather(desk, axis, names, endpoint, day, season)
+    check_level(level)
+    gathered = _gather(desk, axis, names, asked)
     kinds = tuple(
-        KindCurve(key[:-1], key[-1], held, curve(held.places(), level))
+        KindCurve(key, held, curve(held.places(), level))
         for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
-    return Curves(axis, desk.settings.hemisphere, names, endpoint, day, season, level, kinds)
+    return Curves(asked, axis, names, level, kinds)
 
 
 def _gather(
-    desk: Desk, axis: Axis, names: tuple[str, ...], endpoint: str, day: date, season: str | None
+    desk: Desk, axis: Axis, names: tuple[str, ...], asked: question.TakeQuestion
 ) -> dict[tuple[Any, ...], KindCounts]:
     """The grafts counted by kind, x and day, in one pass over the book by columns."""
-    hemisphere = desk.settings.hemisphere
-    bounds = turn.season_bounds(season, hemisphere) if season is not None else (None, None)
-    asked = question.TakeQuestion(endpoint, day, hemisphere, bounds)
     others = tuple(name for name in SCREENED if name not in names)
     cells: Counter[tuple[Any, ...]] = Counter()
     beside: dict[str, Counter[tuple[Any, ...]]] = {name: Counter() for name in others}
@@ -136,14 +117,13 @@ def _gather(
             cells.update(zip(keys, results, at, days, strict=True))
             for name, counts in beside.items():
                 counts.update(zip(keys, results, judging.factor_values(held, name), at, strict=True))
-    return _by_kind(cells, beside, read, endpoint)
+    return _by_kind(cells, beside, read, asked.decided)
 
 
 def _by_kind(
-    cells: Counter[tuple[Any, ...]], beside: dict[str, Counter[tuple[Any, ...]]], read: Read, endpoint: str
+    cells: Counter[tuple[Any, ...]], beside: dict[str, Counter[tuple[Any, ...]]], read: Read, known: frozenset[str]
 ) -> dict[tuple[Any, ...], KindCounts]:
     """The counts, kind by kind; x read once for grafts that are alike."""
-    known = {"yes", "failed", "lost"} if endpoint in COUNTED_AS_KNOWN else {"yes", "failed"}
     found: dict[tuple[Any, ...], KindCounts] = defaultdict(KindCounts)
     for (key, result, at, day), number in cells.items():
         kind = found[key]
@@ -170,19 +150,17 @@ def _rows(kind: type, found: Curves, one: KindCurve) -> Iterator[Any]:
     xs = [x for x, _day in one.counts.cells]
     if not xs:
         return
-    axis, hemisphere, lowest, highest = found.axis, found.hemisphere, min(xs), max(xs)
+    axis, lowest, highest = found.axis, min(xs), max(xs)
     for first, after in curve_axes.cuts(axis, xs):
         inside = [cell for (x, _day), cell in one.counts.cells.items() if first <= x < after]
         if not inside:
             continue
         middle = min(max((first + after - (1 if axis.dated else 0)) / 2, lowest), highest)
         point = at(one.curve, middle) if isinstance(one.curve, Curve) else None
-        ranges = (
-            (None,) * 5 if point is None else (point.chance, point.low, point.high, point.low_whole, point.high_whole)
-        )
+        bands = [getattr(point, name, None) for name in BANDS]
         last = min(after - 1, highest) if axis.dated else after
-        yield kind(*one.key, one.unit, curve_axes.stored(axis, first, hemisphere), curve_axes.stored(axis, last, hemisphere),
-                   sum(k for k, _n in inside), sum(n for _k, n in inside), *ranges, found.level)  # fmt: skip
+        yield kind(*one.key, found.stored(first), found.stored(last), sum(k for k, _n in inside), sum(n for _k, n in inside),
+                   *bands, found.level)  # fmt: skip
 
 
 def at(found: Curve, x: float) -> Point:
@@ -196,7 +174,7 @@ def _notes(found: Curves) -> Iterator[str]:
     yield from curve_text.sentences(found)
     undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
-        yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.as_of.isoformat()} and left out."
+        yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.asked.as_of.isoformat()} and left out."
     without = sum(one.counts.without for one in found.kinds)
     if without:
         yield f"{count(without, 'was', 'were')} decided, but the {found.axis.word} is not recorded; left out."
@@ -205,18 +183,4 @@ def _notes(found: Curves) -> Iterator[str]:
         yield (f"The chance is smoothed in the middle of each stretch; its range holds it {found.level * 100:.4g} times in 100. "
                "A window is named only where no level line fits the band of the whole.")  # fmt: skip
     if found.kinds:
-        yield RULES[found.endpoint][1]
-
-
-def _facts(found: Curves) -> tuple[dict[str, Any], ...]:
-    """The facts of each kind's line as a whole, for JSON."""
-    return tuple(curve_text.facts(found, one) for one in found.kinds)
-
-
-def _write(found: Curves, output: Path) -> None:
-    from graftbook.actions.review import take_figures
-
-    if not any(isinstance(one.curve, Curve) for one in found.kinds):
-        reasons = " ".join(curve_text.sentences(found)) or "Nothing is decided."
-        raise Refused(f"no line can be drawn. {reasons}", "", "See the counts without -o")
-    take_figures.write(output, take_figures.curve_panels(found))
+        yield RULES[found.asked.endpoint][1]

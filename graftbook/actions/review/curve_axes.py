@@ -74,36 +74,21 @@ _TEN = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 AXES: tuple[Axis, ...] = (
     Axis("date", "date", "", "date", ("made_on",), _day_reader, (7, 14, 28, 56), True),
     Axis("wood-age", "age of the wood", "days", "wood_age_days", *_measured("wood-age"), _TEN, True),
-    Axis(
-        "days-from-green-tip",
-        "days from green tip",
-        "days",
-        "days_from_green_tip",
-        *_measured("days-from-green-tip"),
-        _TEN,
-        True,
-    ),
+    Axis("days-from-green-tip", "days from green tip", "days", "days_from_green_tip", *_measured("days-from-green-tip"), _TEN,
+         True),
     Axis("warmth", "warmth of the first fourteen days", "C-days", "warmth_c_days", *_measured("warmth"), _TEN, True),
     Axis("diameter", "diameter of the stock", "mm", "stock_diameter_mm", *_measured("stock-diameter"), _TEN, False),
-    Axis(
-        "scion-diameter",
-        "diameter of the scion",
-        "mm",
-        "scion_diameter_mm",
-        *_measured("scion-diameter"),
-        (0.5, *_TEN),
-        False,
-    ),
-)
+    Axis("scion-diameter", "diameter of the scion", "mm", "scion_diameter_mm", *_measured("scion-diameter"), (0.5, *_TEN), False),
+)  # fmt: skip
 
 
 def axis_named(name: str) -> Axis:
     """The axis by its name. Raises UsageProblem naming those there are."""
     wanted = name.strip().lower().replace("_", "-")
-    for axis in AXES:
-        if axis.name == wanted:
-            return axis
-    raise UsageProblem(f"what to draw over, one of {', '.join(axis.name for axis in AXES)}", repr(name))
+    found = next((axis for axis in AXES if axis.name == wanted), None)
+    if found is None:
+        raise UsageProblem(f"what to draw over, one of {', '.join(axis.name for axis in AXES)}", repr(name))
+    return found
 
 
 def day_number(on: date, hemisphere: str) -> int:

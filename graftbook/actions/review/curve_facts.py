@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field
-from datetime import date
 from typing import Any
 
+from graftbook.actions.review import curve_axes
 from graftbook.actions.review.curve_axes import Axis
+from graftbook.actions.takes.question import TakeQuestion
+from graftbook.actions.takes.take_rows import name_of
 from graftbook.stats.curve import Curve, CurveCount, NoCurve
 
 SCREENED = ("species", "method", "stock", "season", "tie", "place")
 """Factors screened for confounding with x."""
+BANDS = ("chance", "low", "high", "low_whole", "high_whole")
+"""The line and its two ranges, as a point of it and a row name them."""
 
 
 @dataclass
@@ -31,34 +35,32 @@ class KindCounts:
 
 @dataclass(frozen=True)
 class KindCurve:
-    """One kind: its name, its counts, and its line or why there is none."""
+    """One kind: its factors' values and unit, its counts, and its line or why there is none."""
 
     key: tuple[Any, ...]
-    unit: str
     counts: KindCounts
     curve: Curve | NoCurve
 
     @property
     def name(self) -> str:
         """`apple`, or `apple, cleft`; buds say so."""
-        words = ", ".join(str(part) if part is not None else "not recorded" for part in self.key) or "all kinds"
-        return f"{words} (buds)" if self.unit == "bud" else words
+        return name_of(self.key)
 
 
 @dataclass(frozen=True)
 class Curves:
     """The curves of every kind, and the question they answer."""
 
+    asked: TakeQuestion
     axis: Axis
-    hemisphere: str
     by: tuple[str, ...]
-    endpoint: str
-    as_of: date
-    season: str | None
     level: float
     kinds: tuple[KindCurve, ...]
 
-    @property
-    def which(self) -> str:
-        """`grafts of 2026-27`."""
-        return f"grafts of {self.season}" if self.season is not None else "grafts of all seasons"
+    def shown(self, x: float) -> str:
+        """A value of the axis as sentences show it."""
+        return curve_axes.shown(self.axis, x, self.asked.hemisphere)
+
+    def stored(self, x: float) -> Any:
+        """A value of the axis as JSON and CSV hold it."""
+        return curve_axes.stored(self.axis, x, self.asked.hemisphere)

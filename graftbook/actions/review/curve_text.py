@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from typing import Any
 
 from graftbook.actions.desk.results import count
-from graftbook.actions.review import curve_axes
 from graftbook.actions.review.curve_facts import Curves, KindCurve
 from graftbook.actions.takes.confounders import word
 from graftbook.stats import curve as rules
@@ -47,10 +46,9 @@ def sentence(found: Curves, one: KindCurve) -> str:
 
 
 def _window(found: Curves, window: Window) -> str:
-    first, last = (curve_axes.shown(found.axis, x, found.hemisphere) for x in (window.first, window.last))
-    counts = f"{window.k} of {window.n} {verb(found.endpoint)} there, {window.k_rest} of {window.n_rest} outside"
-    edge = "lowest" if not found.axis.dated else "earliest"
-    far = "highest" if not found.axis.dated else "latest"
+    first, last = map(found.shown, (window.first, window.last))
+    counts = f"{window.k} of {window.n} {verb(found.asked.endpoint)} there, {window.k_rest} of {window.n_rest} outside"
+    edge, far = ("earliest", "latest") if found.axis.dated else ("lowest", "highest")
     if window.open_before:
         return f"best up to about {last}: {counts}. {first} is the {edge} there is, so where it begins is not shown."
     if window.open_after:
@@ -61,18 +59,18 @@ def _window(found: Curves, window: Window) -> str:
 def _width(found: Curves, window: Window) -> str:
     if found.axis.dated:
         return count(round(window.last) - round(window.first) + 1, "day")
-    return curve_axes.shown(found.axis, window.last - window.first, found.hemisphere)
+    return found.shown(window.last - window.first)
 
 
 def _no_window(found: Curves, curve: Curve) -> str:
     every = f"every {found.axis.word}" if found.axis.dated else f"any {found.axis.word}"
     if curve.no_window == "unclear":
         return (
-            f"{curve.k} of {curve.n} {verb(found.endpoint)}; the chance is not the same at {every}, but where it is best is "
+            f"{curve.k} of {curve.n} {verb(found.asked.endpoint)}; the chance is not the same at {every}, but where it is best is "
             "not clear, so no window is named."
         )
-    return (f"no best window shown: {curve.k} of {curve.n} {verb(found.endpoint)}, and one chance for {every} would fit that as "
-            "well.")  # fmt: skip
+    return (f"no best window shown: {curve.k} of {curve.n} {verb(found.asked.endpoint)}, and one chance for {every} would fit that "
+            "as well.")  # fmt: skip
 
 
 def verb(endpoint: str) -> str:
@@ -81,18 +79,18 @@ def verb(endpoint: str) -> str:
 
 
 def _why_not(found: Curves, none: NoCurve) -> str:
-    decided = f"{none.k} of {none.n} {verb(found.endpoint)}"
+    decided = f"{none.k} of {none.n} {verb(found.asked.endpoint)}"
     if none.why == "few":
         return f"no line drawn: {decided}; at least {rules.DECIDED} decided are needed"
     if none.why in ("all", "none"):
         which = "all" if none.why == "all" else "none"
-        return f"no line drawn: {which} of {none.n} {verb(found.endpoint)}, whatever the {found.axis.word}"
+        return f"no line drawn: {which} of {none.n} {verb(found.asked.endpoint)}, whatever the {found.axis.word}"
     if none.why == "few-each":
         return f"no line drawn: {decided}; at least {rules.EACH} of each outcome are needed"
     if none.why == "same":
         many = count(none.values, "day" if found.axis.dated else "value")
         return f"no line drawn: {decided}, on {many} only; at least {rules.VALUES} are needed"
-    place = "" if none.at is None else curve_axes.shown(found.axis, none.at, found.hemisphere)
+    place = "" if none.at is None else found.shown(none.at)
     sides = ("before", "after") if found.axis.dated else ("below", "above")
     good, bad = sides if none.better == "before" else sides[::-1]
     return (f"no line drawn: {decided}, all of them {good} {place} and every failure {bad}; how steep the change is cannot be "
@@ -109,7 +107,7 @@ def confounded(found: Curves, one: KindCurve) -> Iterator[str]:
         sides = ["before" if x <= middle else "after" for (_value, x), _n in counts.items()]
         how = measure_association(values, sides, list(counts.values()))
         if how is not None and how.strong:
-            place = curve_axes.shown(found.axis, middle, found.hemisphere)
+            place = found.shown(middle)
             early, late = (_largest(counts, middle, side) for side in ("before", "after"))
             degree = "wholly" if how.complete else "for the most part"
             later = "later" if found.axis.dated else "above"
@@ -156,20 +154,13 @@ def _largest(counts: Counter[tuple[Any, ...]], middle: float, side: str) -> str:
 
 def facts(found: Curves, one: KindCurve) -> dict[str, Any]:
     """The facts of one kind's line as a whole: counts, its window if any, and why there is no line or window."""
-    curve = one.curve
-    window = curve.window if isinstance(curve, Curve) else None
-
-    def stored(x: float) -> Any:
-        return curve_axes.stored(found.axis, x, found.hemisphere)
-
+    curve, drawn = one.curve, isinstance(one.curve, Curve)
+    window: Window | None = getattr(curve, "window", None)
+    ends = (None, None) if window is None else (found.stored(window.first), found.stored(window.last))
     return {
-        **{name: value for name, value in zip(found.by, one.key, strict=True)}, "unit": one.unit, "k": curve.k, "n": curve.n,
-        "drawn": isinstance(curve, Curve), "why_not": curve.why if isinstance(curve, NoCurve) else None,
-        "window_from": stored(window.first) if window is not None else None,
-        "window_to": stored(window.last) if window is not None else None,
-        "open_before": window.open_before if window is not None else None,
-        "open_after": window.open_after if window is not None else None,
-        "k_within": window.k if window is not None else None, "n_within": window.n if window is not None else None,
-        "no_window": curve.no_window if isinstance(curve, Curve) else None,
-        "days_differ": curve.dispersion if isinstance(curve, Curve) else None,
+        **dict(zip((*found.by, "unit"), one.key, strict=True)), "k": curve.k, "n": curve.n, "drawn": drawn,
+        "why_not": getattr(curve, "why", None), "window_from": ends[0], "window_to": ends[1],
+        "open_before": getattr(window, "open_before", None), "open_after": getattr(window, "open_after", None),
+        "k_within": getattr(window, "k", None), "n_within": getattr(window, "n", None),
+        "no_window": getattr(curve, "no_window", None), "days_differ": getattr(curve, "dispersion", None),
     }  # fmt: skip

@@ -93,15 +93,6 @@ def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
             tally.not_known += graft.times
 
 
-@dataclass(frozen=True)
-class EventTimes:
-    """The intervals of one kind and one event, in days since grafting: how many grafts have each, and how many were never
-    looked at."""
-
-    spans: Counter[tuple[float, float]]
-    unseen: int = 0
-
-
 def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:
     """The interval in which an event came: after which day since grafting and by which. (inf, inf) for what never will come,
     (day, inf) where it had not by the last look alive (right-censored); None for a graft never looked at."""
@@ -140,14 +131,13 @@ def _loss(graft: GraftHistory, days: list[int]) -> tuple[float, float]:
     return (last, float(_day(graft, graft.ended.on))) if graft.ended is not None and graft.ended.dead else (last, inf)
 
 
-def course(times: EventTimes, level: float = 0.95) -> Course:
-    """The share to which an event has come by each day: the estimate of Kaplan and Meier where looks were close together, else
-    that of Turnbull for interval-censored times.
+def course(spans: Counter[tuple[float, float]], level: float) -> Course:
+    """The share to which an event has come by each day, from how many grafts have each interval in days since grafting: the
+    estimate of Kaplan and Meier where looks were close together, else that of Turnbull for interval-censored times.
 
     Where there are more than MOST_INTERVALS different intervals, they are widened to whole weeks. Raises UsageProblem for a
     level outside (0, 1).
     """
-    spans = times.spans
     if all(by - after <= GAP_DAYS for after, by in spans if isfinite(by)):
         every = [
             (by if isfinite(by) else after, isfinite(by)) for (after, by), many in spans.items() for _ in range(many)

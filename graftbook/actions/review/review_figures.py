@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator, Sequence
+from functools import partial
+from typing import Any
 
 from graftbook.actions.review import curve_text, take_figures
-from graftbook.actions.review.course_facts import Courses, name_of
-from graftbook.actions.review.curve_facts import Curves, KindCurve
+from graftbook.actions.review.course_facts import Courses
+from graftbook.actions.review.curve_facts import Curves
 from graftbook.actions.review.graft_stages import STAGES, StageTally
 from graftbook.actions.review.review_text import ReviewFindings
+from graftbook.actions.takes.take_rows import name_of
 from graftbook.paper.curves import curve_figure
 from graftbook.paper.rates import MOST_LINES, RateLine, rate_figure
 from graftbook.paper.review import CountTable, ReviewPicture
 from graftbook.paper.stage_bars import StageBar, StagePanel, stage_figure
 
-if TYPE_CHECKING:
-    from graftbook.paper.pictures import Figure, Page
-
 ENOUGH_FOR_CURVE, ENOUGH_FOR_STAGES = 10, 20
 
 CURVES_A_PAGE, STAGES_A_PAGE = 3, 4
-
-Draw = Callable[["Page | None"], "Figure"]
 
 
 def every(found: ReviewFindings) -> tuple[ReviewPicture, ...]:
@@ -45,11 +42,8 @@ def _rates(found: ReviewFindings) -> Iterator[ReviewPicture]:
             RateLine(f"{name_of((row.species, row.unit))} · {row.method}", row.k_of_n, row.rate, row.low, row.high)
             for row in rows
         )
-        yield ReviewPicture("What took, by kind and method", _rate_draw(lines, notes))
-
-
-def _rate_draw(lines: tuple[RateLine, ...], notes: tuple[str, ...]) -> Draw:
-    return lambda page: rate_figure(lines, "", "took, % of those decided", notes, page)
+        draw = partial(rate_figure, lines, "", "took, % of those decided", notes)
+        yield ReviewPicture("What took, by kind and method", draw)
 
 
 def _curves(found: ReviewFindings, curves: Curves, heading: str) -> Iterator[ReviewPicture]:
@@ -62,17 +56,13 @@ def _curves(found: ReviewFindings, curves: Curves, heading: str) -> Iterator[Rev
     marks = (f"Took, {found.dated}. Circles: k of n as counted, with their own range where no line is drawn. Line: smoothed; grey: "
              "its range at any one place; dotted: for the whole line; hatched: where the best may lie.")  # fmt: skip
     for kinds in _pages(shown, CURVES_A_PAGE):
+        panels = tuple(take_figures.curve_panel(curves, one) for one in kinds)
         texts = [
-            sentence
-            for one in kinds
-            for sentence in (curve_text.sentence(curves, one), *curve_text.confounded(curves, one))
+            text for one in kinds for text in (curve_text.sentence(curves, one), *curve_text.confounded(curves, one))
         ]
-        yield ReviewPicture(heading, _curve_draw(curves, kinds, (marks, *texts, *([rest] if rest else []))))
-
-
-def _curve_draw(curves: Curves, kinds: Sequence[KindCurve], notes: tuple[str, ...]) -> Draw:
-    panels = tuple(take_figures.curve_panel(curves, one) for one in kinds)
-    return lambda page: curve_figure(panels, "took, %", notes, page)
+        yield ReviewPicture(
+            heading, partial(curve_figure, panels, "took, %", (marks, *texts, *([rest] if rest else [])))
+        )
 
 
 def _stages(found: ReviewFindings) -> Iterator[ReviewPicture]:
@@ -83,11 +73,7 @@ def _stages(found: ReviewFindings) -> Iterator[ReviewPicture]:
     notes = (f"{found.dated[:1].upper()}{found.dated[1:]}. Beside each bar: how many reached the stage, of those that reached the "
              "one before and of whom it is known. Lost, unsure why: never grew, or nothing was said of the cause.",)  # fmt: skip
     for some in _pages(panels, STAGES_A_PAGE):
-        yield ReviewPicture("Stages, and what was lost between", _stage_draw(tuple(some), notes))
-
-
-def _stage_draw(panels: tuple[StagePanel, ...], notes: tuple[str, ...]) -> Draw:
-    return lambda page: stage_figure(panels, notes, page)
+        yield ReviewPicture("Stages, and what was lost between", partial(stage_figure, tuple(some), notes))
 
 
 def _panels(courses: Courses, least: int = 1) -> Iterator[StagePanel]:

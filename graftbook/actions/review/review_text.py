@@ -5,18 +5,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.review import curve_text
-from graftbook.actions.review.course_facts import Courses, name_of
+from graftbook.actions.review.course_facts import Courses
 from graftbook.actions.review.curve_facts import Curves
 from graftbook.actions.review.graft_stages import STAGES, StageTally
 from graftbook.actions.takes.confounders import listed
+from graftbook.actions.takes.question import TakeQuestion
+from graftbook.actions.takes.take_rows import name_of
+from graftbook.paper.review import ReviewPart
 
 ENOUGH = 10
 MOST_KINDS = 8
+_REACHED = {"standing at leaf fall": "stood at leaf fall", "established": "grew on into a later season"}
 
 
 @dataclass(frozen=True)
@@ -25,8 +28,7 @@ class ReviewFindings:
     kind by kind, the curves over date and over the age of the wood, and what comparing the two commonest methods says."""
 
     name: str
-    season: str
-    as_of: date
+    asked: TakeQuestion
     level: float
     kinds: tuple[Any, ...]
     methods: tuple[Any, ...]
@@ -41,36 +43,18 @@ class ReviewFindings:
     @property
     def dated(self) -> str:
         """`as of 2027-11-30, grafts made in the season 2026-27`."""
-        return f"as of {self.as_of.isoformat()}, grafts made in the season {self.season}"
+        return f"as of {self.asked.as_of.isoformat()}, grafts made in the season {self.asked.season}"
 
 
-@dataclass(frozen=True)
-class ReviewSection:
-    """A heading and its sentences."""
-
-    heading: str
-    sentences: tuple[str, ...]
-
-
-def sections(found: ReviewFindings) -> tuple[ReviewSection, ...]:
+def sections(found: ReviewFindings) -> tuple[ReviewPart, ...]:
     """The parts of the page, in order; those with nothing to say are left out."""
     parts = (
-        ReviewSection("What was done", tuple(_done(found))),
-        ReviewSection("What took", tuple(_took(found))),
-        ReviewSection("By method", tuple(_methods(found))),
-        ReviewSection("By date", tuple(curve_text.sentences(found.by_date))),
-        ReviewSection("By age of the wood", tuple(_age(found))),
-        ReviewSection("Where they were lost", tuple(_lost(found))),
-        ReviewSection("What is not known", tuple(_not_known(found))),
-        ReviewSection("Next season", tuple(_next(found))),
-    )
-    return tuple(
-        ReviewSection(part.heading, tuple(map(_capitalised, part.sentences))) for part in parts if part.sentences
-    )
-
-
-def _capitalised(sentence: str) -> str:
-    return sentence[:1].upper() + sentence[1:]
+        ("What was done", _done(found)), ("What took", _took(found)), ("By method", _methods(found)),
+        ("By date", curve_text.sentences(found.by_date)), ("By age of the wood", _age(found)),
+        ("Where they were lost", _lost(found)), ("What is not known", _not_known(found)), ("Next season", _next(found)),
+    )  # fmt: skip
+    texts = ((heading, tuple(text[:1].upper() + text[1:] for text in texts)) for heading, texts in parts)
+    return tuple(ReviewPart(heading, sentences) for heading, sentences in texts if sentences)
 
 
 def _done(found: ReviewFindings) -> Iterator[str]:
@@ -82,11 +66,9 @@ def _done(found: ReviewFindings) -> Iterator[str]:
 
 
 def _some(names: Sequence[str]) -> str:
-    return (
-        listed(names)
-        if len(names) <= MOST_KINDS
-        else f"{', '.join(names[:MOST_KINDS])} and {len(names) - MOST_KINDS} more"
-    )
+    if len(names) <= MOST_KINDS:
+        return listed(names)
+    return f"{', '.join(names[:MOST_KINDS])} and {len(names) - MOST_KINDS} more"
 
 
 def _name(row: Any) -> str:
@@ -132,16 +114,10 @@ def _lost(found: ReviewFindings) -> Iterator[str]:
         for stage in STAGES[1:]:
             tally = kind.tallies.get(stage)
             if tally is not None and tally.known:
-                steps.append(f"{tally.reached} of {tally.known} {_reached(stage)}{_faults(tally)}")
+                steps.append(f"{tally.reached} of {tally.known} {_REACHED.get(stage, stage)}{_faults(tally)}")
         if steps:
             made = count(kind.tallies["made"].reached, unit)
             yield f"Of {made}: {'; '.join(steps)}. Each stage is of those that reached the one before."
-
-
-def _reached(stage: str) -> str:
-    return {"standing at leaf fall": "stood at leaf fall", "established": "grew on into a later season"}.get(
-        stage, stage
-    )
 
 
 def _faults(tally: StageTally) -> str:
@@ -156,7 +132,7 @@ def _not_known(found: ReviewFindings) -> Iterator[str]:
     unseen = sum(kind.unseen for kind in found.whole.kinds.values())
     if waiting:
         never = f"; {count(unseen, 'was', 'were')} never looked at" if unseen else ""
-        yield f"{count(waiting, 'is', 'are')} not decided by {found.as_of.isoformat()} and counted neither way{never}."
+        yield f"{count(waiting, 'is', 'are')} not decided by {found.asked.as_of.isoformat()} and counted neither way{never}."
     if unknown:
         counts = "counts" if unknown == 1 else "count"
         yield f"{count(unknown, 'was', 'were')} not found or went home unreported, and {counts} neither way."

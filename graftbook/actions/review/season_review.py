@@ -16,7 +16,7 @@ from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report
 from graftbook.actions.review import course, curve, review_figures, review_text
 from graftbook.actions.review.review_text import ReviewFindings
-from graftbook.actions.takes import take_table
+from graftbook.actions.takes import question, take_table
 from graftbook.errors import NotFound, UsageProblem
 from graftbook.season import turn
 
@@ -51,22 +51,19 @@ def take_review(
     if outputs:
         _write(desk, found, outputs)
     rows = tuple(SentenceRow(section.heading, sentence) for section in sections for sentence in section.sentences)
-    facts = {"as_of": found.as_of, "season": found.season, "level": level}
-    return Report(
-        SentenceRow,
-        rows,
-        (),
-        facts,
-        title=f"Review of {found.season}, as of {found.as_of.isoformat()}",
-        group="section",
-    )
+    asked = found.asked
+    facts = {"as_of": asked.as_of, "season": asked.season, "level": level}
+    title = f"Review of {asked.season}, as of {asked.as_of.isoformat()}"
+    return Report(SentenceRow, rows, (), facts, title=title, group="section")
 
 
-def findings(desk: Desk, season: str | None, as_of: str | None, level: float = 0.95) -> ReviewFindings:
+def findings(desk: Desk, season: str | None, as_of: str | None, level: float) -> ReviewFindings:
     """Everything the review is written from. Raises UsageProblem, NotFound."""
     day = desk.day(as_of, future=True)
-    season = season if season is not None else turn.season_of(day, desk.settings.hemisphere)
-    until = day.isoformat()
+    asked = question.ask(
+        desk, "took", as_of, season if season is not None else turn.season_of(day, desk.settings.hemisphere)
+    )
+    until, season = day.isoformat(), asked.season or ""
     kinds = take_table.take(desk, ("species",), as_of=until, season=season, level=level).rows
     if not kinds:
         see = "See the seasons there are with: graftbook take --by season"
@@ -75,12 +72,11 @@ def findings(desk: Desk, season: str | None, as_of: str | None, level: float = 0
     every = take_table.take(desk, ("season", "species"), as_of=until, level=level).rows
     earlier = tuple(row for row in every if row.season is not None and row.season < season)
     compared, pair = _compared(desk, methods, until, season, level)
+    whole, by_kind = (course.courses(desk, asked, by, level) for by in ((), ("species",)))
+    by_date, by_age = (curve.curves(desk, asked, x, level=level) for x in ("date", "wood-age"))
     return ReviewFindings(
-        desk.settings.name, season, day, level, kinds, methods, earlier,
-        course.courses(desk, (), until, season, level), course.courses(desk, ("species",), until, season, level),
-        curve.curves(desk, "date", as_of=until, season=season, level=level),
-        curve.curves(desk, "wood-age", as_of=until, season=season, level=level), compared, pair,
-    )  # fmt: skip
+        desk.settings.name, asked, level, kinds, methods, earlier, whole, by_kind, by_date, by_age, compared, pair
+    )
 
 
 def _compared(
@@ -101,8 +97,7 @@ def _write(desk: Desk, found: ReviewFindings, outputs: Sequence[Path]) -> None:
     from graftbook.paper import review as sheets
 
     review = sheets.Review(
-        f"Winter review {found.season}, {found.name}", found.dated,
-        tuple(sheets.ReviewPart(section.heading, section.sentences) for section in review_text.sections(found)),
+        f"Winter review {found.asked.season}, {found.name}", found.dated, review_text.sections(found),
         review_figures.every(found), (review_figures.table(found),),
     )  # fmt: skip
     paper = "letter" if desk.settings.units == "in" else "a4"

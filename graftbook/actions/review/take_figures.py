@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.review import curve_axes, curve_text
-from graftbook.actions.review.course_facts import Courses, KindCourse, name_of
+from graftbook.actions.review.course_facts import Courses, KindCourse
 from graftbook.actions.review.course_text import FEW
 from graftbook.actions.review.curve_axes import Axis
-from graftbook.actions.review.curve_facts import Curves, KindCurve
+from graftbook.actions.review.curve_facts import BANDS, Curves, KindCurve
 from graftbook.actions.review.graft_stages import EVENTS
+from graftbook.actions.takes.take_rows import name_of
 from graftbook.errors import UsageProblem
 from graftbook.paper import pictures
 from graftbook.paper.courses import CourseLine, CoursePanel, course_figure
@@ -42,14 +43,14 @@ def curve_panels(found: Curves) -> Figure:
     """Every line that could be drawn, one under the other; the notes say what they rest on and what was left out."""
     kinds = [one for one in found.kinds if isinstance(one.curve, Curve)]
     panels = tuple(curve_panel(found, one) for one in kinds)
-    return curve_figure(panels, f"{found.endpoint}, %", curve_notes(found))
+    return curve_figure(panels, f"{found.asked.endpoint}, %", curve_notes(found))
 
 
 def curve_notes(found: Curves) -> tuple[str, ...]:
     """The notes under the picture of curves: what was counted and when, what the marks mean, and each kind's sentence."""
-    level = f"{found.level * 100:.4g}"
+    level, asked = f"{found.level * 100:.4g}", found.asked
     return (
-        f"{found.endpoint.capitalize()}, {found.which}, as of {found.as_of.isoformat()}. Circles: k of n as counted. Line: "
+        f"{asked.endpoint.capitalize()}, {asked.which}, as of {asked.as_of.isoformat()}. Circles: k of n as counted. Line: "
         f"smoothed; grey: its range, {level} % at any one place; dotted: {level} % for the whole line; hatched: where the best "
         "may lie.",
         *curve_text.sentences(found),
@@ -59,29 +60,18 @@ def curve_notes(found: Curves) -> tuple[str, ...]:
 def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
     """One kind's counts, with its line where there is one."""
     curve, axis = one.curve, found.axis
-    title = f"{one.name}: {curve.k} of {curve.n} {curve_text.verb(found.endpoint)}"
-    label = axis.word if axis.dated else f"{axis.word}, {axis.unit}"
-    counts = _counted(found, one)
-    if not isinstance(curve, Curve):
-        xs = [x for x, _day in one.counts.cells]
-        ticks = _ticks(axis, min(xs), max(xs), found.hemisphere)
-        return CurvePanel(title, (min(xs), max(xs)), (), (), (), (), (), counts, ticks, label)
-    window = (curve.window.first, curve.window.last) if curve.window is not None else None
-    ticks = _ticks(axis, curve.points[0].x, curve.points[-1].x, found.hemisphere)
-    shown = [point if point.counted else None for point in curve.points]
-    return CurvePanel(
-        title,
-        xs=tuple(point.x for point in curve.points),
-        line=tuple(None if point is None else point.chance for point in shown),
-        low=tuple(None if point is None else point.low for point in shown),
-        high=tuple(None if point is None else point.high for point in shown),
-        low_whole=tuple(None if point is None else point.low_whole for point in shown),
-        high_whole=tuple(None if point is None else point.high_whole for point in shown),
-        counts=counts,
-        ticks=ticks,
-        x_label=label,
-        window=window,
+    title = f"{one.name}: {curve.k} of {curve.n} {curve_text.verb(found.asked.endpoint)}"
+    window = getattr(curve, "window", None)
+    points = curve.points if isinstance(curve, Curve) else ()
+    counted = [x for x, _day in one.counts.cells]
+    xs = tuple(point.x for point in points) or (min(counted), max(counted))
+    line, low, high, low_whole, high_whole = (
+        tuple(getattr(point, name) if point.counted else None for point in points) for name in BANDS
     )
+    ticks = _ticks(axis, xs[0], xs[-1], found.asked.hemisphere)
+    label = axis.word if axis.dated else f"{axis.word}, {axis.unit}"
+    ends = (window.first, window.last) if window is not None else None
+    return CurvePanel(title, xs, line, low, high, low_whole, high_whole, _counted(found, one), ticks, label, ends)
 
 
 def _counted(found: Curves, one: KindCurve) -> tuple[StretchCount, ...]:
@@ -131,9 +121,10 @@ def course_notes(found: Courses) -> tuple[str, ...]:
         (f"Too few looked at for a picture (fewer than {FEW}), or nothing seen yet: {', '.join(few)}.",) if few else ()
     )
     return (
-        f"{found.which.capitalize()}, as of {found.as_of.isoformat()}. Lines: share of all looked at that had come so far; "
-        f"grey: its {found.level * 100:.4g} % range. They slant where it is only known between which two looks it came.", *left,
-    )  # fmt: skip
+        f"{found.asked.which.capitalize()}, as of {found.asked.as_of.isoformat()}. Lines: share of all looked at that had come "
+        f"so far; grey: its {found.level * 100:.4g} % range. They slant where it is only known between which two looks it came.",
+        *left,
+    )
 
 
 def course_panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> CoursePanel:

@@ -28,8 +28,8 @@ from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
 from graftbook.book.living_queries import LastLook
 from graftbook.book.round_queries import Grown, RoundGraft
-from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound, Due
-from graftbook.season.care_facts import GraftFacts, WarmthReached
+from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound
+from graftbook.season.care_facts import Due, GraftFacts, WarmthReached
 from graftbook.trade import aftercare
 from graftbook.trade.aftercare import Rule
 

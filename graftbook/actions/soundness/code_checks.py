@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from graftbook.actions.soundness.record import Finding, Record
-from graftbook.book import find, soundness_queries
+from graftbook.book import bulk, find
 from graftbook.codes import KINDS, LARGEST_NUMBER
 
 _MEND = "Put the right code back from a copy of the book or an export; a printed tag says which it is"
@@ -32,7 +32,7 @@ def well_formed(record: Record) -> Iterator[Finding]:
 
 def below_counters(record: Record) -> Iterator[Finding]:
     """No code that was ever given, on a blank tag, by a plan or to what was undone, is above the counter of its kind."""
-    counters = soundness_queries.counters(record.session)
+    counters = bulk.counters(record.session)
     for letter, things in _coded(record):
         given = {thing.number: thing.code for thing in things}
         given |= {number: f"{letter}{number}" for number in _given_otherwise(record, letter)}

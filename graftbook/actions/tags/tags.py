@@ -16,7 +16,7 @@ from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.tag_site import ours
 from graftbook.actions.tags import tag_fields
 from graftbook.actions.tags.tag_media import medium_named, printer_for
-from graftbook.book import find, tag_queries
+from graftbook.book import asking, find, tag_queries
 from graftbook.book.tags import ORDERS, ReservedCode, TagRun
 from graftbook.codes import Code, read_many, read_one, with_check
 from graftbook.errors import NotFound, UsageProblem
@@ -147,7 +147,7 @@ def _press(
 
 
 def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], who: str | None) -> int:
-    number = tag_queries.next_run(unit.session)
+    number = asking.next_number(unit.session, TagRun)
     unit.add(
         TagRun, number=number, on=desk.day(sheet.on), medium=medium, purpose=sheet.purpose, start_cell=sheet.start,
         copies=sheet.copies, in_order=sheet.order, printer=sheet.printer, who=desk.person(who), codes=codes, note=sheet.note,

@@ -8,7 +8,6 @@ that computes the factor chunk by chunk.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from types import MappingProxyType
@@ -16,25 +15,18 @@ from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.takes.question import TakeQuestion
 from graftbook.book import columns
 from graftbook.book.columns import Columns, Span
 
 ComputeColumn = Callable[[Columns], Sequence[Any]]
 
 
-@dataclass(frozen=True)
-class ComputedFor:
-    """What a factor is computed for: the as-of day, and the book's hemisphere (`north` or `south`)."""
-
-    as_of: date
-    hemisphere: str
-
-
-def _green_tip(session: Session, context: ComputedFor) -> ComputeColumn:
+def _green_tip(session: Session, asked: TakeQuestion) -> ComputeColumn:
     """Days from green tip, negative before it."""
     from graftbook.actions.plants import stage_notes
 
-    tips = stage_notes.tips(session, context.hemisphere)
+    tips = stage_notes.tips(session, asked.hemisphere)
 
     @lru_cache(maxsize=65_536)
     def days(made_on: date, plant: int | None, taxon: str | None, place: str | None) -> int | None:
@@ -44,18 +36,18 @@ def _green_tip(session: Session, context: ComputedFor) -> ComputeColumn:
     return lambda held: list(map(days, held["made_on"], held["host_id"], held["host_taxon"], held["host_place"]))
 
 
-def _warmth(session: Session, context: ComputedFor) -> ComputeColumn:
+def _warmth(session: Session, asked: TakeQuestion) -> ComputeColumn:
     """Degree-days in C of the first fourteen days; None where a day of them has no temperature."""
     from graftbook.actions.weather import graft_warmth
     from graftbook.book import weather_queries
 
     if not weather_queries.any_weather(session):
         return lambda held: [None] * len(held["id"])
-    found = graft_warmth.warmth_of_first_days(session, context.as_of)
+    found = graft_warmth.warmth_of_first_days(session, asked.as_of)
     return lambda held: list(map(found.get, held["id"]))
 
 
-def _joint_share(_session: Session, _when: ComputedFor) -> ComputeColumn:
+def _joint_share(_session: Session, _asked: TakeQuestion) -> ComputeColumn:
     """The share of the scion's cambium the joint can meet, where both diameters were measured at the union."""
     return lambda held: list(
         map(_share, held["method"], held["scion_mm"], held["stock_mm"], held["taxon"], held["host_taxon"])
@@ -77,17 +69,17 @@ def _share(method: str, scion: float | None, stock: float | None, taxon: str | N
     return None if made is None else made.share
 
 
-def _called(session: Session, context: ComputedFor) -> ComputeColumn:
+def _called(session: Session, asked: TakeQuestion) -> ComputeColumn:
     """What a graft is, or `A or B`; the cultivar of its wood where nothing was named or mixed."""
     from graftbook.actions.names import shown_names
 
-    labels = shown_names.graft_labels(session, context.as_of)
+    labels = shown_names.graft_labels(session, asked.as_of)
     if labels is None:
         return lambda held: held["cultivar"]
     return lambda held: list(map(labels.get, held["id"]))
 
 
-COMPUTED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, ComputedFor], ComputeColumn]]] = MappingProxyType({
+COMPUTED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, TakeQuestion], ComputeColumn]]] = MappingProxyType({
     "green_tip_days": (("made_on", "host_id", "host_taxon", "host_place"), _green_tip),
     "warmth_c_days": (("id",), _warmth),
     "joint_share": (("method", "scion_mm", "stock_mm", "taxon", "host_taxon"), _joint_share),
@@ -95,12 +87,12 @@ COMPUTED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, ComputedFor], C
 })  # fmt: skip
 
 
-def chunks(session: Session, names: Iterable[str], span: Span, context: ComputedFor) -> Iterator[Columns]:
+def chunks(session: Session, names: Iterable[str], span: Span, asked: TakeQuestion) -> Iterator[Columns]:
     """As `book.columns.chunks`, with computed columns among the names."""
     wanted = dict.fromkeys(names)
     computed = {name: COMPUTED[name] for name in wanted if name in COMPUTED}
     plain = dict.fromkeys(name for name in wanted if name not in COMPUTED)
     plain |= dict.fromkeys(need for needs, _make in computed.values() for need in needs)
-    makers = {name: make(session, context) for name, (_needs, make) in computed.items()}
+    makers = {name: make(session, asked) for name, (_needs, make) in computed.items()}
     for held in columns.chunks(session, tuple(plain), span):
         yield held | {name: compute(held) for name, compute in makers.items()}

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from itertools import compress
+from itertools import compress, repeat
 from typing import Any
 
 from sqlmodel import Session
@@ -95,9 +95,7 @@ def about(
     hosts = ("host_id", "host_kind", "host_plant_id") if asked.by_host or asked.attempt == "first" else ()
     wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
     first = columns.first_days(session) if asked.attempt == "first" else None
-    for held in computed_factors.chunks(
-        session, wanted, span, computed_factors.ComputedFor(asked.as_of, asked.hemisphere)
-    ):
+    for held in computed_factors.chunks(session, wanted, span, asked):
         masks = []
         if asked.endpoint == "set" or asked.unit == "bud":
             masks.append([unit == "bud" for unit in held["unit"]])
@@ -122,11 +120,13 @@ def judge(session: Session, asked: TakeQuestion, by: Sequence[str], screen: Conf
         groups = [factor_values(held, name) for name in by]
         result.species.update(factor_values(held, "species"))
         if asked.by_host:
-            _gather(stocks, held["host_id"], list(zip(*groups, strict=True)) if groups else [()] * len(fates), fates)
+            of_all = zip(*groups, strict=True) if groups else repeat((), len(fates))
+            for host, group, one in zip(held["host_id"], of_all, fates, strict=True):
+                stocks.setdefault(host, (group, []))[1].append(one.outcome)
         else:
             found.update(zip(*groups, held["unit"], fates, strict=True))
         if screen is not None and screen.open_pairs:
-            screen.add_chunk([*groups, held["unit"]], {name: factor_values(held, name) for name in screen.open_factors})
+            _screen(screen, held, groups)
     if asked.by_host:
         found.update((*group, asked.unit, Fate(_best(outcomes))) for group, outcomes in stocks.values())
         result.species = Counter()
@@ -146,22 +146,13 @@ def _others(
     if every > 4 and screen.open_pairs:
         span = Span(asked.span.made_from, asked.span.made_to, every)
         for held in about(session, asked, (*by, *screen.open_factors), span):
-            screen.add_chunk(
-                [*(factor_values(held, name) for name in by), held["unit"]],
-                {name: factor_values(held, name) for name in screen.open_factors},
-            )
+            _screen(screen, held, [factor_values(held, name) for name in by])
         screen.start_over()
     return screen.open_factors
 
 
-def _gather(
-    stocks: dict[int, tuple[tuple[Any, ...], list[str]]],
-    hosts: Sequence[int],
-    groups: Sequence[tuple[Any, ...]],
-    fates: Sequence[Fate],
-) -> None:
-    for host, group, one in zip(hosts, groups, fates, strict=True):
-        stocks.setdefault(host, (group, []))[1].append(one.outcome)
+def _screen(screen: ConfoundingScreen, held: Columns, groups: Sequence[Sequence[Any]]) -> None:
+    screen.add_chunk([*groups, held["unit"]], {name: factor_values(held, name) for name in screen.open_factors})
 
 
 def _best(outcomes: Sequence[str]) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.outcome.endpoints import ENDPOINTS
+from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, ENDPOINTS
 from graftbook.book.columns import Span
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
@@ -16,31 +17,55 @@ UNITS = ("graft", "stock", "bud", "tree")
 ATTEMPTS = ("any", "first")
 
 
+FIRST_ONLY = "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
+"""What is said under counts of first attempts."""
+
+
 @dataclass(frozen=True)
 class TakeQuestion:
-    """What is asked: which endpoint by which day, of grafts made within two days (None: no bound), what is counted (one of
+    """What is asked: which endpoint by which day, of grafts made in which season (None: every one), what is counted (one of
     UNITS; `graft` keeps buds in rows of their own), and whether only the first attempt on a stock counts."""
 
     endpoint: str
     as_of: date
     hemisphere: str
-    made: tuple[date | None, date | None] = (None, None)
+    season: str | None = None
     unit: str = "graft"
     attempt: str = "any"
 
     @property
     def span(self) -> Span:
-        """Grafts made within the days asked about and not after the as-of day."""
-        return Span(self.made[0], self.as_of if self.made[1] is None else min(self.as_of, self.made[1]))
+        """Grafts made in the season asked about and not after the as-of day. Raises UsageProblem for a season that is none."""
+        if self.season is None:
+            return Span(None, self.as_of)
+        first, last = turn.season_bounds(self.season, self.hemisphere)
+        return Span(first, min(self.as_of, last))
 
     @property
     def by_host(self) -> bool:
         """Whether plants are counted, not grafts."""
         return self.unit in ("stock", "tree")
 
+    @property
+    def decided(self) -> frozenset[str]:
+        """The outcomes that count as decided, losses that were not the union among them where the endpoint counts these."""
+        lost = ("lost",) if self.endpoint in COUNTED_AS_KNOWN else ()
+        return frozenset({"yes", "failed", *lost})
+
+    @property
+    def which(self) -> str:
+        """`grafts of 2026-27`: what is counted."""
+        what = {"stock": "stocks grafted", "tree": "trees grafted"}.get(self.unit, f"{self.unit}s")
+        return f"{what} of {self.season if self.season is not None else 'all seasons'}"
+
+    @property
+    def facts(self) -> dict[str, Any]:
+        """What belongs to a report that answers it."""
+        return {"as_of": self.as_of, "season": self.season, "endpoint": self.endpoint}
+
 
 def ask(
-    desk: Desk, endpoint: str, as_of: str | None, season: str | None, unit: str = "graft", attempt: str = "any"
+    desk: Desk, endpoint: str, as_of: str | None, season: str | None = None, unit: str = "graft", attempt: str = "any"
 ) -> TakeQuestion:
     """The question as typed. `as_of` None means today, `season` None every season. Raises UsageProblem for a word that is
     none of those there are."""
@@ -50,5 +75,6 @@ def ask(
     ):  # fmt: skip
         if value not in words:
             raise UsageProblem(f"{what} {', '.join(words)}", repr(value))
-    bounds = turn.season_bounds(season, desk.settings.hemisphere) if season is not None else (None, None)
-    return TakeQuestion(endpoint, desk.day(as_of, future=True), desk.settings.hemisphere, bounds, unit, attempt)
+    if season is not None:
+        turn.season_bounds(season, desk.settings.hemisphere)
+    return TakeQuestion(endpoint, desk.day(as_of, future=True), desk.settings.hemisphere, season, unit, attempt)

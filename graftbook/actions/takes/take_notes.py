@@ -8,7 +8,7 @@ from typing import Any
 from graftbook.actions.desk.results import count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes.judging import Judged
-from graftbook.actions.takes.question import TakeQuestion
+from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion
 from graftbook.actions.takes.take_rows import ExtraColumns
 from graftbook.book.sources import Import
 
@@ -32,7 +32,7 @@ def notes(
         kinds = ", ".join(f"{name} {number}" for name, number in judged.species.most_common(6))
         yield f"This pools kinds that take differently ({kinds}): add species to --by before comparing."
     if asked.attempt == "first":
-        yield "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
+        yield FIRST_ONLY
     yield from judged.notes
 
 

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
-from dataclasses import dataclass, field, make_dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, make_dataclass
 from functools import lru_cache
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.results import count
-from graftbook.actions.outcome.endpoints import BLAMES, COUNTED_AS_KNOWN, Fate
+from graftbook.actions.outcome.endpoints import BLAMES, Fate
 from graftbook.actions.takes import factors
+from graftbook.actions.takes.question import TakeQuestion
 from graftbook.stats.interval import Interval
 
 _COUNTS = ("made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n")
 LOSSES = ("died", "died_union", "died_not_union", "died_unsure", "false_takes", "late_takes")
 BOUNDS = ("rate_if_unknown_died", "rate_if_unknown_lived")
 SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
+SHARE = "float | None"
 _HEADINGS = {
     "counted": "made", "rate_and_range": "rate (range)", "waiting": "not yet", "unknown": "not known", "lost_otherwise": "lost",
     "died_union": "union", "died_not_union": "not the union", "died_unsure": "unsure",
@@ -33,17 +35,34 @@ class ExtraColumns:
     shrink: bool = False
 
 
-class TakeRowText:
-    """What people read of a row: k of n before any percentage. The fields are those `row_type` makes."""
+class CountedRow:
+    """What people read of a row of any kind that counts k of n: that before any percentage. The fields are those that
+    `row_class` makes."""
 
+    factors: ClassVar[tuple[str, ...]]
     unit: str
-    made: int
-    unknown: int
     k: int
     n: int
-    rate: float | None
     low: float | None
     high: float | None
+
+    @property
+    def kind(self) -> str:
+        """`apple`, or `apple, cleft (buds)`."""
+        return name_of((*(getattr(self, name) for name in self.factors), self.unit))
+
+    @property
+    def k_of_n(self) -> str:
+        """`11 of 15`; says so where nothing is decided."""
+        return f"{self.k} of {self.n}" if self.n else "none yet"
+
+
+class TakeRowText(CountedRow):
+    """What people read of a row of take."""
+
+    made: int
+    unknown: int
+    rate: float | None
     rate_if_unknown_died: float
     rate_if_unknown_lived: float
     shrunk_rate: float | None
@@ -56,16 +75,9 @@ class TakeRowText:
         return count(self.made, self.unit)
 
     @property
-    def k_of_n(self) -> str:
-        """`11 of 15`; says so where nothing is decided."""
-        return f"{self.k} of {self.n}" if self.n else "none yet"
-
-    @property
     def rate_and_range(self) -> str:
         """`73% (48-89)`, empty where nothing is decided."""
-        if self.rate is None or self.low is None or self.high is None:
-            return ""
-        return f"{self.rate * 100:.0f}% ({self.low * 100:.0f}-{self.high * 100:.0f})"
+        return percent_and_range(self.rate, self.low, self.high)
 
     @property
     def bounds(self) -> str:
@@ -79,25 +91,46 @@ class TakeRowText:
     @property
     def shrunk_and_range(self) -> str:
         """`71% (52-86)`, empty where it cannot be computed."""
-        if self.shrunk_rate is None or self.shrunk_low is None or self.shrunk_high is None:
-            return ""
-        return f"{self.shrunk_rate * 100:.0f}% ({self.shrunk_low * 100:.0f}-{self.shrunk_high * 100:.0f})"
+        return percent_and_range(self.shrunk_rate, self.shrunk_low, self.shrunk_high)
+
+
+def name_of(key: Sequence[Any]) -> str:
+    """`apple`, or `apple, cleft`: the factors' values of a kind, its unit last; buds say so."""
+    words = ", ".join(str(part) if part is not None else "not recorded" for part in key[:-1]) or "all kinds"
+    return f"{words} (buds)" if key[-1] == "bud" else words
+
+
+def percent_and_range(share: float | None, low: float | None, high: float | None) -> str:
+    """`73% (48-89)`; empty where any is None."""
+    if share is None or low is None or high is None:
+        return ""
+    return f"{share * 100:.0f}% ({low * 100:.0f}-{high * 100:.0f})"
+
+
+def row_class(
+    base: type[CountedRow], by: Sequence[str], fields: Mapping[str, Any], shown: Sequence[str], headings: Mapping[str, str],
+    **more: Any,
+) -> type:  # fmt: skip
+    """A frozen dataclass of rows, named as `base` without its `Text`: the factors, the unit, then `fields` by type. `more` are
+    further members."""
+    names = tuple(map(factors.field_name, by))
+    columns = {**dict.fromkeys(names, "str | None"), "unit": str, **fields}
+    members = {"shown": tuple(shown), "headings": headings, "factors": names}
+    namespace = {**members, "__annotations__": dict.fromkeys(members, ClassVar), **more}
+    name = base.__name__.removesuffix("Text")
+    return make_dataclass(name, columns.items(), bases=(base,), frozen=True, namespace=namespace)
 
 
 @lru_cache(maxsize=64)
 def row_type(by: tuple[str, ...], endpoint: str, extra: ExtraColumns = ExtraColumns()) -> type:
     """The class of a take row: a field a factor, then the promised ones, then what more was asked for."""
-    fields: list[Any] = [(factors.field_name(name), "str | None") for name in by]
-    fields += [("unit", str), *((name, int) for name in _COUNTS)]
-    fields += [(name, "float | None", field(default=None)) for name in ("rate", "low", "high")]
-    fields.append(("level", float, field(default=0.95)))
-    fields += [(name, int, field(default=0)) for name in (LOSSES if extra.losses else ())]
     more = (*(BOUNDS if extra.bounds else ()), *(SHRUNK if extra.shrink else ()))
-    fields += [(name, "float | None", field(default=None)) for name in more]
-    shown = (*(factors.field_name(name) for name in by), *_columns(extra))
-    headings = {**_HEADINGS, "k_of_n": endpoint}
-    namespace = {"shown": shown, "headings": headings, "__annotations__": {"shown": ClassVar, "headings": ClassVar}}
-    return make_dataclass("TakeRow", fields, bases=(TakeRowText,), frozen=True, namespace=namespace)
+    fields = {
+        **dict.fromkeys(_COUNTS, int), **dict.fromkeys(("rate", "low", "high"), SHARE), "level": float,
+        **dict.fromkeys(LOSSES if extra.losses else (), int), **dict.fromkeys(more, SHARE),
+    }  # fmt: skip
+    shown = (*map(factors.field_name, by), *_columns(extra))
+    return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": endpoint})
 
 
 def _columns(extra: ExtraColumns) -> tuple[str, ...]:
@@ -112,7 +145,7 @@ def _columns(extra: ExtraColumns) -> tuple[str, ...]:
 
 
 def row_of(
-    kind: type, group: tuple[Any, ...], cell: Counter[Fate], endpoint: str, interval_of: Callable[[int, int], Interval],
+    kind: type, group: tuple[Any, ...], cell: Counter[Fate], asked: TakeQuestion, interval_of: Callable[[int, int], Interval],
     extra: ExtraColumns,
 ) -> Any:  # fmt: skip
     """One row from the fates counted in its cell; the shrunk rate is put in later."""
@@ -120,14 +153,16 @@ def row_of(
     for one, number in cell.items():
         outcomes[one.outcome] += number
     yes, failed, lost, unknown = (outcomes[word] for word in ("yes", "failed", "lost", "unknown"))
-    n = yes + failed + (lost if endpoint in COUNTED_AS_KNOWN else 0)
+    n = sum(outcomes[word] for word in asked.decided)
     made = cell.total()
     if made != yes + failed + lost + outcomes["waiting"] + unknown:
         raise AssertionError(f"take does not add up for {group}: {dict(outcomes)}")
     found = interval_of(yes, n)
     more: dict[str, Any] = _losses(cell) if extra.losses else {}
-    if extra.bounds and n + unknown:
-        more |= dict(zip(BOUNDS, (yes / (n + unknown), (yes + unknown) / (n + unknown)), strict=True))
+    if extra.bounds:
+        least, most = (yes / (n + unknown), (yes + unknown) / (n + unknown)) if n + unknown else (None, None)
+        more |= dict(zip(BOUNDS, (least, most), strict=True))
+    more |= dict.fromkeys(SHRUNK if extra.shrink else ())
     return kind(*group, made, yes, failed, lost, outcomes["waiting"], unknown, yes, n, found.rate, found.low, found.high,
                 found.level, **more)  # fmt: skip
 
@@ -135,6 +170,6 @@ def row_of(
 def _losses(cell: Counter[Fate]) -> dict[str, int]:
     blamed = {word: sum(number for one, number in cell.items() if one.loss == word) for word in BLAMES}
     early, late = (
-        sum(number for one, number in cell.items() if getattr(one, name)) for name in ("false_take", "late_take")
+        sum(getattr(one, name) * number for one, number in cell.items()) for name in ("false_take", "late_take")
     )
     return dict(zip(LOSSES, (sum(blamed.values()), *blamed.values(), early, late), strict=True))

@@ -14,8 +14,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.takes import factor_text, factors, judging
 from graftbook.actions.takes.confounding_screen import ConfoundingScreen
-from graftbook.actions.takes.judging import Judged
-from graftbook.actions.takes.question import TakeQuestion, ask
+from graftbook.actions.takes.question import ask
 from graftbook.actions.takes.take_notes import import_notes, notes
 from graftbook.actions.takes.take_rows import ExtraColumns, row_of, row_type
 from graftbook.book import sources
@@ -25,17 +24,10 @@ from graftbook.stats.shrink import LEAST_CELLS, shrink
 
 
 def take(
-    desk: Desk,
-    by: Sequence[str] = (),
-    endpoint: str = "took",
-    as_of: str | None = None,
-    season: str | None = None,
-    level: float = 0.95,
-    unit: str = "graft",
-    interval: str = "wilson",
-    attempt: str = "any",
+    desk: Desk, by: Sequence[str], endpoint: str = "took", as_of: str | None = None, season: str | None = None,
+    level: float = 0.95, unit: str = "graft", interval: str = "wilson", attempt: str = "any",
     extra: ExtraColumns = ExtraColumns(),
-) -> Report:
+) -> Report:  # fmt: skip
     """Rates by any of the factors.
 
     `season` None means every season; `unit` is `graft` (buds in rows of their own), `bud`, `stock` or `tree` (one got there
@@ -45,16 +37,20 @@ def take(
     names = factors.check(by)
     asked = ask(desk, endpoint, as_of, season, unit, attempt)
     _check(unit, level, names, extra)
-    title, interval_of = _interval(interval)
+    name, interval_of = _interval(interval)
     screen = ConfoundingScreen(names)
     with desk.book.read() as session:
         judged = judging.judge(session, asked, names, screen)
         imports = sources.imports(session, asked.span)
-    rows, why_not = _rows(judged, names, asked, partial(interval_of, level=level), extra)
-    facts = {"as_of": asked.as_of, "season": season, "endpoint": endpoint, "level": level, "by": names,
-             "interval": interval.strip().lower()}  # fmt: skip
-    under = (*notes(judged, names, rows, asked, title, extra), *why_not, *screen.sentences(), *import_notes(imports))
-    return Report(row_type(names, endpoint, extra), rows, under, facts, title=_title(asked, season))
+    kind = row_type(names, endpoint, extra)
+    cells = sorted(judged.cells.items(), key=lambda item: [factor_text.sort_key(part) for part in item[0]])
+    rows = tuple(row_of(kind, group, cell, asked, partial(interval_of, level=level), extra) for group, cell in cells)
+    rows, why_not = shrunk(rows) if extra.shrink else (rows, ())
+    facts = {**asked.facts, "level": level, "by": names, "interval": interval.strip().lower()}
+    under = (*notes(judged, names, rows, asked, name, extra), *why_not, *screen.sentences(), *import_notes(imports))
+    first = ", first attempts" if attempt == "first" else ""
+    title = f"{endpoint.capitalize()}, {asked.which}{first}, as of {asked.as_of.isoformat()}"
+    return Report(kind, rows, under, facts, title=title)
 
 
 def _check(unit: str, level: float, names: Sequence[str], extra: ExtraColumns) -> None:
@@ -63,10 +59,8 @@ def _check(unit: str, level: float, names: Sequence[str], extra: ExtraColumns) -
     if extra.losses and unit in ("stock", "tree"):
         raise UsageProblem("--losses with --unit graft or bud", f"--unit {unit}", "Losses are counted by grafts")
     if extra.shrink and ("species" not in names or len(names) < 2):
-        raise UsageProblem(
-            "species and another factor in --by with --shrink", ", ".join(names) or "none",
-            "A row is drawn towards the others of its kind",
-        )  # fmt: skip
+        asked = "species and another factor in --by with --shrink"
+        raise UsageProblem(asked, ", ".join(names) or "none", "A row is drawn towards the others of its kind")
 
 
 def _interval(asked: str) -> tuple[str, Callable[..., Interval]]:
@@ -75,27 +69,6 @@ def _interval(asked: str) -> tuple[str, Callable[..., Interval]]:
         if name == asked.strip().lower():
             return title, interval_of
     raise UsageProblem(f"an interval is one of {', '.join(entry[0] for entry in INTERVALS)}", repr(asked))
-
-
-def _rows(
-    judged: Judged,
-    names: tuple[str, ...],
-    asked: TakeQuestion,
-    interval_of: Callable[[int, int], Interval],
-    extra: ExtraColumns,
-) -> tuple[tuple[Any, ...], tuple[str, ...]]:
-    """The rows in order, and the notes on shrinkage."""
-    kind = row_type(names, asked.endpoint, extra)
-    cells = sorted(judged.cells.items(), key=lambda item: [factor_text.sort_key(part) for part in item[0]])
-    rows = tuple(row_of(kind, group, cell, asked.endpoint, interval_of, extra) for group, cell in cells)
-    return shrunk(rows) if extra.shrink else (rows, ())
-
-
-def _title(asked: TakeQuestion, season: str | None) -> str:
-    what = {"graft": "grafts", "bud": "buds", "stock": "stocks grafted", "tree": "trees grafted"}[asked.unit]
-    which = f"{what} of {season}" if season is not None else f"{what} of all seasons"
-    first = ", first attempts" if asked.attempt == "first" else ""
-    return f"{asked.endpoint.capitalize()}, {which}{first}, as of {asked.as_of.isoformat()}"
 
 
 _SHRINKAGE_NOTE = (

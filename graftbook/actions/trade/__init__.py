@@ -3,8 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = (
-    "own_tables",
-    "printers",
-    "trade_tables",
-)
+__all__ = ("own_tables", "printers", "trade_tables")

@@ -182,6 +182,6 @@ def add_row(
                     "Undo that entry first, or use another name",
                 )
         unit.add(OwnRow, trade_table=name, fields=dict(row))
-        said = ", ".join(f"{column} {text}" for column, text in row.items() if text and column != "basis")
-        entry = unit.commit(f"Added your own row to {name}: {said}" + (f" ({note})" if note else ""))
+        cells_given = ", ".join(f"{column} {text}" for column, text in row.items() if text and column != "basis")
+        entry = unit.commit(f"Added your own row to {name}: {cells_given}" + (f" ({note})" if note else ""))
     return Recorded(f"{entry.summary}.", entry.id)

@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 
 from sqlmodel import Session
 
@@ -34,43 +33,6 @@ class SumReached:
     missing: int
 
 
-class PlaceSums:
-    """Running sums of degree-days by place and base temperature, each computed once, and summed along the stays of anything."""
-
-    def __init__(self, weather: PlaceSeries, upper_c: float | None = None, method: str = "sine") -> None:
-        self.weather, self._upper_c, self._method = weather, upper_c, method
-        self._sums: dict[tuple[str | None, float], RunningSums] = {}
-
-    def of(self, place: str | None, base_c: float) -> RunningSums:
-        """The running sums of a place above a base in C."""
-        if (place, base_c) not in self._sums:
-            days = self.weather.days(place)
-            self._sums[place, base_c] = season_warmth.running(days, base_c, self._upper_c, self._method)
-        return self._sums[place, base_c]
-
-    def along(self, stays: Sequence[PlaceStay], last: date, base_c: float) -> tuple[float, int]:
-        """Degree-days above a base from the first stay to the last day, both counted in, and the days missing from them."""
-        total, missing = 0.0, 0
-        for stay, end in stay_periods(stays, last):
-            part, gaps = self.of(stay.place, base_c).one(stay.on, end)
-            total, missing = total + part, missing + gaps
-        return total, missing
-
-    def reached(self, stays: Sequence[PlaceStay], last: date, base_c: float, amount: float) -> SumReached:
-        """When so many degree-days above a base had come together since the first stay, up to the last day."""
-        left, missing = amount, 0
-        for stay, end in stay_periods(stays, last):
-            sums = self.of(stay.place, base_c)
-            on = sums.reached(stay.on, left)
-            done = on is not None and on <= end
-            part, gaps = sums.one(stay.on, on if on is not None and done else end)
-            missing += gaps
-            if done:
-                return SumReached(on, missing)
-            left -= part
-        return SumReached(None, missing)
-
-
 def stay_periods(stays: Sequence[PlaceStay], last: date) -> list[tuple[PlaceStay, date]]:
     """Each stay with its last day, up to a last day; stays that begin later are left out."""
     ends = [*(stay.on - timedelta(days=1) for stay in stays[1:]), last]
@@ -78,37 +40,49 @@ def stay_periods(stays: Sequence[PlaceStay], last: date) -> list[tuple[PlaceStay
 
 
 class GraftWarmth:
-    """The warmth of many grafts since each was made, from running sums by place that are computed once.
+    """The warmth of many grafts since each was made, from running sums by place and base that are each computed once.
 
-    `last` is the last day counted; words of places are in `unit`, C or F.
+    `last` is the last day counted; `upper_c` and `method` as season.warmth takes them; words of places are in `unit`, C or F.
     """
 
     def __init__(
         self, session: Session, grafts: Sequence[Stander], last: date, upper_c: float | None = None, method: str = "sine",
         unit: str = "C",
     ) -> None:  # fmt: skip
-        first = min((graft.made_on for graft in grafts), default=last)
-        self.last = last
-        self.sums = PlaceSums(PlaceSeries(session, first, last, unit), upper_c, method)
+        self.last, self.grafts, self._how = last, tuple(grafts), (upper_c, method)
+        self.weather = PlaceSeries(session, min((graft.made_on for graft in grafts), default=last), last, unit)
         self._stays = Stays(session)
-        self.grafts = tuple(grafts)
         self._grafts = {graft.id: graft for graft in grafts}
+        self._sums: dict[tuple[str | None, float], RunningSums] = {}
 
     @classmethod
-    def of(cls, session: Session, graft_ids: Sequence[int] | None, last: date, **how: Any) -> GraftWarmth:
+    def of(cls, session: Session, graft_ids: Sequence[int] | None, last: date) -> GraftWarmth:
         """Of grafts by their ids; None means every graft."""
-        return cls(session, weather_queries.standers(session, graft_ids), last, **how)
+        return cls(session, weather_queries.standers(session, graft_ids), last)
 
     def stays(self, graft_id: int) -> tuple[PlaceStay, ...]:
         """Where a graft stood since it was made. Raises KeyError for one that is not among them."""
         return self._stays.of_graft(self._grafts[graft_id])
+
+    def _at(self, place: str | None, base_c: float) -> RunningSums:
+        if (place, base_c) not in self._sums:
+            self._sums[place, base_c] = season_warmth.running(self.weather.days(place), base_c, *self._how)
+        return self._sums[place, base_c]
 
     def reached(self, graft_id: int, base_c: float, amount: float) -> SumReached:
         """When a graft had had so many degree-days in C above a base since it was made, counting the day it was made.
 
         Raises KeyError for a graft that is not among those this was made for.
         """
-        return self.sums.reached(self.stays(graft_id), self.last, base_c, amount)
+        left, missing = amount, 0
+        for stay, end in stay_periods(self.stays(graft_id), self.last):
+            sums = self._at(stay.place, base_c)
+            on = sums.reached(stay.on, left)
+            if on is not None and on <= end:
+                return SumReached(on, missing + sums.one(stay.on, on)[1])
+            part, gaps = sums.one(stay.on, end)
+            left, missing = left - part, missing + gaps
+        return SumReached(None, missing)
 
     def since_made(self, base_c: float = BASE_C, days: int | None = None) -> dict[int, tuple[float, int]]:
         """Degree-days in C above a base that each graft had since it was made, and the days missing from them, by id.
@@ -119,7 +93,7 @@ class GraftWarmth:
         alike: dict[str | None, tuple[list[int], list[int]]] = {}
         found: dict[int, tuple[float, int]] = {}
         end = self.last.toordinal()
-        for graft in self._grafts.values():
+        for graft in self.grafts:
             stays = self._stays.of_graft(graft)
             if len(stays) == 1:
                 ids, made = alike.setdefault(stays[0].place, ([], []))
@@ -127,10 +101,11 @@ class GraftWarmth:
                 made.append(graft.made_on.toordinal())
             else:
                 last = self.last if days is None else min(self.last, graft.made_on + timedelta(days=days - 1))
-                found[graft.id] = self.sums.along(stays, last, base_c)
+                parts = [self._at(stay.place, base_c).one(stay.on, to) for stay, to in stay_periods(stays, last)]
+                found[graft.id] = sum(total for total, _ in parts), sum(missing for _, missing in parts)
         for place, (ids, made) in alike.items():
             last_days = [end if days is None else min(first + days - 1, end) for first in made]
-            found.update(zip(ids, self.sums.of(place, base_c).many(made, last_days), strict=True))
+            found.update(zip(ids, self._at(place, base_c).many(made, last_days), strict=True))
         return found
 
 
@@ -138,16 +113,14 @@ FIRST_DAYS = 14
 """The days after grafting that count: common practice holds unions warm for about two weeks."""
 
 
-def warmth_of_first_days(
-    session: Session, as_of: date, days: int = FIRST_DAYS, base_c: float = BASE_C
-) -> dict[int, float | None]:
-    """Degree-days in C above a base in the first `days` days of every graft, the day it was made among them, by its id.
+def warmth_of_first_days(session: Session, as_of: date) -> dict[int, float | None]:
+    """Degree-days in C above BASE_C in the first FIRST_DAYS days of every graft, the day it was made among them, by its id.
 
     None where one of those days has no temperature or is not over by `as_of`: part of a sum would sort a graft wrongly.
     """
     every = GraftWarmth.of(session, None, as_of)
-    young = {graft.id for graft in every.grafts if (as_of - graft.made_on).days + 1 < days}
+    young = {graft.id for graft in every.grafts if (as_of - graft.made_on).days + 1 < FIRST_DAYS}
     return {
         number: None if missing or number in young else round(total, 1)
-        for number, (total, missing) in every.since_made(base_c, days).items()
+        for number, (total, missing) in every.since_made(days=FIRST_DAYS).items()
     }

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.weather import graft_warmth, weather_subjects
-from graftbook.actions.weather.weather_days import PlaceSeries, gap_words
+from graftbook.actions.weather.weather_days import PlaceSeries, gap_words, need_weather, newest_notes, sources_named
 from graftbook.actions.weather.weather_subjects import EVENTS, Subject, SubjectWeather
 from graftbook.book import weather_queries
-from graftbook.errors import NotFound, UsageProblem
+from graftbook.errors import UsageProblem
 from graftbook.season import degree_days, warmth
 from graftbook.season.warmth import BASE_C
 from graftbook.units import show_temperature
@@ -46,6 +47,15 @@ class How:
     method: str | None = None
 
 
+class Counting(NamedTuple):
+    """How degree-days are counted: above a base in C, up to an upper threshold in C (None: none), by one of
+    degree_days.METHODS."""
+
+    base_c: float
+    upper_c: float | None
+    method: str
+
+
 def since(
     desk: Desk, when: str, codes: str | None = None, *, place: str | None = None, station: str | None = None,
     until: str | None = None, how: How | None = None, limit: int = 200,
@@ -58,28 +68,31 @@ def since(
     Raises UsageProblem for a day or event that is none and for what cannot be computed, NotFound for a book without weather.
     """
     asked = how if how is not None else How()
-    base = BASE_C if asked.base is None else desk.temperature(asked.base)
-    upper = None if asked.upper is None else desk.temperature(asked.upper)
     method = (asked.method or "sine").strip().lower().replace(" ", "-").replace("_", "-")
-    degree_days.check(base, upper, method)
-    word = weather_subjects.event_word(when)
+    base = BASE_C if asked.base is None else desk.temperature(asked.base)
+    counting = Counting(base, None if asked.upper is None else desk.temperature(asked.upper), method)
+    degree_days.check(*counting)
+    word, unit = weather_subjects.event_word(when), desk.settings.temperature
     typed = None if word is not None else _day(desk, when)
-    if word is not None and codes is None and (word != "grafting" or place is not None or station is not None):
-        raise UsageProblem(
-            f"codes of things with a day of {word}, such as G1-G9", "none", "Or give a day instead of an event"
-        )
+    every = word == "grafting" and (codes, place, station) == (None, None, None)
+    if word is not None and codes is None and not every:
+        events = f"codes of things with a day of {word}, such as G1-G9"
+        raise UsageProblem(events, "none", "Or give a day instead of an event")
     last = desk.today if until is None else desk.day(until, future=True)
     if typed is not None:
         weather_subjects.refuse_backwards(typed, last)
     with desk.book.read() as session:
         need_weather(session)
-        if word == "grafting" and codes is None and place is None and station is None:
-            rows, notes = _every_graft(session, last, base, upper, method, desk.settings.temperature, limit)
+        if every:
+            rows, notes = _every_graft(session, last, counting, unit, limit)
         else:
             subjects = weather_subjects.of(session, codes, place, station)
-            rows, notes = _rows(session, subjects, word, typed, last, base, upper, method, desk.settings.temperature)
-    facts = {"as_of": desk.today, "base_c": base, "upper_c": upper, "method": method}
-    return Report(WarmthRow, tuple(rows), (_how_words(base, upper, method, desk.settings.temperature), *notes), facts)
+            starts = {one.name: typed if typed is not None else one.event(word or "grafting") for one in subjects}
+            rows, notes = _rows(session, subjects, starts, last, counting, unit)
+            without = tuple(name for name, day in starts.items() if day is None)
+            notes = [*([f"{code_list(without)}: no day of {word} is recorded."] if without else []), *notes]
+    facts = {"as_of": desk.today, **counting._asdict()}
+    return Report(WarmthRow, tuple(rows), (_how_words(counting, unit), *notes), facts)
 
 
 def _day(desk: Desk, when: str) -> date:
@@ -91,32 +104,24 @@ def _day(desk: Desk, when: str) -> date:
         ) from error
 
 
-def need_weather(session: Session) -> None:
-    """Raise NotFound where the book has no weather at all."""
-    if not weather_queries.place_weather(session) and not weather_queries.stations(session):
-        raise NotFound(
-            "no weather in this book", "", "Bring it in: graftbook weather import FILE --station NAME, or graftbook weather "
-            "place PLACE --constant 20C",
-        )  # fmt: skip
-
-
-def _how_words(base: float, upper: float | None, method: str, unit: str) -> str:
-    top = "" if upper is None else f", warmth above {show_temperature(upper, unit)} counted as at it"
-    name = {"sine": "single sine", "triangle": "single triangle", "average": "simple average"}.get(method, method)
-    return f"Degree-days in C above {show_temperature(base, unit)}{top}, by {name}. One C-day is 1.8 F-days."
+def _how_words(how: Counting, unit: str) -> str:
+    top = "" if how.upper_c is None else f", warmth above {show_temperature(how.upper_c, unit)} counted as at it"
+    methods = {"sine": "single sine", "triangle": "single triangle", "average": "simple average"}
+    name = methods.get(how.method, how.method)
+    return f"Degree-days in C above {show_temperature(how.base_c, unit)}{top}, by {name}. One C-day is 1.8 F-days."
 
 
 def _rows(
-    session: Session, subjects: tuple[Subject, ...], word: str | None, typed: date | None, last: date, base: float,
-    upper: float | None, method: str, unit: str,
-) -> tuple[list[WarmthRow], list[str]]:  # fmt: skip
-    starts = {one.name: typed if typed is not None else one.event(word or "grafting") for one in subjects}
-    without = tuple(name for name, day in starts.items() if day is None)
-    begun = [day for day in starts.values() if day is not None]
-    notes = [f"{code_list(without)}: no day of {word} is recorded."] if without else []
-    weather = PlaceSeries(session, min(begun, default=last), last, unit)
+    session: Session,
+    subjects: tuple[Subject, ...],
+    starts: Mapping[str, date | None],
+    last: date,
+    how: Counting,
+    unit: str,
+) -> tuple[list[WarmthRow], list[str]]:
+    weather = PlaceSeries(session, min((day for day in starts.values() if day is not None), default=last), last, unit)
     subject_weather = SubjectWeather(session)
-    rows, late = [], []
+    rows, late, notes = [], [], []
     for one in subjects:
         start = starts[one.name]
         if start is None or start > last:
@@ -124,8 +129,7 @@ def _rows(
             continue
         stays = subject_weather.stays(one, start)
         begin = stays[0].on if one.station_id is None else start
-        days = subject_weather.days(one, weather, begin, last)
-        found = warmth.warmth(days, begin, last, base, upper, method)
+        found = warmth.warmth(subject_weather.days(one, weather, begin, last), begin, last, *how)
         now = stays[-1].place if one.row is not None else one.place
         basis = subject_weather.basis(one, weather, stays)
         total = round(found.degree_days, 1)
@@ -142,27 +146,24 @@ def _notes(rows: list[WarmthRow], many: bool) -> list[str]:
     notes = []
     if many and lost:
         notes.append(f"{count(len(lost), 'sum')} of {len(rows):,} lack days without a temperature, which add nothing.")
-    sources = tuple(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
+    sources = sources_named(rows)
     if sources:
         notes.append(f"Weather: {'; '.join(sources[:6])}{' …' if len(sources) > 6 else ''}.")
     return notes
 
 
 def _every_graft(
-    session: Session, last: date, base: float, upper: float | None, method: str, unit: str, limit: int
+    session: Session, last: date, how: Counting, unit: str, limit: int
 ) -> tuple[list[WarmthRow], list[str]]:
     """The newest grafts first."""
     grafts = [one for one in weather_queries.standers(session) if one.made_on <= last]
-    every = graft_warmth.GraftWarmth(session, grafts, last, upper, method, unit)
-    sums = every.since_made(base)
+    every = graft_warmth.GraftWarmth(session, grafts, last, how.upper_c, how.method, unit)
+    sums = every.since_made(how.base_c)
     rows = []
     for graft in grafts[-limit:][::-1]:
         total, missing = sums[graft.id]
         place = every.stays(graft.id)[-1].place
         known = (last - graft.made_on).days + 1 - missing
-        basis = every.sums.weather.basis(place) or "none known"
+        basis = every.weather.basis(place) or "none known"
         rows.append(WarmthRow(graft.code, graft.made_on, last, round(total, 1), known, missing, place, basis))
-    notes = (
-        [f"The newest {limit:,} of {count(len(grafts), 'graft')}; --limit N shows more."] if len(grafts) > limit else []
-    )
-    return rows, [*notes, *_notes(rows, True)]
+    return rows, [*newest_notes(limit, len(grafts), "graft"), *_notes(rows, True)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import ClassVar
@@ -14,8 +14,7 @@ from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.outcome import alive, subjects
 from graftbook.actions.weather import graft_warmth
 from graftbook.actions.weather.subject_places import PlaceStay, Stays
-from graftbook.actions.weather.warmth_since import need_weather
-from graftbook.actions.weather.weather_days import PlaceSeries
+from graftbook.actions.weather.weather_days import PlaceSeries, need_weather, newest_notes, sources_named
 from graftbook.book import weather_queries
 from graftbook.book.weather_queries import Stander
 from graftbook.errors import UsageProblem
@@ -90,8 +89,9 @@ def callus_clock_of(desk: Desk, codes: str | None = None, *, as_of: str | None =
             rows.append(_row(one, taxon, stood[-1].place, clock, basis))
             for sentence in clock.warnings:
                 warned.setdefault((sentence, common_name(taxon), stood[-1].place), []).append(one.code)
-    return Report(CallusClockRow, tuple(rows), _notes(rows, clocks, len(grafts), limit), {"as_of": on},
-                  cautions=tuple(_warned(warned)))  # fmt: skip
+    notes = (*_notes(rows, clocks), *newest_notes(limit, len(grafts), "graft"))
+    cautions = tuple(f"{code_list(tuple(codes))}: {sentence}" for (sentence, *_), codes in warned.items())
+    return Report(CallusClockRow, tuple(rows), notes, {"as_of": on}, cautions=cautions)
 
 
 def _grafts(session: Session, codes: str | None, on: date) -> list[Stander]:
@@ -120,7 +120,7 @@ class _Clocks:
         if (taxon, stays) not in self._held:
             band = self.band(taxon)
             days = graft_warmth.days_along(self._weather, stays, self._on + timedelta(days=FARTHEST_DAYS))
-            basis = "; ".join(dict.fromkeys(self._weather.basis(stay.place) or "none known" for stay in stays))
+            basis = self._weather.basis_along(stays)
             self._held[taxon, stays] = callus_clock.clock(band, days, stays[0].on, self._on, self._weather.unit), basis
         return self._held[taxon, stays]
 
@@ -146,7 +146,7 @@ def _whole(hours: float | None) -> int | None:
     return None if hours is None else round(hours)
 
 
-def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks, total: int, limit: int) -> tuple[str, ...]:
+def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks) -> list[str]:
     notes = [band_words(taxon, band, clocks.unit) for taxon, band in clocks.bands.items()]
     if not rows:
         notes.append(f"No open graft was made in the last {RECENT_DAYS} days; name older ones by their codes.")
@@ -160,13 +160,11 @@ def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks, total: int, limit: i
         notes.append(f"{count(len(lost), 'graft')} {'lacks' if len(lost) == 1 else 'lack'} up to {count(days, 'day')} "
                      "without a temperature, which count for nothing.")  # fmt: skip
     if rows:
-        origin = "; ".join(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
+        origin = "; ".join(sources_named(rows))
         notes.append(
             f"Temperatures: {origin}. They are those of the air where a graft stands, not of the union itself."
         )
-    if total > limit:
-        notes.append(f"The newest {limit:,} of {count(total, 'graft')}; --limit N shows more.")
-    return tuple(notes)
+    return notes
 
 
 def band_words(taxon: str | None, band: CallusBand, unit: str = "C") -> str:
@@ -193,13 +191,6 @@ def _span(low: float | None, high: float | None, unit: str) -> str:
     return least if least == most else f"{least.removesuffix(f' {unit}')} to {most}"
 
 
-def _basis(rows: Iterable[CallusRow]) -> str:
-    found = list(rows)
-    cited = dict.fromkeys(sources.cite(row.source) or row.basis for row in found)
-    number = f"{len(found)} sources, " if len(found) > 1 else ""
-    return number + "; ".join(cited)
-
-
-def _warned(warned: dict[tuple[str, str | None, str | None], list[str]]) -> Iterable[str]:
-    for (sentence, _kind, _place), codes in warned.items():
-        yield f"{code_list(tuple(codes))}: {sentence}"
+def _basis(rows: Sequence[CallusRow]) -> str:
+    cited = dict.fromkeys(sources.cite(row.source) or row.basis for row in rows)
+    return (f"{len(rows)} sources, " if len(rows) > 1 else "") + "; ".join(cited)

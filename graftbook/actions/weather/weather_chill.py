@@ -2,25 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import ClassVar, TypeVar
+from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.desk.typed import read_latitude
 from graftbook.actions.weather import weather_subjects
 from graftbook.actions.weather.subject_places import PlaceStay
-from graftbook.actions.weather.warmth_since import need_weather
-from graftbook.actions.weather.weather_days import PlaceSeries, gap_words
+from graftbook.actions.weather.weather_days import PlaceSeries, gap_words, need_weather
 from graftbook.actions.weather.weather_subjects import Subject, SubjectWeather
 from graftbook.errors import UsageProblem
 from graftbook.season import chill as season_chill
 from graftbook.season import hourly, turn
 from graftbook.season.weather_days import DailySeries
-
-Named = TypeVar("Named")
 
 
 @dataclass(frozen=True)
@@ -55,46 +51,31 @@ def chill(
     the length of day is not known, NotFound for what the book has not got.
     """
     last = desk.today if until is None else desk.day(until, future=True)
-    first = _first(desk, last) if since is None else desk.day(since, future=True)
+    hemisphere = desk.settings.hemisphere
+    start = turn.season_bounds(turn.season_of(last, hemisphere), hemisphere)[0]
+    first = start if since is None else desk.day(since, future=True)
     weather_subjects.refuse_backwards(first, last)
     count, table = hours or "0-7.2", (utah or "C").upper()
-    notes = [f"Chilling hours: {_named(season_chill.HOUR_COUNTS, count, 'a count of chilling hours')}.",
-             f"Utah units: {_named(season_chill.UTAH_TABLES, table, 'a Utah table')[1]}. Portions: the Dynamic model."]  # fmt: skip
+    notes = [f"Chilling hours: {season_chill.hour_count(count)}.",
+             f"Utah units: {season_chill.utah_table(table)[1]}. Portions: the Dynamic model."]  # fmt: skip
     with desk.book.read() as session:
         need_weather(session)
         named = weather_subjects.of(session, codes, place, station)
-        weather, subject_weather = (
-            PlaceSeries(session, first, last + timedelta(days=1), desk.settings.temperature),
-            SubjectWeather(session),
-        )
-        rows = []
+        weather = PlaceSeries(session, first, last + timedelta(days=1), desk.settings.temperature)
+        subject_weather, rows = SubjectWeather(session), []
         for one in named:
             stays = subject_weather.stays(one, first)
             days = subject_weather.days(one, weather, first, last + timedelta(days=1))
-            lying = _latitude(weather, one, stays, days, latitude)
-            part = days.between(first, last)
-            rows.append(
-                _row(one.name, days, lying, first, last, count, table, subject_weather.basis(one, weather, stays))
-            )
-            if part.gaps() and len(named) <= 5:
-                notes.append(
-                    f"{one.name}: {gap_words(part.gaps())} without a temperature, which add nothing to the sums."
-                )
+            lying, basis = _latitude(weather, one, stays, days, latitude), subject_weather.basis(one, weather, stays)
+            rows.append(_row(one.name, days, lying, first, last, count, table, basis))
+            gaps = days.between(first, last).gaps()
+            if gaps and len(named) <= 5:
+                notes.append(f"{one.name}: {gap_words(gaps)} without a temperature, which add nothing to the sums.")
     if since is None:
         notes.append(f"Counted from {first.isoformat()}; portions are often counted from two months earlier (--since).")
     notes.append("Lists differ widely in what a cultivar needs: weigh a sum, do not obey it.")
     facts = {"as_of": desk.today, "hours": count, "utah_table": table}
     return Report(ChillRow, tuple(rows), tuple(notes), facts)
-
-
-def _first(desk: Desk, last: date) -> date:
-    return turn.season_bounds(turn.season_of(last, desk.settings.hemisphere), desk.settings.hemisphere)[0]
-
-
-def _named(table: Mapping[str, Named], name: str, what: str) -> Named:
-    if name not in table:
-        raise UsageProblem(f"{what}: {', '.join(table)}", repr(name))
-    return table[name]
 
 
 def _row(

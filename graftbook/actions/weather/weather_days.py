@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from typing import Any
 
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
+from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.book import weather_queries
 from graftbook.book.weather import PlaceWeather, WeatherStation
+from graftbook.errors import NotFound
 from graftbook.season.weather_days import DailySeries, constant_series, empty_series, joined, year_series
 from graftbook.units import show_temperature
 
@@ -54,7 +57,7 @@ class PlaceSeries:
 
     def sources_of(self, place: str | None) -> tuple[DatedWeather, ...]:
         """What gives a place its weather, each with the day from which it does between `first` and `last`, in order."""
-        own = self._by_place.get(None if place is None else naming.key(place), []) if place is not None else []
+        own = self._by_place.get(naming.key(place), []) if place is not None else []
         shared = self._by_place.get(None, [])
         before = [row for row in shared if not own or row.on < own[0].on]
         chosen = [*before, *own]
@@ -73,6 +76,10 @@ class PlaceSeries:
         """Where the weather of a place comes from, in a few words; '' where none is known."""
         dated = [(on, self._words(row)) for on, row in self.sources_of(place)]
         return dated[0][1] if len(dated) == 1 else ", then ".join(f"{word} from {on.isoformat()}" for on, word in dated)
+
+    def basis_along(self, stays: Iterable[PlaceStay]) -> str:
+        """Where the weather of the places a thing stood at comes from, in a few words."""
+        return "; ".join(dict.fromkeys(self.basis(stay.place) or "none known" for stay in stays))
 
     def _words(self, row: PlaceWeather) -> str:
         if row.station_id is not None:
@@ -96,6 +103,41 @@ class PlaceSeries:
         if row.station_id is not None:
             return self.station_days(row.station_id).between(on, end)
         return constant_series(on, end, float(row.low_c or 0.0), float(row.high_c or 0.0))
+
+
+def need_weather(session: Session) -> None:
+    """Raise NotFound where the book has no weather at all."""
+    if not weather_queries.any_weather(session):
+        raise NotFound(
+            "no weather in this book", "", "Bring it in: graftbook weather import FILE --station NAME, or graftbook weather "
+            "place PLACE --constant 20C",
+        )  # fmt: skip
+
+
+def known_days(session: Session, stations: Iterable[WeatherStation]) -> dict[int, DailySeries]:
+    """The series of stations from the first to the last day each has, by id; none for one without days."""
+    parts: dict[int, list[DailySeries]] = {}
+    for station_id, year, lows, highs in weather_queries.year_texts(
+        session, [one.id or 0 for one in stations], 1900, 2200
+    ):
+        parts.setdefault(station_id, []).append(year_series(year, lows, highs))
+    return {station_id: joined(years).trimmed() for station_id, years in parts.items()}
+
+
+def gap_notes(name: str, days: DailySeries) -> tuple[str, ...]:
+    """The days without a temperature in a station's series, as one note; none where there are none."""
+    words = gap_words(days.gaps())
+    return (f"{name} has gaps, which are never filled: {words}.",) if words else ()
+
+
+def newest_notes(limit: int, total: int, what: str) -> tuple[str, ...]:
+    """How to see more of a list of which only the newest are shown; nothing where all are."""
+    return (f"The newest {limit:,} of {count(total, what)}; --limit N shows more.",) if total > limit else ()
+
+
+def sources_named(rows: Iterable[Any]) -> tuple[str, ...]:
+    """What gave rows their `weather`, each named once."""
+    return tuple(dict.fromkeys(part for row in rows for part in row.weather.split("; ")))
 
 
 def gap_words(gaps: Sequence[tuple[date, date]]) -> str:

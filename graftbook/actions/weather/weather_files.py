@@ -47,8 +47,13 @@ def read_all(
         except (EOFError, zlib.error, gzip.BadGzipFile) as error:
             problems.append(Problem(str(path), 0, 0, "", f"a damaged file ({error})", "a whole gzip file"))
     if problems:
-        raise BadData(problems, str(paths[0]) if len(paths) == 1 else count(len(paths), "file"))
+        raise BadData(problems, files_named(paths))
     return found
+
+
+def files_named(paths: Sequence[Path]) -> str:
+    """The one file by its name, several by their number."""
+    return str(paths[0]) if len(paths) == 1 else count(len(paths), "file")
 
 
 def _lines(path: Path, progress: Progress) -> Iterator[str]:

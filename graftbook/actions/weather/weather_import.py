@@ -12,14 +12,13 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, count
 from graftbook.actions.desk.typed import blank, read_latitude
 from graftbook.actions.weather.station_years import StationYears, merge_days, save_years, stored_years
-from graftbook.actions.weather.weather_days import gap_words, station_named
-from graftbook.actions.weather.weather_files import Progress, order_of, read_all
+from graftbook.actions.weather.weather_days import gap_notes, known_days, station_named
+from graftbook.actions.weather.weather_files import Progress, files_named, order_of, read_all
 from graftbook.book import weather_queries
 from graftbook.book.unit import Unit
 from graftbook.book.weather import PlaceWeather, WeatherStation
 from graftbook.errors import BadData, Refused, UsageProblem
 from graftbook.season import weather_reading, weather_units
-from graftbook.season.weather_days import joined, year_series
 from graftbook.season.weather_file import LATEST, WeatherFile
 from graftbook.units import show_temperature
 
@@ -62,7 +61,7 @@ def import_weather(
             merge_days(years, one, replace)
         if years.problems:
             raise BadData(
-                years.problems, _files_words(paths), "Mend the file, or take its days over the book's with --replace"
+                years.problems, files_named(paths), "Mend the file, or take its days over the book's with --replace"
             )
         line = _line(row.name, files, years)
         if not years.touched and not notes:
@@ -72,7 +71,7 @@ def import_weather(
                 f"Nothing was recorded (--dry-run). It would have recorded: {line}.", notes=_left_out(files)
             )
         save_years(unit, row, years)
-        gaps = _gaps(row.name, unit, row)
+        gaps = [note for days in known_days(unit.session, [row]).values() for note in gap_notes(row.name, days)]
         entry = unit.commit(line + (f" ({note})" if blank(note) else ""))
     return Recorded(f"{line}.", entry.id, (), (*notes, *_left_out(files), *gaps, *_ahead(files, desk.today)))
 
@@ -94,10 +93,8 @@ def add_day(
         raise Refused(f"the lowest, {lowest:.10g} C, is above the highest, {highest:.10g} C")
     with desk.book.write("weather", desk.person(who)) as unit:
         name = _only(unit, station)
-        file = WeatherFile(
-            "typed", "typed", "C", None, None, {on.toordinal(): lowest}, {on.toordinal(): highest},
-            {on.toordinal(): 0}, 0, 0, 0,
-        )  # fmt: skip
+        number = on.toordinal()
+        file = WeatherFile("typed", "typed", lows={number: lowest}, highs={number: highest}, line_of={number: 0})
         row, notes = _station(unit, name, [file], None)
         years = stored_years(unit, row, [file])
         before = years.at(on)
@@ -176,10 +173,6 @@ def _everywhere(unit: Unit, row: WeatherStation) -> tuple[str, ...]:
             "graftbook weather place.",)  # fmt: skip
 
 
-def _files_words(paths: Sequence[Path]) -> str:
-    return str(paths[0]) if len(paths) == 1 else count(len(paths), "file")
-
-
 def _all_there(years: StationYears, name: str) -> str:
     number = len(years.days)
     return f"the book has all {number:,} days of {name} already" if number > 1 else f"the book has that day of {name}"
@@ -207,13 +200,6 @@ def _left_out(files: Sequence[WeatherFile]) -> tuple[str, ...]:
     if early:
         notes.append(f"{count(early, 'value')} from before 1900 {'was' if early == 1 else 'were'} left out.")
     return tuple(notes)
-
-
-def _gaps(name: str, unit: Unit, row: WeatherStation) -> tuple[str, ...]:
-    """The days without a temperature between the first and the last that a station has, as one note."""
-    texts = weather_queries.year_texts(unit.session, [row.id or 0], 1900, 2200)
-    words = gap_words(joined([year_series(year, lows, highs) for _, year, lows, highs in texts]).trimmed().gaps())
-    return (f"{name} has gaps, which are never filled: {words}.",) if words else ()
 
 
 def _ahead(files: Sequence[WeatherFile], today: date) -> tuple[str, ...]:

@@ -7,12 +7,12 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, count
-from graftbook.actions.weather.weather_days import PlaceSeries, gap_words
+from graftbook.actions.desk.results import Report
+from graftbook.actions.weather.weather_days import PlaceSeries, gap_notes, gap_words, known_days, newest_notes
 from graftbook.actions.weather.weather_places import find_station, place_name
 from graftbook.book import weather_queries
 from graftbook.errors import UsageProblem
-from graftbook.season.weather_days import joined, year_series
+from graftbook.season.weather_days import DailySeries, empty_series
 
 
 @dataclass(frozen=True)
@@ -43,24 +43,17 @@ class DayRow:
 
 def list_stations(desk: Desk) -> Report:
     """Every station, with how many days it has and how many are missing between its first and its last."""
-    rows, notes = [], []
+    rows: list[StationRow] = []
+    notes: list[str] = []
     with desk.book.read() as session:
         stations = weather_queries.stations(session)
-        texts: dict[int, list[tuple[int, str, str]]] = {}
-        for station_id, year, lows, highs in weather_queries.year_texts(
-            session, [s.id or 0 for s in stations], 1900, 2200
-        ):
-            texts.setdefault(station_id, []).append((year, lows, highs))
+        series = known_days(session, stations)
     for one in stations:
-        parts = [year_series(*held) for held in texts.get(one.id or 0, [])]
-        days = joined(parts).trimmed() if parts else None
-        known = 0 if days is None else int(days.known().sum())
-        first = days.first if days is not None and known else None
-        last = None if first is None or days is None else first + timedelta(days=len(days) - 1)
-        missing = 0 if days is None else len(days) - known
-        rows.append(StationRow(one.name, one.known_as, one.latitude, first, last, known, missing, one.note))
-        if missing and days is not None:
-            notes.append(f"{one.name} has gaps, which are never filled: {gap_words(days.gaps())}.")
+        days = series.get(one.id or 0, empty_series(desk.today))
+        known = int(days.known().sum())
+        first, last = (days.first, days.first + timedelta(days=len(days) - 1)) if known else (None, None)
+        rows.append(StationRow(one.name, one.known_as, one.latitude, first, last, known, len(days) - known, one.note))
+        notes += gap_notes(one.name, days)
     if not rows:
         notes.append(
             "Bring days in with graftbook weather import FILE --station NAME, or type one with graftbook weather day."
@@ -96,13 +89,11 @@ def show_days(
     values = zip(days.low.tolist(), days.high.tolist(), strict=True)
     rows = [DayRow(first + timedelta(days=at), _none(low), _none(high)) for at, (low, high) in enumerate(values)]
     words = gap_words(days.gaps())
-    notes = (f"Without a temperature: {words}.",) if words else ()
-    if len(rows) > limit:
-        notes = (*notes, f"The newest {limit:,} of {count(len(rows), 'day')}; --limit N shows more.")
+    notes = (*([f"Without a temperature: {words}."] if words else []), *newest_notes(limit, len(rows), "day"))
     return Report(DayRow, tuple(rows[-limit:]), notes, {"as_of": desk.today}, title=title)
 
 
-def _to_last(days, today: date):
+def _to_last(days: DailySeries, today: date) -> DailySeries:
     """Days up to today, and on to the last that is known to come."""
     trimmed = days.trimmed()
     last = trimmed.first + timedelta(days=len(trimmed) - 1) if len(trimmed) else today

@@ -15,7 +15,6 @@ from graftbook.actions.desk.results import Recorded, Report
 from graftbook.actions.desk.typed import blank, read_latitude
 from graftbook.actions.weather.weather_days import station_named
 from graftbook.book import weather_queries
-from graftbook.book.unit import Unit
 from graftbook.book.weather import PlaceWeather, WeatherStation
 from graftbook.errors import NotFound, Refused, UsageProblem
 from graftbook.units import show_temperature
@@ -44,11 +43,7 @@ def use(
     Without a day it holds always where nothing was stated of the place yet, and from today on where something was.
     Raises NotFound for a station the book has not got.
     """
-    with desk.book.write("weather", desk.person(who)) as unit:
-        row = find_station(unit.session, station)
-        line, notes = _record(desk, unit, place, since, note, row, None)
-        entry = unit.commit(line)
-    return Recorded(f"{line}.", entry.id, (), notes)
+    return _record(desk, place, since, who, note, station=station)
 
 
 def keep_at(
@@ -65,16 +60,13 @@ def keep_at(
     most = desk.temperature(constant if constant is not None else high or "")
     if least > most:
         raise Refused(f"the lowest, {least:.10g} C, is above the highest, {most:.10g} C")
-    with desk.book.write("weather", desk.person(who)) as unit:
-        line, notes = _record(desk, unit, place, since, note, None, (least, most))
-        entry = unit.commit(line)
-    return Recorded(f"{line}.", entry.id, (), notes)
+    return _record(desk, place, since, who, note, low=least, high=most)
 
 
 def list_places(desk: Desk, place: str | None = None) -> Report:
     """What gives places their weather, place by place, oldest first (None: every place)."""
     with desk.book.read() as session:
-        names = {one.id: one.name for one in weather_queries.stations(session)}
+        names: dict[int | None, str] = {one.id: one.name for one in weather_queries.stations(session)}
         dated = [
             row
             for row in weather_queries.place_weather(session)
@@ -82,16 +74,10 @@ def list_places(desk: Desk, place: str | None = None) -> Report:
         ]
     dated.sort(key=lambda row: (row.place is not None, naming.key(row.place or ""), row.on))
     rows = tuple(
-        PlaceWeatherRow(
-            row.place,
-            None if row.on == dates.EARLIEST else row.on,
-            names.get(row.station_id) if row.station_id is not None else None,
-            row.low_c,
-            row.high_c,
-            row.note,
-        )
+        PlaceWeatherRow(row.place, None if row.on == dates.EARLIEST else row.on, names.get(row.station_id), row.low_c,
+                        row.high_c, row.note)
         for row in dated
-    )
+    )  # fmt: skip
     notes = () if rows else (
         "Say it with graftbook weather use STATION, or graftbook weather place PLACE --constant 20C.",)  # fmt: skip
     if any(row.place is None for row in rows):
@@ -152,30 +138,32 @@ def place_name(session: Session, text: str) -> tuple[str, bool]:
 
 
 def _record(
-    desk: Desk, unit: Unit, place: str | None, since: str | None, note: str | None, station: WeatherStation | None,
-    kept: tuple[float, float] | None,
-) -> tuple[str, tuple[str, ...]]:  # fmt: skip
-    name, known = (None, True) if place is None else place_name(unit.session, place)
-    before = [row for row in weather_queries.place_weather(unit.session) if row.place == name]
-    on = desk.day(since, future=True) if since is not None else desk.today if before else dates.EARLIEST
-    low, high = kept if kept is not None else (None, None)
-    values = {
-        "station_id": None if station is None else station.id,
-        "low_c": low,
-        "high_c": high,
-        "note": blank(note or ""),
-    }
-    same_day = next((row for row in before if row.on == on), None)
-    if same_day is not None:
-        unit.amend(same_day, **values)
-    else:
-        unit.add(PlaceWeather, place=name, on=on, **values)
-    words = station.name if station is not None else _kept(low, high, desk.settings.temperature)
-    start = "" if on == dates.EARLIEST else f" from {on.isoformat()}"
+    desk: Desk, place: str | None, since: str | None, who: str | None, note: str | None, *, station: str | None = None,
+    low: float | None = None, high: float | None = None,
+) -> Recorded:  # fmt: skip
+    with desk.book.write("weather", desk.person(who)) as unit:
+        source = None if station is None else find_station(unit.session, station)
+        name, known = (None, True) if place is None else place_name(unit.session, place)
+        before = [row for row in weather_queries.place_weather(unit.session) if row.place == name]
+        on = desk.day(since, future=True) if since is not None else desk.today if before else dates.EARLIEST
+        values = {
+            "station_id": None if source is None else source.id,
+            "low_c": low,
+            "high_c": high,
+            "note": blank(note or ""),
+        }
+        same_day = next((row for row in before if row.on == on), None)
+        if same_day is not None:
+            unit.amend(same_day, **values)
+        else:
+            unit.add(PlaceWeather, place=name, on=on, **values)
+        words = source.name if source is not None else _kept(low, high, desk.settings.temperature)
+        start = "" if on == dates.EARLIEST else f" from {on.isoformat()}"
+        entry = unit.commit(f"{'Every other place' if name is None else name}: weather {words}{start}")
     notes = () if known else (f"Nothing stands at {name} yet.",)
     if same_day is not None:
         notes = (*notes, "It takes the place of what was recorded for the same day.")
-    return f"{'Every other place' if name is None else name}: weather {words}{start}", notes
+    return Recorded(f"{entry.summary}.", entry.id, (), notes)
 
 
 def _kept(low: float | None, high: float | None, unit: str) -> str:

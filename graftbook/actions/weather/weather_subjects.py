@@ -91,11 +91,11 @@ class SubjectWeather:
         """Where the temperatures of a thing come from, in a few words."""
         if subject.station_id is not None:
             return subject.name
-        words = [weather.basis(stay.place) for stay in stays]
-        if isinstance(subject.row, Bundle) and not (stays[-1].place and weather.has_own_weather(stays[-1].place)):
-            kept = subject.row.temperature_c
-            words[-1] = "store not known" if kept is None else f"stored at {show_temperature(kept, weather.unit)}"
-        return "; ".join(dict.fromkeys(word or "none known" for word in words))
+        if not isinstance(subject.row, Bundle) or (stays[-1].place and weather.has_own_weather(stays[-1].place)):
+            return weather.basis_along(stays)
+        kept = subject.row.temperature_c
+        store = "store not known" if kept is None else f"stored at {show_temperature(kept, weather.unit)}"
+        return "; ".join([*([weather.basis_along(stays[:-1])] if stays[:-1] else []), store])
 
     def days(self, subject: Subject, weather: PlaceSeries, since: date, until: date) -> DailySeries:
         """The series a subject had; gaps where nothing is known of a place."""

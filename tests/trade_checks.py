@@ -6,16 +6,37 @@ a name of a kind, a clone, a method or a stage is one the tables know, and no na
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from graftbook.errors import Problem
 from graftbook.trade import cells, schema
-from graftbook.trade.reading import Lines, read_lines
 from graftbook.trade.words import parted, plain, squeezed
 
 Row = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Lines:
+    """A file's header and its rows, each with the line it starts on (the header is line 1)."""
+
+    file: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[int, tuple[str, ...]], ...]
+
+
+def read_lines(name: str, folder: Path) -> Lines:
+    """One table's file, UTF-8, commas; a missing file comes back with an empty header and no rows."""
+    path = folder / f"{name}.csv"
+    if not path.exists():
+        return Lines(path.name, (), ())
+    with path.open(encoding="utf-8", newline="") as stream:
+        reader = csv.reader(stream)
+        header = tuple(next(reader, ()))
+        rows = tuple((reader.line_num, tuple(row)) for row in reader)
+    return Lines(path.name, header, rows)
 
 
 @dataclass(frozen=True)
