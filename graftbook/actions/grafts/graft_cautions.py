@@ -109,16 +109,14 @@ def safety(kinds: Sequence[str | None], seal: str | None, before: frozenset[str 
     the first of their kind. `before` are the kinds grafted earlier in the season; None is a kind not known."""
     from graftbook.trade import cautions
 
-    told = _saps(before)
-    keys = [key for sap, key in _SAP if sap in _saps(kinds) - told]
+    new = _saps(kinds) - _saps(before)
+    keys = [key for sap, key in _SAP if sap in new]
     if not before:
         keys = ["knife", *keys, *(["hot-wax"] if seal is not None and "wax" in seal.casefold() else [])]
-    said = (cautions.get(key) for key in keys)
-    return tuple(caution.words for caution in said if caution is not None)
+    return cautions.words(keys)
 
 
 def _saps(kinds: Iterable[str | None]) -> set[str]:
     from graftbook.trade import taxa
 
-    found = [taxa.find(kind) or taxa.genus_of(kind) for kind in kinds if kind is not None]
-    return {taxon.sap for taxon in found if taxon is not None}
+    return {taxon.sap for taxon in map(taxa.nearest_to, kinds) if taxon is not None}

@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
-from graftbook.actions.outcome import alive, standing_place
+from graftbook.actions.outcome import alive, standing_place, states
 from graftbook.book import graft_queries, living_queries, look_queries
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.plants import Plant
@@ -105,10 +105,9 @@ def _age(line: Any) -> str | None:
 
 def look_words(look: Look, unit: str) -> str:
     """What a look says beside its state, in a few words."""
-    union = {"yes": "the union to blame", "no": "not the union", "unsure": "unsure whether the union"}
     parts = (
         f"shoot {show_length(look.shoot_mm, unit)}" if look.shoot_mm is not None else None, look.cause,
-        union.get(look.union_fault or ""), f"stock {look.stock_fate}" if look.stock_fate is not None else None,
+        states.UNION_BLAME.get(look.union_fault or ""), f"stock {look.stock_fate}" if look.stock_fate is not None else None,
         look.note, f"photo {look.photo}" if look.photo is not None else None,
     )  # fmt: skip
     return "; ".join(part for part in parts if part)

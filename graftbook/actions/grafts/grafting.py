@@ -138,8 +138,8 @@ def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -
     shown = shown_names.of(session, [bundle]).of(bundle)
     kind = f" {shown.written}" if shown.cultivar is not None else ""
     stick = f"/{job.wood.stick}" if job.wood.stick is not None else ""
-    hosts = code_list(tuple(host.code for host in job.hosts.rows))
-    codes = code_list(tuple(row["code"] for row in rows))
+    hosts = code_list(host.code for host in job.hosts.rows)
+    codes = code_list(row["code"] for row in rows)
     made = count(len(rows), "bud" if job.method.is_bud else "graft")
     return f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts} by {job.method.method}, {job.day.isoformat()}"
 
@@ -154,6 +154,6 @@ def claim(session: Session, text: str, number: int) -> list[int]:
     stray = [code.base for code in wanted if code.base not in free]
     if stray:
         raise NotFound(
-            f"no unused blank tag {code_list(tuple(stray))}", "", "List those there are with: graftbook tags blanks"
+            f"no unused blank tag {code_list(stray)}", "", "List those there are with: graftbook tags blanks"
         )
     return [code.number for code in wanted]

@@ -7,18 +7,16 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.names import health_flow, shown_names
+from graftbook.actions.names import health_flow, shown_names, wood_kept
 from graftbook.actions.plants import stage_notes
-from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
-from graftbook.book import find, match_queries, wood_queries
+from graftbook.book import find
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.stage_queries import Newest
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
-from graftbook.season import keeping as clock
 
 
 def span(low: float | None, high: float | None) -> tuple[float, float] | None:
@@ -30,9 +28,7 @@ def span(low: float | None, high: float | None) -> tuple[float, float] | None:
 def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[WoodFacts]:
     """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
     hands = drawing.in_hand(session, bundles)
-    looked = match_queries.inspections(session, on)
-    own = own_tables.own_keeping(session)
-    stays = wood_queries.temperatures(session)
+    clock = wood_kept.StoreClock(session, on)
     by_plant, by_bundle = _notes(session, on)
     carried = health_flow.flow(session, on)
     names = shown_names.of(session, bundles)
@@ -42,9 +38,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
             raise UsageProblem(
                 f"the kind of {bundle.code}", "none recorded", f"graftbook wood amend {bundle.code} --species …"
             )
-        conditions = looked.get(bundle.id, [])
-        kept = clock.clock(bundle.taxon, bundle.wood_kind, bundle.cut_on, bundle.temperature_c, conditions, on, own,
-                           stays.get(bundle.id, ()), bundle.received_on)  # fmt: skip
+        kept = clock.of(bundle)
         facts.append(
             WoodFacts(
                 bundle.code,

@@ -10,7 +10,7 @@ from typing import ClassVar
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, Report, code_list
+from graftbook.actions.desk.results import Recorded, Report, code_list, first_of
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import alive, foot, standing_place, states, subjects
@@ -89,7 +89,7 @@ def care(
 
 def _along_words(along: Sequence[Plant], stay: Sequence[Plant]) -> Iterator[str]:
     if along:
-        yield f"Moved with what stands on them: {code_list(tuple(plant.code for plant in along))}."
+        yield f"Moved with what stands on them: {code_list(plant.code for plant in along)}."
     for plant in stay:
         yield (
             f"{plant.code}, a tree without a container, stays at {plant.place or 'no recorded place'}. If it was moved: "
@@ -122,8 +122,7 @@ def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, ob
 def _refuse(rows: Sequence[Subject], day: date) -> None:
     wrong = [words for row in rows for words in _unfit(row, day)]
     if wrong:
-        found = "; ".join(wrong[:10]) + (f"; and {len(wrong) - 10} more" if len(wrong) > 10 else "")
-        raise Refused(f"not there on {day.isoformat()}: {found}", next_step="Give the right day with --on")
+        raise Refused(f"not there on {day.isoformat()}: {first_of(wrong)}", next_step="Give the right day with --on")
 
 
 def _unfit(row: Subject, day: date) -> Iterator[str]:
@@ -148,7 +147,7 @@ def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, plac
         row.code: len(stood[row.id]) for row in rows if isinstance(row, Plant) and len(stood.get(row.id, ())) > 1
     }
     if several and what not in ("moved", "tag-missing", "tag-illegible"):
-        yield f"{code_list(tuple(several))}: this counts for every graft there, {sum(several.values()):,} in all."
+        yield f"{code_list(several)}: this counts for every graft there, {sum(several.values()):,} in all."
     if what == "moved" and blank(place) is None:
         yield "The place in the book is as it was: say where they went with --place."
 
@@ -179,7 +178,7 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
     """Care by day, oldest first: done to the plants and grafts named, and to what stands on those plants (None: any)."""
     first = desk.day(since, future=True) if since is not None else None
     with desk.book.read() as session:
-        graft_ids, plant_ids = _named(session, text) if text is not None else (None, None)
+        graft_ids, plant_ids = subjects.at_or_on(session, text) if text is not None else (None, None)
         found = look_queries.care_of(session, graft_ids, plant_ids, first, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         plants = find.by_id(session, Plant, [one.plant_id for one in found])
@@ -191,11 +190,3 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
         )
     notes = (f"The newest {limit:,}; --limit N shows more.",) if len(rows) == limit else ()
     return Report(CareRow, rows, notes, {"as_of": desk.today})
-
-
-def _named(session: Session, text: str) -> tuple[list[int], list[int]]:
-    rows = subjects.things_meant(session, text)
-    plants = [row.id for row in rows if isinstance(row, Plant)]
-    on_plants = graft_queries.standing_on(session, plants)
-    here = [graft.id for grafts in on_plants.values() for graft in grafts]
-    return [*(row.id for row in rows if isinstance(row, Graft)), *here], plants

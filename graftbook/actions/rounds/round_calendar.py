@@ -116,7 +116,7 @@ def _tasks(rows: list[DueRow]) -> Iterator[Task]:
         said = basis_words(row).strip(" ()")
         alike.setdefault((row.what, row.why, row.until, said), []).append(row.code)
     for (what, why, until, basis), codes in alike.items():
-        yield Task(what, len(codes), code_list(tuple(codes), 40), why, until, basis)
+        yield Task(what, len(codes), code_list(codes, 40), why, until, basis)
 
 
 def _notes(output: Path, made: CalendarFile, earlier: bytes | None) -> tuple[str, ...]:

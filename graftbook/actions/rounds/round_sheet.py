@@ -8,11 +8,7 @@ from datetime import date
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.results import code_list, count
-from graftbook.actions.desk.sorting import natural
-
-_NO_PLACE = "￿"
-
-_AT_END = 10_000_000
+from graftbook.actions.desk.sorting import walked
 
 
 @dataclass(frozen=True)
@@ -67,19 +63,12 @@ def past_words(codes: tuple[str, ...]) -> tuple[str, ...]:
 
 def in_order(rows: list[DueRow]) -> list[DueRow]:
     """Rows in walking order: place, grafts before wood, row, order in the row, number. Rows of one graft stay together."""
-    places = _ranks({row.place or _NO_PLACE for row in rows})
-    rows_named = _ranks({row.row or "" for row in rows})
-    return sorted(
-        rows,
-        key=lambda row: (
-            places[row.place or _NO_PLACE], row.code[0] == "W", rows_named[row.row or ""],
-            _AT_END if row.order is None else row.order, int(row.code[1:]),
-        ),
-    )  # fmt: skip
 
+    def key(row: DueRow) -> tuple[Any, ...]:
+        nowhere, place, *in_it = walked(row.place, row.row, row.order)
+        return nowhere, place, row.code[0] == "W", *in_it, int(row.code[1:])
 
-def _ranks(names: set[str]) -> dict[str, int]:
-    return {name: rank for rank, name in enumerate(sorted(names, key=natural))}
+    return sorted(rows, key=key)
 
 
 def together(rows: Iterable[DueRow]) -> list[BriefRow]:
@@ -90,7 +79,7 @@ def together(rows: Iterable[DueRow]) -> list[BriefRow]:
             row.code
         )
     return [
-        BriefRow(place, code_list(tuple(codes), len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
+        BriefRow(place, code_list(codes, len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
         for (place, *rest), codes in groups.items()
     ]
 

@@ -12,7 +12,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file, written
-from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.results import Recorded, Report, code_list, count, first_of
 from graftbook.actions.desk.tag_site import ours
 from graftbook.actions.tags import tag_fields
 from graftbook.actions.tags.tag_media import medium_named, printer_for
@@ -91,7 +91,7 @@ def tags(
     held = [row.code for row in rows]
     with desk.book.write("tags", desk.person(who)) as unit:
         number = _keep(unit, desk, sheet, medium.name, held, who)
-        shown = code_list(tuple(held))
+        shown = code_list(held)
         line = f"Printed {count(len(held) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} of {medium.name}"
         with written(output, pressed.pdf):
             entry = unit.commit(f"Run {number}: {line}")
@@ -158,9 +158,8 @@ def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], wh
 def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
     notes = [*pressed.warnings]
     if pressed.left_out:
-        words = [f"{item.head} {item.line!r}" for item in pressed.left_out[:5]]
-        more = f" and {len(pressed.left_out) - 5} more" if len(pressed.left_out) > 5 else ""
-        notes.insert(0, f"No room for some lines, which stand in the book: {', '.join(words)}{more}.")
+        words = [f"{item.head} {item.line!r}" for item in pressed.left_out]
+        notes.insert(0, f"No room for some lines, which stand in the book: {first_of(words, 5, ', ')}.")
     if medium.kind == "metal":
         return (*notes, "A metal tag takes no print: copy each code by hand, check character and all.")
     return (*notes, "Print at 100 %, not fitted to the page.")
@@ -201,7 +200,7 @@ def runs(desk: Desk, limit: int = 50) -> Report:
     """The newest runs first."""
     with desk.book.read() as session:
         rows = tuple(
-            RunRow(r.number, r.on, len(r.codes) * r.copies, code_list(tuple(r.codes)), r.medium, r.purpose, r.who)
+            RunRow(r.number, r.on, len(r.codes) * r.copies, code_list(r.codes), r.medium, r.purpose, r.who)
             for r in tag_queries.runs(session, limit)
         )
     notes = ("One sheet again: graftbook tags again RUN --sheet 2 -o FILE.",) if rows else ()
@@ -228,7 +227,7 @@ def blank(
             ReservedCode, [{"code": code, "on": desk.day(sheet.on), "purpose": sheet.purpose} for code in codes]
         )
         run = _keep(unit, desk, replace(sheet, order="asked"), medium.name, codes, who)
-        line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(tuple(codes))}"
+        line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(codes)}"
         with written(output, pressed.pdf):
             entry = unit.commit(line + (f" for {title}" if sheet.purpose else ""))
     notes = (*_notes(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
@@ -246,7 +245,7 @@ def blanks(desk: Desk) -> Report:
         found: dict[tuple[date, str | None], list[str]] = {}
         for code, on, purpose in tag_queries.unused(session):
             found.setdefault((on, purpose), []).append(code)
-    rows = tuple(BlankRow(on, what, len(codes), code_list(tuple(codes))) for (on, what), codes in found.items())
+    rows = tuple(BlankRow(on, what, len(codes), code_list(codes)) for (on, what), codes in found.items())
     return Report(BlankRow, rows, (), {"as_of": desk.today, "unused": sum(row.unused for row in rows)})
 
 

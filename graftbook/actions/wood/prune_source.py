@@ -9,6 +9,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook import codes
+from graftbook.actions.desk.results import first_of
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
@@ -127,9 +128,8 @@ def _tops(here: Sequence[GraftWithEnd]) -> list[Graft]:
 
 
 def _called(session: Session, grafts: Sequence[Graft]) -> str:
-    names = shown_names.of(session, grafts[:6])
-    said = [f"{graft.code} {names.of(graft).written or ''}".strip() for graft in grafts[:6]]
-    return ", ".join(said) + (f" and {len(grafts) - 6} more" if len(grafts) > 6 else "")
+    names = shown_names.of(session, grafts)
+    return first_of([f"{graft.code} {names.of(graft).written or ''}".strip() for graft in grafts], 6, ", ")
 
 
 def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Source:

@@ -100,14 +100,13 @@ def cautions(session: Session, values: Mapping[str, Any], source: Origin, day: d
         known = {naming.key(name) for name in wood_queries.donors(session)}
         if naming.key(values["donor"]) not in known:
             keys += [*_quarantine(values.get("taxon")), "rights"]
-    found = (table.get(key) for key in keys)
-    return tuple(caution.words for caution in found if caution is not None)
+    return table.words(keys)
 
 
 def _quarantine(taxon: str | None) -> tuple[str, ...]:
     from graftbook.trade import taxa
 
-    found = (taxa.find(taxon) or taxa.genus_of(taxon)) if taxon is not None else None
+    found = taxa.nearest_to(taxon)
     if found is not None and found.genus == "Prunus":
         return ("quarantine-prunus",)
     if found is not None and found.crop == "citrus":
