@@ -54,11 +54,10 @@ def graft(
     day = desk.day(on)
     with desk.book.write("graft", desk.person(who)) as unit:
         job = _job(desk, unit.session, (wood, hosts, method), words, left_out, day)
-        found = graft_cautions.doubts(
-            unit.session, job.wood.bundle, job.hosts.rows, job.method, day, job.values, desk.settings.units
-        )
+        bundle, units = job.wood.bundle, desk.settings.units
+        found = graft_cautions.doubts(unit.session, bundle, job.hosts.rows, job.method, day, job.values, units)
         _refuse_barred(found, yes)
-        hand = drawing.in_hand(unit.session, [job.wood.bundle])[job.wood.bundle.id]
+        hand = drawing.in_hand(unit.session, [bundle])[bundle.id]
         drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
         before = _grafted_before(unit.session, desk, job)
         noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
@@ -66,7 +65,7 @@ def graft(
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(unit.session, job, rows))
     notes = (*drawing.left_words(hand, drawn), *graft_hosts.attempts_words(job.hosts), *graft_cautions.notes_of(found))
-    kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
+    kinds = (bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
 

@@ -7,6 +7,7 @@ from datetime import date
 
 from sqlmodel import Session
 
+from graftbook.actions.desk.results import filled
 from graftbook.actions.names import health_flow, shown_names, wood_kept
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.wood import drawing
@@ -39,27 +40,13 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 f"the kind of {bundle.code}", "none recorded", f"graftbook wood amend {bundle.code} --species …"
             )
         kept = clock.of(bundle)
-        facts.append(
-            WoodFacts(
-                bundle.code,
-                bundle.taxon,
-                names.of(bundle).single or bundle.cultivar,
-                span(bundle.diameter_min_mm, bundle.diameter_max_mm),
-                bundle.wood_kind,
-                bundle.cut_on,
-                kept.age_days,
-                kept.condition,
-                hands[bundle.id].left,
-                KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
-                (
-                    *by_bundle.get(bundle.id, ()),
-                    *by_plant.get(bundle.cut_plant_id or 0, ()),
-                    *carried.bundles.get(bundle.id, ()),
-                ),
-                hands[bundle.id].buds_left or 0,
-                kept.least_days,
-            )
-        )
+        own = (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id or 0, ()))
+        one = filled(
+            WoodFacts, bundle, kept, cultivar=names.of(bundle).single or bundle.cultivar, keeping=filled(KeepingFacts, kept),
+            kind=bundle.wood_kind, diameter_mm=span(bundle.diameter_min_mm, bundle.diameter_max_mm), sticks_left=hands[bundle.id].left,
+            buds_in_hand=hands[bundle.id].buds_left or 0, notes=(*own, *carried.bundles.get(bundle.id, ())),
+        )  # fmt: skip
+        facts.append(one)
     return facts
 
 
@@ -84,10 +71,9 @@ def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) 
 
 
 def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
-    wood = woods.get(graft.bundle_id) if graft.bundle_id is not None else None
-    return StockFacts(
-        graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes)
-    )
+    wood = woods.get(graft.bundle_id or 0)
+    taxon = (wood.taxon if wood is not None else None) or ""
+    return StockFacts(graft.code, taxon, None, None, None, None, True, tuple(notes))
 
 
 def _notes(session: Session, on: date) -> tuple[dict[int, list[NoteFacts]], dict[int, list[NoteFacts]]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from sqlmodel import Session
@@ -67,15 +67,11 @@ def _unsaid(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb: 
         return _own(plant, here)
     if plant.kind == "stock" and plant.cultivar is None and len(tops) == 1 and _has_grown(session, tops[0], day):
         note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
-        found = _of_graft(session, tops[0], day)
-        return Source(found.taxon, found.cultivar, found.keys, found.graft, (note,))
-    note = (
-        f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
-        if tops
-        else ""
-    )
-    own = _own(plant, here)
-    return Source(own.taxon, own.cultivar, own.keys, None, (note,) if note else ())
+        return replace(_of_graft(session, tops[0], day), notes=(note,))
+    if not tops:
+        return _own(plant, here)
+    note = f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
+    return replace(_own(plant, here), notes=(note,))
 
 
 def _code(text: str) -> codes.Code | None:
@@ -137,11 +133,16 @@ def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Source:
 
 
 def _of_graft(session: Session, graft: Graft, day: date) -> Source:
-    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
-    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
+    taxon, cultivar = recorded_as(session, graft)
     note = f"{graft.code} was not seen growing by {day.isoformat()}; wood is usually cut once a graft has taken (common practice)."
     notes = () if _has_grown(session, graft, day) else (note,)
     return Source(taxon, cultivar, {"cut_graft_id": graft.id}, graft.code, notes)
+
+
+def recorded_as(session: Session, graft: Graft) -> tuple[str | None, str | None]:
+    """Kind and cultivar as recorded of the wood a graft was made of; None each where that is not recorded."""
+    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
+    return (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
 
 
 def _has_grown(session: Session, graft: Graft, day: date) -> bool:

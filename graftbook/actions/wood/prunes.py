@@ -11,7 +11,7 @@ from graftbook import units
 from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import CUTS, bundle_sizes, cut_words
-from graftbook.actions.desk.results import Recorded, Report, page_notes
+from graftbook.actions.desk.results import Recorded, Report, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome.plant_days import alive_on
@@ -142,10 +142,10 @@ def _bundles(
     first = unit.next_number("W", len(saved))
     made = []
     for number, bundle in enumerate(saved, start=first):
+        sizes = {name: value for name, value in vars(bundle).items() if name != "sticks"}
         row = unit.add(
             Bundle, number=number, code=f"W{number}", taxon=whose.taxon, cultivar=whose.cultivar, cut_on=pruned.on,
-            length_mm=bundle.length_mm, diameter_min_mm=bundle.diameter_min_mm, diameter_max_mm=bundle.diameter_max_mm,
-            buds_per_stick=bundle.buds_per_stick, prune_id=pruned.id, **whose.keys, **kept,
+            prune_id=pruned.id, **sizes, **whose.keys, **kept,
         )  # fmt: skip
         unit.add(Movement, bundle_id=row.id, on=pruned.on, kind="saved", sticks=bundle.sticks, who=person)
         made.append((row, bundle))
@@ -166,13 +166,10 @@ def list_prunes(desk: Desk, text: str | None = None, limit: int = 200, page: int
             raise UsageProblem("one plant, such as P3, or none for all of them", f"{len(plants)} of them")
         found, total = plant_queries.prunes(session, plants[0].id if plants else None, limit, (page - 1) * limit)
         saved = plant_queries.saved_at(session, [pruned.id for pruned, _ in found])
-        rows = tuple(_row(pruned, code, saved.get(pruned.id, [])) for pruned, code in found)
+        rows = tuple(_row(pruned, code, dict(saved.get(pruned.id, ()))) for pruned, code in found)
     notes = page_notes(len(rows), total, limit, page, "pruning")
     return Report(PruneRow, rows, notes, {"as_of": desk.today, "total": total, "page": page})
 
 
-def _row(pruned: Prune, code: str, saved: list[tuple[str, int]]) -> PruneRow:
-    return PruneRow(
-        code, pruned.on, pruned.thinning, pruned.heading, pruned.bench, pruned.removed_percent,
-        tuple(name for name, _ in saved), sum(sticks for _, sticks in saved), pruned.who, pruned.note,
-    )  # fmt: skip
+def _row(pruned: Prune, code: str, saved: dict[str, int]) -> PruneRow:
+    return filled(PruneRow, pruned, plant=code, bundles=tuple(saved), sticks=sum(saved.values()))

@@ -122,11 +122,10 @@ def _day_in(desk: Desk, values: dict[str, Any], origin: Origin, on: str | None) 
 
 
 def _new(unit: Unit, values: dict[str, Any], origin: Origin, came: date) -> Bundle:
-    kept = any(values.get(name) is not None for name in ("store", "temperature_c"))
+    if values.get("store") is not None or values.get("temperature_c") is not None:
+        values = {**values, "stored_on": came}
     number = unit.next_number("W")
-    return unit.add(
-        Bundle, number=number, code=f"W{number}", **values, **origin.keys, **({"stored_on": came} if kept else {})
-    )
+    return unit.add(Bundle, number=number, code=f"W{number}", **values, **origin.keys)
 
 
 def _line(session: Session, desk: Desk, bundle: Bundle, sticks: int, origin: Origin) -> str:
@@ -152,7 +151,7 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
             values[name] = typed.blank(getattr(words, name))
     for name, text in (("cut_on", words.cut), ("received_on", words.received)):
         if text is not None:
-            values[name] = desk.day(text) if text.strip() else None
+            values[name] = typed.unless_blank(text, desk.day)
     values.update(_measures(desk, words))
     return values, notes
 
@@ -160,18 +159,17 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
 def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
     values: dict[str, Any] = {}
     if words.diameter is not None:
-        limit = limits.length(Bundle, "diameter_min_mm")
-        low, high = desk.lengths(words.diameter, limit) if words.diameter.strip() else (None, None)
+        thick = limits.length(Bundle, "diameter_min_mm")
+        low, high = desk.lengths(words.diameter, thick) if words.diameter.strip() else (None, None)
         values.update(diameter_min_mm=low, diameter_max_mm=high)
     if words.length is not None:
-        values["length_mm"] = (
-            desk.length(words.length, limits.length(Bundle, "length_mm")) if words.length.strip() else None
-        )
+        limit = limits.length(Bundle, "length_mm")
+        values["length_mm"] = typed.unless_blank(words.length, lambda text: desk.length(text, limit))
     if words.buds is not None:
         buds = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
         values["buds_per_stick"] = None if buds is None else bud_count(buds)
     if words.temperature is not None:
-        values["temperature_c"] = desk.temperature(words.temperature) if words.temperature.strip() else None
+        values["temperature_c"] = typed.unless_blank(words.temperature, desk.temperature)
     if words.summer is not None:
         values["wood_kind"] = "summer" if words.summer else "dormant"
     return values

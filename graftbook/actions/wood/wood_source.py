@@ -16,7 +16,6 @@ from graftbook.actions.wood import prune_source
 from graftbook.book import find, graft_queries, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
 from graftbook.errors import Refused, UsageProblem
 
 
@@ -68,9 +67,8 @@ def _of_plant(session: Session, plant: Plant) -> Origin:
 
 
 def _of_graft(session: Session, graft: Graft) -> Origin:
-    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
+    taxon, cultivar = prune_source.recorded_as(session, graft)
     foot = graft_queries.foot_plants(session, [graft])[graft.id]
-    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
     return Origin(graft.code, taxon, cultivar, graft.made_on, foot.died_on, foot.id, {"cut_graft_id": graft.id})
 
 
@@ -79,14 +77,11 @@ def fits(source: Origin, cut: date | None, came: date | None) -> None:
     day = cut if cut is not None else came
     if source.code is None or day is None:
         return
-    if source.there_from is not None and day < source.there_from:
-        raise Refused(
-            f"the wood was cut on {day.isoformat()}, before {source.code} was there, on {source.there_from.isoformat()}"
-        )
-    if source.there_to is not None and day > source.there_to:
-        raise Refused(
-            f"the wood was cut on {day.isoformat()}, after {source.code} died on {source.there_to.isoformat()}"
-        )
+    cut_on, there, gone = f"the wood was cut on {day.isoformat()}", source.there_from, source.there_to
+    if there is not None and day < there:
+        raise Refused(f"{cut_on}, before {source.code} was there, on {there.isoformat()}")
+    if gone is not None and day > gone:
+        raise Refused(f"{cut_on}, after {source.code} died on {gone.isoformat()}")
 
 
 def cautions(session: Session, values: Mapping[str, Any], source: Origin, day: date) -> tuple[str, ...]:
