@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any, Protocol, TypeVar
 
 from graftbook.actions.desk import naming
 
 
+@lru_cache(maxsize=10_000)
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """A key that sorts `row 2` before `row 10`, as one walks."""
     parts = re.findall(r"\d+|\D+", text.casefold())

@@ -40,6 +40,13 @@ def unless_blank(text: str, read: Callable[[str], Value]) -> Value | None:
     return read(text) if text.strip() else None
 
 
+def between(number: int, low: int, high: int, what: str, text: str = "") -> int:
+    """The number, from `low` to `high` of something. Raises UsageProblem otherwise, naming the `text` it was read in."""
+    if not low <= number <= high:
+        raise UsageProblem(f"from {low:,} to {high:,} {what}", repr(text) if text else f"{number:,}")
+    return number
+
+
 def whole(text: str, what: str, low: int, high: int) -> int | None:
     """A whole number between two bounds; an empty text gives None. Raises UsageProblem for anything else."""
     cleaned = text.strip()

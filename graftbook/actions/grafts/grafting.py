@@ -112,7 +112,7 @@ def _rows(
     job: _Grafting, found: Sequence[Doubts], drawn: Sequence[Any], noted: Mapping[int, Newest], numbers: Sequence[int],
     who: str | None,
 ) -> list[dict[str, Any]]:  # fmt: skip
-    said = {code: each for each in found for code in each.codes}
+    doubts = {code: each for each in found for code in each.codes}
     shared = {
         **job.values, "method": job.method.method, "unit": "bud" if job.method.is_bud else "graft", "made_on": job.day,
         "bundle_id": job.wood.bundle.id, "stick": job.wood.stick, "who": who,
@@ -120,7 +120,7 @@ def _rows(
     rows = []
     for number, host, one in zip(numbers, job.hosts.rows, drawn, strict=True):
         column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
-        own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
+        own = {"number": number, "code": f"G{number}", column: host.id, "cautions": doubts[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
         plant = job.hosts.feet[host.code]
         unsaid = {"place": _place(host, plant), "stage": noted[plant.id].stage}

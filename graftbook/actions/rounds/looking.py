@@ -86,7 +86,9 @@ def look(
         notes = (*_notes(unit.session, grafts, state, day), *_of_stock(values))
         unit.add_many(Look, [{**values, "graft_id": graft.id} for graft in grafts])
         codes = tuple(graft.code for graft in grafts)
-        entry = unit.commit(f"{code_list(codes)}: {_said(grafts, values, desk.settings.units)}, {day.isoformat()}")
+        entry = unit.commit(
+            f"{code_list(codes)}: {_seen_words(grafts, values, desk.settings.units)}, {day.isoformat()}"
+        )
     return Recorded(f"{entry.summary}.", entry.id, codes, notes)
 
 
@@ -137,7 +139,7 @@ def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
         )
 
 
-def _said(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
+def _seen_words(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
     buds = sum(graft.unit == "bud" for graft in grafts)
     counted = [count(len(grafts) - buds, "graft")] if len(grafts) > buds else []
     counted += [count(buds, "bud")] if buds else []
@@ -159,8 +161,8 @@ def _notes(session: Session, grafts: Sequence[Graft], state: str, day: date) -> 
             for sentence in _against(last, state, day):
                 groups.setdefault(sentence, []).append(graft.code)
         if later is not None:
-            said = f"already looked at later, {later.state} on {later.on.isoformat()}; that look stays the last."
-            groups.setdefault(said, []).append(graft.code)
+            sentence = f"already looked at later, {later.state} on {later.on.isoformat()}; that look stays the last."
+            groups.setdefault(sentence, []).append(graft.code)
     for sentence, codes in groups.items():
         yield f"{code_list(codes)}: {sentence}"
 

@@ -88,29 +88,27 @@ def summed(rows: Iterable[DueRow]) -> str:
     """How many grafts and bundles the rows are about, each counted once."""
     grafts = {row.code for row in rows if row.code[0] == "G"}
     wood = {row.code for row in rows if row.code[0] == "W"}
-    said = [count(len(grafts), "graft")] if grafts else []
-    said += [f"{count(len(wood), 'bundle')} of wood"] if wood else []
-    return " and ".join(said) if said else "nothing"
+    counted = [count(len(grafts), "graft")] if grafts else []
+    counted += [f"{count(len(wood), 'bundle')} of wood"] if wood else []
+    return " and ".join(counted) or "nothing"
 
 
 def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:
     """Why each kind of thing is due, said once a kind; wood each in its own words."""
-    said: dict[str, None] = {}
-    alike: dict[tuple[str, ...], DueRow] = {}
-    for row in rows:
-        alike.setdefault((row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""), row)
-    for row in alike.values():
-        if row.what == "forgotten":
-            said.setdefault("forgotten: not looked at for so many weeks; see how it stands.")
-        else:
-            about = f"{row.code}, use first" if row.code[0] == "W" else row.what
-            said.setdefault(f"{about}: {row.why.rstrip('.')}{basis_words(row)}.")
-    lines = tuple(said)
+    alike = {(row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""): row for row in rows}
+    lines = tuple(dict.fromkeys(map(_why, alike.values())))
     return lines if len(lines) <= 30 else (*lines[:30], f"And {len(lines) - 30} more reasons: --json gives every one.")
+
+
+def _why(row: DueRow) -> str:
+    if row.what == "forgotten":
+        return "forgotten: not looked at for so many weeks; see how it stands."
+    about = f"{row.code}, use first" if row.code[0] == "W" else row.what
+    return f"{about}: {row.why.rstrip('.')}{basis_words(row)}."
 
 
 def basis_words(row: DueRow) -> str:
     """Whose word a thing is, and what made it due where that was not the calendar: ` (own, by growth)`."""
     by = "" if row.driven_by == "calendar" else f"by {row.driven_by}"
-    said = ", ".join(part for part in (row.basis, by) if part)
-    return f" ({said})" if said else ""
+    words = ", ".join(part for part in (row.basis, by) if part)
+    return f" ({words})" if words else ""

@@ -120,8 +120,10 @@ def set_printer(
             unit.add(OwnRow, trade_table="printers", fields=fields)
         else:
             unit.amend(row, fields=fields)
-        said = f"{after.shift_right_mm:+g} mm right, {after.shift_down_mm:+g} mm down, scale {after.scale_across:.4g}"
-        entry = unit.commit(f"Set {after.printer} on {after.medium}: {said}")
+        setting = (
+            f"{after.shift_right_mm:+g} mm right, {after.shift_down_mm:+g} mm down, scale {after.scale_across:.4g}"
+        )
+        entry = unit.commit(f"Set {after.printer} on {after.medium}: {setting}")
     return Recorded(f"{entry.summary}.", entry.id)
 
 

@@ -14,6 +14,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file, written
 from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled, first_of
 from graftbook.actions.desk.tag_site import ours
+from graftbook.actions.desk.typed import between
 from graftbook.actions.tags import tag_fields
 from graftbook.actions.tags.tag_media import medium_named, printer_for
 from graftbook.book import asking, find, tag_queries
@@ -202,8 +203,7 @@ def blank(
 
     Raises as tags; then no code is given out.
     """
-    if not 1 <= number <= MOST_BLANKS:
-        raise UsageProblem(f"from 1 to {MOST_BLANKS:,} blank tags", f"{number:,}")
+    between(number, 1, MOST_BLANKS, "blank tags")
     sheet = _tidy(sheet)
     with desk.book.write("tags blank", desk.person(who)) as unit:
         first = unit.next_number("G", number)

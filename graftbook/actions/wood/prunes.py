@@ -18,8 +18,8 @@ from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.plants.plants import find_plants
 from graftbook.actions.wood import prune_advice, prune_source
-from graftbook.actions.wood.prune_source import Source
 from graftbook.actions.wood.save_phrase import Saved, read_saved
+from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import plant_queries
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
@@ -76,7 +76,9 @@ def prune(
     if words.source is not None and not words.saves:
         raise UsageProblem("--from beside --save", "--from alone", 'Such as: --from G5 --save "6 sticks 6-9mm"')
     saved = tuple(read_saved(desk, phrase) for phrase in words.saves)
-    facts: dict[str, Any] = {name: _cuts(name, getattr(words, name)) for name in CUTS}
+    facts: dict[str, Any] = {name: getattr(words, name) for name in CUTS}
+    for kind, number in facts.items():
+        typed.between(number or 0, 0, 100_000, f"{kind} cuts")
     facts["removed_percent"] = units.read_share(words.removed) if words.removed is not None else None
     fruit = _yes_or_no(words.fruit)
     person = desk.person(who)
@@ -115,12 +117,6 @@ def _one_plant(unit: Unit, text: str) -> Plant:
     return plants[0]
 
 
-def _cuts(kind: str, number: int | None) -> int | None:
-    if number is not None and not 0 <= number <= 100_000:
-        raise UsageProblem(f"from 0 to 100,000 {kind} cuts", f"{number:,}")
-    return number
-
-
 def _yes_or_no(text: str | None) -> bool | None:
     if text is None:
         return None
@@ -137,7 +133,7 @@ def _kept(desk: Desk, words: PruneWords, day: date) -> dict[str, Any]:
 
 
 def _bundles(
-    unit: Unit, whose: Source, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
+    unit: Unit, whose: Origin, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
 ) -> list[tuple[Bundle, Saved]]:
     first = unit.next_number("W", len(saved))
     made = []
@@ -152,9 +148,9 @@ def _bundles(
     return made
 
 
-def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose: Source) -> str:
+def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose: Origin) -> str:
     called = (shown.written or "") if shown.cultivar is not None else ""
-    name = [f"{called} from {whose.graft}".strip()] if whose.graft is not None else [called] if called else []
+    name = [f"{called} from {whose.code}".strip()] if "cut_graft_id" in whose.keys else [called] if called else []
     return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
 
 

@@ -39,8 +39,7 @@ def count_sticks(
 
     Raises UsageProblem for a count below zero, Refused where more than was counted has gone since that day.
     """
-    if not 0 <= counted <= MOST_STICKS:
-        raise UsageProblem(f"from 0 to {MOST_STICKS:,} sticks", f"{counted:,}")
+    stick_count(counted, least=0)
 
     def change(session: Session, bundle: Bundle, held: StickFlow, day: date) -> _Moved:
         had = held.on(day)
@@ -54,14 +53,8 @@ def count_sticks(
 
 
 def give(
-    desk: Desk,
-    text: str,
-    sticks: int,
-    receiver: str,
-    on: str | None = None,
-    who: str | None = None,
-    note: str | None = None,
-) -> Recorded:
+    desk: Desk, text: str, sticks: int, receiver: str, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:  # fmt: skip
     """Record sticks given to someone, or one stick by its number. What your own notes say of rights is stated.
 
     Raises Refused, with the balance, when there are not so many, or when that stick was used already.
@@ -72,9 +65,8 @@ def give(
         raise UsageProblem("who got the sticks", repr(receiver))
     code = read_one(text)
     if code.stick is not None and sticks != 1:
-        raise UsageProblem(
-            f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
-        )
+        several = f"Give several from the bundle: {code.base} {sticks}"
+        raise UsageProblem(f"one stick, {code}", f"{sticks} of them", several)
 
     def change(session: Session, bundle: Bundle, held: StickFlow, day: date) -> _Moved:
         if code.stick is not None:

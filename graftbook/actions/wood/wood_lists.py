@@ -231,8 +231,8 @@ def _movement(session: Session, row: Movement) -> FactRow:
     if row.into_bundle_id is not None:
         to = f" into {find.by_id(session, Bundle, [row.into_bundle_id])[row.into_bundle_id].code}"
     counted = f", counted {row.counted}" if row.counted is not None else ""
-    said = f"; {row.note}" if row.note else ""
-    return FactRow("sticks in and out", row.on, row.kind, f"{row.sticks:+d}{counted}{to}{said}")
+    note = f"; {row.note}" if row.note else ""
+    return FactRow("sticks in and out", row.on, row.kind, f"{row.sticks:+d}{counted}{to}{note}")
 
 
 def _graft(graft: Graft, host: str | None) -> FactRow:

@@ -1,4 +1,4 @@
-"""Where wood comes from: a plant or a graft here, or someone else; what that tells of it and what is to be said of it."""
+"""Where wood comes from: a plant or a graft here, or someone else; what that says of it, and its cautions."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ from sqlmodel import Session
 
 from graftbook import codes
 from graftbook.actions.desk import naming
-from graftbook.actions.wood import prune_source
 from graftbook.book import find, graft_queries, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
+from graftbook.book.wood import Bundle
 from graftbook.errors import Refused, UsageProblem
 
 
 @dataclass(frozen=True)
 class Origin:
     """A source of wood; without a code it is not in this book. `there_from` and `there_to` are the days between which
-    wood could be cut there, None where that is not known; `keys` point to it."""
+    wood could be cut there, None where that is not known; `keys` point to it; `notes` are sentences for the person."""
 
     code: str | None = None
     taxon: str | None = None
@@ -31,6 +31,7 @@ class Origin:
     there_to: date | None = None
     plant_id: int | None = None
     keys: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    notes: tuple[str, ...] = ()
 
     @property
     def movement(self) -> str:
@@ -45,30 +46,33 @@ def origin(session: Session, text: str | None) -> Origin:
     code = codes.read_one(text)
     if code.letter == "W":
         raise UsageProblem("the plant or graft the wood was cut from, such as P3 or G5", str(code))
-    row = find.one(session, code)
-    return _of_graft(session, row) if isinstance(row, Graft) else _of_plant(session, row)
+    return _of_row(session, find.one(session, code))
 
 
 def of_ids(session: Session, plant_id: int | None, graft_id: int | None) -> Origin:
     """The source behind the keys a bundle holds."""
-    if graft_id is not None:
-        return _of_graft(session, find.by_id(session, Graft, [graft_id])[graft_id])
-    if plant_id is not None:
-        return _of_plant(session, find.by_id(session, Plant, [plant_id])[plant_id])
-    return Origin()
+    row: Any = find.by_one_id(session, Graft, graft_id) or find.by_one_id(session, Plant, plant_id)
+    return Origin() if row is None else _of_row(session, row)
 
 
-def _of_plant(session: Session, plant: Plant) -> Origin:
-    grafted = bool(graft_queries.standing_on(session, [plant.id]))
-    return Origin(
-        plant.code, plant.taxon, prune_source.wood_cultivar(plant, grafted), plant.acquired_on, plant.died_on, plant.id,
-        {"cut_plant_id": plant.id},
-    )  # fmt: skip
+def _of_row(session: Session, row: Plant | Graft) -> Origin:
+    if isinstance(row, Graft):
+        return of_graft(session, row)
+    return of_plant(row, bool(graft_queries.standing_on(session, [row.id])))
 
 
-def _of_graft(session: Session, graft: Graft) -> Origin:
-    taxon, cultivar = prune_source.recorded_as(session, graft)
+def of_plant(plant: Plant, grafted: bool) -> Origin:
+    """A plant as a source of its own wood: its cultivar; that of a clonal stock not `grafted` is the clone; else None."""
+    own_clone = plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted
+    cultivar, keys = plant.clone if own_clone else plant.cultivar, {"cut_plant_id": plant.id}
+    return Origin(plant.code, plant.taxon, cultivar, plant.acquired_on, plant.died_on, plant.id, keys)
+
+
+def of_graft(session: Session, graft: Graft) -> Origin:
+    """A graft as a source: kind and cultivar as recorded of the wood it was made of, None each where that is not recorded."""
+    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
     foot = graft_queries.foot_plants(session, [graft])[graft.id]
+    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
     return Origin(graft.code, taxon, cultivar, graft.made_on, foot.died_on, foot.id, {"cut_graft_id": graft.id})
 
 
