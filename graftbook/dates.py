@@ -24,7 +24,7 @@ ACCEPTED = "a date such as 2027-01-14, 14 Jan 2027, today, yesterday or -3d"
 
 
 def read_date(text: str, today: date, order: str | None = None) -> date:
-    """The day meant. `order` is `day-first`, `month-first` or None when the book has not been told.
+    """The day meant. `order` is `day-first`, `month-first` or None when the book is not set to either.
 
     Raises UsageProblem for what is no date, for a day that does not exist, for one before 1900, and for one that could
     mean two days when `order` is None.

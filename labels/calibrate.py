@@ -138,9 +138,9 @@ def _labels(pages: Pages, m: Medium, symbol: Symbol, steps: tuple[tuple[float, s
             _frame(pages)
             x, y = (8.0, (h - length) / 2) if upright else ((w - length) / 2, h / 2 + 0.5)
             pages.bars(rule(length, x, y, upright=upright))
-            said = f"this line is {length} mm"
-            size = min(7.0, (w - (11.5 if upright else 6)) / (em_width(said, REGULAR) * PT_MM))
-            pages.words(said, *((9.0, h / 2 + 0.7) if upright else (w / 2, y + 3.2)), size, middle=not upright)
+            line = f"this line is {length} mm"
+            size = min(7.0, (w - (11.5 if upright else 6)) / (em_width(line, REGULAR) * PT_MM))
+            pages.words(line, *((9.0, h / 2 + 0.7) if upright else (w / 2, y + 3.2)), size, middle=not upright)
     too_big = []
     for size, words in steps:
         side = (symbol.size + 8) * size

@@ -257,7 +257,5 @@ def _text_too_big(tag: Tag, symbol: Symbol, frame: _Frame, sizes: tuple[ModuleSi
                 fits,
             )
     return DoesNotFit(
-        f"a head that fits {medium.name} beside the code at 7 pt or larger",
-        f"{tag.head!r}",
-        "use a larger medium",
+        f"a head that fits {medium.name} beside the code at 7 pt or larger", f"{tag.head!r}", "use a larger medium"
     )

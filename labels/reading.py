@@ -209,7 +209,4 @@ def _ways(reads: list[Read]) -> tuple[Callable[[Read], float], Callable[[Read], 
         x, y = x + (x2 - x1) / length, y + (y2 - y1) / length
     agreed = math.hypot(x, y)
     x, y = (x / agreed, y / agreed) if agreed > _AGREED * len(reads) else (1.0, 0.0)
-    return (
-        lambda read: read.centre[0] * x + read.centre[1] * y,
-        lambda read: read.centre[1] * x - read.centre[0] * y,
-    )
+    return (lambda read: read.centre[0] * x + read.centre[1] * y, lambda read: read.centre[1] * x - read.centre[0] * y)

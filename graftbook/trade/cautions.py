@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -34,3 +34,8 @@ def _by_key() -> Mapping[str, Caution]:
 def get(key: str) -> Caution | None:
     """The caution under a key; None when there is none."""
     return _by_key().get(key)
+
+
+def words(keys: Iterable[str]) -> tuple[str, ...]:
+    """The sentences of the cautions under some keys, in that order; keys there are not are passed over."""
+    return tuple(found.words for found in map(get, keys) if found is not None)

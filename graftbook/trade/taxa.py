@@ -99,9 +99,9 @@ def genus_of(text: str) -> Taxon | None:
     return row if row is not None and plain(row.genus) == first else None
 
 
-def nearest_to(text: str) -> Taxon | None:
-    """The taxon under any of its names, else the genus it belongs to; None when neither is known."""
-    return find(text) or genus_of(text)
+def nearest_to(text: str | None) -> Taxon | None:
+    """The taxon under any of its names, else the genus it belongs to; None when neither is known, and for None."""
+    return None if text is None else find(text) or genus_of(text)
 
 
 def kin(text: str) -> tuple[str, ...]:

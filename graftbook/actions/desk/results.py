@@ -6,10 +6,12 @@ Notes are whole sentences. Facts belong to the report as a whole, such as the da
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from types import MappingProxyType
-from typing import Any
+from typing import Any, TypeVar
+
+Filled = TypeVar("Filled")
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,17 @@ class Report:
     empty: str = "Nothing to show."
 
 
+def filled(row_type: type[Filled], *sources: Any, **given: Any) -> Filled:
+    """A row of a dataclass: each field is what was given for it, else what the first source that has one of that name holds.
+
+    Raises StopIteration where no source has it.
+    """
+    kind: Any = row_type
+    names = [each.name for each in fields(kind) if each.name not in given]
+    taken = {name: next(getattr(each, name) for each in sources if hasattr(each, name)) for name in names}
+    return row_type(**taken, **given)
+
+
 def count(number: int, one: str, many: str | None = None) -> str:
     """`1 graft`, `3 grafts`: a number with what was counted."""
     return f"{number:,} {one if number == 1 else many if many is not None else one + 's'}"
@@ -61,10 +74,16 @@ def code_runs(codes: Iterable[str]) -> list[str]:
     return [run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs]
 
 
-def code_list(codes: tuple[str, ...], most: int = 6) -> str:
+def code_list(codes: Iterable[str], most: int = 6) -> str:
     """Codes for one line: runs as ranges, long lists cut in the middle by an ellipsis."""
     words = code_runs(codes)
     return ", ".join(words if len(words) <= most else [*words[: most - 1], "…", words[-1]])
+
+
+def first_of(parts: Sequence[str], most: int = 10, joint: str = "; ") -> str:
+    """Words for one line: the first of them, and how many more there are."""
+    more = f"{joint.replace(',', '')}and {len(parts) - most} more" if len(parts) > most else ""
+    return joint.join(parts[:most]) + more
 
 
 def page_notes(shown: int, total: int, limit: int, page: int, what: str) -> tuple[str, ...]:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 from graftbook.errors import UsageProblem
+
+Value = TypeVar("Value")
 
 _LATITUDE = re.compile(r"\s*([-+−]?\d{1,2}(?:[.,]\d+)?)\s*°?\s*([NnSs])?\s*$")
 
@@ -30,6 +33,18 @@ def read_latitude(text: str) -> float:
 def blank(text: str | None) -> str | None:
     """The text without blanks at either end; None for one that is empty."""
     return (text.strip() or None) if text is not None else None
+
+
+def unless_blank(text: str, read: Callable[[str], Value]) -> Value | None:
+    """What is read of a text; None for one that is empty, which takes a fact away."""
+    return read(text) if text.strip() else None
+
+
+def between(number: int, low: int, high: int, what: str, text: str = "") -> int:
+    """The number, from `low` to `high` of something. Raises UsageProblem otherwise, naming the `text` it was read in."""
+    if not low <= number <= high:
+        raise UsageProblem(f"from {low:,} to {high:,} {what}", repr(text) if text else f"{number:,}")
+    return number
 
 
 def whole(text: str, what: str, low: int, high: int) -> int | None:

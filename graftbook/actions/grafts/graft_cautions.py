@@ -53,28 +53,23 @@ class Doubts:
 
 
 def doubts(
-    session: Session,
-    bundle: Bundle,
-    hosts: Sequence[Host],
-    method: Method,
-    day: date,
-    values: Mapping[str, Any],
-    unit: str,
-) -> tuple[Doubts, ...]:
+    session: Session, bundle: Bundle, hosts: Sequence[Host], method: Method, day: date, values: Mapping[str, Any], unit: str
+) -> tuple[Doubts, ...]:  # fmt: skip
     """What the gates of fit say of a bundle on hosts by a method on a day, hosts alike together.
 
     `values` are those of the graft: diameters measured at the union and a growth stage go before what the book has of
     bundle and plant. `unit` is that of lengths in the sentences.
     """
     if bundle.taxon is None:
-        said = f"The kind of {bundle.code} is not recorded, so nothing can be said of how it fits {_HERE}."
-        return (Doubts(tuple(host.code for host in hosts), (), (said,)),)
+        unknown = f"The kind of {bundle.code} is not recorded, so nothing can be said of how it fits {_HERE}."
+        return (Doubts(tuple(host.code for host in hosts), (), (unknown,)),)
     wood = _measured(matching.wood_facts(session, [bundle], day)[0], values.get("scion_mm"))
     alike: dict[StockFacts, list[str]] = {}
     for host, facts in zip(hosts, matching.stock_facts(session, hosts, day), strict=True):
-        at_union = _measured(replace(facts, code=_HERE), values.get("stock_mm"))
-        stage = values.get("stage")
-        alike.setdefault(at_union if stage is None else replace(at_union, stage=stage), []).append(host.code)
+        at_union = _measured(
+            replace(facts, code=_HERE, stage=values.get("stage") or facts.stage), values.get("stock_mm")
+        )
+        alike.setdefault(at_union, []).append(host.code)
     judged = judge_all((wood,), tuple(alike), (method,), day, own_tables.own_pairs(session), unit, given=None)
     return tuple(_doubts(judgement, codes) for judgement, codes in zip(judged, alike.values(), strict=True))
 
@@ -109,16 +104,14 @@ def safety(kinds: Sequence[str | None], seal: str | None, before: frozenset[str 
     the first of their kind. `before` are the kinds grafted earlier in the season; None is a kind not known."""
     from graftbook.trade import cautions
 
-    told = _saps(before)
-    keys = [key for sap, key in _SAP if sap in _saps(kinds) - told]
+    new = _saps(kinds) - _saps(before)
+    keys = [key for sap, key in _SAP if sap in new]
     if not before:
         keys = ["knife", *keys, *(["hot-wax"] if seal is not None and "wax" in seal.casefold() else [])]
-    said = (cautions.get(key) for key in keys)
-    return tuple(caution.words for caution in said if caution is not None)
+    return cautions.words(keys)
 
 
 def _saps(kinds: Iterable[str | None]) -> set[str]:
     from graftbook.trade import taxa
 
-    found = [taxa.find(kind) or taxa.genus_of(kind) for kind in kinds if kind is not None]
-    return {taxon.sap for taxon in found if taxon is not None}
+    return {taxon.sap for taxon in map(taxa.nearest_to, kinds) if taxon is not None}

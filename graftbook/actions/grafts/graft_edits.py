@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list
+from graftbook.actions.desk.typed import blank
 from graftbook.actions.grafts import graft_text
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.outcome import subjects
@@ -20,14 +21,8 @@ from graftbook.errors import Refused, UsageProblem
 
 
 def amend(
-    desk: Desk,
-    text: str,
-    words: GraftWords,
-    *,
-    method: str | None = None,
-    on: str | None = None,
-    who: str | None = None,
-) -> Recorded:
+    desk: Desk, text: str, words: GraftWords, *, method: str | None = None, on: str | None = None, who: str | None = None
+) -> Recorded:  # fmt: skip
     """Mend what is recorded of grafts. An empty text takes a fact away; `on` and `who` mend when and by whom they were made.
 
     What was put on what is not mended here: undo the entry and record it again. Raises UsageProblem when nothing was said,
@@ -36,25 +31,23 @@ def amend(
     if not words.said() and method is None and on is None and who is None:
         raise UsageProblem("something to amend, such as --position 'low, north side'", "nothing")
     values = graft_text.read(desk, words)
-    values.update({"made_on": desk.day(on)} if on is not None else {})
-    values.update({"who": who.strip() or None} if who is not None else {})
+    if on is not None:
+        values["made_on"] = desk.day(on)
+    if who is not None:
+        values["who"] = blank(who)
     with desk.book.write("amend graft", desk.person(None)) as unit:
-        found = own_tables.method_named(unit.session, method) if method is not None else None
-        values.update({"method": found.method, "unit": "bud" if found.is_bud else "graft"} if found is not None else {})
+        if method is not None:
+            found = own_tables.method_named(unit.session, method)
+            values |= {"method": found.method, "unit": "bud" if found.is_bud else "graft"}
         grafts = _grafts_meant(unit.session, text)
         _may_stand(unit.session, grafts, values)
         for graft in grafts:
             unit.amend(graft, **values, **_tied_too(graft, values))
         named = tuple(graft.code for graft in grafts)
-        said = ", ".join(
-            f"{name.replace('_', ' ')} {_shown(value)}" for name, value in values.items() if name != "unit"
-        )
-        entry = unit.commit(f"Amended {code_list(named)}: {said}")
+        stated = {name.replace("_", " "): "not known" if value is None else value for name, value in values.items()}
+        facts = ", ".join(f"{name} {value}" for name, value in stated.items() if name != "unit")
+        entry = unit.commit(f"Amended {code_list(named)}: {facts}")
     return Recorded(f"{entry.summary}.", entry.id, named)
-
-
-def _shown(value: Any) -> str:
-    return "not known" if value is None else str(value)
 
 
 def _tied_too(graft: Graft, values: Mapping[str, Any]) -> dict[str, Any]:

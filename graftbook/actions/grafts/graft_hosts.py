@@ -8,7 +8,7 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.results import count
+from graftbook.actions.desk.results import count, first_of
 from graftbook.actions.outcome import alive, open_hosts
 from graftbook.actions.outcome.subjects import GraftWithEnd, standing
 from graftbook.book import graft_queries
@@ -62,11 +62,8 @@ def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: 
     for row in hosts.rows:
         unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
     if unfit:
-        more = f"; and {len(unfit) - 20} more" if len(unfit) > 20 else ""
-        found = "; ".join(unfit[:20]) + more
-        raise Refused(
-            f"not alive and there on {day.isoformat()}: {found}", "", "Leave them out with --except, or mend the day"
-        )
+        found = f"not alive and there on {day.isoformat()}: {first_of(unfit, 20)}"
+        raise Refused(found, "", "Leave them out with --except, or mend the day")
 
 
 def _plant_unfit(row: Host, plant: Plant, dead: Mapping[int, tuple[date, str]], day: date) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass
 from datetime import date
 from typing import Any, ClassVar
 
@@ -11,8 +11,8 @@ from sqlmodel import Session
 from graftbook import codes
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, page_notes
-from graftbook.actions.grafts.graft_story import GraftStory, StoryRow
+from graftbook.actions.desk.results import Report, filled, page_notes
+from graftbook.actions.grafts.graft_story import GraftStory, StoryRow, wood_age
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome import standing_place, states, subjects
@@ -65,13 +65,6 @@ class GraftRow:
     headings: ClassVar = {"made_on": "made", "host": "on", "state": "last look", "looked_on": "seen"}
 
 
-_NOT_OWN = frozenset(
-    {"wood", "cultivar", "sure", "taxon", "host", "place", "state", "looked_on", "shoot_mm", "wood_age_days"}
-)
-
-_OWN = tuple(field.name for field in fields(GraftRow) if field.name not in _NOT_OWN)
-
-
 def list_grafts(
     desk: Desk, *, place: str | None = None, host: str | None = None, wood: str | None = None, method: str | None = None,
     season: str | None = None, state: str | None = None, limit: int = 200, page: int = 1,
@@ -96,17 +89,11 @@ def list_grafts(
 
 def _row(line: Any, shown: Shown, foot: Plant) -> GraftRow:
     graft, look = line.Graft, line.Look
-    return GraftRow(
-        **{name: getattr(graft, name) for name in _OWN}, wood=line.wood, cultivar=shown.cultivar, sure=shown.sure, taxon=line.taxon,
-        host=line.host, place=standing_place.of_graft(graft.place, foot).place,
-        state=look.state if look is not None else None, looked_on=look.on if look is not None else None,
-        shoot_mm=look.shoot_mm if look is not None else None, wood_age_days=wood_age(line),
+    seen = (look.state, look.on, look.shoot_mm) if look is not None else (None, None, None)
+    return filled(
+        GraftRow, graft, line, cultivar=shown.cultivar, sure=shown.sure, wood_age_days=wood_age(line),
+        place=standing_place.of_graft(graft.place, foot).place, **dict(zip(("state", "looked_on", "shoot_mm"), seen, strict=True)),
     )  # fmt: skip
-
-
-def wood_age(line: Any) -> int | None:
-    """Days from the cutting of the wood to the graft; None where the day of cutting is not known."""
-    return (line.Graft.made_on - line.cut_on).days if line.cut_on is not None else None
 
 
 def _places(session: Session, text: str | None) -> tuple[tuple[str, ...] | None, tuple[str, ...]]:

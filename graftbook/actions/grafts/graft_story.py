@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
-from graftbook.actions.outcome import alive, standing_place
+from graftbook.actions.outcome import alive, standing_place, states
 from graftbook.book import graft_queries, living_queries, look_queries
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.plants import Plant
@@ -67,11 +67,13 @@ def _facts(graft: Graft, line: Any, place: str | None, shown: Shown, unit: str) 
     kind = ", ".join(part for part in (shown.told if shown.cultivar else None, line.taxon) if part)
     old = f" (recorded as: {shown.recorded})" if shown.recorded else ""
     wood = f"{line.wood}{stick}{f': {kind}{old}' if kind else ''}" if line.wood is not None else None
+    days = wood_age(line)
+    age = None if days is None else f"{days} day{'' if days == 1 else 's'} from the tree when it was used"
     bench = None if graft.bench is None else "at the bench" if graft.bench else "in the field"
     bearing = None if graft.bearing_deg is None else f"{graft.bearing_deg} degrees"
     plain = (
         (graft.made_on, "made", f"by {graft.method}", graft.who), (None, "wood", wood, None),
-        (None, "age of the wood", _age(line), None),
+        (None, "age of the wood", age, None),
         (None, "on", line.host, None),
         (None, "scion", show_length(graft.scion_mm, unit), None), (None, "stock", show_length(graft.stock_mm, unit), None),
         (None, "buds", graft.buds, None), (graft.tied_on, "tie", graft.tie, None), (None, "seal", graft.seal, None),
@@ -96,19 +98,16 @@ def _stack(graft: Graft, plant: Plant, below: Sequence[Graft], names: ShownNames
         yield StoryRow(section, each.made_on, each.code, f"{kind}{own}, union by {each.method}", each.who)
 
 
-def _age(line: Any) -> str | None:
-    if line.cut_on is None:
-        return None
-    days = (line.Graft.made_on - line.cut_on).days
-    return f"{days} day{'' if days == 1 else 's'} from the tree when it was used"
+def wood_age(line: Any) -> int | None:
+    """Days from the cutting of the wood to the graft; None where the day of cutting is not known."""
+    return (line.Graft.made_on - line.cut_on).days if line.cut_on is not None else None
 
 
 def look_words(look: Look, unit: str) -> str:
     """What a look says beside its state, in a few words."""
-    union = {"yes": "the union to blame", "no": "not the union", "unsure": "unsure whether the union"}
     parts = (
         f"shoot {show_length(look.shoot_mm, unit)}" if look.shoot_mm is not None else None, look.cause,
-        union.get(look.union_fault or ""), f"stock {look.stock_fate}" if look.stock_fate is not None else None,
+        states.UNION_BLAME.get(look.union_fault or ""), f"stock {look.stock_fate}" if look.stock_fate is not None else None,
         look.note, f"photo {look.photo}" if look.photo is not None else None,
     )  # fmt: skip
     return "; ".join(part for part in parts if part)
@@ -138,6 +137,5 @@ def _attempts(
         seen = end.words if end is not None else last
         where = f", {each.position or each.limb}" if each.position or each.limb else ""
         own = " (this one)" if each.id == graft.id else ""
-        yield StoryRow(
-            f"attempts on {line.host}", each.made_on, each.code, f"{kind}{each.method}{where}: {seen}{own}", each.who
-        )
+        words = f"{kind}{each.method}{where}: {seen}{own}"
+        yield StoryRow(f"attempts on {line.host}", each.made_on, each.code, words, each.who)

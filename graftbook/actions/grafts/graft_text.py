@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Any
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.typed import blank, whole
+from graftbook.actions.desk.typed import blank, unless_blank, whole
 from graftbook.actions.plants import plant_text
 from graftbook.book import limits
 from graftbook.book.grafts import Graft
@@ -40,8 +40,7 @@ class GraftWords:
 
     def said(self) -> tuple[tuple[str, Any], ...]:
         """What was said, as pairs of name and words."""
-        pairs = ((field.name, getattr(self, field.name)) for field in fields(self))
-        return tuple((name, value) for name, value in pairs if value is not None)
+        return tuple((name, value) for name, value in vars(self).items() if value is not None)
 
 
 def read(desk: Desk, words: GraftWords) -> dict[str, Any]:
@@ -54,11 +53,11 @@ def read(desk: Desk, words: GraftWords) -> dict[str, Any]:
     if words.buds is not None:
         values["buds"] = whole(words.buds, "the buds on a scion", *limits.bounds(Graft, "buds"))
     if words.tied is not None:
-        values["tied_on"] = desk.day(words.tied) if words.tied.strip() else None
+        values["tied_on"] = unless_blank(words.tied, desk.day)
     if words.stage is not None:
         values["stage"] = plant_text.stage_values(words.stage, None, desk.today)["stage"]
     if words.bearing is not None:
-        values["bearing_deg"] = positions.bearing(words.bearing) if words.bearing.strip() else None
+        values["bearing_deg"] = unless_blank(words.bearing, positions.bearing)
     if words.bench is not None:
         values["bench"] = words.bench
     return values

@@ -54,23 +54,18 @@ def graft(
     day = desk.day(on)
     with desk.book.write("graft", desk.person(who)) as unit:
         job = _job(desk, unit.session, (wood, hosts, method), words, left_out, day)
-        found = graft_cautions.doubts(
-            unit.session, job.wood.bundle, job.hosts.rows, job.method, day, job.values, desk.settings.units
-        )
+        bundle, units = job.wood.bundle, desk.settings.units
+        found = graft_cautions.doubts(unit.session, bundle, job.hosts.rows, job.method, day, job.values, units)
         _refuse_barred(found, yes)
-        hand = drawing.in_hand(unit.session, [job.wood.bundle])[job.wood.bundle.id]
+        hand = drawing.in_hand(unit.session, [bundle])[bundle.id]
         drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
         before = _grafted_before(unit.session, desk, job)
         noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
         rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(unit.session, job, rows))
-    notes = (
-        *drawing.left_words(hand, drawn),
-        *graft_hosts.attempts_words(job.hosts),
-        *graft_cautions.notes_of(found),
-    )
-    kinds = (job.wood.bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
+    notes = (*drawing.left_words(hand, drawn), *graft_hosts.attempts_words(job.hosts), *graft_cautions.notes_of(found))
+    kinds = (bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
 
@@ -117,7 +112,7 @@ def _rows(
     job: _Grafting, found: Sequence[Doubts], drawn: Sequence[Any], noted: Mapping[int, Newest], numbers: Sequence[int],
     who: str | None,
 ) -> list[dict[str, Any]]:  # fmt: skip
-    said = {code: each for each in found for code in each.codes}
+    doubts = {code: each for each in found for code in each.codes}
     shared = {
         **job.values, "method": job.method.method, "unit": "bud" if job.method.is_bud else "graft", "made_on": job.day,
         "bundle_id": job.wood.bundle.id, "stick": job.wood.stick, "who": who,
@@ -125,7 +120,7 @@ def _rows(
     rows = []
     for number, host, one in zip(numbers, job.hosts.rows, drawn, strict=True):
         column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
-        own = {"number": number, "code": f"G{number}", column: host.id, "cautions": said[host.code].of(host.code),
+        own = {"number": number, "code": f"G{number}", column: host.id, "cautions": doubts[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
         plant = job.hosts.feet[host.code]
         unsaid = {"place": _place(host, plant), "stage": noted[plant.id].stage}
@@ -142,8 +137,8 @@ def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -
     shown = shown_names.of(session, [bundle]).of(bundle)
     kind = f" {shown.written}" if shown.cultivar is not None else ""
     stick = f"/{job.wood.stick}" if job.wood.stick is not None else ""
-    hosts = code_list(tuple(host.code for host in job.hosts.rows))
-    codes = code_list(tuple(row["code"] for row in rows))
+    hosts = code_list(host.code for host in job.hosts.rows)
+    codes = code_list(row["code"] for row in rows)
     made = count(len(rows), "bud" if job.method.is_bud else "graft")
     return f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts} by {job.method.method}, {job.day.isoformat()}"
 
@@ -158,6 +153,6 @@ def claim(session: Session, text: str, number: int) -> list[int]:
     stray = [code.base for code in wanted if code.base not in free]
     if stray:
         raise NotFound(
-            f"no unused blank tag {code_list(tuple(stray))}", "", "List those there are with: graftbook tags blanks"
+            f"no unused blank tag {code_list(stray)}", "", "List those there are with: graftbook tags blanks"
         )
     return [code.number for code in wanted]

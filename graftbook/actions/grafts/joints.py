@@ -137,12 +137,8 @@ def cuts(desk: Desk, wood: str, method: str | None = None, buds: str | None = No
     rules = Rules(_buds(buds, chosen is not None and chosen.is_bud), chosen)
     ways = [_cut_row(way, rules, left, desk.settings.units) for way in cutting.patterns(stick, rules) if way.pieces]
     ways.sort(key=lambda row: (-row.fit, -row.scions, row.lost + row.left_over, row.way))
-    facts = {
-        "wood": bundle.code,
-        "sticks_left": left,
-        "ways": len(ways),
-        "method": None if chosen is None else chosen.method,
-    }
+    named = None if chosen is None else chosen.method
+    facts = {"wood": bundle.code, "sticks_left": left, "ways": len(ways), "method": named}
     notes = _cut_notes(stick, rules, left, len(ways), limit, desk.settings.units)
     return Report(CutRow, tuple(ways[:limit]), notes, facts, title=f"Ways to cut a stick of {bundle.code}, best first")
 

@@ -13,7 +13,7 @@ from sqlmodel import Session
 
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.desk.results import Report, code_list, count, filled
 from graftbook.actions.grafts import joints, matching
 from graftbook.actions.names import health_flow, shown_names
 from graftbook.actions.outcome import open_hosts
@@ -25,6 +25,7 @@ from graftbook.book.wood import Bundle
 from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
+from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
@@ -71,15 +72,9 @@ class GateAnswerRow:
 
 
 def match(
-    desk: Desk,
-    wood: str | None = None,
-    stock: str | None = None,
-    method: str | None = None,
-    on: str | None = None,
-    barred: bool = False,
-    limit: int = 40,
-    reach: str | None = None,
-) -> Report:
+    desk: Desk, wood: str | None = None, stock: str | None = None, method: str | None = None, on: str | None = None,
+    barred: bool = False, limit: int = 40, reach: str | None = None,
+) -> Report:  # fmt: skip
     """Pairs best first, the best method for each; with `barred`, the pairs that do not go and why instead.
 
     `wood` None means every bundle with sticks left; `stock` None every living stock that carries no open graft; `reach`
@@ -87,17 +82,12 @@ def match(
     """
     day = desk.day(on, future=True)
     with desk.book.read() as session:
-        woods = _woods(session, wood, day)
-        stocks = _stocks(session, stock, day)
-        methods = _methods(session, method)
-        own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+        woods, stocks, methods, own, given = _asked(desk, session, wood, stock, method, day, reach)
         called = _called(session, woods)
     groups = _alike(stocks)
-    if len(woods) * len(groups) * len(methods) > MOST_PAIRS:
-        raise UsageProblem(
-            f"at most {MOST_PAIRS:,} pairs and methods at once", f"{len(woods) * len(groups) * len(methods):,}",
-            "Narrow it with --wood, --stock or --method",
-        )  # fmt: skip
+    asked, most = len(woods) * len(groups) * len(methods), f"at most {MOST_PAIRS:,} pairs and methods at once"
+    if asked > MOST_PAIRS:
+        raise UsageProblem(most, f"{asked:,}", "Narrow it with --wood, --stock or --method")
     judged = tuple(judging_best(woods, [group[0] for group in groups], methods, day, own, desk.settings.units, given))
     best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
     codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
@@ -108,6 +98,14 @@ def match(
     )
     notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred)
     return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
+
+
+def _asked(
+    desk: Desk, session: Session, wood: str | None, stock: str | None, method: str | None, day: date, reach: str | None
+) -> tuple[list[WoodFacts], list[StockFacts], list[Method], Any, JointAssumptions]:
+    """Wood, stocks and methods to judge, the grower's own pairs to judge them by, and what is assumed of joints."""
+    woods, stocks, methods = _woods(session, wood, day), _stocks(session, stock, day), _methods(session, method)
+    return woods, stocks, methods, own_tables.own_pairs(session), joints.given(desk, session, reach)
 
 
 def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
@@ -175,13 +173,9 @@ def _once(reasons: Sequence[str]) -> str:
 
 
 def _notes(
-    woods: Sequence[WoodFacts],
-    stocks: Sequence[StockFacts],
-    best: Sequence[Judgement],
-    no: Sequence[Judgement],
-    more: int,
-    barred: bool,
-) -> tuple[str, ...]:
+    woods: Sequence[WoodFacts], stocks: Sequence[StockFacts], best: Sequence[Judgement], no: Sequence[Judgement],
+    more: int, barred: bool,
+) -> tuple[str, ...]:  # fmt: skip
     notes = [f"Looked at {count(len(woods), 'bundle')} and {count(len(stocks), 'free stock')}."]
     if not woods:
         notes.append("There is no wood with sticks left: graftbook wood list --empty shows what there was.")
@@ -191,10 +185,10 @@ def _notes(
         notes.append(f"{count(more, 'pair')} more: --limit {more + 40} shows them.")
     if no and not barred:
         reasons = Counter(gate.name for judgement in no for gate in judgement.gates if gate.outcome == "no")
-        said = ", ".join(f"{name} {number}" for name, number in reasons.most_common(4))
-        notes.append(f"{count(len(no), 'pair')} will not go by any method ({said}): --barred shows them with reasons.")
-    said_of = (*(wood.notes for wood in woods), *(stock.notes for stock in stocks))
-    if any(note.kind == "health" and note.status == "suspect" for each in said_of for note in each):
+        gates = ", ".join(f"{name} {number}" for name, number in reasons.most_common(4))
+        notes.append(f"{count(len(no), 'pair')} will not go by any method ({gates}): --barred shows them with reasons.")
+    written = (*(wood.notes for wood in woods), *(stock.notes for stock in stocks))
+    if any(note.kind == "health" and note.status == "suspect" for each in written for note in each):
         notes.append(health_flow.DECIDES)
     if best and not barred:
         notes.append("The whole reasoning for one pair: graftbook match --why STOCK WOOD.")
@@ -202,14 +196,9 @@ def _notes(
 
 
 def why(
-    desk: Desk,
-    stock: str,
-    wood: str,
-    method: str | None = None,
-    on: str | None = None,
-    reach: str | None = None,
+    desk: Desk, stock: str, wood: str, method: str | None = None, on: str | None = None, reach: str | None = None,
     drawing: Path | None = None,
-) -> Report:
+) -> Report:  # fmt: skip
     """One pair in full: every gate with its reason, basis and source, and its joint, by the best method or the one named.
 
     `drawing` is a file to draw the joint in, None for no drawing. Raises as `joints.draw`.
@@ -218,32 +207,22 @@ def why(
     if read_one(stock).letter == "W":
         stock, wood = wood, stock
     with desk.book.read() as session:
-        woods = _woods(session, wood, day)
-        stocks = _stocks(session, stock, day)
-        methods = _methods(session, method)
-        own, given = own_tables.own_pairs(session), joints.given(desk, session, reach)
+        woods, stocks, methods, own, given = _asked(desk, session, wood, stock, method, day, reach)
     ranked = sorted(judge_all(woods, stocks, methods, day, own, unit, given), key=lambda judgement: judgement.choice)
     best = ranked[0]
     found = joints.of_pair(best, given)
     drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
-    rows = tuple(GateAnswerRow(best.method.method, g.name, g.outcome, g.reason, g.basis, g.source) for g in best.gates)
+    rows = tuple(filled(GateAnswerRow, gate, method=best.method.method, gate=gate.name) for gate in best.gates)
     notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
     facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
-    return Report(
-        GateAnswerRow,
-        rows,
-        notes,
-        facts,
-        title=f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}",
-    )
+    title = f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}"
+    return Report(GateAnswerRow, rows, notes, facts, title)
 
 
 def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:
     from graftbook.trade import sources
 
     keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source)
-    notes = [f"Source: {sources.cite(key)}" for key in keys]
-    others = [f"{judgement.method.method} ({judgement.verdict})" for judgement in ranked[1:6]]
-    if others:
-        notes.append(f"Other methods, best first: {', '.join(others)}.")
-    return tuple(notes)
+    cited = (f"Source: {sources.cite(key)}" for key in keys)
+    others = ", ".join(f"{judgement.method.method} ({judgement.verdict})" for judgement in ranked[1:6])
+    return (*cited, *((f"Other methods, best first: {others}.",) if others else ()))

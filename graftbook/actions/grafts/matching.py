@@ -7,18 +7,17 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.names import health_flow, shown_names
+from graftbook.actions.desk.results import filled
+from graftbook.actions.names import health_flow, shown_names, wood_kept
 from graftbook.actions.plants import stage_notes
-from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
-from graftbook.book import find, match_queries, wood_queries
+from graftbook.book import find
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.stage_queries import Newest
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
-from graftbook.season import keeping as clock
 
 
 def span(low: float | None, high: float | None) -> tuple[float, float] | None:
@@ -30,9 +29,7 @@ def span(low: float | None, high: float | None) -> tuple[float, float] | None:
 def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[WoodFacts]:
     """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
     hands = drawing.in_hand(session, bundles)
-    looked = match_queries.inspections(session, on)
-    own = own_tables.own_keeping(session)
-    stays = wood_queries.temperatures(session)
+    clock = wood_kept.StoreClock(session, on)
     by_plant, by_bundle = _notes(session, on)
     carried = health_flow.flow(session, on)
     names = shown_names.of(session, bundles)
@@ -42,30 +39,14 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
             raise UsageProblem(
                 f"the kind of {bundle.code}", "none recorded", f"graftbook wood amend {bundle.code} --species …"
             )
-        conditions = looked.get(bundle.id, [])
-        kept = clock.clock(bundle.taxon, bundle.wood_kind, bundle.cut_on, bundle.temperature_c, conditions, on, own,
-                           stays.get(bundle.id, ()), bundle.received_on)  # fmt: skip
-        facts.append(
-            WoodFacts(
-                bundle.code,
-                bundle.taxon,
-                names.of(bundle).single or bundle.cultivar,
-                span(bundle.diameter_min_mm, bundle.diameter_max_mm),
-                bundle.wood_kind,
-                bundle.cut_on,
-                kept.age_days,
-                kept.condition,
-                hands[bundle.id].left,
-                KeepingFacts(kept.usual_days, kept.longest_days, kept.basis, kept.source),
-                (
-                    *by_bundle.get(bundle.id, ()),
-                    *by_plant.get(bundle.cut_plant_id or 0, ()),
-                    *carried.bundles.get(bundle.id, ()),
-                ),
-                hands[bundle.id].buds_left or 0,
-                kept.least_days,
-            )
-        )
+        kept, hand = clock.of(bundle), hands[bundle.id]
+        own = (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id or 0, ()))
+        one = filled(
+            WoodFacts, bundle, kept, cultivar=names.of(bundle).single or bundle.cultivar, kind=bundle.wood_kind,
+            diameter_mm=span(bundle.diameter_min_mm, bundle.diameter_max_mm), keeping=filled(KeepingFacts, kept),
+            sticks_left=hand.left, buds_in_hand=hand.buds_left or 0, notes=(*own, *carried.bundles.get(bundle.id, ())),
+        )  # fmt: skip
+        facts.append(one)
     return facts
 
 
@@ -90,10 +71,9 @@ def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) 
 
 
 def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
-    wood = woods.get(graft.bundle_id) if graft.bundle_id is not None else None
-    return StockFacts(
-        graft.code, (wood.taxon if wood is not None else None) or "", None, None, None, None, True, tuple(notes)
-    )
+    wood = woods.get(graft.bundle_id or 0)
+    taxon = (wood.taxon if wood is not None else None) or ""
+    return StockFacts(graft.code, taxon, None, None, None, None, True, tuple(notes))
 
 
 def _notes(session: Session, on: date) -> tuple[dict[int, list[NoteFacts]], dict[int, list[NoteFacts]]]:

@@ -63,5 +63,4 @@ def _caution(kind: str, status: str) -> tuple[str, ...]:
     from graftbook.trade import cautions
 
     key = "rights" if kind == "rights" else "suspect-tree" if status == "suspect" else ""
-    found = cautions.get(key)
-    return () if found is None else (found.words,)
+    return cautions.words([key])

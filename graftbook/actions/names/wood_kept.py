@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
 from sqlmodel import Session
 
@@ -16,6 +17,9 @@ from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
 
 PAST = "past the longest known"
+
+URGENT = frozenset({"use first", "past the usual time"})
+"""States of keeping in which wood is to be used before other wood."""
 
 SPENT = frozenset({PAST, "spoilt"})
 """States of keeping in which wood is no safety: older than any such wood was known to keep, or seen dead."""
@@ -42,23 +46,44 @@ class KeptWood:
         return self.state not in SPENT
 
 
+class StoreClock:
+    """How bundles have kept by a day, by what was seen of them in store, where they lay, and the tables of keeping with the
+    grower's own rows."""
+
+    def __init__(self, session: Session, on: date) -> None:
+        self._own, self._on = own_tables.own_keeping(session), on
+        self._looked = match_queries.inspections(session, on)
+        self._stays = wood_queries.temperatures(session)
+
+    def looks(self, bundle_id: int) -> tuple[tuple[date, str], ...]:
+        """What a bundle looked like, oldest first."""
+        return tuple(self._looked.get(bundle_id, ()))
+
+    def was_moved(self, bundle_id: int) -> bool:
+        """Whether a bundle lay in more stores than one."""
+        return bundle_id in self._stays
+
+    def of(self, bundle: Any) -> Keeping:
+        """How a bundle, or its columns, has kept."""
+        return keeping.clock(
+            bundle.taxon or "", bundle.wood_kind, bundle.cut_on, bundle.temperature_c, self.looks(bundle.id), self._on,
+            self._own, self._stays.get(bundle.id, ()), bundle.received_on,
+        )  # fmt: skip
+
+
 def kept_wood(session: Session, day: date, bundle_ids: Collection[int] | None = None) -> Iterator[KeptWood]:
     """Every bundle with sticks left on a day (of `bundle_ids`, None: of all), by number; the clock is asked once for wood of a
     kind that is past its time."""
     left = {bundle_id: held for bundle_id, held in balances(session, bundle_ids, day).items() if held.any_left}
-    looked = match_queries.inspections(session, day)
-    own = own_tables.own_keeping(session)
-    stays = wood_queries.temperatures(session)
+    clock = StoreClock(session, day)
     longest: dict[tuple[object, ...], int | None] = {}
     for line in round_queries.wood(session, left):
-        looks, band = tuple(looked.get(line.id, ())), (line.taxon, line.wood_kind, line.temperature_c)
-        moved = stays.get(line.id, ())
+        looks, band = clock.looks(line.id), (line.taxon, line.wood_kind, line.temperature_c)
+        moved = clock.was_moved(line.id)
         if not moved and _too_old(line, longest.get(band), looks, day):
             yield KeptWood(line, left[line.id], looks, None)
             continue
-        kept = keeping.clock(
-            line.taxon or "", line.wood_kind, line.cut_on, line.temperature_c, looks, day, own, moved, line.received_on
-        )
+        kept = clock.of(line)
         if not moved:
             longest[band] = kept.longest_days
         yield KeptWood(line, left[line.id], looks, kept)

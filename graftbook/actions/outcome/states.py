@@ -10,6 +10,9 @@ from graftbook.errors import UsageProblem
 
 UNSEEN = "not looked at"
 
+UNION_BLAME = {"yes": "the union to blame", "no": "not the union", "unsure": "unsure whether the union"}
+"""Words for whether the union was to blame for a loss."""
+
 _STATE_SPELLINGS: Mapping[str, str] = MappingProxyType({
     "not moved": "no-movement", "not moving": "no-movement", "unmoved": "no-movement", "green": "no-movement",
     "green no movement": "no-movement", "still green": "no-movement", "swell": "swelling", "swollen": "swelling",

@@ -51,6 +51,14 @@ def things_meant(session: Session, text: str, left_out: str | None = None) -> tu
     return _some(tuple(row for row in rows if row.code not in without), text, left_out)
 
 
+def at_or_on(session: Session, text: str) -> tuple[list[int], list[int]]:
+    """Ids of the grafts named and of every graft on the plants named, open or not; and of those plants."""
+    rows = things_meant(session, text)
+    plants = [row.id for row in rows if isinstance(row, Plant)]
+    here = [graft.id for grafts in graft_queries.standing_on(session, plants).values() for graft in grafts]
+    return [*(row.id for row in rows if isinstance(row, Graft)), *here], plants
+
+
 def standing(session: Session, plants: Sequence[Plant], on: date) -> dict[int, list[GraftWithEnd]]:
     """Every graft made by a day on each plant, by number, with how it ended if it has; plants without any are absent."""
     on_plants = graft_queries.standing_on(session, [plant.id or 0 for plant in plants])

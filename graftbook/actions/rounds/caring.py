@@ -10,7 +10,7 @@ from typing import ClassVar
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, Report, code_list
+from graftbook.actions.desk.results import Recorded, Report, code_list, filled, first_of
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import alive, foot, standing_place, states, subjects
@@ -21,6 +21,9 @@ from graftbook.book.unit import Unit
 from graftbook.errors import Refused, UsageProblem
 
 Subject = Plant | Graft
+
+# Care by which a thing comes to stand elsewhere.
+_MOVES = ("moved", "gone-home")
 
 
 @dataclass(frozen=True)
@@ -45,7 +48,7 @@ def care_at(
 
     Raises as `care`, NotFound where none stands there, and UsageProblem for being moved: what was moved is named.
     """
-    if states.care(done) in ("moved", "gone-home"):
+    if states.care(done) in _MOVES:
         raise UsageProblem("codes of what was moved, before the word", f"only a place, {place!r}")
     with desk.book.read() as session:
         codes = foot.living_at(session, place, row, desk.day(on))
@@ -63,33 +66,30 @@ def care(
     """
     day = desk.day(on)
     what = states.care(done)
-    if place is not None and what not in ("moved", "gone-home"):
+    if place is not None and what not in _MOVES:
         raise UsageProblem("--place with moved or gone-home", f"it with {what}")
+    to = blank(place)
     with desk.book.write("care", desk.person(who)) as unit:
         rows = subjects.things_meant(unit.session, text, left_out)
         _refuse(rows, day)
-        notes = tuple(_notes(unit.session, rows, day, what, place))
-        along, stay = _roots(unit.session, rows) if blank(place) is not None else ([], [])
-        notes += tuple(_along_words(along, stay))
-        stood = _places(unit.session, [*rows, *along]) if blank(place) is not None else {}
-        unit.add_many(
-            Care,
-            [
-                {**_values(row, day, what, desk.person(who), blank(note)), **stood.get(row.code, {}), **_to(place)}
-                for row in (*rows, *along)
-            ],
-        )
-        if blank(place) is not None and place is not None:
-            _put(unit, [*along, *rows], place.strip())
+        along, stay = _roots(unit.session, rows) if to is not None else ([], [])
+        notes = (*_notes(unit.session, rows, day, what, to), *_along_words(along, stay))
+        shared = {"on": day, "what": what, "who": desk.person(who), "note": blank(note)}
+        moved = [*along, *rows] if to is not None else []
+        stood = _places(unit.session, moved)
+        places = {code: {"place": to, "place_before": before} for code, before in stood.items()}
+        unit.add_many(Care, [{**shared, **_key(row), **places.get(row.code, {})} for row in (*rows, *along)])
+        if to is not None:
+            _put(unit, moved, to)
         codes = tuple(row.code for row in rows)
-        where = f" to {place.strip()}" if place is not None and blank(place) is not None else ""
+        where = f" to {to}" if to is not None else ""
         entry = unit.commit(f"{code_list(codes)}: {what.replace('-', ' ')}{where}, {day.isoformat()}")
     return Recorded(f"{entry.summary}.", entry.id, codes, notes)
 
 
 def _along_words(along: Sequence[Plant], stay: Sequence[Plant]) -> Iterator[str]:
     if along:
-        yield f"Moved with what stands on them: {code_list(tuple(plant.code for plant in along))}."
+        yield f"Moved with what stands on them: {code_list(plant.code for plant in along)}."
     for plant in stay:
         yield (
             f"{plant.code}, a tree without a container, stays at {plant.place or 'no recorded place'}. If it was moved: "
@@ -97,24 +97,15 @@ def _along_words(along: Sequence[Plant], stay: Sequence[Plant]) -> Iterator[str]
         )
 
 
-def _values(row: Subject, day: date, what: str, who: str | None, note: str | None) -> dict[str, object]:
-    column = "plant_id" if isinstance(row, Plant) else "graft_id"
-    return {column: row.id, "on": day, "what": what, "who": who, "note": note}
+def _key(row: Subject) -> dict[str, object]:
+    return {"plant_id" if isinstance(row, Plant) else "graft_id": row.id}
 
 
-def _to(place: str | None) -> dict[str, object]:
-    return {} if place is None or blank(place) is None else {"place": place.strip()}
-
-
-def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, object]]:
+def _places(session: Session, rows: Sequence[Subject]) -> dict[str, str | None]:
     """Where each thing stands before it is moved; a graft without a place of its own stands where its plant does."""
     feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
     return {
-        row.code: {
-            "place_before": row.place
-            if isinstance(row, Plant)
-            else standing_place.of_graft(row.place, feet[row.id]).place
-        }
+        row.code: row.place if isinstance(row, Plant) else standing_place.of_graft(row.place, feet[row.id]).place
         for row in rows
     }
 
@@ -122,8 +113,7 @@ def _places(session: Session, rows: Sequence[Subject]) -> dict[str, dict[str, ob
 def _refuse(rows: Sequence[Subject], day: date) -> None:
     wrong = [words for row in rows for words in _unfit(row, day)]
     if wrong:
-        found = "; ".join(wrong[:10]) + (f"; and {len(wrong) - 10} more" if len(wrong) > 10 else "")
-        raise Refused(f"not there on {day.isoformat()}: {found}", next_step="Give the right day with --on")
+        raise Refused(f"not there on {day.isoformat()}: {first_of(wrong)}", next_step="Give the right day with --on")
 
 
 def _unfit(row: Subject, day: date) -> Iterator[str]:
@@ -136,20 +126,19 @@ def _unfit(row: Subject, day: date) -> Iterator[str]:
         yield f"{row.code}, dead since {row.died_on.isoformat()}"
 
 
-def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, place: str | None) -> Iterator[str]:
+def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, to: str | None) -> Iterator[str]:
     grafts = [row.id for row in rows if isinstance(row, Graft)]
     held = alive.of_grafts(session, day, grafts)
     ended = [end for end in map(held.end, grafts) if end is not None and end.how != alive.HOME]
     if ended:
         dead = tuple(held.grafts[number].code for number in grafts if held.end(number) in ended)
         yield f"{code_list(dead)}: not alive at the last look; what was done is kept all the same."
-    stood = subjects.standing(session, [row for row in rows if isinstance(row, Plant)], day)
-    several = {
-        row.code: len(stood[row.id]) for row in rows if isinstance(row, Plant) and len(stood.get(row.id, ())) > 1
-    }
+    plants = [row for row in rows if isinstance(row, Plant)]
+    stood = subjects.standing(session, plants, day)
+    several = {row.code: len(stood[row.id]) for row in plants if len(stood.get(row.id, ())) > 1}
     if several and what not in ("moved", "tag-missing", "tag-illegible"):
-        yield f"{code_list(tuple(several))}: this counts for every graft there, {sum(several.values()):,} in all."
-    if what == "moved" and blank(place) is None:
+        yield f"{code_list(several)}: this counts for every graft there, {sum(several.values()):,} in all."
+    if what == "moved" and to is None:
         yield "The place in the book is as it was: say where they went with --place."
 
 
@@ -158,9 +147,11 @@ def _roots(session: Session, rows: Sequence[Subject]) -> tuple[list[Plant], list
     named = {row.code for row in rows if isinstance(row, Plant)}
     feet = graft_queries.foot_plants(session, [row for row in rows if isinstance(row, Graft)])
     plants = list({plant.code: plant for plant in feet.values() if plant.code not in named}.values())
-    return [plant for plant in plants if standing_place.goes_along(plant)], [
-        plant for plant in plants if not standing_place.goes_along(plant)
-    ]
+    along: list[Plant] = []
+    stay: list[Plant] = []
+    for plant in plants:
+        (along if standing_place.goes_along(plant) else stay).append(plant)
+    return along, stay
 
 
 def _put(unit: Unit, rows: Sequence[Subject], place: str) -> None:
@@ -179,23 +170,15 @@ def list_care(desk: Desk, text: str | None = None, *, since: str | None = None, 
     """Care by day, oldest first: done to the plants and grafts named, and to what stands on those plants (None: any)."""
     first = desk.day(since, future=True) if since is not None else None
     with desk.book.read() as session:
-        graft_ids, plant_ids = _named(session, text) if text is not None else (None, None)
+        graft_ids, plant_ids = subjects.at_or_on(session, text) if text is not None else (None, None)
         found = look_queries.care_of(session, graft_ids, plant_ids, first, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         plants = find.by_id(session, Plant, [one.plant_id for one in found])
         names = shown_names.of(session, (*grafts.values(), *plants.values()))
         subject = [grafts[one.graft_id] if one.graft_id is not None else plants[one.plant_id or 0] for one in found]
         rows = tuple(
-            CareRow(row.code, one.on, one.what, one.who, one.note, names.of(row).cultivar)
+            filled(CareRow, one, code=row.code, cultivar=names.of(row).cultivar)
             for one, row in zip(found, subject, strict=True)
         )
     notes = (f"The newest {limit:,}; --limit N shows more.",) if len(rows) == limit else ()
     return Report(CareRow, rows, notes, {"as_of": desk.today})
-
-
-def _named(session: Session, text: str) -> tuple[list[int], list[int]]:
-    rows = subjects.things_meant(session, text)
-    plants = [row.id for row in rows if isinstance(row, Plant)]
-    on_plants = graft_queries.standing_on(session, plants)
-    here = [graft.id for grafts in on_plants.values() for graft in grafts]
-    return [*(row.id for row in rows if isinstance(row, Graft)), *here], plants

@@ -12,12 +12,13 @@ from sqlmodel import Session
 
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled, first_of
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
+from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import states, subjects
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
-from graftbook.book import find, graft_queries, limits, living_queries, look_queries
+from graftbook.book import find, limits, living_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
 from graftbook.book.living_queries import LastLook
 from graftbook.errors import Refused, UsageProblem
@@ -85,7 +86,9 @@ def look(
         notes = (*_notes(unit.session, grafts, state, day), *_of_stock(values))
         unit.add_many(Look, [{**values, "graft_id": graft.id} for graft in grafts])
         codes = tuple(graft.code for graft in grafts)
-        entry = unit.commit(f"{code_list(codes)}: {_said(grafts, values, desk.settings.units)}, {day.isoformat()}")
+        entry = unit.commit(
+            f"{code_list(codes)}: {_seen_words(grafts, values, desk.settings.units)}, {day.isoformat()}"
+        )
     return Recorded(f"{entry.summary}.", entry.id, codes, notes)
 
 
@@ -125,30 +128,25 @@ def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
     early = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
     if early:
         raise Refused(
-            f"these were not made yet on {day.isoformat()}: {_some(early)}", next_step="Give the right day with --on"
+            f"these were not made yet on {day.isoformat()}: {first_of(early)}", next_step="Give the right day with --on"
         )
     not_buds = [graft.code for graft in grafts if graft.unit != "bud"]
     if state in BUD_STATES and not_buds:
         are = "are not buds" if len(not_buds) > 1 else "is not a bud"
         raise Refused(
-            f"only a bud can be {state.replace('-', ' ')}; {code_list(tuple(not_buds))} {are}",
+            f"only a bud can be {state.replace('-', ' ')}; {code_list(not_buds)} {are}",
             next_step="Leave grafts out with --except, or say what the scion did",
         )
 
 
-def _some(stated: Sequence[str]) -> str:
-    return "; ".join(stated[:10]) + (f"; and {len(stated) - 10} more" if len(stated) > 10 else "")
-
-
-def _said(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
+def _seen_words(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
     buds = sum(graft.unit == "bud" for graft in grafts)
     counted = [count(len(grafts) - buds, "graft")] if len(grafts) > buds else []
     counted += [count(buds, "bud")] if buds else []
     shoot = values.get("shoot_mm")
-    blame = {"yes": "the union to blame", "no": "not the union", "unsure": "unsure whether the union"}
     more = [f"shoot {units.show_length(shoot, unit)}"] if shoot is not None else []
     more += [values["cause"]] if "cause" in values else []
-    more += [blame[values["union_fault"]]] if "union_fault" in values else []
+    more += [states.UNION_BLAME[values["union_fault"]]] if "union_fault" in values else []
     return ", ".join((f"{' and '.join(counted)} {values['state']}", *more))
 
 
@@ -163,10 +161,10 @@ def _notes(session: Session, grafts: Sequence[Graft], state: str, day: date) -> 
             for sentence in _against(last, state, day):
                 groups.setdefault(sentence, []).append(graft.code)
         if later is not None:
-            said = f"already looked at later, {later.state} on {later.on.isoformat()}; that look stays the last."
-            groups.setdefault(said, []).append(graft.code)
+            sentence = f"already looked at later, {later.state} on {later.on.isoformat()}; that look stays the last."
+            groups.setdefault(sentence, []).append(graft.code)
     for sentence, codes in groups.items():
-        yield f"{code_list(tuple(codes))}: {sentence}"
+        yield f"{code_list(codes)}: {sentence}"
 
 
 def _of_stock(values: Mapping[str, Any]) -> Iterable[str]:
@@ -191,23 +189,14 @@ def list_looks(
     first = desk.day(since, future=True) if since is not None else None
     word = states.state(state) if state is not None else None
     with desk.book.read() as session:
-        ids = all_grafts(session, text) if text is not None else None
+        ids = subjects.at_or_on(session, text)[0] if text is not None else None
         found = look_queries.looks_at(session, ids, first, word, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         names = shown_names.of(session, grafts.values())
-        rows = tuple(_row(one, grafts[one.graft_id], names.of(grafts[one.graft_id]).cultivar) for one in found)
+        rows = tuple(_row(one, grafts[one.graft_id], names) for one in found)
     notes = (f"The newest {limit:,} looks; --limit N shows more.",) if len(rows) == limit else ()
     return Report(LookRow, rows, notes, {"as_of": desk.today})
 
 
-def all_grafts(session: Session, text: str) -> list[int]:
-    """Ids of the grafts named and of every graft on the plants named, open or not."""
-    rows = subjects.things_meant(session, text)
-    on_plants = graft_queries.standing_on(session, [row.id for row in rows if not isinstance(row, Graft)])
-    here = [graft.id for grafts in on_plants.values() for graft in grafts]
-    return [*(row.id for row in rows if isinstance(row, Graft)), *here]
-
-
-def _row(one: Look, graft: Graft, called: str | None) -> LookRow:
-    return LookRow(graft.code, one.on, one.state, one.shoot_mm, one.cause, one.union_fault, one.stock_fate, one.who,
-                   one.photo, one.note, called)  # fmt: skip
+def _row(one: Look, graft: Graft, names: ShownNames) -> LookRow:
+    return filled(LookRow, one, graft=graft.code, union=one.union_fault, cultivar=names.of(graft).cultivar)

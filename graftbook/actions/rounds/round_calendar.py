@@ -113,18 +113,18 @@ def _stops(rows: Iterable[DueRow], day: date) -> Iterator[Stop]:
 def _tasks(rows: list[DueRow]) -> Iterator[Task]:
     alike: dict[tuple[str, str, date | None, str], list[str]] = {}
     for row in rows:
-        said = basis_words(row).strip(" ()")
-        alike.setdefault((row.what, row.why, row.until, said), []).append(row.code)
+        basis = basis_words(row).strip(" ()")
+        alike.setdefault((row.what, row.why, row.until, basis), []).append(row.code)
     for (what, why, until, basis), codes in alike.items():
-        yield Task(what, len(codes), code_list(tuple(codes), 40), why, until, basis)
+        yield Task(what, len(codes), code_list(codes, 40), why, until, basis)
 
 
 def _notes(output: Path, made: CalendarFile, earlier: bytes | None) -> tuple[str, ...]:
-    said = f"Take {output} into your calendar program."
+    take = f"Take {output} into your calendar program."
     if earlier is None:
-        again = (
-            "After the next round write the same file again and take it in again: what is done goes, nothing doubles."
+        return (
+            take,
+            "After the next round write the same file again and take it in again: what is done goes, nothing doubles.",
         )
-        return said, again
     since = f"Since the file of before: {made.fresh} new, {made.changed} changed, {made.dropped} done or gone and cancelled."
-    return said, since
+    return take, since

@@ -58,9 +58,9 @@ def write_sheet(
         PlaceRow(each.name, len(each.blocks), sum(len(block.wants) for block in each.blocks), str(output))
         for each in places
     )
-    said = "Print it at actual size, not fitted to the page, so that the codes scan."
+    how = "Print it at actual size, not fitted to the page, so that the codes scan."
     facts = {"as_of": found.day, "file": str(output), "paper": paper.strip().lower()}
-    return Report(PlaceRow, rows, (*found.notes, said), facts, f"{count(blocks, 'block')} to walk to, in {output}")
+    return Report(PlaceRow, rows, (*found.notes, how), facts, f"{count(blocks, 'block')} to walk to, in {output}")
 
 
 def _places(rows: Iterable[DueRow], site: str, day: date) -> Iterator[TickPlace]:

@@ -8,11 +8,7 @@ from datetime import date
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.results import code_list, count
-from graftbook.actions.desk.sorting import natural
-
-_NO_PLACE = "￿"
-
-_AT_END = 10_000_000
+from graftbook.actions.desk.sorting import walked
 
 
 @dataclass(frozen=True)
@@ -67,19 +63,12 @@ def past_words(codes: tuple[str, ...]) -> tuple[str, ...]:
 
 def in_order(rows: list[DueRow]) -> list[DueRow]:
     """Rows in walking order: place, grafts before wood, row, order in the row, number. Rows of one graft stay together."""
-    places = _ranks({row.place or _NO_PLACE for row in rows})
-    rows_named = _ranks({row.row or "" for row in rows})
-    return sorted(
-        rows,
-        key=lambda row: (
-            places[row.place or _NO_PLACE], row.code[0] == "W", rows_named[row.row or ""],
-            _AT_END if row.order is None else row.order, int(row.code[1:]),
-        ),
-    )  # fmt: skip
 
+    def key(row: DueRow) -> tuple[Any, ...]:
+        nowhere, place, *in_it = walked(row.place, row.row, row.order)
+        return nowhere, place, row.code[0] == "W", *in_it, int(row.code[1:])
 
-def _ranks(names: set[str]) -> dict[str, int]:
-    return {name: rank for rank, name in enumerate(sorted(names, key=natural))}
+    return sorted(rows, key=key)
 
 
 def together(rows: Iterable[DueRow]) -> list[BriefRow]:
@@ -90,7 +79,7 @@ def together(rows: Iterable[DueRow]) -> list[BriefRow]:
             row.code
         )
     return [
-        BriefRow(place, code_list(tuple(codes), len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
+        BriefRow(place, code_list(codes, len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
         for (place, *rest), codes in groups.items()
     ]
 
@@ -99,29 +88,27 @@ def summed(rows: Iterable[DueRow]) -> str:
     """How many grafts and bundles the rows are about, each counted once."""
     grafts = {row.code for row in rows if row.code[0] == "G"}
     wood = {row.code for row in rows if row.code[0] == "W"}
-    said = [count(len(grafts), "graft")] if grafts else []
-    said += [f"{count(len(wood), 'bundle')} of wood"] if wood else []
-    return " and ".join(said) if said else "nothing"
+    counted = [count(len(grafts), "graft")] if grafts else []
+    counted += [f"{count(len(wood), 'bundle')} of wood"] if wood else []
+    return " and ".join(counted) or "nothing"
 
 
 def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:
     """Why each kind of thing is due, said once a kind; wood each in its own words."""
-    said: dict[str, None] = {}
-    alike: dict[tuple[str, ...], DueRow] = {}
-    for row in rows:
-        alike.setdefault((row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""), row)
-    for row in alike.values():
-        if row.what == "forgotten":
-            said.setdefault("forgotten: not looked at for so many weeks; see how it stands.")
-        else:
-            about = f"{row.code}, use first" if row.code[0] == "W" else row.what
-            said.setdefault(f"{about}: {row.why.rstrip('.')}{basis_words(row)}.")
-    lines = tuple(said)
+    alike = {(row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""): row for row in rows}
+    lines = tuple(dict.fromkeys(map(_why, alike.values())))
     return lines if len(lines) <= 30 else (*lines[:30], f"And {len(lines) - 30} more reasons: --json gives every one.")
+
+
+def _why(row: DueRow) -> str:
+    if row.what == "forgotten":
+        return "forgotten: not looked at for so many weeks; see how it stands."
+    about = f"{row.code}, use first" if row.code[0] == "W" else row.what
+    return f"{about}: {row.why.rstrip('.')}{basis_words(row)}."
 
 
 def basis_words(row: DueRow) -> str:
     """Whose word a thing is, and what made it due where that was not the calendar: ` (own, by growth)`."""
     by = "" if row.driven_by == "calendar" else f"by {row.driven_by}"
-    said = ", ".join(part for part in (row.basis, by) if part)
-    return f" ({said})" if said else ""
+    words = ", ".join(part for part in (row.basis, by) if part)
+    return f" ({words})" if words else ""

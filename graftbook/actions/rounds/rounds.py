@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from sqlmodel import Session
 
-from graftbook.actions.desk import naming, sorting
+from graftbook.actions.desk import sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.names import shown_names
@@ -22,6 +22,7 @@ from graftbook.actions.outcome import foot
 from graftbook.actions.outcome.alive import alive_at
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
+from graftbook.actions.rounds.round_sheet import BriefRow, DueRow
 from graftbook.actions.weather.graft_warmth import GraftWarmth
 from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
@@ -46,14 +47,13 @@ class Gathered:
     """Everything due on a day, in walking order, and sentences on what is not among it."""
 
     day: date
-    rows: tuple[round_sheet.DueRow, ...]
+    rows: tuple[DueRow, ...]
     notes: tuple[str, ...]
 
 
 def due(
     desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS,
-    place: str | None = None, brief: bool = False,
-    limit: int | None = None,
+    place: str | None = None, brief: bool = False, limit: int | None = None,
 ) -> Report:  # fmt: skip
     """What is due on a day, which may lie ahead, by place in walking order; living grafts only, and wood to use first.
 
@@ -68,7 +68,7 @@ def due(
     facts = {"as_of": found.day, "due": len(rows)}
     title = f"Due on {found.day.isoformat()}: {round_sheet.summed(rows)}"
     notes = (*found.notes, *more, *round_sheet.whys(rows))
-    return Report(round_sheet.BriefRow if brief else round_sheet.DueRow, tuple(cut), notes, facts, title, "place")
+    return Report(BriefRow if brief else DueRow, tuple(cut), notes, facts, title, "place")
 
 
 def gather(
@@ -84,17 +84,15 @@ def gather(
     rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
     notes = round_sheet.past_words(wood.past) if place is None else ()
     if place is not None:
-        held = {row.place for row in rows if row.place is not None}
-        rows = [row for row in rows if row.place is not None and naming.key(row.place) == naming.key(place)]
-        notes = sorting.no_such(place, held) if not rows else ()
+        rows, notes = sorting.at_place(rows, place)
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
 
 
-def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[round_sheet.DueRow]:
+def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRow]:
     for line, where, items in wanting:
         called = names.graft(line.id, line.bundle_id).cultivar
         for item in items:
-            yield round_sheet.DueRow(
+            yield DueRow(
                 where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
                 item.why, item.basis, item.driven_by,
             )  # fmt: skip
@@ -149,20 +147,9 @@ class _Asked:
     def of(
         self, line: RoundGraft, seen: _Seen, cares: tuple[tuple[date, str], ...], taxon: str | None, wood: str | None
     ) -> tuple[Due, ...]:
-        key: tuple[object, ...] = (
-            line.method,
-            line.unit,
-            line.made_on,
-            line.tie,
-            line.tied_on,
-            line.bench,
-            taxon,
-            wood,
-            seen,
-            cares,
-        )
-        if self._warm is not None:
-            key = (*key, self._warm.turn_to(line.id))
+        warm = self._warm.turn_to(line.id) if self._warm is not None else ()
+        of_line = (line.method, line.unit, line.made_on, line.tie, line.tied_on, line.bench)
+        key = (*of_line, taxon, wood, seen, cares, warm)
         found = self._answers.get(key)
         if found is None:
             found = self._answers[key] = self._walk.due(_facts(line, seen, cares, taxon, wood))
@@ -184,25 +171,13 @@ def _took(line: RoundGraft, grown: Grown) -> bool:
     if grown.first_growing is None or grown.last_growing is None:
         return False
     start = grown.forced_on if grown.forced_on is not None else line.made_on
-    return grown.first_growing < grown.last_growing or grown.last_growing >= start + timedelta(
-        days=judge_days(line.method)
-    )
+    judged = start + timedelta(days=judge_days(line.method))
+    return grown.first_growing < grown.last_growing or grown.last_growing >= judged
 
 
-def _wood_row(wood: WoodDue, names: ShownNames) -> round_sheet.DueRow:
-    return round_sheet.DueRow(
-        wood.store,
-        None,
-        None,
-        wood.code,
-        names.bundle(wood.id).cultivar,
-        None,
-        "use first",
-        wood.since,
-        wood.until,
-        wood.why,
-        wood.basis,
-    )
+def _wood_row(wood: WoodDue, names: ShownNames) -> DueRow:
+    called, what = names.bundle(wood.id).cultivar, "use first"
+    return DueRow(wood.store, None, None, wood.code, called, None, what, wood.since, wood.until, wood.why, wood.basis)
 
 
 Kinds = Mapping[int, tuple[str | None, str | None, str]]

@@ -36,13 +36,13 @@ def renamed(session: Session, names: ShownNames, things: Iterable[Tagged], day: 
     says what the thing is called are absent."""
     if names.book is None:
         return {}
-    said = _Said(session, names.book)
+    stated = _LastStated(session, names.book)
     found: dict[str, str] = {}
     asked: dict[str, list[Tagged]] = {}
     for thing in things:
-        if said.mixed_after(thing):
+        if stated.mixed_after(thing):
             found[thing.code] = f"printed before its wood was mixed, now {_words(_shown(names, thing))}"
-        elif said.after(thing):
+        elif stated.after(thing):
             asked.setdefault(thing.since, []).append(thing)
     for since, held in asked.items():
         then = _as_of_record(session, held, since, day)
@@ -76,7 +76,7 @@ def _as_of_record(session: Session, things: Sequence[Tagged], since: str, day: d
     )  # fmt: skip
 
 
-class _Said:
+class _LastStated:
     """When something was last said of each clone of a book, as the uid of what was written down."""
 
     def __init__(self, session: Session, book: Lineage) -> None:
@@ -84,9 +84,9 @@ class _Said:
         self._newest: dict[int, str] = {}
         self._mixed: dict[int, str] = {}
         self._alike = [(row.uid, naming.key(book.names.one(row.name))) for row in lineage_queries.synonyms(session)]
-        for said in book.said:
-            if said.naming is not None:
-                self._note(said.thing, said.naming.uid)
+        for each in book.said:
+            if each.naming is not None:
+                self._note(each.thing, each.naming.uid)
         self._out_of_mixes()
 
     def _note(self, thing: int, uid: str) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 from sqlmodel import Session
 
 from graftbook import units
-from graftbook.actions.desk.sorting import natural
+from graftbook.actions.desk.sorting import natural, walked
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome import standing_place
@@ -21,8 +21,6 @@ from graftbook.codes import with_check
 SHORT_METHODS = {"whip-and-tongue": "W&T", "side-veneer": "veneer", "modified-cleft": "mod. cleft"}
 
 Forms = tuple[str, ...]
-
-_LATE_ORDER = 10**7
 
 
 class Words:
@@ -50,9 +48,7 @@ class Words:
 
     def place(self, row: Any) -> tuple[Any, ...]:
         """A key that sorts rows as they are walked to: place, row, order and code; what has no place comes last."""
-        here, row_name, order = self.stands(row)
-        late = _LATE_ORDER if order is None else order
-        return here is None, natural(here or ""), natural(row_name or ""), late, row.code[0], row.number
+        return *walked(*self.stands(row)), row.code[0], row.number
 
     def stands(self, row: Any) -> tuple[str | None, str | None, int | None]:
         """Where a row stands or lies: place or store, row, order; a graft where the plant at its foot stands."""

@@ -16,10 +16,9 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions.desk import naming, sorting
+from graftbook.actions.desk import sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
-from graftbook.actions.desk.sorting import natural
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import standing_place
 from graftbook.actions.outcome.alive import alive_at
@@ -37,8 +36,6 @@ from graftbook.book.tag_queries import Mark
 from graftbook.errors import NotFound
 
 DAYS_A_YEAR = 365.25
-
-_LATE_ORDER = 10**7
 
 _DONE = "Print them: graftbook tags CODES --medium M -o FILE. Done: graftbook care CODES lasting-tag."
 
@@ -79,22 +76,18 @@ def worklist(desk: Desk, as_of: str | None = None, place: str | None = None, lim
     with desk.book.read() as session:
         walk = _Walk(session, desk.settings.hemisphere, day)
         rows = sorted((*walk.grafts(session), *walk.plants(), *walk.wood(session)), key=_walked)
-    notes: tuple[str, ...] = (_DONE,)
+    none: tuple[str, ...] = ()
     if place is not None:
-        held = {row.place for row in rows if row.place is not None}
-        rows = [row for row in rows if row.place is not None and naming.key(row.place) == naming.key(place)]
-        notes = notes if rows else sorting.no_such(place, held)
+        rows, none = sorting.at_place(rows, place)
     shown = rows[:limit]
-    if len(shown) < len(rows):
-        notes = (f"{len(rows) - len(shown):,} more tags: --place or --limit.", *notes)
+    more = (f"{len(rows) - len(shown):,} more tags: --place or --limit.",) if len(shown) < len(rows) else ()
     title = f"Tags to replace on {day.isoformat()}"
     facts = {"as_of": day, "tags": len(rows)}
-    return Report(WorkRow, tuple(shown), notes if rows or place is not None else (), facts, title, "place")
+    return Report(WorkRow, tuple(shown), (*more, _DONE) if rows else none, facts, title, "place")
 
 
 def _walked(row: WorkRow) -> tuple[Any, ...]:
-    order = row.order if row.order is not None else _LATE_ORDER
-    return row.place is None, natural(row.place or ""), natural(row.row or ""), order, row.code[0], int(row.code[1:])
+    return *sorting.walked(row.place, row.row, row.order), row.code[0], int(row.code[1:])
 
 
 class _Walk:
@@ -162,8 +155,8 @@ class _Walk:
         left = balances(session, as_of=self._day) if self._renamed else {}
         for code, number, store in tag_queries.stores(session):
             if code in self._renamed and number in left and left[number].any_left:
-                called, printed = self._names.bundle(number).cultivar, self._printed[code]
-                yield WorkRow(store, None, None, code, called, self._renamed[code], printed.medium, printed.on)
+                here = StandingPlace(store, None, None)
+                yield self._row(code, self._names.bundle(number).cultivar, here, self._renamed[code])
 
     def _why(self, code: str, why: str | None) -> str | None:
         """A tag that is not there or cannot be read is that first; else one that says another name."""

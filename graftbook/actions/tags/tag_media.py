@@ -12,7 +12,7 @@ from sqlmodel import Session
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file
-from graftbook.actions.desk.results import Recorded, Report, count
+from graftbook.actions.desk.results import Recorded, Report, count, filled
 from graftbook.actions.desk.tag_site import ours
 from graftbook.actions.trade import own_tables, printers
 from graftbook.book import tag_queries
@@ -59,12 +59,8 @@ def medium_named(session: Session | None, name: str) -> Any:
     """A medium of the grower's own or of those there are. Raises NotFound with the nearest names."""
     from labels import media
 
-    own = (
-        {row.fields["name"]: row.fields for row in tag_queries.own_rows(session, "media")}
-        if session is not None
-        else {}
-    )
-    held = own.get(name.strip().lower())
+    rows = tag_queries.own_rows(session, "media") if session is not None else ()
+    held = {row.fields["name"]: row.fields for row in rows}.get(name.strip().lower())
     return ours(lambda: media.from_fields(held) if held is not None else media.get(name))
 
 
@@ -76,10 +72,7 @@ def list_media(desk: Desk | None) -> Report:
     if desk is not None:
         with desk.book.read() as session:
             own = [media.from_fields(row.fields) for row in tag_queries.own_rows(session, "media")]
-    rows = tuple(
-        MediumRow(m.name, m.kind, m.title, m.label_w_mm, m.label_h_mm, m.cols, m.rows, m.life_years, m.basis, m.note)
-        for m in (*own, *media.all())
-    )
+    rows = tuple(filled(MediumRow, each, across=each.cols, down=each.rows) for each in (*own, *media.all()))
     notes = (
         "Records of one nominal sheet differ by a millimetre or so: print tags calibrate, lay it over the stock, and keep "
         "the shift with tags printer.",
@@ -114,21 +107,23 @@ def set_printer(
         row = held.get((name.strip(), wanted))
         before = printers.of_row(row.fields) if row is not None else printers.Printer(name.strip(), wanted)
         scale = _scale(measured)
-        after = replace(
-            before,
-            shift_right_mm=right if right is not None else before.shift_right_mm,
-            shift_down_mm=down if down is not None else before.shift_down_mm,
-            scale_across=scale if scale is not None else before.scale_across,
-            scale_down=scale if scale is not None else before.scale_down,
-            dpi=dpi if dpi is not None else before.dpi,
-        )
+        stated: dict[str, Any] = {
+            "shift_right_mm": right,
+            "shift_down_mm": down,
+            "scale_across": scale,
+            "scale_down": scale,
+        }
+        stated = {name: value for name, value in {**stated, "dpi": dpi}.items() if value is not None}
+        after = replace(before, **stated)
         fields = printers.to_row(after)
         if row is None:
             unit.add(OwnRow, trade_table="printers", fields=fields)
         else:
             unit.amend(row, fields=fields)
-        said = f"{after.shift_right_mm:+g} mm right, {after.shift_down_mm:+g} mm down, scale {after.scale_across:.4g}"
-        entry = unit.commit(f"Set {after.printer} on {after.medium}: {said}")
+        setting = (
+            f"{after.shift_right_mm:+g} mm right, {after.shift_down_mm:+g} mm down, scale {after.scale_across:.4g}"
+        )
+        entry = unit.commit(f"Set {after.printer} on {after.medium}: {setting}")
     return Recorded(f"{entry.summary}.", entry.id)
 
 
@@ -148,11 +143,7 @@ def list_printers(desk: Desk) -> Report:
     """Every printer's settings."""
     with desk.book.read() as session:
         held = [printers.of_row(row.fields) for row in tag_queries.own_rows(session, "printers")]
-    rows = tuple(
-        PrinterRow(p.printer, p.medium, p.shift_right_mm, p.shift_down_mm, p.scale_across, p.scale_down, p.dpi)
-        for p in held
-    )
-    return Report(PrinterRow, rows, (), {"as_of": desk.today})
+    return Report(PrinterRow, tuple(filled(PrinterRow, each) for each in held), (), {"as_of": desk.today})
 
 
 def printer_for(session: Session, name: str | None, medium: str) -> printers.Printer:
@@ -165,9 +156,8 @@ def printer_for(session: Session, name: str | None, medium: str) -> printers.Pri
             return setting
     if any(setting.printer == name.strip() for setting in held):
         return printers.Printer(name.strip(), medium)
-    raise NotFound(
-        f"no printer {name.strip()}", "", "Set one: graftbook tags printer NAME --medium M --shift-right 0.5"
-    )
+    how = "Set one: graftbook tags printer NAME --medium M --shift-right 0.5"
+    raise NotFound(f"no printer {name.strip()}", next_step=how)
 
 
 def calibrate(desk: Desk, medium: str, printer: str | None, output: Path) -> Recorded:

@@ -42,9 +42,8 @@ def read(desk: Desk, photos: Sequence[Path], expect: str | None = None, progress
     if expect is not None:
         seen = {row.code for row in rows}
         missing = tuple(code.base for code in read_many(expect) if code.base not in seen)
-        notes.append(
-            f"Missing of those expected: {code_list(missing)}." if missing else "All that were expected are there."
-        )
+        lacking = f"Missing of those expected: {code_list(missing)}."
+        notes.append(lacking if missing else "All that were expected are there.")
     strange = tuple(row.code for row in rows if row.found in ("unknown", "misread"))
     if strange:
         notes.append(f"Not in this book, or misread: {', '.join(strange[:12])}.")
@@ -55,56 +54,46 @@ def texts_in(photos: Sequence[Path], progress: Any = None) -> list[tuple[str, st
     """The name of each photo and a text read in it, in order. Raises BadData for photos that cannot be read."""
     from labels import reading
 
-    tell = None if progress is None else lambda done, of: progress(1)
-    found = ours(lambda: reading.read_images(photos, progress=tell))
-    problems = [
-        Problem(str(photo.path), 0, 0, "", photo.problem.found, photo.problem.expected)
-        for photo in found
-        if photo.problem
-    ]
+    step = None if progress is None else lambda done, of: progress(1)
+    found = ours(lambda: reading.read_images(photos, progress=step))
+    bad = [(str(photo.path), photo.problem) for photo in found if photo.problem]
+    problems = [Problem(path, 0, 0, "", problem.found, problem.expected) for path, problem in bad]
     if problems:
         raise BadData(problems, count(len(problems), "photo"), "Give pictures such as JPEG or PNG")
     return [(photo.path.name, read.text) for photo in found for read in photo.reads]
 
 
-@dataclass(frozen=True)
-class _Text:
-    """A text as read: the code in it, None where there is none, and the check character it should have, '' where it has
-    that one."""
-
-    code: Code | None
-    due: str = ""
-
-
-def _text(text: str) -> _Text:
+def _code(text: str) -> tuple[Code | None, str]:
+    """The code in a text as read, None where there is none, and the check character it should have, '' where it has it."""
     from labels.payload import code_in
 
     body, _, check = (code_in(text) or "").partition("-")
     try:
         code = read_one(body)
     except UsageProblem:
-        return _Text(None)
+        return None, ""
     due = check_character(code.base)
-    return _Text(code, "" if check == due else due)
+    return code, "" if check == due else due
 
 
 def _rows(session: Session, texts: Sequence[tuple[str, str]]) -> list[ReadRow]:
-    read = [(photo, text, _text(text)) for photo, text in dict.fromkeys(texts)]
-    held = {row.code: row for row in find.known(session, [one.code for *_, one in read if one.code and not one.due])}
+    read = [(photo, text, *_code(text)) for photo, text in dict.fromkeys(texts)]
+    held = {row.code: row for row in find.known(session, [code for *_, code, due in read if code and not due])}
     words = tag_fields.Words(session, list(held.values()))
     blank = {code for code, _on, _what in tag_queries.unused(session)}
     return [
-        ReadRow(photo, one.code.base if one.code is not None and not one.due else text, *_said(one, held, blank, words))
-        for photo, text, one in read
+        ReadRow(photo, code.base if code is not None and not due else text, *_what(code, due, held, blank, words))
+        for photo, text, code, due in read
     ]
 
 
-def _said(one: _Text, held: dict[str, Any], blank: set[str], words: tag_fields.Words) -> tuple[str, str, str]:
-    code = one.code
+def _what(
+    code: Code | None, due: str, held: dict[str, Any], blank: set[str], words: tag_fields.Words
+) -> tuple[str, str, str]:
     if code is None:
         return "unknown", "no code of a plant, wood or a graft", ""
-    if one.due:
-        return "misread", f"its check character is wrong: {code.base} has {one.due}", ""
+    if due:
+        return "misread", f"its check character is wrong: {code.base} has {due}", ""
     row = held.get(code.base)
     if row is not None:
         return "known", words.line(row), tag_fields.where(*words.stands(row))

@@ -12,8 +12,9 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file, written
-from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled, first_of
 from graftbook.actions.desk.tag_site import ours
+from graftbook.actions.desk.typed import between
 from graftbook.actions.tags import tag_fields
 from graftbook.actions.tags.tag_media import medium_named, printer_for
 from graftbook.book import asking, find, tag_queries
@@ -91,7 +92,7 @@ def tags(
     held = [row.code for row in rows]
     with desk.book.write("tags", desk.person(who)) as unit:
         number = _keep(unit, desk, sheet, medium.name, held, who)
-        shown = code_list(tuple(held))
+        shown = code_list(held)
         line = f"Printed {count(len(held) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} of {medium.name}"
         with written(output, pressed.pdf):
             entry = unit.commit(f"Run {number}: {line}")
@@ -116,13 +117,8 @@ def _ordered(rows: list[Any], words: tag_fields.Words, order: str) -> list[Any]:
 
 
 def _press(
-    session: Session,
-    wanted: Sequence[Any],
-    sheet: Sheet,
-    title: str,
-    progress: Progress,
-    only: Sequence[int] | None = None,
-) -> tuple[Any, Any]:
+    session: Session, wanted: Sequence[Any], sheet: Sheet, title: str, progress: Progress, only: Sequence[int] | None = None
+) -> tuple[Any, Any]:  # fmt: skip
     from labels import press
 
     medium = medium_named(session, sheet.medium)
@@ -131,18 +127,11 @@ def _press(
     down = setting.shift_down_mm if sheet.shift_down_mm is None else sheet.shift_down_mm
     made = ours(
         lambda: press.press(
-            wanted,
-            medium,
-            start=sheet.start,
-            copies=sheet.copies,
-            offset_mm=(right, down),
-            scale=(setting.scale_across, setting.scale_down),
-            title=title,
-            only_sheets=only,
-            dpi=setting.dpi if sheet.dpi is None else sheet.dpi,
+            wanted, medium, start=sheet.start, copies=sheet.copies, offset_mm=(right, down), title=title, only_sheets=only,
+            scale=(setting.scale_across, setting.scale_down), dpi=setting.dpi if sheet.dpi is None else sheet.dpi,
             progress=None if progress is None else lambda done, of: progress(1),
         )
-    )
+    )  # fmt: skip
     return made, medium
 
 
@@ -158,9 +147,8 @@ def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], wh
 def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
     notes = [*pressed.warnings]
     if pressed.left_out:
-        words = [f"{item.head} {item.line!r}" for item in pressed.left_out[:5]]
-        more = f" and {len(pressed.left_out) - 5} more" if len(pressed.left_out) > 5 else ""
-        notes.insert(0, f"No room for some lines, which stand in the book: {', '.join(words)}{more}.")
+        words = [f"{item.head} {item.line!r}" for item in pressed.left_out]
+        notes.insert(0, f"No room for some lines, which stand in the book: {first_of(words, 5, ', ')}.")
     if medium.kind == "metal":
         return (*notes, "A metal tag takes no print: copy each code by hand, check character and all.")
     return (*notes, "Print at 100 %, not fitted to the page.")
@@ -201,8 +189,8 @@ def runs(desk: Desk, limit: int = 50) -> Report:
     """The newest runs first."""
     with desk.book.read() as session:
         rows = tuple(
-            RunRow(r.number, r.on, len(r.codes) * r.copies, code_list(tuple(r.codes)), r.medium, r.purpose, r.who)
-            for r in tag_queries.runs(session, limit)
+            filled(RunRow, run, run=run.number, tags=len(run.codes) * run.copies, codes=code_list(run.codes))
+            for run in tag_queries.runs(session, limit)
         )
     notes = ("One sheet again: graftbook tags again RUN --sheet 2 -o FILE.",) if rows else ()
     return Report(RunRow, rows, notes, {"as_of": desk.today})
@@ -215,8 +203,7 @@ def blank(
 
     Raises as tags; then no code is given out.
     """
-    if not 1 <= number <= MOST_BLANKS:
-        raise UsageProblem(f"from 1 to {MOST_BLANKS:,} blank tags", f"{number:,}")
+    between(number, 1, MOST_BLANKS, "blank tags")
     sheet = _tidy(sheet)
     with desk.book.write("tags blank", desk.person(who)) as unit:
         first = unit.next_number("G", number)
@@ -228,16 +215,12 @@ def blank(
             ReservedCode, [{"code": code, "on": desk.day(sheet.on), "purpose": sheet.purpose} for code in codes]
         )
         run = _keep(unit, desk, replace(sheet, order="asked"), medium.name, codes, who)
-        line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(tuple(codes))}"
+        line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(codes)}"
         with written(output, pressed.pdf):
             entry = unit.commit(line + (f" for {title}" if sheet.purpose else ""))
     notes = (*_notes(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
-    return Recorded(
-        f"{entry.summary}, on {count(pressed.pages, 'page')} of {medium.name} to {output}.",
-        entry.id,
-        tuple(codes),
-        notes,
-    )
+    done = f"{entry.summary}, on {count(pressed.pages, 'page')} of {medium.name} to {output}."
+    return Recorded(done, entry.id, tuple(codes), notes)
 
 
 def blanks(desk: Desk) -> Report:
@@ -246,11 +229,8 @@ def blanks(desk: Desk) -> Report:
         found: dict[tuple[date, str | None], list[str]] = {}
         for code, on, purpose in tag_queries.unused(session):
             found.setdefault((on, purpose), []).append(code)
-    rows = tuple(BlankRow(on, what, len(codes), code_list(tuple(codes))) for (on, what), codes in found.items())
+    rows = tuple(BlankRow(on, what, len(codes), code_list(codes)) for (on, what), codes in found.items())
     return Report(BlankRow, rows, (), {"as_of": desk.today, "unused": sum(row.unused for row in rows)})
-
-
-USUAL_MEDIUM = "letter-30up"
 
 
 @dataclass(frozen=True)
@@ -269,11 +249,15 @@ def show(desk: Desk, code: str) -> tuple[Report, str]:
     from labels import picture
 
     with desk.book.read() as session:
-        row = find.one(session, read_one(code))
-        tag = tag_fields.Words(session, [row], desk.settings.site).tag(row)
+        row, tag = _one(desk, session, code)
     lines = tuple(line.forms[0] for line in tag.printed_lines)
     report = Report(TagRow, (TagRow(row.code, with_check(row.code), tag.payload, lines),), (), {"as_of": desk.today})
     return report, ours(lambda: picture.text(tag)) + "\n"
+
+
+def _one(desk: Desk, session: Session, code: str) -> tuple[Any, Any]:
+    row = find.one(session, read_one(code))
+    return row, tag_fields.Words(session, [row], desk.settings.site).tag(row)
 
 
 def save_png(desk: Desk, code: str, medium: str, dpi: int, output: Path) -> Recorded:
@@ -281,8 +265,7 @@ def save_png(desk: Desk, code: str, medium: str, dpi: int, output: Path) -> Reco
     from labels import picture
 
     with desk.book.read() as session:
-        row = find.one(session, read_one(code))
-        tag = tag_fields.Words(session, [row], desk.settings.site).tag(row)
+        row, tag = _one(desk, session, code)
         wanted = medium_named(session, medium)
     write_file(output, ours(lambda: picture.png(tag, wanted, dpi)))
     return Recorded(f"Drew the tag of {row.code} as on {wanted.name} to {output}.", None, (row.code,))

@@ -56,15 +56,8 @@ def mix(
         went = _went(parts, sticks, each)
         new = _new(unit, parts, day, sticks, person, note)
         for part, number in zip(parts, went, strict=True):
-            unit.add(
-                Movement,
-                bundle_id=part.bundle.id,
-                on=day,
-                kind="mixed",
-                sticks=-number,
-                into_bundle_id=new.id,
-                who=person,
-            )
+            gone = {"kind": "mixed", "sticks": -number, "into_bundle_id": new.id}
+            unit.add(Movement, bundle_id=part.bundle.id, on=day, who=person, **gone)
         moved = _moved_along(unit, parts, new, sticks)
         book = lineages.of_wood(unit.session)
         is_now = lineages.written(book.identity(book.bundle[new.id]))
@@ -95,16 +88,12 @@ def _part(session: Session, bundle: Bundle, day: date) -> _Part:
     later = tuple(move for move in moves if move.on > day)
     again = [move for move in later if move.kind == "mixed"]
     if again:
-        raise Refused(
-            f"{bundle.code} was mixed again on {again[0].on.isoformat()}, after {day.isoformat()}",
-            "",
-            "Undo that first",
-        )
+        when = f"{again[0].on.isoformat()}, after {day.isoformat()}"
+        raise Refused(f"{bundle.code} was mixed again on {when}", next_step="Undo that first")
     held = flow(session, bundle.id).on(day)
     if held <= 0:
-        raise Refused(
-            f"{bundle.code} has no sticks left on {day.isoformat()}", "", f"See graftbook wood show {bundle.code}"
-        )
+        see = f"See graftbook wood show {bundle.code}"
+        raise Refused(f"{bundle.code} has no sticks left on {day.isoformat()}", next_step=see)
     return _Part(bundle, held, tuple(graft for graft in grafts if graft.made_on > day), later)
 
 
@@ -112,14 +101,10 @@ def _went(parts: Sequence[_Part], sticks: int, each: str | None) -> list[int]:
     """How many sticks leave each bundle."""
     held = [part.held for part in parts]
     shown = ", ".join(f"{part.bundle.code} {part.held}" for part in parts)
-    if each is None:
-        if sticks != sum(held):
-            raise UsageProblem(
-                f"as many sticks as there were ({shown}): {sum(held)}", str(sticks),
-                "Say how many came from each, --each 4,5, or --each unknown",
-            )  # fmt: skip
-        return held
-    if each.strip().casefold() == "unknown":
+    if each is None and sticks != sum(held):
+        how = "Say how many came from each, --each 4,5, or --each unknown"
+        raise UsageProblem(f"as many sticks as there were ({shown}): {sum(held)}", str(sticks), how)
+    if each is None or each.strip().casefold() == "unknown":
         return held
     numbers = [whole(piece, "sticks of each bundle", 1, 100_000) or 0 for piece in each.split(",")]
     if len(numbers) != len(parts) or sum(numbers) != sticks or any(n > h for n, h in zip(numbers, held, strict=False)):
@@ -135,11 +120,8 @@ def _went(parts: Sequence[_Part], sticks: int, each: str | None) -> list[int]:
 def _new(unit: Unit, parts: Sequence[_Part], day: date, sticks: int, person: str | None, note: str | None) -> Bundle:
     """The bundle of loose sticks: what all parts have alike, and the span of their thickness."""
     bundles = [part.bundle for part in parts]
-    facts: dict[str, Any] = {}
-    for field in _ALIKE:
-        values = {getattr(bundle, field) for bundle in bundles}
-        if len(values) == 1:
-            facts[field] = values.pop()
+    held = {field: {getattr(bundle, field) for bundle in bundles} for field in _ALIKE}
+    facts: dict[str, Any] = {field: values.pop() for field, values in held.items() if len(values) == 1}
     low = [b.diameter_min_mm for b in bundles if b.diameter_min_mm is not None]
     high = [b.diameter_max_mm for b in bundles if b.diameter_max_mm is not None]
     cut = [bundle.cut_on for bundle in bundles if bundle.cut_on is not None]
@@ -174,26 +156,17 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
     left = flow(unit.session, new.id)
     if (left.days and min(left.on(day) for day, _ in left.days) < 0) or len(numbers) > sticks:
         raise Refused(f"{count(len(numbers), 'stick')} opened since that day, more than the {sticks} that were mixed")
-    notes = (
-        [f"Used after that day, and so in the same doubt: {', '.join(threads[:8])}{' …' if threads[8:] else ''}."]
-        if threads
-        else []
-    )
-    if moves:
-        notes.append(f"{count(moves, 'later movement')} of the old bundles went along to {new.code}.")
-    return tuple(notes)
+    used = f"Used after that day, and so in the same doubt: {', '.join(threads[:8])}{' …' if threads[8:] else ''}."
+    along = f"{count(moves, 'later movement')} of the old bundles went along to {new.code}."
+    return (*((used,) if threads else ()), *((along,) if moves else ()))
 
 
 def _notes(new: Bundle, sticks: int, went: Sequence[int], held: int) -> tuple[str, ...]:
     notes = [f"Number the sticks as you use them, so that each keeps its thread: graftbook graft {new.code}/1 P12 …"]
-    if sum(went) == sticks:
-        notes.append("Once all sticks of one kind are found, counting settles the rest.")
-    else:
-        notes.append(
-            f"The book had {count(held, 'stick')}; which of them these {sticks} are is not known, so counting settles nothing."
-        )
+    which = f"which of them these {sticks} are is not known, so counting settles nothing."
+    settles = "Once all sticks of one kind are found, counting settles the rest."
+    notes.append(settles if sum(went) == sticks else f"The book had {count(held, 'stick')}; {which}")
     if new.taxon is None:
-        notes.append(
-            f"The bundles were of several species, so {new.code} carries none: graftbook wood amend {new.code} --species …"
-        )
+        several = f"The bundles were of several species, so {new.code} carries none"
+        notes.append(f"{several}: graftbook wood amend {new.code} --species …")
     return tuple(notes)

@@ -38,7 +38,7 @@ def advise(
     """Sentences on what is usually done otherwise and on the tools; empty when there is nothing to say."""
     from graftbook.trade import taxa
 
-    found = (taxa.find(plant.taxon) or taxa.genus_of(plant.taxon)) if plant.taxon is not None else None
+    found = taxa.nearest_to(plant.taxon)
     parts = (
         _much(facts["removed_percent"], found is not None and found.fruits_on_new_wood),
         _awake(desk, session, plant, day, None if found is None else found.deciduous) if not summer else "",
@@ -66,24 +66,18 @@ def _awake(desk: Desk, session: Session, plant: Plant, day: date, deciduous: boo
     usual = "deciduous trees are usually pruned at full dormancy (common practice)."
     noted = stage_notes.on_day(session, [plant], day, STAGE_DAYS)[plant.id]
     order = stages.order(noted.stage) if noted.stage is not None else None
-    if order is not None:
-        if order in _RESTING:
-            return ""
-        return f"{plant.code} was not dormant ({noted.stage}, {noted.stage_on}): {usual}"
-    if dormant(day, desk.settings.hemisphere, True):
+    if order in _RESTING or (order is None and dormant(day, desk.settings.hemisphere, True)):
         return ""
+    if order is not None:
+        return f"{plant.code} was not dormant ({noted.stage}, {noted.stage_on}): {usual}"
     return f"By the calendar {plant.code} was not dormant on {day.isoformat()}: {usual}"
 
 
 def _fruit(plant: Plant, fruit: bool | None) -> str:
     usual = "evergreens are usually pruned right after harvest (common practice)."
-    if fruit is True:
-        return f"{plant.code} still carried fruit: {usual}"
-    return (
-        f"If {plant.code} still carried fruit: {usual} Say which with --fruit yes or --fruit no."
-        if fruit is None
-        else ""
-    )
+    if fruit is None:
+        return f"If {plant.code} still carried fruit: {usual} Say which with --fruit yes or --fruit no."
+    return f"{plant.code} still carried fruit: {usual}" if fruit else ""
 
 
 def _tools(saved: Sequence[Saved], facts: Mapping[str, Any], unit: str) -> str:
@@ -104,23 +98,23 @@ def cautions(desk: Desk, session: Session, plant: Plant, pruned: Prune, saved: b
     under suspicion each time wood is taken from it."""
     from graftbook.season import turn
     from graftbook.trade import cautions as table
-    from graftbook.trade import taxa
 
     season = turn.season_of(pruned.on, desk.settings.hemisphere)
     since = turn.season_bounds(season, desk.settings.hemisphere)[0]
     before = plant_queries.taxa_pruned_since(session, since, pruned.id)
     keys = ["saw", "ladder"] if not before else []
-    kinds = {sap for taxon in before for sap in _hazards(taxa, taxon)}
-    keys += [key for key in _hazards(taxa, plant.taxon) if key not in kinds]
+    known = {key for taxon in before for key in _hazards(taxon)}
+    keys += [key for key in _hazards(plant.taxon) if key not in known]
     if saved and wood_queries.is_suspect(session, plant.id, pruned.on):
         keys.append("suspect-tree")
-    found = (table.get(key) for key in keys)
-    return tuple(caution.words for caution in found if caution is not None)
+    return table.words(keys)
 
 
-def _hazards(taxa: Any, taxon: str | None) -> tuple[str, ...]:
-    found = (taxa.find(taxon) or taxa.genus_of(taxon)) if taxon is not None else None
+def _hazards(taxon: str | None) -> list[str]:
+    from graftbook.trade import taxa
+
+    found = taxa.nearest_to(taxon)
     if found is None:
-        return ()
-    keys = (f"{found.sap}-sap" if found.sap in _SAPS else "", "prunus-prunings" if found.genus == "Prunus" else "")
-    return tuple(key for key in keys if key)
+        return []
+    keys = [f"{found.sap}-sap"] if found.sap in _SAPS else []
+    return [*keys, "prunus-prunings"] if found.genus == "Prunus" else keys

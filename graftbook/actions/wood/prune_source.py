@@ -2,58 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from sqlmodel import Session
 
 from graftbook import codes
+from graftbook.actions.desk.results import first_of
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
-from graftbook.book import find, look_queries
+from graftbook.actions.wood import wood_source
+from graftbook.actions.wood.wood_source import Origin
+from graftbook.book import look_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.wood import Bundle
 from graftbook.errors import NotFound, Refused, UsageProblem
 
 
-@dataclass(frozen=True)
-class Source:
-    """What saved wood is and where it was cut: `keys` point to its plant or graft, `graft` is the code of that graft, None
-    for the plant's own wood; `notes` are sentences for the person."""
-
-    taxon: str | None
-    cultivar: str | None
-    keys: Mapping[str, int]
-    graft: str | None = None
-    notes: tuple[str, ...] = ()
-
-
-def source(session: Session, plant: Plant, said: str | None, limb: str | None, day: date) -> Source:
-    """The source of wood saved at a pruning: `said` a graft, the plant itself or a limb (None: not said), `limb` the limb
+def source(session: Session, plant: Plant, named: str | None, limb: str | None, day: date) -> Origin:
+    """The source of wood saved at a pruning: `named` a graft, the plant itself or a limb (None: not stated), `limb` the limb
     that came off.
 
-    Not said, a stock's wood is that of the only graft on it that grows; otherwise it is the plant's own. Raises
-    UsageProblem where it cannot be told, NotFound for a limb without grafts, Refused for a graft that lives no longer.
+    Not stated, a stock's wood is that of the only graft on it that grows; otherwise it is the plant's own. Raises
+    UsageProblem where it is not clear, NotFound for a limb without grafts, Refused for a graft that lives no longer.
     """
-    if said is not None and not said.strip():
+    if named is not None and not named.strip():
         raise UsageProblem("a graft, a limb or the tree itself after --from", "nothing")
     here = subjects.standing(session, [plant], day).get(plant.id, [])
-    if said is None:
-        return _unsaid(session, plant, here, limb, day)
-    code = _code(said)
+    if named is None:
+        return _unstated(session, plant, here, limb, day)
+    code = _code(named)
     if code is not None and code.letter == "P" and code.base == plant.code:
         return _own(plant, here)
     if code is not None:
-        named = next((each for each in here if each.graft.code == code.base), None)
-        return _of_graft(session, _alive(plant, code, named, day), day)
-    return _of_graft(session, _only_one(session, plant, here, said, day), day)
+        return _of_graft(session, _alive(plant, code, here, day), day)
+    return _of_graft(session, _only_one(session, plant, here, named, day), day)
 
 
-def _unsaid(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb: str | None, day: date) -> Source:
+def _unstated(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb: str | None, day: date) -> Origin:
     tops = _tops(here)
     if limb is not None:
         there = last_of_cultivar.on_limb(plant, [each.graft for each in here], limb, day)
@@ -66,15 +55,11 @@ def _unsaid(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb: 
         return _own(plant, here)
     if plant.kind == "stock" and plant.cultivar is None and len(tops) == 1 and _has_grown(session, tops[0], day):
         note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
-        found = _of_graft(session, tops[0], day)
-        return Source(found.taxon, found.cultivar, found.keys, found.graft, (note,))
-    note = (
-        f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
-        if tops
-        else ""
-    )
-    own = _own(plant, here)
-    return Source(own.taxon, own.cultivar, own.keys, None, (note,) if note else ())
+        return replace(_of_graft(session, tops[0], day), notes=(note,))
+    if not tops:
+        return _own(plant, here)
+    note = f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
+    return replace(_own(plant, here), notes=(note,))
 
 
 def _code(text: str) -> codes.Code | None:
@@ -90,7 +75,8 @@ def _code(text: str) -> codes.Code | None:
     return code
 
 
-def _alive(plant: Plant, code: codes.Code, named: GraftWithEnd | None, day: date) -> Graft:
+def _alive(plant: Plant, code: codes.Code, here: Sequence[GraftWithEnd], day: date) -> Graft:
+    named = next((each for each in here if each.graft.code == code.base), None)
     if named is None:
         raise Refused(
             f"{code} did not stand on {plant.code} on {day.isoformat()}",
@@ -127,30 +113,22 @@ def _tops(here: Sequence[GraftWithEnd]) -> list[Graft]:
 
 
 def _called(session: Session, grafts: Sequence[Graft]) -> str:
-    names = shown_names.of(session, grafts[:6])
-    said = [f"{graft.code} {names.of(graft).written or ''}".strip() for graft in grafts[:6]]
-    return ", ".join(said) + (f" and {len(grafts) - 6} more" if len(grafts) > 6 else "")
+    names = shown_names.of(session, grafts)
+    return first_of([f"{graft.code} {names.of(graft).written or ''}".strip() for graft in grafts], 6, ", ")
 
 
-def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Source:
-    return Source(plant.taxon, wood_cultivar(plant, bool(here)), {"cut_plant_id": plant.id})
+def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Origin:
+    return wood_source.of_plant(plant, bool(here))
 
 
-def _of_graft(session: Session, graft: Graft, day: date) -> Source:
-    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
-    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
-    note = f"{graft.code} was not seen growing by {day.isoformat()}; wood is usually cut once a graft has taken (common practice)."
-    notes = () if _has_grown(session, graft, day) else (note,)
-    return Source(taxon, cultivar, {"cut_graft_id": graft.id}, graft.code, notes)
+def _of_graft(session: Session, graft: Graft, day: date) -> Origin:
+    found = wood_source.of_graft(session, graft)
+    if _has_grown(session, graft, day):
+        return found
+    usual = "wood is usually cut once a graft has taken (common practice)."
+    return replace(found, notes=(f"{graft.code} was not seen growing by {day.isoformat()}; {usual}",))
 
 
 def _has_grown(session: Session, graft: Graft, day: date) -> bool:
     first = look_queries.first_seen_as(session, graft.id, "growing")
     return first is not None and first <= day
-
-
-def wood_cultivar(plant: Plant, grafted: bool) -> str | None:
-    """What wood of a plant is: its cultivar; that of an ungrafted clonal stock is the clone; else None."""
-    if plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted:
-        return plant.clone
-    return plant.cultivar

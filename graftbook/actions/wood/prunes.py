@@ -11,15 +11,15 @@ from graftbook import units
 from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import CUTS, bundle_sizes, cut_words
-from graftbook.actions.desk.results import Recorded, Report, page_notes
+from graftbook.actions.desk.results import Recorded, Report, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.plants.plants import find_plants
 from graftbook.actions.wood import prune_advice, prune_source
-from graftbook.actions.wood.prune_source import Source
 from graftbook.actions.wood.save_phrase import Saved, read_saved
+from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import plant_queries
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
@@ -76,7 +76,9 @@ def prune(
     if words.source is not None and not words.saves:
         raise UsageProblem("--from beside --save", "--from alone", 'Such as: --from G5 --save "6 sticks 6-9mm"')
     saved = tuple(read_saved(desk, phrase) for phrase in words.saves)
-    facts: dict[str, Any] = {name: _cuts(name, getattr(words, name)) for name in CUTS}
+    facts: dict[str, Any] = {name: getattr(words, name) for name in CUTS}
+    for kind, number in facts.items():
+        typed.between(number or 0, 0, 100_000, f"{kind} cuts")
     facts["removed_percent"] = units.read_share(words.removed) if words.removed is not None else None
     fruit = _yes_or_no(words.fruit)
     person = desk.person(who)
@@ -115,12 +117,6 @@ def _one_plant(unit: Unit, text: str) -> Plant:
     return plants[0]
 
 
-def _cuts(kind: str, number: int | None) -> int | None:
-    if number is not None and not 0 <= number <= 100_000:
-        raise UsageProblem(f"from 0 to 100,000 {kind} cuts", f"{number:,}")
-    return number
-
-
 def _yes_or_no(text: str | None) -> bool | None:
     if text is None:
         return None
@@ -137,24 +133,24 @@ def _kept(desk: Desk, words: PruneWords, day: date) -> dict[str, Any]:
 
 
 def _bundles(
-    unit: Unit, whose: Source, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
+    unit: Unit, whose: Origin, pruned: Prune, saved: Sequence[Saved], kept: dict[str, Any], person: str | None
 ) -> list[tuple[Bundle, Saved]]:
     first = unit.next_number("W", len(saved))
     made = []
     for number, bundle in enumerate(saved, start=first):
+        sizes = {name: value for name, value in vars(bundle).items() if name != "sticks"}
         row = unit.add(
             Bundle, number=number, code=f"W{number}", taxon=whose.taxon, cultivar=whose.cultivar, cut_on=pruned.on,
-            length_mm=bundle.length_mm, diameter_min_mm=bundle.diameter_min_mm, diameter_max_mm=bundle.diameter_max_mm,
-            buds_per_stick=bundle.buds_per_stick, prune_id=pruned.id, **whose.keys, **kept,
+            prune_id=pruned.id, **sizes, **whose.keys, **kept,
         )  # fmt: skip
         unit.add(Movement, bundle_id=row.id, on=pruned.on, kind="saved", sticks=bundle.sticks, who=person)
         made.append((row, bundle))
     return made
 
 
-def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose: Source) -> str:
+def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose: Origin) -> str:
     called = (shown.written or "") if shown.cultivar is not None else ""
-    name = [f"{called} from {whose.graft}".strip()] if whose.graft is not None else [called] if called else []
+    name = [f"{called} from {whose.code}".strip()] if "cut_graft_id" in whose.keys else [called] if called else []
     return ", ".join([*name, *bundle_sizes(saved.sticks, bundle, desk.settings.units)])
 
 
@@ -166,13 +162,10 @@ def list_prunes(desk: Desk, text: str | None = None, limit: int = 200, page: int
             raise UsageProblem("one plant, such as P3, or none for all of them", f"{len(plants)} of them")
         found, total = plant_queries.prunes(session, plants[0].id if plants else None, limit, (page - 1) * limit)
         saved = plant_queries.saved_at(session, [pruned.id for pruned, _ in found])
-        rows = tuple(_row(pruned, code, saved.get(pruned.id, [])) for pruned, code in found)
+        rows = tuple(_row(pruned, code, dict(saved.get(pruned.id, ()))) for pruned, code in found)
     notes = page_notes(len(rows), total, limit, page, "pruning")
     return Report(PruneRow, rows, notes, {"as_of": desk.today, "total": total, "page": page})
 
 
-def _row(pruned: Prune, code: str, saved: list[tuple[str, int]]) -> PruneRow:
-    return PruneRow(
-        code, pruned.on, pruned.thinning, pruned.heading, pruned.bench, pruned.removed_percent,
-        tuple(name for name, _ in saved), sum(sticks for _, sticks in saved), pruned.who, pruned.note,
-    )  # fmt: skip
+def _row(pruned: Prune, code: str, saved: dict[str, int]) -> PruneRow:
+    return filled(PruneRow, pruned, plant=code, bundles=tuple(saved), sticks=sum(saved.values()))

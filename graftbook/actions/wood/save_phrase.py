@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from graftbook.actions.desk.desk import Desk
+from graftbook.actions.desk.typed import between
 from graftbook.book import limits
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
@@ -47,22 +48,13 @@ def read_saved(desk: Desk, text: str) -> Saved:
     return Saved(
         stick_count(sticks, text), low, high,
         desk.length(long, limits.length(Bundle, "length_mm")) if long is not None else None,
-        bud_count(int(buds[2]), text) if buds is not None else None,
+        between(int(buds[2]), *limits.bounds(Bundle, "buds_per_stick"), "buds a stick", text) if buds is not None else None,
     )  # fmt: skip
 
 
-def stick_count(number: int, text: str = "") -> int:
-    """The count of sticks, from 1 to 100,000. Raises UsageProblem otherwise."""
-    if not 1 <= number <= MOST_STICKS:
-        raise UsageProblem(f"from 1 to {MOST_STICKS:,} sticks", repr(text) if text else f"{number:,}")
-    return number
-
-
-def bud_count(number: int, text: str = "") -> int:
-    """The count of buds a stick, from 1 to 200. Raises UsageProblem otherwise."""
-    if not 1 <= number <= 200:
-        raise UsageProblem("from 1 to 200 buds a stick", repr(text) if text else f"{number:,}")
-    return number
+def stick_count(number: int, text: str = "", least: int = 1) -> int:
+    """The count of sticks, from `least` to 100,000. Raises UsageProblem otherwise."""
+    return between(number, least, MOST_STICKS, "sticks", text)
 
 
 def _sizes(rest: str, text: str) -> list[tuple[str, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlmodel import Session
 
@@ -20,7 +20,16 @@ from graftbook.book.wood import Bundle, Movement
 from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
 
-Change = Callable[[Bundle, StickFlow, date], tuple[dict[str, Any], str]]
+
+class _Moved(NamedTuple):
+    """What one movement writes down, what is said of it, and cautions."""
+
+    values: dict[str, Any]
+    words: str
+    cautions: tuple[str, ...] = ()
+
+
+Change = Callable[[Session, Bundle, StickFlow, date], _Moved]
 
 
 def count_sticks(
@@ -30,33 +39,22 @@ def count_sticks(
 
     Raises UsageProblem for a count below zero, Refused where more than was counted has gone since that day.
     """
-    if not 0 <= counted <= MOST_STICKS:
-        raise UsageProblem(f"from 0 to {MOST_STICKS:,} sticks", f"{counted:,}")
+    stick_count(counted, least=0)
 
-    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
+    def change(session: Session, bundle: Bundle, held: StickFlow, day: date) -> _Moved:
         had = held.on(day)
         _stays_above(bundle, held, day, had - counted)
         more = counted - had
-        said = (
-            "as the book had"
-            if more == 0
-            else f"{abs(more)} {'more' if more > 0 else 'fewer'} than the {had} the book had"
-        )
-        values = {"kind": "counted", "sticks": more, "counted": counted}
-        return values, f"Counted {count(counted, 'stick')} in {bundle.code}: {said}"
+        off = f"{abs(more)} {'more' if more > 0 else 'fewer'} than the {had}" if more else "as"
+        words = f"Counted {count(counted, 'stick')} in {bundle.code}: {off} the book had"
+        return _Moved({"kind": "counted", "sticks": more, "counted": counted}, words)
 
     return _move(desk, text, change, on, who, note)
 
 
 def give(
-    desk: Desk,
-    text: str,
-    sticks: int,
-    receiver: str,
-    on: str | None = None,
-    who: str | None = None,
-    note: str | None = None,
-) -> Recorded:
+    desk: Desk, text: str, sticks: int, receiver: str, on: str | None = None, who: str | None = None, note: str | None = None
+) -> Recorded:  # fmt: skip
     """Record sticks given to someone, or one stick by its number. What your own notes say of rights is stated.
 
     Raises Refused, with the balance, when there are not so many, or when that stick was used already.
@@ -67,22 +65,19 @@ def give(
         raise UsageProblem("who got the sticks", repr(receiver))
     code = read_one(text)
     if code.stick is not None and sticks != 1:
-        raise UsageProblem(
-            f"one stick, {code}", f"{sticks} of them", f"Give several from the bundle: {code.base} {sticks}"
-        )
+        several = f"Give several from the bundle: {code.base} {sticks}"
+        raise UsageProblem(f"one stick, {code}", f"{sticks} of them", several)
 
-    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
+    def change(session: Session, bundle: Bundle, held: StickFlow, day: date) -> _Moved:
+        if code.stick is not None:
+            stick_free(session, bundle, code.stick)
+        rights = _rights(session, bundle, code.stick, day)
         _stays_above(bundle, held, day, sticks)
         values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
         what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
-        return values, f"Gave {what} to {name}"
+        return _Moved(values, f"Gave {what} to {name}", rights)
 
-    def before(session: Session, bundle: Bundle, day: date) -> tuple[str, ...]:
-        if code.stick is not None:
-            stick_free(session, bundle, code.stick)
-        return _rights(session, bundle, code.stick, day)
-
-    return _move(desk, code.base, change, on, who, note, before)
+    return _move(desk, code.base, change, on, who, note)
 
 
 def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
@@ -112,39 +107,16 @@ def discard(
     with the balance, when there are not so many."""
     wanted = None if sticks.strip().lower() == "all" else typed.whole(sticks, "sticks, or all,", 1, MOST_STICKS)
 
-    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
+    def change(session: Session, bundle: Bundle, held: StickFlow, day: date) -> _Moved:
+        if wanted is None and held.left == 0 and balances(session, [bundle.id])[bundle.id].buds_in_hand:
+            # The stick in hand is no whole stick: a movement of none says that it went.
+            return _Moved({"kind": "discarded", "sticks": 0}, f"Discarded the stick in hand of {bundle.code}")
         number = max(held.free_from(day), 1) if wanted is None else wanted
         _stays_above(bundle, held, day, number)
-        return {"kind": "discarded", "sticks": -number}, f"Discarded {count(number, 'stick')} of {bundle.code}"
+        words = f"Discarded {count(number, 'stick')} of {bundle.code}"
+        return _Moved({"kind": "discarded", "sticks": -number}, words)
 
-    if wanted is None:
-        return _discard_all(desk, text, change, on, who, note)
-    return _move(desk, text, change, on, who, note)
-
-
-def _discard_all(desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None) -> Recorded:
-    """All that is left of each bundle, as one entry; whichever has none left stops the whole."""
-    day, person = desk.day(on), desk.person(who)
-    with desk.book.write("sticks", person) as unit:
-        bundles = wood.find_bundles(unit.session, text)
-        said: list[str] = []
-        left = 0
-        for bundle in bundles:
-            wood.not_before(unit.session, bundle, day, "moved")
-            held = flow(unit.session, bundle.id)
-            only_hand = held.left == 0 and balances(unit.session, [bundle.id])[bundle.id].buds_in_hand
-            values, words = _hand_away(bundle) if only_hand else change(bundle, held, day)
-            unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
-            said.append(words if not said else words.removeprefix("Discarded "))
-            left += held.left + values["sticks"]
-        entry = unit.commit(f"{', '.join(said)}; {left} left")
-        codes = tuple(bundle.code for bundle in bundles)
-    return Recorded(f"{entry.summary}.", entry.id, codes)
-
-
-def _hand_away(bundle: Bundle) -> tuple[dict[str, Any], str]:
-    """The stick in hand, which is no whole stick: a movement of none says that it went."""
-    return {"kind": "discarded", "sticks": 0}, f"Discarded the stick in hand of {bundle.code}"
+    return _move(desk, text, change, on, who, note, several=wanted is None)
 
 
 def found(
@@ -153,36 +125,33 @@ def found(
     """Record sticks of a bundle that turned up."""
     stick_count(sticks)
 
-    def change(bundle: Bundle, held: StickFlow, day: date) -> tuple[dict[str, Any], str]:
-        return {"kind": "found", "sticks": sticks}, f"Found {count(sticks, 'stick')} of {bundle.code}"
+    def change(session: Session, bundle: Bundle, held: StickFlow, day: date) -> _Moved:
+        return _Moved({"kind": "found", "sticks": sticks}, f"Found {count(sticks, 'stick')} of {bundle.code}")
 
     return _move(desk, text, change, on, who, note)
 
 
-Before = Callable[[Session, Bundle, date], tuple[str, ...]]
-
-
 def _move(
-    desk: Desk,
-    text: str,
-    change: Change,
-    on: str | None,
-    who: str | None,
-    note: str | None,
-    before: Before | None = None,
+    desk: Desk, text: str, change: Change, on: str | None, who: str | None, note: str | None, several: bool = False
 ) -> Recorded:
+    """One movement of a bundle, or one of each of several, as one entry; whichever cannot be stops the whole."""
     day, person = desk.day(on), desk.person(who)
     with desk.book.write("sticks", person) as unit:
-        bundle = wood.one_bundle(unit.session, text)
-        wood.not_before(unit.session, bundle, day, "moved")
-        notes = before(unit.session, bundle, day) if before is not None else ()
-        held = flow(unit.session, bundle.id)
-        values, said = change(bundle, held, day)
-        unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **values)
-        left = held.left + values["sticks"]
-        entry = unit.commit(f"{said}; {left} left")
-        code = bundle.code
-    return Recorded(f"{entry.summary}.", entry.id, (code,), (), notes)
+        bundles = wood.find_bundles(unit.session, text) if several else [wood.one_bundle(unit.session, text)]
+        words: list[str] = []
+        cautions: list[str] = []
+        left = 0
+        for bundle in bundles:
+            wood.not_before(unit.session, bundle, day, "moved")
+            held = flow(unit.session, bundle.id)
+            moved = change(unit.session, bundle, held, day)
+            unit.add(Movement, bundle_id=bundle.id, on=day, who=person, note=typed.blank(note), **moved.values)
+            words.append(moved.words.removeprefix("Discarded ") if words else moved.words)
+            cautions += moved.cautions
+            left += held.left + moved.values["sticks"]
+        entry = unit.commit(f"{', '.join(words)}; {left} left")
+        codes = tuple(bundle.code for bundle in bundles)
+    return Recorded(f"{entry.summary}.", entry.id, codes, (), tuple(cautions))
 
 
 def _stays_above(bundle: Bundle, held: StickFlow, day: date, going: int) -> None:

@@ -17,7 +17,7 @@ from graftbook.actions.desk.results import Recorded, code_list
 from graftbook.actions.names import shown_names
 from graftbook.actions.plants import plant_text
 from graftbook.actions.wood import wood_source
-from graftbook.actions.wood.save_phrase import bud_count, stick_count
+from graftbook.actions.wood.save_phrase import stick_count
 from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import find, limits, wood_queries
 from graftbook.book.unit import Unit
@@ -97,11 +97,11 @@ def _settle(session: Session, values: dict[str, Any], origin: Origin) -> tuple[s
     """Take over what the source tells; sentences on what disagrees with it."""
     notes = []
     for name in ("taxon", "cultivar"):
-        held, said = getattr(origin, name), values.get(name)
-        if said is None and held is not None:
+        held, stated = getattr(origin, name), values.get(name)
+        if stated is None and held is not None:
             values[name] = held
-        elif said is not None and held is not None and said != held:
-            notes.append(f"{origin.code} is {held}; the wood is kept as {said}, as you said.")
+        elif stated is not None and held is not None and stated != held:
+            notes.append(f"{origin.code} is {held}; the wood is kept as {stated}, as you said.")
     if values.get("taxon") is None:
         plant_text.settle_taxon(session, "tree", values)
     return tuple(notes)
@@ -122,11 +122,10 @@ def _day_in(desk: Desk, values: dict[str, Any], origin: Origin, on: str | None) 
 
 
 def _new(unit: Unit, values: dict[str, Any], origin: Origin, came: date) -> Bundle:
-    kept = any(values.get(name) is not None for name in ("store", "temperature_c"))
+    if values.get("store") is not None or values.get("temperature_c") is not None:
+        values = {**values, "stored_on": came}
     number = unit.next_number("W")
-    return unit.add(
-        Bundle, number=number, code=f"W{number}", **values, **origin.keys, **({"stored_on": came} if kept else {})
-    )
+    return unit.add(Bundle, number=number, code=f"W{number}", **values, **origin.keys)
 
 
 def _line(session: Session, desk: Desk, bundle: Bundle, sticks: int, origin: Origin) -> str:
@@ -152,7 +151,7 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
             values[name] = typed.blank(getattr(words, name))
     for name, text in (("cut_on", words.cut), ("received_on", words.received)):
         if text is not None:
-            values[name] = desk.day(text) if text.strip() else None
+            values[name] = typed.unless_blank(text, desk.day)
     values.update(_measures(desk, words))
     return values, notes
 
@@ -160,18 +159,16 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
 def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
     values: dict[str, Any] = {}
     if words.diameter is not None:
-        limit = limits.length(Bundle, "diameter_min_mm")
-        low, high = desk.lengths(words.diameter, limit) if words.diameter.strip() else (None, None)
+        thick = limits.length(Bundle, "diameter_min_mm")
+        low, high = desk.lengths(words.diameter, thick) if words.diameter.strip() else (None, None)
         values.update(diameter_min_mm=low, diameter_max_mm=high)
     if words.length is not None:
-        values["length_mm"] = (
-            desk.length(words.length, limits.length(Bundle, "length_mm")) if words.length.strip() else None
-        )
+        limit = limits.length(Bundle, "length_mm")
+        values["length_mm"] = typed.unless_blank(words.length, lambda text: desk.length(text, limit))
     if words.buds is not None:
-        buds = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
-        values["buds_per_stick"] = None if buds is None else bud_count(buds)
+        values["buds_per_stick"] = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
     if words.temperature is not None:
-        values["temperature_c"] = desk.temperature(words.temperature) if words.temperature.strip() else None
+        values["temperature_c"] = typed.unless_blank(words.temperature, desk.temperature)
     if words.summer is not None:
         values["wood_kind"] = "summer" if words.summer else "dormant"
     return values
@@ -183,8 +180,8 @@ def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: s
     A stay from before the last one is kept as what was before. Raises UsageProblem when nothing was said, Refused for a cut
     later than the first use or a day outside the record.
     """
-    said = [(name, value) for name, value in vars(words).items() if value is not None]
-    if not said:
+    stated = [(name, value) for name, value in vars(words).items() if value is not None]
+    if not stated:
         raise UsageProblem("something to amend, such as --buds 5", "nothing")
     day = desk.day(on)
     with desk.book.write("amend wood", desk.person(who)) as unit:
@@ -199,7 +196,7 @@ def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: s
             held = kept(unit, bundle, values, day, desk.person(who)) if moved else values
             unit.amend(bundle, **held)
         named = tuple(bundle.code for bundle in bundles)
-        shown = ", ".join(f"{name} {value if value not in ('', None) else 'not known'}" for name, value in said)
+        shown = ", ".join(f"{name} {value if value not in ('', None) else 'not known'}" for name, value in stated)
         entry = unit.commit(f"Amended {code_list(named)}: {shown}")
     return Recorded(f"{entry.summary}.", entry.id, named, notes)
 
@@ -263,12 +260,12 @@ def kept(unit: Unit, bundle: Bundle, values: dict[str, Any], day: date, who: str
         first = {name: getattr(bundle, name) for name in _OF_STORE}
         stays = [unit.add(Stay, bundle_id=bundle.id, on=began, **first)]
     before = [stay for stay in stays if stay.on <= day]
-    said = {name: value for name, value in values.items() if name in _OF_STORE}
+    stated = {name: value for name, value in values.items() if name in _OF_STORE}
     if before and before[-1].on == day:
-        unit.amend(before[-1], **said)
+        unit.amend(before[-1], **stated)
     else:
         ground = {name: getattr(before[-1], name) for name in _OF_STORE} if before else {}
-        unit.add(Stay, bundle_id=bundle.id, on=day, who=who, **{**ground, **said})
+        unit.add(Stay, bundle_id=bundle.id, on=day, who=who, **{**ground, **stated})
     if any(stay.on > day for stay in stays):
         return {name: value for name, value in values.items() if name not in _OF_STORE}
     return {**values, "stored_on": day}

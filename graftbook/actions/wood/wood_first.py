@@ -16,8 +16,6 @@ from graftbook.book.round_queries import RoundWood
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
 
-URGENT = frozenset({"use first", "past the usual time"})
-
 
 @dataclass(frozen=True)
 class WoodDue:
@@ -48,7 +46,7 @@ def wood_to_use_first(session: Session, day: date) -> WoodFirst:
     for wood in wood_kept.kept_wood(session, day):
         if wood.state == wood_kept.PAST:
             past.append(wood.line.code)
-        elif wood.kept is not None and wood.state in URGENT:
+        elif wood.kept is not None and wood.state in wood_kept.URGENT:
             urgent.append(_due(wood.line, wood.kept, wood.looks, wood.left))
     return WoodFirst(tuple(urgent), tuple(past))
 

@@ -2,36 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
-from graftbook.actions.desk.results import Report, code_list, count, page_notes
+from graftbook.actions.desk.results import Report, code_list, count, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
-from graftbook.actions.trade.own_tables import own_keeping
+from graftbook.actions.names.wood_kept import PAST, SPENT, URGENT, StoreClock
 from graftbook.actions.wood.wood import one_bundle
-from graftbook.book import find, match_queries, plant_queries, wood_queries
+from graftbook.book import find, plant_queries, wood_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement, Stay
 from graftbook.errors import UsageProblem
+from graftbook.season.keeping import Keeping, about, use_first
 from graftbook.units import show_length, show_range, show_temperature
-
-if TYPE_CHECKING:
-    from graftbook.season.keeping import Keeping
 
 # Wood not looked at for so long is named under the list: a rule of this book, no source.
 LOOK_AGAIN_DAYS = 14
 
-TO_THE_FRONT = frozenset({"use first", "past the usual time", "past the longest known"})
+TO_THE_FRONT = URGENT | {PAST}
 
 
 @dataclass(frozen=True)
@@ -83,76 +81,67 @@ def list_wood(
     `first` keeps those whose time is running out or past, `unseen` those not looked at for so many days, `store` those in
     one store, under any spelling of it, and says what is to be done to empty it.
     """
-    from graftbook.season.keeping import use_first
-
     if unseen is not None and unseen < 1:
         raise UsageProblem("a number of days from 1 up", str(unseen))
+    day = desk.day(as_of, future=True)
     with desk.book.read() as session:
-        day = desk.day(as_of, future=True)
-        held = balances(session, as_of=day)
-        came = [line for line in wood_queries.bundle_lines(session) if (line.received_on or line.cut_on or day) <= day]
-        lines = [line for line in came if empty or _held(held, line.id).any_left]
-        seen = match_queries.inspections(session, day)
-        stores = {line.store for line in lines if line.store}
-        lines = [line for line in lines if store is None or naming.key(line.store or "") == naming.key(store)]
-        if unseen is not None:
-            lines = [line for line in lines if _days_unseen(day, line, seen) >= unseen]
-        clock = _Clock(session, day)
-        hastiest = use_first((line, clock.of(line, seen.get(line.id, []))) for line in lines)
+        found, stores = _lying(session, day, empty, store, unseen)
         # Used-up wood is only looked up, never used: it stands last.
-        order = sorted(hastiest, key=lambda pair: not _held(held, pair[0].id).any_left)
+        order = sorted(use_first((each, each.kept) for each in found), key=lambda pair: not pair[0].left.any_left)
         if first:
             order = [pair for pair in order if pair[1].state in TO_THE_FRONT]
-            lines = [line for line, _ in order]
-        start = (page - 1) * limit
-        names = shown_names.of_ids(session, day, bundles=[line.id for line, _ in order[start : start + limit]])
-    rows = tuple(
-        _row(desk, line, names.bundle(line.id), keeping, _held(held, line.id))
-        for line, keeping in order[start : start + limit]
-    )
+            found = [each for each, _ in order]
+        here = [each for each, _ in order[(page - 1) * limit : page * limit]]
+        names = shown_names.of_ids(session, day, bundles=[each.line.id for each in here])
+    rows = tuple(_row(desk, each, names.bundle(each.line.id)) for each in here)
+    hands = [f"{each.line.code} {each.left.buds_in_hand}" for each in here if each.left.buds_in_hand]
+    late = [each.line.code for each in found if each.left.any_left and each.days_unseen >= LOOK_AGAIN_DAYS]
     notes = (
         *page_notes(len(rows), len(order), limit, page, "bundle"),
-        *_hands([line for line, _ in order[start : start + limit]], held),
-        *_not_looked_at(day, lines, held, seen),
-        *(_to_empty(order, held, store, stores) if store is not None else ()),
+        *((f"Buds on a stick in hand: {', '.join(hands)}.",) if hands else ()),
+        *((f"Not looked at for two weeks or more: {code_list(late)}.",) if late else ()),
+        *((_to_empty([each for each, _ in order], store, stores),) if store is not None else ()),
         *(("Keeping times are bands from practice, not promises: try the green under the bark.",) if rows else ()),
     )
-    total = sum(_held(held, line.id).left for line in lines)
+    total = sum(each.left.left for each in found)
     return Report(WoodRow, rows, notes, {"as_of": day, "total": len(order), "sticks_left": total, "page": page})
 
 
-class _Clock:
-    """How bundles stand on a day, by the tables and the grower's own rows."""
+class _Lying(NamedTuple):
+    """A bundle in store by its columns, what is left of it, the days since it was last looked at or came (-1: neither is
+    known), and how it has kept."""
 
-    def __init__(self, session: Session, on: date) -> None:
-        self._own = own_keeping(session)
-        self._stays = wood_queries.temperatures(session)
-        self._on = on
-
-    def of(self, bundle: Any, looks: list[tuple[date, str]]) -> Keeping:
-        from graftbook.season.keeping import clock
-
-        return clock(
-            bundle.taxon or "", bundle.wood_kind, bundle.cut_on, bundle.temperature_c, looks, self._on, self._own,
-            self._stays.get(bundle.id, ()), bundle.received_on,
-        )  # fmt: skip
+    line: Any
+    left: Balance
+    days_unseen: int
+    kept: Keeping
 
 
-def _held(held: Mapping[int, Balance], bundle_id: int) -> Balance:
-    return held.get(bundle_id, Balance())
+def _lying(
+    session: Session, day: date, empty: bool, store: str | None, unseen: int | None
+) -> tuple[list[_Lying], set[str]]:
+    """Bundles by number, those of one store and unseen for so many days where asked for; and every store wood lies in."""
+    held, clock = balances(session, as_of=day), StoreClock(session, day)
+    came = [line for line in wood_queries.bundle_lines(session) if (line.received_on or line.cut_on or day) <= day]
+    lines = [(line, held.get(line.id, Balance())) for line in came]
+    lines = [(line, left) for line, left in lines if empty or left.any_left]
+    stores = {line.store for line, _ in lines if line.store}
+    found = []
+    for line, left in lines:
+        days = [on for on, _ in clock.looks(line.id)] + [on for on in (line.received_on or line.cut_on,) if on]
+        ago = (day - max(days)).days if days else -1
+        here = store is None or naming.key(line.store or "") == naming.key(store)
+        if here and (unseen is None or ago >= unseen):
+            found.append(_Lying(line, left, ago, clock.of(line)))
+    return found, stores
 
 
-def _row(desk: Desk, line: Any, shown: Shown, keeping: Keeping, balance: Balance) -> WoodRow:
-    size = show_range(line.diameter_min_mm, line.diameter_max_mm, desk.settings.units)
-    return WoodRow(
-        code=line.code, cultivar=shown.cultivar, sure=shown.sure, taxon=line.taxon, sticks=balance.came_in,
-        sticks_left=balance.left, buds_in_hand=balance.buds_in_hand, size=size, diameter_min_mm=line.diameter_min_mm,
-        diameter_max_mm=line.diameter_max_mm, length_mm=line.length_mm, buds_per_stick=line.buds_per_stick,
-        wood_kind=line.wood_kind, source=line.cut_plant or line.cut_graft, donor=line.donor, cut_on=line.cut_on,
-        received_on=line.received_on, age_days=keeping.age_days, keeping=_standing(keeping), keeps=keeps(keeping),
-        keeping_words=keeping.words, condition=keeping.condition, usual_days=keeping.usual_days,
-        longest_days=keeping.longest_days, basis=keeping.basis, store=line.store, packing=line.packing,
-        temperature_c=line.temperature_c,
+def _row(desk: Desk, wood: _Lying, shown: Shown) -> WoodRow:
+    line, left, kept = wood.line, wood.left, wood.kept
+    return filled(
+        WoodRow, line, kept, cultivar=shown.cultivar, sure=shown.sure, sticks=left.came_in, sticks_left=left.left,
+        buds_in_hand=left.buds_in_hand, size=show_range(line.diameter_min_mm, line.diameter_max_mm, desk.settings.units),
+        source=line.cut_plant or line.cut_graft, keeping=_standing(kept), keeps=keeps(kept), keeping_words=kept.words,
     )  # fmt: skip
 
 
@@ -164,8 +153,6 @@ def _standing(keeping: Keeping) -> str:
 
 def keeps(keeping: Keeping) -> str:
     """How long such wood keeps, as a band in a grower's words; '' where the tables are silent."""
-    from graftbook.season.keeping import about
-
     usual, longest = keeping.usual_days, keeping.longest_days
     if usual is None or longest is None or about(usual) == about(longest):
         days = usual if usual is not None else longest
@@ -174,55 +161,20 @@ def keeps(keeping: Keeping) -> str:
     return f"{low[0]}-{high[0]} {high[1]}" if low[1] == high[1] else f"{' '.join(low)} to {' '.join(high)}"
 
 
-def _hands(lines: Sequence[Any], held: Mapping[int, Balance]) -> tuple[str, ...]:
-    """The sticks that were opened and have buds left."""
-    opened = [f"{line.code} {held[line.id].buds_in_hand}" for line in lines if _held(held, line.id).buds_in_hand]
-    return (f"Buds on a stick in hand: {', '.join(opened)}.",) if opened else ()
-
-
-def _not_looked_at(
-    day: date, lines: list[Any], held: Mapping[int, Balance], seen: Mapping[int, list]
-) -> tuple[str, ...]:
-    late = [
-        line.code
-        for line in lines
-        if _held(held, line.id).any_left and _days_unseen(day, line, seen) >= LOOK_AGAIN_DAYS
-    ]
-    return (f"Not looked at for two weeks or more: {code_list(tuple(late))}.",) if late else ()
-
-
-def _days_unseen(day: date, line: Any, seen: Mapping[int, list]) -> int:
-    """Days since a bundle was last looked at, or came; -1 where neither is known."""
-    days = [on for on, _ in seen.get(line.id, [])] + [on for on in (line.received_on or line.cut_on,) if on is not None]
-    return (day - max(days)).days if days else -1
-
-
-def _to_empty(
-    order: Sequence[tuple[Any, Keeping]], held: Mapping[int, Balance], store: str, stores: set[str]
-) -> tuple[str, ...]:
+def _to_empty(order: Sequence[_Lying], store: str, stores: set[str]) -> str:
     """What is to be done with all that lies in a store, so that it can be cleared."""
-    left = [(line, kept) for line, kept in order if _held(held, line.id).any_left]
+    left = [each for each in order if each.left.any_left]
     if not left:
         known = f" Wood lies in: {', '.join(sorted(stores))}." if stores else ""
-        return (f"No sticks lie in {store!r}.{known}",)
-    groups: dict[str, list[str]] = {
-        "use first": [],
-        "try the green under the bark, else discard": [],
-        "keep or move": [],
-    }
-    for line, kept in left:
-        gone = kept.state in ("past the longest known", "spoilt")
-        name = (
-            "try the green under the bark, else discard"
-            if gone
-            else "use first"
-            if kept.state in TO_THE_FRONT
-            else "keep or move"
-        )
-        groups[name].append(line.code)
-    said = "; ".join(f"{name}: {code_list(tuple(codes))}" for name, codes in groups.items() if codes)
-    sticks = sum(_held(held, line.id).left for line, _ in left)
-    return (f"To empty {store}, {count(sticks, 'stick')} in {count(len(left), 'bundle')}: {said}.",)
+        return f"No sticks lie in {store!r}.{known}"
+    urgent, spent, rest = "use first", "try the green under the bark, else discard", "keep or move"
+    groups: dict[str, list[str]] = {urgent: [], spent: [], rest: []}
+    for each in left:
+        state = each.kept.state
+        groups[spent if state in SPENT else urgent if state in TO_THE_FRONT else rest].append(each.line.code)
+    steps = "; ".join(f"{name}: {code_list(codes)}" for name, codes in groups.items() if codes)
+    sticks = sum(each.left.left for each in left)
+    return f"To empty {store}, {count(sticks, 'stick')} in {count(len(left), 'bundle')}: {steps}."
 
 
 def show_wood(desk: Desk, text: str) -> Report:
@@ -230,7 +182,7 @@ def show_wood(desk: Desk, text: str) -> Report:
     with desk.book.read() as session:
         bundle = one_bundle(session, text)
         looks, stays = wood_queries.inspections_of(session, bundle.id), wood_queries.stays_of(session, bundle.id)
-        keeping = _Clock(session, desk.today).of(bundle, [(look.on, look.condition) for look in looks])
+        keeping = StoreClock(session, desk.today).of(bundle)
         rows = (
             *_facts(desk, session, bundle, keeping, balances(session, [bundle.id])[bundle.id]),
             *(_movement(session, row) for row in wood_queries.movements(session, bundle.id)),
@@ -279,8 +231,8 @@ def _movement(session: Session, row: Movement) -> FactRow:
     if row.into_bundle_id is not None:
         to = f" into {find.by_id(session, Bundle, [row.into_bundle_id])[row.into_bundle_id].code}"
     counted = f", counted {row.counted}" if row.counted is not None else ""
-    said = f"; {row.note}" if row.note else ""
-    return FactRow("sticks in and out", row.on, row.kind, f"{row.sticks:+d}{counted}{to}{said}")
+    note = f"; {row.note}" if row.note else ""
+    return FactRow("sticks in and out", row.on, row.kind, f"{row.sticks:+d}{counted}{to}{note}")
 
 
 def _graft(graft: Graft, host: str | None) -> FactRow:

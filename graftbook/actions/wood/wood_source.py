@@ -1,4 +1,4 @@
-"""Where wood comes from: a plant or a graft here, or someone else; what that tells of it and what is to be said of it."""
+"""Where wood comes from: a plant or a graft here, or someone else; what that says of it, and its cautions."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from sqlmodel import Session
 
 from graftbook import codes
 from graftbook.actions.desk import naming
-from graftbook.actions.wood import prune_source
 from graftbook.book import find, graft_queries, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -23,7 +22,7 @@ from graftbook.errors import Refused, UsageProblem
 @dataclass(frozen=True)
 class Origin:
     """A source of wood; without a code it is not in this book. `there_from` and `there_to` are the days between which
-    wood could be cut there, None where that is not known; `keys` point to it."""
+    wood could be cut there, None where that is not known; `keys` point to it; `notes` are sentences for the person."""
 
     code: str | None = None
     taxon: str | None = None
@@ -32,6 +31,7 @@ class Origin:
     there_to: date | None = None
     plant_id: int | None = None
     keys: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    notes: tuple[str, ...] = ()
 
     @property
     def movement(self) -> str:
@@ -46,28 +46,30 @@ def origin(session: Session, text: str | None) -> Origin:
     code = codes.read_one(text)
     if code.letter == "W":
         raise UsageProblem("the plant or graft the wood was cut from, such as P3 or G5", str(code))
-    row = find.one(session, code)
-    return _of_graft(session, row) if isinstance(row, Graft) else _of_plant(session, row)
+    return _of_row(session, find.one(session, code))
 
 
 def of_ids(session: Session, plant_id: int | None, graft_id: int | None) -> Origin:
     """The source behind the keys a bundle holds."""
-    if graft_id is not None:
-        return _of_graft(session, find.by_id(session, Graft, [graft_id])[graft_id])
-    if plant_id is not None:
-        return _of_plant(session, find.by_id(session, Plant, [plant_id])[plant_id])
-    return Origin()
+    row: Any = find.by_one_id(session, Graft, graft_id) or find.by_one_id(session, Plant, plant_id)
+    return Origin() if row is None else _of_row(session, row)
 
 
-def _of_plant(session: Session, plant: Plant) -> Origin:
-    grafted = bool(graft_queries.standing_on(session, [plant.id]))
-    return Origin(
-        plant.code, plant.taxon, prune_source.wood_cultivar(plant, grafted), plant.acquired_on, plant.died_on, plant.id,
-        {"cut_plant_id": plant.id},
-    )  # fmt: skip
+def _of_row(session: Session, row: Plant | Graft) -> Origin:
+    if isinstance(row, Graft):
+        return of_graft(session, row)
+    return of_plant(row, bool(graft_queries.standing_on(session, [row.id])))
 
 
-def _of_graft(session: Session, graft: Graft) -> Origin:
+def of_plant(plant: Plant, grafted: bool) -> Origin:
+    """A plant as a source of its own wood: its cultivar; that of a clonal stock not `grafted` is the clone; else None."""
+    own_clone = plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted
+    cultivar, keys = plant.clone if own_clone else plant.cultivar, {"cut_plant_id": plant.id}
+    return Origin(plant.code, plant.taxon, cultivar, plant.acquired_on, plant.died_on, plant.id, keys)
+
+
+def of_graft(session: Session, graft: Graft) -> Origin:
+    """A graft as a source: kind and cultivar as recorded of the wood it was made of, None each where that is not recorded."""
     bundle = find.by_one_id(session, Bundle, graft.bundle_id)
     foot = graft_queries.foot_plants(session, [graft])[graft.id]
     taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
@@ -79,14 +81,11 @@ def fits(source: Origin, cut: date | None, came: date | None) -> None:
     day = cut if cut is not None else came
     if source.code is None or day is None:
         return
-    if source.there_from is not None and day < source.there_from:
-        raise Refused(
-            f"the wood was cut on {day.isoformat()}, before {source.code} was there, on {source.there_from.isoformat()}"
-        )
-    if source.there_to is not None and day > source.there_to:
-        raise Refused(
-            f"the wood was cut on {day.isoformat()}, after {source.code} died on {source.there_to.isoformat()}"
-        )
+    cut_on, there, gone = f"the wood was cut on {day.isoformat()}", source.there_from, source.there_to
+    if there is not None and day < there:
+        raise Refused(f"{cut_on}, before {source.code} was there, on {there.isoformat()}")
+    if gone is not None and day > gone:
+        raise Refused(f"{cut_on}, after {source.code} died on {gone.isoformat()}")
 
 
 def cautions(session: Session, values: Mapping[str, Any], source: Origin, day: date) -> tuple[str, ...]:
@@ -100,14 +99,13 @@ def cautions(session: Session, values: Mapping[str, Any], source: Origin, day: d
         known = {naming.key(name) for name in wood_queries.donors(session)}
         if naming.key(values["donor"]) not in known:
             keys += [*_quarantine(values.get("taxon")), "rights"]
-    found = (table.get(key) for key in keys)
-    return tuple(caution.words for caution in found if caution is not None)
+    return table.words(keys)
 
 
 def _quarantine(taxon: str | None) -> tuple[str, ...]:
     from graftbook.trade import taxa
 
-    found = (taxa.find(taxon) or taxa.genus_of(taxon)) if taxon is not None else None
+    found = taxa.nearest_to(taxon)
     if found is not None and found.genus == "Prunus":
         return ("quarantine-prunus",)
     if found is not None and found.crop == "citrus":
