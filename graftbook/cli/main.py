@@ -9,12 +9,12 @@ import os
 import sys
 from collections.abc import Sequence
 from functools import cache
+from importlib import import_module
 from typing import Annotated, Any
 
 import typer
 
 from graftbook import __version__
-from graftbook.cli import commands
 from graftbook.cli.grouping import app
 from graftbook.errors import EXIT_BUG, EXIT_INTERRUPTED, EXIT_REFUSED, BadData, GraftbookError
 
@@ -44,7 +44,14 @@ def book_options(
     ctx.obj = book
 
 
-commands.load()
+FILES = (
+    "book", "plant", "find", "prune", "wood", "exchange", "want", "plan", "graft", "round", "tag", "tag_media", "take",
+    "take_curve", "weather", "name", "people", "trade", "whole",
+)  # fmt: skip
+"""Which files hold the verbs, in the order help lists them; each hangs itself on the program."""
+
+for _file in FILES:
+    import_module(f"graftbook.cli.{_file}_verbs")
 
 
 @cache

@@ -1,4 +1,4 @@
-"""name: say what something is, one name, "A or B" or unknown, and see every word that was said."""
+"""name and trace: say what something is, one name, "A or B" or unknown, see every word that was said, and follow its wood."""
 
 from typing import Annotated
 
@@ -116,3 +116,46 @@ def synonyms(at: Desk) -> Report:
     from graftbook.actions.names import name_lists
 
     return name_lists.list_synonyms(at)
+
+
+traces = group("trace", "Follow wood by its threads: up, down.")
+
+
+@verb(traces)
+def up(at: Desk, code: Annotated[str, argument("CODE", "A plant, bundle, stick or graft.")]) -> Report:
+    """Show where something came from: every thread up to its source, and what it stood on.
+
+    Example:
+
+        graftbook trace up G5
+    """
+    from graftbook.actions.names import tracing
+
+    return tracing.trace_up(at, code)
+
+
+@verb(traces)
+def down(
+    at: Desk,
+    of: Annotated[str, argument("CODE-or-DONOR", "A code, or who the wood came from.")],
+    since: Annotated[
+        str | None, option("--since", "Only what was cut, made or shared from this day on.", "DATE")
+    ] = None,
+    plants: Annotated[
+        int | None, option("--plants", "Follow exposure over so many plants (default: all).", "N", min=1, max=1000)
+    ] = None,
+    as_of: AsOf = None,
+) -> Report:
+    """Show all that came from something: what descends from it, what was exposed by sharing a plant, who was given sticks.
+
+    The lists go by threads of wood, never by name, and are never merged.
+
+    Example:
+
+        graftbook trace down P3 --since 2027-02-01
+
+        graftbook trace down "Ilo M."
+    """
+    from graftbook.actions.names import tracing
+
+    return tracing.trace_down(at, of, since, plants, as_of)

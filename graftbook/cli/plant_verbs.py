@@ -113,7 +113,7 @@ def add_stock(
     who: Who = None,
     note: Note = None,
 ) -> Recorded:
-    """Add stocks, so many alike at once. A clone tells the species; seedlings want it said.
+    """Add stocks, so many alike at once. A clone gives the species; with seedlings it is stated.
 
     Example:
 

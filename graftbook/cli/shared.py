@@ -1,4 +1,4 @@
-"""What every command does around its one action: sit down at the book, and print what came of it.
+"""What commands do around their one action: sit down at the book, ask, and print what came of it.
 
 Results go to stdout; progress, cautions and everything else to stderr, except that notes belong to a report.
 """
@@ -92,22 +92,16 @@ def agreed(question: str) -> bool:
         return False
 
 
-def write_sentences(sentences: Iterable[str]) -> None:
-    """Put sentences on stderr, a line each, folded where a person is looking."""
-    from graftbook.output import table
-
-    for sentence in sentences:
-        sys.stderr.write((table.wrapped(sentence, width()) if sys.stderr.isatty() else sentence) + "\n")
-
-
 def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool) -> None:
     """Say what would be lost and ask, unless the person said yes beforehand. Raises Refused where they do not agree."""
     from graftbook.actions.plants import last_of_cultivar
+    from graftbook.output import table
 
     lost = last_of_cultivar.ahead(at, code, limb, on)
     if not lost or yes:
         return
-    write_sentences(lost)
+    for sentence in lost:
+        sys.stderr.write((table.wrapped(sentence, width()) if sys.stderr.isatty() else sentence) + "\n")
     if not agreed("Record it?"):
         raise Refused("nobody said yes", "", "Nothing was recorded; say --yes if it is so")
 

@@ -1,4 +1,4 @@
-"""What every command has around its one action, said once: the book opened and closed, its words by name, its result printed.
+"""What every command has around its one action, in one place: the book opened and closed, its words by name, its result printed.
 
 A command is a function that takes the desk as `at`, its own arguments, and gives back what to print: something recorded,
 or a report, with a picture in characters beside it where it has one and then sentences that go to stderr. `verb` makes of

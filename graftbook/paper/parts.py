@@ -1,4 +1,4 @@
-"""Sheets of parts below one another, to tick off by hand: names said again on every page, and a head to sign."""
+"""Sheets of parts below one another, to tick off by hand: names repeated on every page, and a head to sign."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ foot of the page)."""
 def paged(parts: Iterable[tuple[str, float, Part]], room: float, name_mm: float, *head: Part) -> Iterator[list[Part]]:
     """The parts of each page, `head` above them. Each comes with the name it stands under (empty: none) and its height.
 
-    A name is said again where it goes on, and never stands alone at the foot. All in mm; `room` is that below the head.
+    A name is repeated where it goes on, and never stands alone at the foot. All in mm; `room` is that below the head.
     """
     page: list[Part] = []
     left, last = 0.0, None

@@ -1,13 +1,48 @@
-"""import and export: the book out to CSV files and back in."""
+"""The book as a whole: only, mcpd, import, export, doctor."""
 
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
+import typer
+
 from graftbook.cli.grouping import app
-from graftbook.cli.options import Note, Who, argument, option
-from graftbook.cli.shared import progress
+from graftbook.cli.options import AsOf, Csv, Json, Note, Who, argument, option, out
+from graftbook.cli.shared import desk, progress, show
 from graftbook.cli.verb import Desk, Recorded, Report, verb
+from graftbook.errors import EXIT_PROBLEMS
+
+
+@verb(app)
+def only(at: Desk, as_of: AsOf = None) -> Report:
+    """List cultivars alive on one tree, in one place, or only as grafts not yet judged: cut wood from these first.
+
+    Example:
+
+        graftbook only
+    """
+    from graftbook.actions.names import at_risk
+
+    return at_risk.only(at, as_of)
+
+
+@verb(app)
+def mcpd(
+    at: Desk,
+    output: Annotated[Path, out("The CSV file to write.")],
+    force: Annotated[bool, option("--force", "Write over an earlier file.")] = False,
+) -> Report:
+    """Write the living cultivars as multi-crop passport descriptors (FAO/Bioversity MCPD v2.1), identity only.
+
+    What is in doubt stays out; no donor, place or contact goes along.
+
+    Example:
+
+        graftbook mcpd -o living.csv
+    """
+    from graftbook.actions.exchange import mcpd
+
+    return mcpd.mcpd(at, output, force)
 
 
 @dataclass(frozen=True)
@@ -69,3 +104,27 @@ def export(
 
     with progress("Exporting") as step:
         return action(at, folder, force, step, contacts)
+
+
+@app.command()
+def doctor(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
+    """Check that the record is sound; nothing is changed.
+
+    A breach means that the record itself is broken: sticks below nothing, a row changed past the program, a graft older
+    than its wood. A contradiction means that the grower's own words disagree: a graft growing on a tree that died. Each is
+    shown with what was expected, what was found and what to do next. The exit code is 0 when there is nothing to show
+    and 3 when there is, of either kind.
+
+    Example:
+
+        graftbook doctor
+    """
+    from graftbook.actions.soundness.doctor import TOTAL
+    from graftbook.actions.soundness.doctor import doctor as action
+
+    with desk(ctx) as at:
+        with progress("Checking", TOTAL) as step:
+            report = action(at, step)
+        show(report, at, as_json, as_csv)
+    if report.rows:
+        raise typer.Exit(EXIT_PROBLEMS)
