@@ -36,11 +36,9 @@ class TrialUnit:
 class TrialAssignment:
     """One graft of the trial: its arm, in block number `block` (from 1)."""
 
-    key: str
+    unit: TrialUnit
     block: int
     arm: str
-    bundle: str
-    size_class: str
 
 
 @dataclass(frozen=True)
@@ -58,13 +56,13 @@ class TrialDesign:
     @property
     def counts(self) -> tuple[int, ...]:
         """Grafts in each arm."""
-        drawn = Counter(rng.arm for rng in self.assignments)
+        drawn = Counter(each.arm for each in self.assignments)
         return tuple(drawn[arm] for arm in self.arms)
 
     @property
     def blocks(self) -> int:
         """How many complete blocks there are."""
-        return len({rng.block for rng in self.assignments})
+        return len({each.block for each in self.assignments})
 
 
 def randomise(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> TrialDesign:
@@ -86,7 +84,7 @@ def randomise(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> Tri
         assigned = _assigned(stratum, arms, rng)
         for arm_of in _blocks(assigned, arms, rng):
             block += 1
-            assignments += [TrialAssignment(unit.key, block, arm, unit.bundle, unit.size_class) for unit, arm in arm_of]
+            assignments += [TrialAssignment(unit, block, arm) for unit, arm in arm_of]
         taken = {unit.key for row in assigned.values() for unit in row}
         outside += [(unit.key, _why(unit, len(stratum), arms)) for unit in stratum if unit.key not in taken]
     return TrialDesign(tuple(assignments), tuple(sorted(outside)), tuple(arms), seed)
