@@ -118,33 +118,32 @@ def _matched(
     """`number` grafts in each arm, a bipartite matching by augmenting paths; None where the gates do not leave so many."""
     places = [(arm, at) for at in range(number) for arm in arms]
     rng.shuffle(places)
-    held: dict[str, tuple[str, int]] = {}
+    held: dict[str, _Place] = {}
+    if not all(_place(place, stratum, held) for place in places):
+        return None
     by_key = {unit.key: unit for unit in stratum}
-    for place in places:
-        if not _place(place, stratum, held, set()):
-            return None
     assigned: dict[str, list[TrialUnit]] = {arm: [] for arm in arms}
     for key, (arm, _) in held.items():
         assigned[arm].append(by_key[key])
     return assigned
 
 
-def _place(
-    place: tuple[str, int], stratum: Sequence[TrialUnit], held: dict[str, tuple[str, int]], tried: set[str]
-) -> bool:
+_Place = tuple[str, int]
+
+
+def _place(place: _Place, stratum: Sequence[TrialUnit], held: dict[str, _Place]) -> bool:
     """Give a place to a graft that is free, or whose own place another graft can take: one augmenting path, breadth first."""
-    todo: list[tuple[tuple[str, int], tuple[int, ...]]] = [(place, ())]
-    came: dict[int, tuple[tuple[str, int], tuple[int, ...]]] = {}
+    todo: list[tuple[_Place, tuple[int, ...]]] = [(place, ())]
+    came: dict[int, _Place] = {}
     while todo:
         wanted, path = todo.pop(0)
         for at, unit in enumerate(stratum):
-            if unit.key in tried or wanted[0] not in unit.allowed:
+            if at in came or wanted[0] not in unit.allowed:
                 continue
-            tried.add(unit.key)
-            came[at] = (wanted, path)
+            came[at] = wanted
             if unit.key not in held:
                 for step in (*path, at):
-                    held[stratum[step].key] = came[step][0]
+                    held[stratum[step].key] = came[step]
                 return True
             todo.append((held[unit.key], (*path, at)))
     return False
