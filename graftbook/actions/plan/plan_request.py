@@ -146,7 +146,7 @@ def _facts(
             str(want.number), labels[want.number], want.trees, want.living or 0, want.sites, want.priority,
             (want.clone,) if want.clone else (), tuple(sorted(living.items())),
         ))  # fmt: skip
-        waiting = tuple(graft.code for graft in had[want.number].grafts if graft.outcome == "waiting")
+        waiting = tuple(graft.row.code for graft in had[want.number].grafts if graft.outcome == "waiting")
         if waiting:
             one = len(waiting) == 1
             notes.append(f"Of want {want.number}, {code_list(waiting)} {'is' if one else 'are'} made and not decided: counted as "
@@ -160,8 +160,8 @@ def _already(had: want_counts.Had, known: Mapping[str, Method], chances: Chances
     hoped: dict[str, float] = {}
     for graft in had.grafts:
         if graft.outcome == "waiting":
-            method = known.get(graft.method)
-            value = chances.of(graft.taxon or "", method).value if method is not None else 0.5
+            method = known.get(graft.row.method)
+            value = chances.of(graft.row.taxon or "", method).value if method is not None else 0.5
             hoped[graft.site] = hoped.get(graft.site, 0.0) + value
     counted = {site: int(value + 1e-9) for site, value in hoped.items()}
     living.update({site: number for site, number in counted.items() if number})
