@@ -130,7 +130,7 @@ def make(
         graftbook plan --compare method=cleft,whip-and-tongue --seed 7
     """
     from graftbook.actions.plan import planning
-    from graftbook.actions.plan.plan_request import PlanWords
+    from graftbook.actions.plan.circumstances import PlanWords
 
     return planning.make(at, PlanWords(**vars(facts)), who, note, dry_run)
 

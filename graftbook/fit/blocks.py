@@ -36,11 +36,9 @@ class TrialUnit:
 class TrialAssignment:
     """One graft of the trial: its arm, in block number `block` (from 1)."""
 
-    key: str
+    unit: TrialUnit
     block: int
     arm: str
-    bundle: str
-    size_class: str
 
 
 @dataclass(frozen=True)
@@ -58,13 +56,13 @@ class TrialDesign:
     @property
     def counts(self) -> tuple[int, ...]:
         """Grafts in each arm."""
-        drawn = Counter(rng.arm for rng in self.assignments)
+        drawn = Counter(each.arm for each in self.assignments)
         return tuple(drawn[arm] for arm in self.arms)
 
     @property
     def blocks(self) -> int:
         """How many complete blocks there are."""
-        return len({rng.block for rng in self.assignments})
+        return len({each.block for each in self.assignments})
 
 
 def randomise(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> TrialDesign:
@@ -86,7 +84,7 @@ def randomise(units: Sequence[TrialUnit], arms: Sequence[str], seed: int) -> Tri
         assigned = _assigned(stratum, arms, rng)
         for arm_of in _blocks(assigned, arms, rng):
             block += 1
-            assignments += [TrialAssignment(unit.key, block, arm, unit.bundle, unit.size_class) for unit, arm in arm_of]
+            assignments += [TrialAssignment(unit, block, arm) for unit, arm in arm_of]
         taken = {unit.key for row in assigned.values() for unit in row}
         outside += [(unit.key, _why(unit, len(stratum), arms)) for unit in stratum if unit.key not in taken]
     return TrialDesign(tuple(assignments), tuple(sorted(outside)), tuple(arms), seed)
@@ -120,33 +118,32 @@ def _matched(
     """`number` grafts in each arm, a bipartite matching by augmenting paths; None where the gates do not leave so many."""
     places = [(arm, at) for at in range(number) for arm in arms]
     rng.shuffle(places)
-    held: dict[str, tuple[str, int]] = {}
+    held: dict[str, _Place] = {}
+    if not all(_place(place, stratum, held) for place in places):
+        return None
     by_key = {unit.key: unit for unit in stratum}
-    for place in places:
-        if not _place(place, stratum, held, set()):
-            return None
     assigned: dict[str, list[TrialUnit]] = {arm: [] for arm in arms}
     for key, (arm, _) in held.items():
         assigned[arm].append(by_key[key])
     return assigned
 
 
-def _place(
-    place: tuple[str, int], stratum: Sequence[TrialUnit], held: dict[str, tuple[str, int]], tried: set[str]
-) -> bool:
+_Place = tuple[str, int]
+
+
+def _place(place: _Place, stratum: Sequence[TrialUnit], held: dict[str, _Place]) -> bool:
     """Give a place to a graft that is free, or whose own place another graft can take: one augmenting path, breadth first."""
-    todo: list[tuple[tuple[str, int], tuple[int, ...]]] = [(place, ())]
-    came: dict[int, tuple[tuple[str, int], tuple[int, ...]]] = {}
+    todo: list[tuple[_Place, tuple[int, ...]]] = [(place, ())]
+    came: dict[int, _Place] = {}
     while todo:
         wanted, path = todo.pop(0)
         for at, unit in enumerate(stratum):
-            if unit.key in tried or wanted[0] not in unit.allowed:
+            if at in came or wanted[0] not in unit.allowed:
                 continue
-            tried.add(unit.key)
-            came[at] = (wanted, path)
+            came[at] = wanted
             if unit.key not in held:
                 for step in (*path, at):
-                    held[stratum[step].key] = came[step][0]
+                    held[stratum[step].key] = came[step]
                 return True
             todo.append((held[unit.key], (*path, at)))
     return False

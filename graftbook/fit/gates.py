@@ -36,7 +36,7 @@ _OUTCOMES = (
 def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the two kinds are known to join and to last."""
     name, verdict = "compatibility", known.verdict
-    pair = f"{_called(wood.taxon)} on {_stands_on(stock)}"
+    pair = f"{taxa.common_name(wood.taxon)} on {_stands_on(stock)}"
     caveats = "".join(f" {caveat.rstrip('.')}." for caveat in verdict.caveats if caveat)
     for word, outcome, words in _OUTCOMES:
         if word == verdict.word:
@@ -45,14 +45,8 @@ def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, 
     return Gate(name, "unknown", f"Nothing is known of {pair}.{caveats}", verdict.basis, verdict.source)
 
 
-def _called(taxon: str) -> str:
-    """The kind in everyday words, or as it was written where the tables have none."""
-    found = taxa.get(taxon)
-    return found.common if found is not None and found.common else taxon
-
-
 def _stands_on(stock: StockFacts) -> str:
-    kind = _called(stock.taxon)
+    kind = taxa.common_name(stock.taxon) or stock.taxon
     if not stock.clone:
         return kind
     return f"{kind} seedling" if stock.clone == "seedling" else f"{kind} ({stock.clone})"

@@ -73,11 +73,8 @@ def judge_many(
     wood and stock is. `own_pairs` are the grower's own rows of compatibility, `given` the assumptions of the model of joints.
     Raises ValueError as `joints.joint`.
     """
-
-    rows, columns = (
-        _numbered(replace(wood, code="") for wood in woods),
-        _numbered(replace(stock, code="") for stock in stocks),
-    )
+    rows = _numbered(replace(wood, code="") for wood in woods)
+    columns = _numbered(replace(stock, code="") for stock in stocks)
     kinds = _Kinds(*rows, *columns, on, GateContexts(own_pairs), given)
     shared = [kinds.outcomes(gate, method) for gate in GATES if "method" not in gate.looks_at for method in methods[:1]]
     trust = kinds.by_group(lambda wood, stock: TRUST.index(kinds.contexts.of(wood, stock).verdict.word))
@@ -117,7 +114,7 @@ class _Kinds:
             doubts += outcome == _DOUBT
             barred |= outcome == _NO
         verdict = np.where(barred, 2, np.minimum(doubts, 1)).astype(np.int8)
-        return Grid(method, verdict, doubts, *_met(self.rows, self.columns, method, ~barred, self.given))
+        return Grid(method, verdict, doubts, *self._met(method, ~barred))
 
     def outcomes(self, gate: GateRow, method: Method) -> NDArray[Any]:
         """The gate's answers, as wide as what it looks at."""
@@ -147,6 +144,53 @@ class _Kinds:
         answers = [ask(self.rows[i], self.columns[j]) for i in firsts[0] for j in firsts[1]]
         return np.array(answers, np.int8).reshape(len(woods), len(stocks))[row[:, None], column[None, :]]
 
+    def _met(self, method: Method, wanted: NDArray[Any]) -> tuple[NDArray[Any], NDArray[Any]]:
+        """Share and what is met of every pair wanted, each pair of sizes and kinds computed once."""
+        import numpy as np
+
+        (rows, row), (columns, column) = _sized(self.rows), _sized(self.columns)
+        table = np.full((2, len(rows), len(columns)), np.nan)
+        cut = cut_of(method)
+        if cut is not None and rows and columns:
+            asked = _any_of(_any_of(wanted, row, len(rows)).T, column, len(columns)).T
+            asked &= np.array([size is not None for size, _ in rows])[:, None]
+            asked &= np.array([size is not None for size, _ in columns])[None, :]
+            at = np.nonzero(asked)
+            table[:, at[0], at[1]] = self._best(at, rows, columns, method, cut)
+        share, met = (part[row][:, column] for part in table)
+        for part in (share, met):
+            np.copyto(part, np.nan, where=~wanted)
+        return share, met
+
+    def _best(self, at: Any, rows: _Sized, columns: _Sized, method: Method, cut: Cut) -> NDArray[Any]:
+        """Share and what is met of the best of the pairs of diameters within both ranges, for the cells named."""
+        import numpy as np
+
+        from graftbook.fit.joint_many import best_places
+
+        low, high = (end[at[0]] for end in _ends(size for size, _ in rows))
+        thin, thick = (end[at[1]] for end in _ends(size for size, _ in columns))
+        least, most = _open(method.scion_ok)
+        some, end = np.maximum(low, least), np.minimum(high, most)
+        low, high = np.where(some <= end, some, low), np.where(some <= end, end, high)
+        shared = np.maximum(low, thin), np.minimum(high, thick)
+        middle = np.where(shared[0] <= shared[1], (shared[0] + shared[1]) / 2, np.nan)
+        tried = [(d, stand) for d in (low, high) for stand in (thin, thick)] + [(middle, middle)]
+        best = np.full((2, len(low)), -1.0)
+        for number, (scion, stand) in enumerate(tried):
+            new = ~np.isnan(scion)
+            for before in tried[:number]:
+                new &= (scion != before[0]) | (stand != before[1])
+            place = np.flatnonzero(new)
+            scions, stands = (part[place].astype(np.float32) for part in (scion, stand))
+            bark = (_layers(scions, rows, at[0][place], self.given), _layers(stands, columns, at[1][place], self.given))
+            sizes = Sizes(scions, stands, *bark)
+            share = best_places(cut, sizes, self.given.reach_mm).share
+            met = met_of(cut, sizes, share, for_arrays())
+            better = met > best[1, place] + 5e-4
+            best[:, place[better]] = share[better], met[better]
+        return best
+
 
 def _ends(sizes: Iterable[Range | None]) -> tuple[NDArray[Any], NDArray[Any]]:
     import numpy as np
@@ -172,27 +216,8 @@ def _ratio(rows: list[WoodFacts], columns: list[StockFacts], method: Method) -> 
     return np.where(np.isnan(low) | np.isnan(thin), _DOUBT, outcome).astype(np.int8)
 
 
-def _met(
-    rows: list[WoodFacts], columns: list[StockFacts], method: Method, wanted: NDArray[Any], given: JointAssumptions
-) -> tuple[NDArray[Any], NDArray[Any]]:
-    """Share and what is met of every pair wanted, each pair of sizes and kinds worked out once."""
-    import numpy as np
-
-    row_sizes, row = _numbered((wood.diameter_mm and tenths(wood.diameter_mm), wood.taxon) for wood in rows)
-    column_sizes, column = _numbered(
-        (stock.diameter_mm and tenths(stock.diameter_mm), stock.taxon) for stock in columns
-    )
-    table = np.full((2, len(row_sizes), len(column_sizes)), np.nan)
-    cut = cut_of(method)
-    if cut is not None and row_sizes and column_sizes:
-        asked = _any_of(_any_of(wanted, row, len(row_sizes)).T, column, len(column_sizes)).T
-        asked &= np.array([size is not None for size, _ in row_sizes])[:, None]
-        asked &= np.array([size is not None for size, _ in column_sizes])[None, :]
-        _fill(table, np.nonzero(asked), row_sizes, column_sizes, method, cut, given)
-    share, met = (part[row][:, column] for part in table)
-    for part in (share, met):
-        np.copyto(part, np.nan, where=~wanted)
-    return share, met
+def _sized(facts: Sequence[WoodFacts] | Sequence[StockFacts]) -> tuple[_Sized, NDArray[Any]]:
+    return _numbered((each.diameter_mm and tenths(each.diameter_mm), each.taxon) for each in facts)
 
 
 def _any_of(wanted: NDArray[Any], group: NDArray[Any], many: int) -> NDArray[Any]:
@@ -201,38 +226,6 @@ def _any_of(wanted: NDArray[Any], group: NDArray[Any], many: int) -> NDArray[Any
 
     order = np.argsort(group, kind="stable")
     return np.logical_or.reduceat(wanted[order], np.searchsorted(group[order], np.arange(many)), axis=0)
-
-
-def _fill(
-    table: NDArray[Any], at: Any, rows: _Sized, columns: _Sized, method: Method, cut: Cut, given: JointAssumptions
-) -> None:
-    """Put the best of the pairs of diameters within both ranges into the cells named."""
-    import numpy as np
-
-    from graftbook.fit.joint_many import best_places
-
-    low, high = (end[at[0]] for end in _ends(size for size, _ in rows))
-    thin, thick = (end[at[1]] for end in _ends(size for size, _ in columns))
-    least, most = _open(method.scion_ok)
-    some, end = np.maximum(low, least), np.minimum(high, most)
-    low, high = np.where(some <= end, some, low), np.where(some <= end, end, high)
-    shared = np.maximum(low, thin), np.minimum(high, thick)
-    middle = np.where(shared[0] <= shared[1], (shared[0] + shared[1]) / 2, np.nan)
-    tried = [(d, stand) for d in (low, high) for stand in (thin, thick)] + [(middle, middle)]
-    best = np.full((2, len(low)), -1.0)
-    for number, (scion, stand) in enumerate(tried):
-        new = ~np.isnan(scion)
-        for before in tried[:number]:
-            new &= (scion != before[0]) | (stand != before[1])
-        place = np.flatnonzero(new)
-        scions, stands = (part[place].astype(np.float32) for part in (scion, stand))
-        bark = (_layers(scions, rows, at[0][place], given), _layers(stands, columns, at[1][place], given))
-        sizes = Sizes(scions, stands, *bark)
-        share = best_places(cut, sizes, given.reach_mm).share
-        met = met_of(cut, sizes, share, for_arrays())
-        better = met > best[1, place] + 5e-4
-        best[:, place[better]] = share[better], met[better]
-    table[:, at[0], at[1]] = best
 
 
 def _open(limits: Span) -> tuple[float, float]:

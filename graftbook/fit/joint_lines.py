@@ -124,17 +124,13 @@ def end_panel(found: Joint, face: Face, words: str) -> Panel:
         piece = oval(radius, radius, middle, turn(radius, lift))
         marks.append(f'<path d="{along(piece, closed=turn(radius, lift) != _WHOLE)}" {pen}/>')
     if found.cut.shape not in ("slant", "saddle"):
-        half = (
-            math.sqrt(max(outer**2 - cut**2, 0.0))
-            if found.cut.shape not in ("barrel", "shield")
-            else found.sizes.scion / 2 + 1
-        )
+        lifted = found.cut.shape in ("barrel", "shield")
+        half = found.sizes.scion / 2 + 1 if lifted else math.sqrt(max(outer**2 - cut**2, 0.0))
         marks.append(f'<path d="M{-half:.3f} {cut:.3f}H{half:.3f}" {_LINE}/>')
     marks += [_cross(0.0, 0.0), _cross(*middle), *_shift_mark(found, shift, outer + 2.5, words), *_second(found, shift)]
     top, aside = max(outer, found.sizes.scion / 2 - middle[1]), max(outer, abs(shift) + found.sizes.scion / 2, 12.0)
-    return Panel(
-        "seen from the end", tuple(marks), aside + 1, top + 1, outer + (1 if found.alignment == "centred" else 8)
-    )
+    below = outer + (1 if found.alignment == "centred" else 8)
+    return Panel("seen from the end", tuple(marks), aside + 1, top + 1, below)
 
 
 def _shift_mark(found: Joint, shift: float, down: float, words: str) -> list[str]:

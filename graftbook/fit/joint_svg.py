@@ -56,10 +56,8 @@ def _text(x: float, y: float, words: str, bold: bool = False, middle: bool = Fal
 
 
 def _panel(panel: Panel, x: float, level: float, title_at: float) -> str:
-    marks = "\n".join(panel.marks)
-    return (
-        f'{_text(x, title_at, panel.title, middle=True)}\n<g transform="translate({x:.3f} {level:.3f})">\n{marks}\n</g>'
-    )
+    middle = f'<g transform="translate({x:.3f} {level:.3f})">'
+    return "\n".join((_text(x, title_at, panel.title, middle=True), middle, *panel.marks, "</g>"))
 
 
 def _scale(y: float, unit: str) -> list[str]:
@@ -72,13 +70,11 @@ def _scale(y: float, unit: str) -> list[str]:
 
 def _legend(y: float, found: Joint, unit: str) -> list[str]:
     reach = show_length(found.reach_mm, unit)
+    dotted = f'stroke="black" stroke-width="{THIN}" stroke-dasharray="0.2 0.7" stroke-linecap="round"'
     rows = (
         (f'stroke="black" stroke-width="{THICK}"', "the scion's cambium, dashed where it is out of reach"),
         ('stroke="#ccc" stroke-width="1.6"', f"the stock's cambium, a thin line, and {reach} round it"),
-        (
-            f'stroke="black" stroke-width="{THIN}" stroke-dasharray="0.2 0.7" stroke-linecap="round"',
-            "outside of the bark",
-        ),
+        (dotted, "outside of the bark"),
     )
     marks = []
     for at, (pen, words) in enumerate(rows):

@@ -57,8 +57,8 @@ def reasons(found: Joint, method: Method, unit: str = "mm") -> tuple[str, ...]:
         f"Cut {size['cut']} long{_rule(method)}.",
     ]
     if found.cut.shape == "split":
-        sentences.append("The split has room for two such scions, one at either edge." if found.room_for == 2
-                    else "The split has room for one such scion.")  # fmt: skip
+        room = "two such scions, one at either edge" if found.room_for == 2 else "one such scion"
+        sentences.append(f"The split has room for {room}.")
     if found.cut.shape == "chord":
         sentences.append("Split it off the centre, where the walls of the split are as wide as the scion.")
     if found.cut.shape == "flat":
@@ -89,15 +89,10 @@ def printed_lengths(method: Method) -> tuple[str, ...]:
 def _how(found: Joint, shift: str, unit: str) -> str:
     if found.alignment == "centred":
         thinner = found.sizes.scion < found.sizes.stock and found.cut.shape in ("slant", "saddle", "chip")
-        return (
-            "Set it in the middle, or match one side where the hand is unsure." if thinner else "Set it in the middle."
-        )
+        return f"Set it in the middle{', or match one side where the hand is unsure' if thinner else ''}."
     if found.cut.shape in ("barrel", "shield"):
         return f"Press it {shift} to one side, so that one edge lies close to the wood."
     proud = proud_mm(found)
-    crossing = (
-        f", its cambium {show_length(round(proud, 1), unit)} outside the stock's at the widest"
-        if proud >= CENTRED_MM
-        else ""
-    )
+    outside = f", its cambium {show_length(round(proud, 1), unit)} outside the stock's at the widest"
+    crossing = outside if proud >= CENTRED_MM else ""
     return f"Set it {shift} to one side of the middle{crossing}. Match the cambium, not the bark."

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, Possible, StickCut, StickFact, WayFact
+from graftbook.fit.plan_facts import Pair, PieceFact, Possible, StickCut, StickFact, WayFact
 from graftbook.fit.plan_lexicographic import PlanSolution
 from graftbook.fit.plan_network import PieceClass, PlanNetwork, class_of
 
@@ -17,6 +17,15 @@ class _Scion:
     stick_number: int
     piece: int
     cut: PieceFact
+
+    @property
+    def butt_mm(self) -> float:
+        """Its thickness, 0 where that is not known."""
+        return self.cut.butt_mm or 0.0
+
+
+# A want by its index, the scion for it, and how it goes on its host.
+_Match = tuple[int, _Scion, Possible]
 
 
 def assign(network: PlanNetwork, solution: PlanSolution) -> tuple[tuple[Pair, ...], tuple[StickCut, ...]]:
@@ -34,25 +43,10 @@ def assign(network: PlanNetwork, solution: PlanSolution) -> tuple[tuple[Pair, ..
         host_arc = network.host_arcs[at]
         some = through[host_arc.node, host_arc.how.chance]
         for _ in range(solution.host_arcs[at]):
-            on[host_arc.host].append(_Match(*some.pop(), host_arc.how))
+            on[host_arc.host].append((*some.pop(), host_arc.how))
     pairs = [pair for host, some in on.items() for pair in _pairs(network, host, some)]
     pairs.sort(key=_order(network))
     return tuple(pairs), tuple(_cuts(network, pairs))
-
-
-@dataclass(frozen=True)
-class _Match:
-    want: int
-    scion: _Scion
-    how: Possible
-
-
-def _diameter(host: HostFact) -> float:
-    return 0.0 if host.diameter_mm is None else host.diameter_mm
-
-
-def _butt(scion: _Scion) -> float:
-    return 0.0 if scion.cut.butt_mm is None else scion.cut.butt_mm
 
 
 def _scions(network: PlanNetwork, solution: PlanSolution) -> dict[int, list[_Scion]]:
@@ -76,7 +70,7 @@ def _scions(network: PlanNetwork, solution: PlanSolution) -> dict[int, list[_Sci
                             found[place].append(_Scion(stick, number, piece, cut))
             at += 1
     for some in found.values():
-        some.sort(key=_butt)
+        some.sort(key=lambda scion: scion.butt_mm)
     return found
 
 
@@ -97,13 +91,12 @@ def _pairs(network: PlanNetwork, host: int, some: list[_Match]) -> Iterator[Pair
     """Each member's first place is given before any second, and thin pieces go on thin members."""
     every = ((at, each) for each in network.hosts[host].members for at in range(1, each.positions + 1))
     first = sorted(every, key=lambda place: place[0])[: len(some)]
-    places = sorted(first, key=lambda place: _diameter(place[1]))
-    some = sorted(some, key=lambda met: _butt(met.scion))
-    for met, (position, each) in zip(some, places, strict=True):
-        scion, how = met.scion, met.how
+    places = sorted(first, key=lambda place: place[1].diameter_mm or 0.0)
+    some = sorted(some, key=lambda match: match[1].butt_mm)
+    for (want, scion, how), (position, each) in zip(some, places, strict=True):
         cut = scion.stick.key, scion.stick_number, scion.piece, scion.cut
-        want = network.wants[met.want].key
-        yield Pair(*cut, each.key, position, each.site, how.method, how.chance, how.share, want)
+        key = network.wants[want].key
+        yield Pair(*cut, each.key, position, each.site, how.method, how.chance, how.share, key)
 
 
 def _order(network: PlanNetwork) -> Callable[[Pair], tuple[int, int, int, int]]:

@@ -14,7 +14,7 @@ from graftbook.fit.plan_aggregate import aggregate_kinds, aggregate_piece
 from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_facts import Pair, PieceFact, PlanProblem, StickFact
 from graftbook.fit.plan_lexicographic import PlanSolution
-from graftbook.fit.plan_network import PlanNetwork, class_of
+from graftbook.fit.plan_network import PlanNetwork, Ways, class_of
 from graftbook.fit.plan_objectives import met_share
 
 
@@ -72,7 +72,7 @@ class _Disaggregation:
         for at in sorted(range(len(network.host_arcs)), key=lambda at: met_share(network.host_arcs[at].how.share)):
             host_arc = network.host_arcs[at]
             self._host_arc[host_arc.node, host_arc.host, host_arc.how.chance] = at
-        self._ways: dict[str, tuple[int, tuple[tuple[tuple[int, int], ...], ...]]] = {}
+        self._ways: dict[str, tuple[int, Ways]] = {}
         first = 0
         for stick in network.sticks:
             self._ways.update((member.key, (first, stick.ways)) for member in stick.members)

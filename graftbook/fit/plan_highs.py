@@ -54,13 +54,9 @@ def run_milp(model: MilpModel, objective: str, floors: Floors, seconds: float, g
         matrix = vstack([matrix, csr_array(np.array([model.objective[name] for name, _ in floors]))], format="csr")
         low = np.concatenate([low, [least for _, least in floors]])
         high = np.concatenate([high, np.full(len(floors), np.inf)])
-    return milp(
-        -model.objective[objective],
-        integrality=model.integrality,
-        bounds=Bounds(model.lower, model.upper),
-        constraints=LinearConstraint(matrix, low, high),
-        options={"time_limit": seconds, "mip_rel_gap": gap},
-    )
+    bounds, rows = Bounds(model.lower, model.upper), LinearConstraint(matrix, low, high)
+    options, worth = {"time_limit": seconds, "mip_rel_gap": gap}, -model.objective[objective]
+    return milp(worth, integrality=model.integrality, bounds=bounds, constraints=rows, options=options)
 
 
 def dual_bound(found: Any) -> float | None:
@@ -76,11 +72,7 @@ def upper_bound(model: MilpModel, objective: str, found: Any) -> float:
     import numpy as np
 
     bound = dual_bound(found)
-    if bound is not None:
-        return bound
-    if found is not None and found.status == 0 and not model.integrality.any():
-        return -float(found.fun)
-    return float((np.maximum(model.objective[objective], 0) * model.upper).sum())
+    return float((np.maximum(model.objective[objective], 0) * model.upper).sum()) if bound is None else bound
 
 
 def relaxation_bound(model: MilpModel, objective: str, floors: Floors, seconds: float) -> float | None:
@@ -92,17 +84,9 @@ def relaxation_bound(model: MilpModel, objective: str, floors: Floors, seconds: 
     import numpy as np
     from scipy.optimize import linprog
 
-    rows, limits, equal, value = _inequalities(model, floors)
-    found = linprog(
-        -model.objective[objective],
-        rows,
-        limits,
-        equal,
-        value,
-        np.column_stack([model.lower, model.upper]),
-        method="highs-ipm",
-        options={"time_limit": seconds},
-    )
+    bounds, options = np.column_stack([model.lower, model.upper]), {"time_limit": seconds}
+    rows = _inequalities(model, floors)
+    found = linprog(-model.objective[objective], *rows, bounds, method="highs-ipm", options=options)
     return -float(found.fun) if found.status == 0 else None
 
 

@@ -39,12 +39,10 @@ class Choice:
 
 @dataclass(frozen=True)
 class Choices:
-    """What was chosen; how many pairs of kinds were left out as `doubtful`, the union not trusted, or `barred` by a gate or
-    for being too short."""
+    """What was chosen, and how many pairs of kinds were left out as `doubtful`, the union not trusted."""
 
     chosen: tuple[Choice, ...]
     doubtful: int
-    barred: int
 
 
 def choose(
@@ -61,57 +59,30 @@ def choose(
     """
     import numpy as np
 
-    row, column = np.asarray(many.wood_row), np.asarray(many.stock_column)
-    cells = np.ix_(row, column)
+    cells = np.ix_(many.wood_row, many.stock_column)
     trusted = np.isin(many.trust, [at for at, word in enumerate(TRUST) if word not in ("no", *distrusted)])[cells]
-    ranked, feasible_somehow = _Ranked(trusted.shape), np.zeros(trusted.shape, bool)
+    feasible_somehow, best_at = np.zeros(trusted.shape, bool), np.full(trusted.shape, -1)
+    best, best_share = np.full(trusted.shape, -np.inf), np.full(trusted.shape, np.nan)
+    every: list[Choice] = []
     for at, grid in enumerate(many.grids):
         fits = np.array([grid.method.method in names for names in able], bool)[:, None]
-        feasible = (grid.verdict[cells] != 2) & fits
+        feasible, share = (grid.verdict[cells] != 2) & fits, grid.share[cells]
         feasible_somehow |= feasible
-        chance = np.asarray(chances[at], float)[:, None]
-        ranked.offer(at, feasible & trusted, grid.doubts[cells], chance, grid.share[cells], every_method)
-    doubtful = feasible_somehow & ~trusted
-    return Choices(tuple(ranked.chosen()), int(doubtful.sum()), int((~feasible_somehow).sum()))
+        if every_method:
+            every += _choices(at, feasible & trusted, share)
+            continue
+        chance = np.round(np.asarray(chances[at], float)[:, None] / ALIKE) * ALIKE
+        score = chance - DOUBT_COSTS * grid.doubts[cells] + SHARE_WEIGHS * np.nan_to_num(share, nan=UNKNOWN_SHARE)
+        better = feasible & trusted & (score > best)
+        best[better], best_share[better], best_at[better] = score[better], share[better], at
+    chosen = every or [each for at in range(len(many.grids)) for each in _choices(at, best_at == at, best_share)]
+    return Choices(tuple(chosen), int((feasible_somehow & ~trusted).sum()))
 
 
-class _Ranked:
-    """The best method of every pair of kinds so far, or every method that goes."""
+def _choices(at: int, cells: NDArray[Any], share: NDArray[Any]) -> Iterator[Choice]:
+    """The cells marked as choices of the method at a place among the grids."""
+    import numpy as np
 
-    def __init__(self, shape: tuple[int, ...]) -> None:
-        import numpy as np
-
-        self._score, self._at = np.full(shape, -np.inf), np.full(shape, -1)
-        self._share = np.full(shape, np.nan)
-        self._all: list[tuple[int, NDArray[Any], NDArray[Any]]] = []
-
-    def offer(
-        self,
-        at: int,
-        usable: NDArray[Any],
-        doubts: NDArray[Any],
-        chance: NDArray[Any],
-        share: NDArray[Any],
-        every: bool,
-    ) -> None:
-        import numpy as np
-
-        if every:
-            self._all.append((at, usable, share))
-            return
-        met = np.nan_to_num(share, nan=UNKNOWN_SHARE)
-        score = -DOUBT_COSTS * doubts + np.round(chance / ALIKE) * ALIKE + SHARE_WEIGHS * met
-        better = usable & (score > self._score)
-        for held, new in ((self._score, score), (self._share, share)):
-            held[better] = new[better]
-        self._at[better] = at
-
-    def chosen(self) -> Iterator[Choice]:
-        import numpy as np
-
-        used = sorted(set(self._at[self._at >= 0].tolist()))
-        for at, cells, share in self._all or [(at, self._at == at, self._share) for at in used]:
-            pieces, hosts = np.nonzero(cells)
-            shares = share[pieces, hosts].tolist()
-            for piece, host, value in zip(pieces.tolist(), hosts.tolist(), shares, strict=True):
-                yield Choice(piece, host, at, None if value != value else min(1.0, max(0.0, value)))
+    pieces, hosts = np.nonzero(cells)
+    for piece, host, value in zip(pieces.tolist(), hosts.tolist(), share[pieces, hosts].tolist(), strict=True):
+        yield Choice(piece, host, at, None if value != value else min(1.0, max(0.0, value)))

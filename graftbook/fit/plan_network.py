@@ -31,11 +31,14 @@ class PieceClass:
     taken: int
 
 
+Ways = tuple[tuple[tuple[int, int], ...], ...]
+
+
 @dataclass(frozen=True)
 class StickClass:
     """Sticks alike: each way as how many pieces of which class (place, number), and the facts that stand behind them."""
 
-    ways: tuple[tuple[tuple[int, int], ...], ...]
+    ways: Ways
     members: tuple[StickFact, ...]
 
     @property
@@ -144,8 +147,8 @@ def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str,
 def _stick_classes(
     sticks: Sequence[StickFact], usable: set[str], places: dict[PieceClass, int]
 ) -> tuple[StickClass, ...]:
-    alike: dict[tuple[tuple[tuple[int, int], ...], ...], list[StickFact]] = defaultdict(list)
-    seen: dict[tuple[object, ...], tuple[tuple[tuple[int, int], ...], ...]] = {}
+    alike: dict[Ways, list[StickFact]] = defaultdict(list)
+    seen: dict[tuple[object, ...], Ways] = {}
     for stick in sticks:
         key = (id(stick.ways), stick.label, stick.wear)
         if key not in seen:
@@ -155,7 +158,7 @@ def _stick_classes(
     return tuple(StickClass(ways, tuple(members)) for ways, members in alike.items())
 
 
-def _ways(stick: StickFact, usable: set[str], places: dict[PieceClass, int]) -> tuple[tuple[tuple[int, int], ...], ...]:
+def _ways(stick: StickFact, usable: set[str], places: dict[PieceClass, int]) -> Ways:
     """The ways of cutting that no other dominates, as counts of classes."""
     counted = set()
     for way in stick.ways:

@@ -35,7 +35,7 @@ def scion_diameter(wood: WoodFacts, stock: StockFacts, method: Method, on: date,
 
 def ratio(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether scion and stock suit one another in thickness, by the method's rule of scion over stock diameter."""
-    name, called = "ratio", _called(method)
+    name, called = "ratio", method.method
     if not has_limit(method.ratio_ok):
         return by_method(name, "pass", f"{called} sets no rule of scion against stock thickness.", method)
     if wood.diameter_mm is None or stock.diameter_mm is None:
@@ -75,7 +75,7 @@ def too_thick(scion: tuple[Any, Any], stock: tuple[Any, Any], method: Method) ->
 def _size(
     name: str, code: str, size: Range | None, limits: tuple[Span, Span], method: Method, known: GateContext, ask: str
 ) -> Gate:
-    ok, called = limits[0], _called(method)
+    ok, called = limits[0], method.method
     if not has_limit(ok):
         return by_method(name, "pass", f"No limit of {name} is known for {called}.", method)
     wanted = f"{called} wants {limits_words(ok, known.unit)}"
@@ -143,8 +143,4 @@ def _too_thick_words(wood: WoodFacts, stock: StockFacts, method: Method, known: 
     scion, stand = (show_range(*size, known.unit) for size in sizes)
     part = "The bud stick" if method.is_bud else "The scion"
     compared = f"{part} from {wood.code} ({scion}) is thicker than {stock.code} ({stand})"
-    return f"{compared}; for {_called(method)} it may not be."
-
-
-def _called(method: Method) -> str:
-    return method.method
+    return f"{compared}; for {method.method} it may not be."

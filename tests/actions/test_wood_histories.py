@@ -18,6 +18,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.grafts import grafting
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.plan import plan_wood
+from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing, mixing, stick_moves, wood_lists
 from graftbook.book import find
@@ -175,7 +176,7 @@ class Bench:
             hands = drawing.in_hand(session, bundles)
             assert expected == {hand.code: (hand.left, hand.buds_left or 0) for hand in hands.values()}
             method = own_tables.method_named(session, "whip")
-            asked = plan_wood.Circumstances((method,), self.day, doubtful=True)
+            asked = Circumstances(PlanWords(doubtful=True), (method,), self.day)
             gathered = plan_wood.gather(session, {"Stoneway Pearmain"}, asked)
         planned = {code: (0, 0) for code in expected}
         for stick in gathered.sticks:

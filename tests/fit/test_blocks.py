@@ -41,17 +41,17 @@ def test_blocks_are_whole_within_bundle_and_thickness_and_obey_every_gate(some, 
     by_key = {unit.key: unit for unit in some}
     blocks = defaultdict(list)
     for lot in found.assignments:
-        assert lot.arm in by_key[lot.key].allowed
+        assert lot.arm in by_key[lot.unit.key].allowed
         blocks[lot.block].append(lot)
     for block in blocks.values():
         assert sorted(arms) == sorted(lot.arm for lot in block)
-        assert 1 == len({(by_key[lot.key].bundle, by_key[lot.key].size_class) for lot in block})
+        assert 1 == len({(by_key[lot.unit.key].bundle, by_key[lot.unit.key].size_class) for lot in block})
     strata = defaultdict(list)
     for unit in some:
         strata[unit.bundle, unit.size_class].append(unit)
     assert sum(most_blocks(stratum, arms) for stratum in strata.values()) == found.blocks == len(blocks)
     assert 1 == len(set(found.counts))
-    assert sorted(by_key) == sorted([lot.key for lot in found.assignments] + [key for key, _ in found.outside])
+    assert sorted(by_key) == sorted([lot.unit.key for lot in found.assignments] + [key for key, _ in found.outside])
     assert found == randomise(some[::-1], arms, seed)
 
 
@@ -61,7 +61,7 @@ def test_every_way_is_drawn_as_often_on_every_graft():
     drawn = defaultdict(Counter)
     for seed in range(2000):
         for lot in randomise(some, ARMS, seed).assignments:
-            drawn[lot.key][lot.arm] += 1
+            drawn[lot.unit.key][lot.arm] += 1
     for counts in drawn.values():
         assert chisquare([counts[arm] for arm in ARMS]).pvalue > 0.001
 

@@ -66,7 +66,7 @@ def test_a_piece_too_short_for_a_method_does_not_go_by_it():
     judged = many(("a", 0, 0, 0.9), ("b", 0, 0, 0.1))
 
     assert [1] == [each.method for each in choose(judged, [{"b"}], [[0.9], [0.1]]).chosen]
-    assert ((), 0, 1) == (lambda c: (c.chosen, c.doubtful, c.barred))(choose(judged, [set()], [[0.9], [0.1]]))
+    assert ((), 0) == (lambda c: (c.chosen, c.doubtful))(choose(judged, [set()], [[0.9], [0.1]]))
 
 
 @pytest.mark.parametrize(("trust", "given"), [("good", 1), ("poor", 0), ("no", 0)])

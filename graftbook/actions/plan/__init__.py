@@ -3,12 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = (
-    "plan_departures",
-    "plan_inputs",
-    "plan_recording",
-    "plan_request",
-    "plan_sheet",
-    "planning",
-    "wants",
-)
+__all__ = "circumstances", "plan_departures", "plan_inputs", "plan_recording", "plan_sheet", "planning", "wants"

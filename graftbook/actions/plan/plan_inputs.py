@@ -223,21 +223,17 @@ def _lots(session: Session, day: date, grades: dict[str, tuple[float, float]], u
     found: Counter[tuple[str, str, str, int]] = Counter()
     for plant in open_hosts.free_stocks(session, day):
         ends = (plant.diameter_mm, plant.diameter_mm) if plant.diameter_mm else (plant.grade_min_mm, plant.grade_max_mm)
-        name, liked = "size not known", 0
-        if ends[0] is not None and ends[1] is not None:
-            name = show_range(*ends, unit)
-        if grades:
-            fits = [at for at, grade in enumerate(grades.values()) if _within(ends, grade)]
-            if not fits:
-                continue
-            name, liked = list(grades)[fits[0]], fits[0]
-        found[plant.taxon or "", plant.clone or "", name, liked] += 1
+        known = (ends[0], ends[1]) if ends[0] is not None and ends[1] is not None else None
+        fits = [(name, at) for at, (name, grade) in enumerate(grades.items()) if known and _within(known, grade)]
+        if not grades:
+            fits = [("size not known" if known is None else show_range(*known, unit), 0)]
+        for name, liked in fits[:1]:
+            found[plant.taxon or "", plant.clone or "", name, liked] += 1
     return [_Lot(taxon, clone, name, number, liked) for (taxon, clone, name, liked), number in sorted(found.items())]
 
 
-def _within(ends: tuple[float | None, float | None], grade: tuple[float, float]) -> bool:
-    low, high = ends
-    return low is not None and high is not None and grade[0] - 0.01 <= low and high <= grade[1] + 0.01
+def _within(ends: tuple[float, float], grade: tuple[float, float]) -> bool:
+    return grade[0] - 0.01 <= ends[0] and ends[1] <= grade[1] + 0.01
 
 
 def _will_do(order: _Order, lots: Sequence[_Lot], own: Sequence[Any]) -> tuple[str, ...]:

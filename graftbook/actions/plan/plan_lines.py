@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook.actions.desk.results import Report, code_list
+from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import shown_names
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.tags.tag_fields import SHORT_METHODS
@@ -86,9 +86,9 @@ class TrialLine(PlanLine):
 def in_bench_order(asked: Asked, found: SolvedPlan) -> list[Pair]:
     """Pairs one cultivar at a time, the highest priority first, each stick cut to its end before the next."""
     priority: dict[str, int] = {}
-    for want in asked.facts:
+    for want in asked.question.wants:
         priority[want.label] = min(want.priority, priority.get(want.label, want.priority))
-    labels = {want.key: want.label for want in asked.facts}
+    labels = {want.key: want.label for want in asked.question.wants}
     numbers = {key: bundle.number for key, bundle in asked.wood.bundles.items()}
 
     def place(pair: Pair) -> tuple[Any, ...]:
@@ -182,17 +182,6 @@ class PlanOfList:
     note: str | None
     shown: ClassVar = ("plan", "day", "lines", "outcome", "compare", "codes", "done_on")
     headings: ClassVar = {"day": "for", "lines": "grafts", "done_on": "done", "outcome": "solver"}
-
-
-def plan_list(session: Session, limit: int, today: date) -> Report:
-    """Plans, newest first."""
-    rows = tuple(
-        PlanOfList(plan.number, plan.on, plan.day, lines, plan.outcome, plan.compare, plan.done_on, codes_of(plan, lines),
-                   plan.note)
-        for plan, lines in queries.plans(session, limit)
-    )  # fmt: skip
-    notes = () if rows else ("Make one: graftbook plan --on DATE",)
-    return Report(PlanOfList, rows, notes, {"as_of": today})
 
 
 def codes_of(plan: Plan, lines: int) -> str | None:

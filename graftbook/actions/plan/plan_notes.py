@@ -104,7 +104,7 @@ def _hint(asked: Asked) -> str:
 
 
 def _want(asked: Asked, want: WantResult) -> str:
-    fact = next(each for each in asked.facts if each.key == want.key)
+    fact = next(each for each in asked.question.wants if each.key == want.key)
     where = f" on {', '.join(site or 'a site not recorded' for site in want.sites)}" if want.sites else ""
     had = f" beside {want.already} living" if want.already else ""
     line = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
@@ -184,7 +184,7 @@ def _in_one_place(desk: Desk, session: Session, planned: Collection[str | None])
 def _sites(asked: Asked) -> Iterator[str]:
     """Where stocks have no site of their own and a want asks for several."""
     bare = tuple(code for code, plant in asked.hosts.plants.items() if plant.site is None)
-    if bare and any(want.sites > 1 for want in asked.facts):
+    if bare and any(want.sites > 1 for want in asked.question.wants):
         yield (f"No site is recorded for {code_list(bare)}: the place where they stand now is taken for one. Say where they are to "
                f"grow: graftbook stock amend {bare[0]} --site NAME.")  # fmt: skip
 

@@ -1,13 +1,12 @@
-"""What a plan is asked with, read from words, and the question put to the solver."""
+"""What a plan rests on, fetched from the book, and the question put to the solver."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import Any
 
 from sqlmodel import Session
 
@@ -16,14 +15,14 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import shown_names
 from graftbook.actions.plan import plan_hosts, plan_wood, want_counts, wants
+from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.plan.plan_chances import Chances
-from graftbook.actions.plan.plan_hosts import Allowed, HostWords, PlanHosts
-from graftbook.actions.plan.plan_wood import Circumstances, PlanWood
+from graftbook.actions.plan.plan_hosts import Allowed, PlanHosts
+from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
-from graftbook.codes import read_many
 from graftbook.errors import NoPlan, NotFound, UsageProblem
 from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.trade.methods import Method
@@ -33,35 +32,6 @@ FOR_DORMANT = ("whip-and-tongue", "splice", "cleft", "bark", "side-veneer")
 
 FOR_SUMMER = ("chip-bud", "T-bud")
 
-SECONDS = 60.0
-
-
-@dataclass(frozen=True)
-class PlanWords:
-    """A plan as it is asked for; None means not said. `wants` are numbers, `without` codes of wood and hosts to leave out,
-    `host` the only plants to graft on, each with room for `positions` grafts. With `despite_notes` the grower's own notes
-    on health and rights bar nothing, with `doubtful` unions that are poor or unknown are planned too."""
-
-    on: str | None = None
-    wants: str | None = None
-    method: str | None = None
-    place: str | None = None
-    host: str | None = None
-    positions: int = 1
-    without: str | None = None
-    hold_back: int = 0
-    sure: float = 0.95
-    seconds: float = SECONDS
-    despite_notes: bool = False
-    doubtful: bool = False
-    compare: str | None = None
-    seed: int | None = None
-
-    def settings(self) -> dict[str, str]:
-        """What was said, as text, to be kept with the plan."""
-        stated = ((field.name, getattr(self, field.name), field.default) for field in fields(self))
-        return {name: str(value) for name, value, usual in stated if value is not None and value != usual}
-
 
 @dataclass(frozen=True)
 class Asked:
@@ -69,7 +39,6 @@ class Asked:
 
     day: date
     wants: tuple[Want, ...]
-    facts: tuple[WantFact, ...]
     methods: tuple[Method, ...]
     wood: PlanWood
     hosts: PlanHosts
@@ -80,11 +49,13 @@ class Asked:
     @cached_property
     def host_kinds(self) -> dict[str, str]:
         """The kind of every host, by its code."""
-        return {host.key: host.kind for host in self.hosts.facts}
+        return {host.key: host.kind for host in self.question.hosts}
 
 
-def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method] | None = None, **how: Any) -> Asked:
-    """The question of a plan. `methods` None means as the words say; `how` goes to `plan_hosts.allowed`.
+def ask(
+    desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method] | None = None, every_method: bool = False
+) -> Asked:
+    """The question of a plan. `methods` None means as the words say; with `every_method` pieces go by each that suits them.
 
     Raises NotFound for wants there are not, NoPlan where the book holds nothing to plan with.
     """
@@ -94,23 +65,17 @@ def ask(desk: Desk, session: Session, words: PlanWords, methods: Sequence[Method
     chosen = tuple(_methods(session, words.method, open_wants) if methods is None else methods)
     if not chosen:
         raise UsageProblem("at least one method that puts on a scion", "none")
-    left_out = frozenset(code.base for code in read_many(words.without)) if words.without else frozenset()
-    usual = words.method is None and methods is None
-    around = Circumstances(chosen, day, words.despite_notes, words.doubtful, usual)
+    around = Circumstances(words, chosen, day, usual=words.method is None and methods is None)
     labels = want_labels(session, open_wants)
-    wood = plan_wood.gather(session, labels.values(), around, left_out)
-    host_words = HostWords(words.place, words.host, words.positions, left_out)
-    hosts = plan_hosts.gather(session, host_words, around, desk.settings.units)
+    wood = plan_wood.gather(session, labels.values(), around)
+    hosts = plan_hosts.gather(session, around, desk.settings.units)
     chances = Chances.of_book(desk, session, min(day, desk.today))
-    allowed = plan_hosts.allowed(
-        desk, session, list(wood.kinds.values()), hosts, chosen, day, chances, words.doubtful, **how
-    )
+    allowed = plan_hosts.allowed(desk, session, wood, hosts, around, chances, every_method)
     had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
     facts, notes = _facts(open_wants, labels, had, session, chances)
-    question = PlanProblem(
-        tuple(wood.sticks), tuple(hosts.facts), allowed.possible, facts, words.hold_back, words.sure, words.seconds
-    )
-    return Asked(day, open_wants, facts, chosen, wood, hosts, allowed, question, notes)
+    things = tuple(wood.sticks), tuple(hosts.facts), tuple(allowed.possible.values()), facts
+    question = PlanProblem(*things, words.hold_back, words.sure, words.seconds)
+    return Asked(day, open_wants, chosen, wood, hosts, allowed, question, notes)
 
 
 def methods_meant(session: Session, words: PlanWords) -> list[Method]:
@@ -180,7 +145,7 @@ def _facts(
             str(want.number), labels[want.number], want.trees, want.living or 0, want.sites, want.priority,
             (want.clone,) if want.clone else (), tuple(sorted(living.items())),
         ))  # fmt: skip
-        waiting = tuple(graft.code for graft in had[want.number].grafts if graft.outcome == "waiting")
+        waiting = tuple(graft.row.code for graft in had[want.number].grafts if graft.outcome == "waiting")
         if waiting:
             one = len(waiting) == 1
             notes.append(f"Of want {want.number}, {code_list(waiting)} {'is' if one else 'are'} made and not decided: counted as "
@@ -194,8 +159,8 @@ def _already(had: want_counts.Had, known: Mapping[str, Method], chances: Chances
     hoped: dict[str, float] = {}
     for graft in had.grafts:
         if graft.outcome == "waiting":
-            method = known.get(graft.method)
-            value = chances.of(graft.taxon or "", method).value if method is not None else 0.5
+            method = known.get(graft.row.method)
+            value = chances.of(graft.row.taxon or "", method).value if method is not None else 0.5
             hoped[graft.site] = hoped.get(graft.site, 0.0) + value
     counted = {site: int(value + 1e-9) for site, value in hoped.items()}
     living.update({site: number for site, number in counted.items() if number})

@@ -65,28 +65,24 @@ def reserve(unit: Unit, desk: Desk, plan: Plan) -> tuple[str, ...]:
         first = unit.next_number("G", lines)
         unit.amend(plan, first_graft=first)
         purpose = f"plan {plan.number}"
-        unit.add_many(
-            ReservedCode, [{"code": f"G{first + at}", "on": desk.today, "purpose": purpose} for at in range(lines)]
-        )
+        given = [{"code": f"G{first + at}", "on": desk.today, "purpose": purpose} for at in range(lines)]
+        unit.add_many(ReservedCode, given)
     return tuple(f"G{first + at}" for at in range(lines))
 
 
 def _drawn(desk: Desk, plan: Plan, lines: Sequence[PlanLine]) -> BenchSheet:
     unit, site = desk.settings.units, desk.settings.site
-    groups: dict[str, list[BenchLine]] = defaultdict(list)
+    groups: dict[str, list[PlanLine]] = defaultdict(list)
     for line in lines:
-        groups[line.cultivar or "cultivar not recorded"].append(_line(line, unit, site))
-    drawn = tuple(BenchGroup(name, tuple(held)) for name, held in groups.items())
-    cuts = tuple((name, tuple(_cuts([line for line in lines if (line.cultivar or "cultivar not recorded") == name], unit)))
-                 for name in groups)  # fmt: skip
+        groups[line.cultivar or "cultivar not recorded"].append(line)
+    drawn = tuple(BenchGroup(name, tuple(_line(line, unit, site) for line in held)) for name, held in groups.items())
+    cuts = tuple((name, tuple(_cuts(held, unit))) for name, held in groups.items())
     title = f"{desk.settings.name}: plan {plan.number} for {plan.day.isoformat()}, {count(len(lines), 'graft')}"
     knife = cautions.get("knife")
     notes = (*(note.format(plan=plan.number) for note in NOTES), *((knife.words,) if knife is not None else ()))
     if plan.compare:
-        notes = (
-            f"A comparison of {plan.compare}: keep to the way each line says, drawn by lot (seed {plan.seed}).",
-            *notes,
-        )
+        drawn_by_lot = f"keep to the way each line says, drawn by lot (seed {plan.seed})"
+        notes = (f"A comparison of {plan.compare}: {drawn_by_lot}.", *notes)
     return BenchSheet(title, drawn, cuts, notes)
 
 

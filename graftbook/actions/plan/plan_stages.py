@@ -69,20 +69,25 @@ def _share(text: str) -> float | None:
     return round(value / 100, 6) if match[2] or value > 1 else value
 
 
+# What stands for all kinds in the count, and the outcomes by which a graft does not come through a stage.
+_ALL = "all kinds"
+_LOST = {"take": ("failed",), "winter": ("failed", "lost")}
+
+
 @dataclass(frozen=True)
 class Counted:
-    """What came through the stages that looks can tell, by kind and in all: k of n."""
+    """How grafts came through the stages that looks can tell: how many by kind (`all kinds`: in all), stage and outcome."""
 
-    by_kind: Mapping[tuple[str | None, str], tuple[int, int]]
-    in_all: Mapping[str, tuple[int, int]]
+    tally: Mapping[tuple[str | None, str, str], int]
 
     def stage(self, name: str, kind: str | None) -> StageRate | None:
-        """A stage as counted for a kind (None: any), else as counted for all kinds; None where nothing came through."""
-        k, n = self.by_kind.get((kind, name), (0, 0))
-        of = f"own count, {kind}"
-        if not k:
-            (k, n), of = self.in_all.get(name, (0, 0)), "own count, all kinds"
-        return StageRate(name, k / n, k=k, n=n, basis=of) if k else None
+        """A stage as counted for a kind (None: not known), else as counted for all kinds; None where nothing came through."""
+        for of in (kind, _ALL):
+            k = self.tally.get((of, name, "yes"), 0)
+            n = k + sum(self.tally.get((of, name, outcome), 0) for outcome in _LOST[name])
+            if k:
+                return StageRate(name, k / n, k=k, n=n, basis=f"own count, {of}")
+        return None
 
 
 def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
@@ -95,23 +100,10 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
         if end is not None and not end.dead:
             continue
         frame = judging_frame.frame(made_on, judging_frame.judge_days(method), hemisphere, as_of)
-        kind = factor_text.species(taxon, host_taxon)
         held = stories.get(graft_id, seen.UNSEEN).looks
         took = outcome_by("took", held, frame, end)
-        tally[kind, "take", took] += 1
-        if took == "yes":
-            tally[kind, "winter", outcome_by("established", held, frame, end)] += 1
-    return _counted(tally)
-
-
-def _counted(tally: Counter[tuple[str | None, str, str]]) -> Counted:
-    by_kind: dict[tuple[str | None, str], tuple[int, int]] = {}
-    in_all: dict[str, tuple[int, int]] = {}
-    lost = {"take": ("failed",), "winter": ("failed", "lost")}
-    for kind, name in {(kind, name) for kind, name, _ in tally}:
-        k = tally[kind, name, "yes"]
-        n = k + sum(tally[kind, name, outcome] for outcome in lost[name])
-        by_kind[kind, name] = k, n
-        all_k, all_n = in_all.get(name, (0, 0))
-        in_all[name] = all_k + k, all_n + n
-    return Counted(by_kind, in_all)
+        for kind in (factor_text.species(taxon, host_taxon), _ALL):
+            tally[kind, "take", took] += 1
+            if took == "yes":
+                tally[kind, "winter", outcome_by("established", held, frame, end)] += 1
+    return Counted(tally)

@@ -15,7 +15,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import count
 from graftbook.actions.desk.typed import whole
 from graftbook.actions.plan import plan_cautions, plan_request
-from graftbook.actions.plan.plan_request import Asked, PlanWords
+from graftbook.actions.plan.circumstances import PlanWords
+from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.trade import own_tables
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit.blocks import TrialDesign, TrialUnit, randomise
@@ -129,8 +130,8 @@ def assign(
             next_step="Nearest: plan without --compare, or with more sticks of one bundle or more stocks of one size",
         )
     for lot in drawn.assignments:
-        at = int(lot.key) - 1
-        name = f"{lot.block}: {', '.join(part for part in (lot.bundle, lot.size_class) if part)}"
+        at = int(lot.unit.key) - 1
+        name = f"{lot.block}: {', '.join(part for part in (lot.unit.bundle, lot.unit.size_class) if part)}"
         _put(trial, rows[at], lot.arm, name, asked, pairs[at])
     return tuple(_sentences(trial, rows, drawn))
 
@@ -166,12 +167,12 @@ def _put(trial: Trial, row: dict[str, Any], way: str, block: str, asked: Asked, 
         row["treatment"] = count(int(way), "bud")
     if trial.factor == "method":
         key = pair.cut.kind, asked.host_kinds[pair.host], way
-        chance = asked.allowed.chances[key]
+        chance, share = asked.allowed.chances[key], asked.allowed.possible[key].share
         row |= {
             "method": way,
             "chance": round(chance.value, 6),
             **chance.columns,
-            "joint_share": asked.allowed.shares[key],
+            "joint_share": share and round(share, 4),
         }
 
 

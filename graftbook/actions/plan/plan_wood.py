@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from datetime import date
-from functools import cached_property
 from typing import Any
 
 from sqlmodel import Session
@@ -14,6 +12,7 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
 from graftbook.actions.names import shown_names
+from graftbook.actions.plan.circumstances import Circumstances, Cutter, size_class
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
 from graftbook.book import match_queries
@@ -24,11 +23,7 @@ from graftbook.fit.cutting import Rules, Stick
 from graftbook.fit.facts import StockFacts, WoodFacts
 from graftbook.fit.gate import GateContext
 from graftbook.fit.plan_facts import PieceFact, StickFact, WayFact
-from graftbook.trade.methods import Method
 from graftbook.trade.pairs import Verdict
-
-# Thicknesses are told apart by so much, in mm, as sticks are sorted by hand.
-CLASS_MM = 0.5
 
 WORN = {"swelling": 0.9, "drying": 0.95, "mould": 0.95}
 
@@ -66,61 +61,13 @@ class PlanWood:
     unused: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
-class Circumstances:
-    """By which methods, on which day, and what stands in no way: notes on health and rights with `despite_notes`, wood past
-    its time with `doubtful`. With `usual` nobody named the methods, so that buds go with summer wood and grafts with wood at
-    rest."""
-
-    methods: Sequence[Method]
-    day: date
-    despite_notes: bool = False
-    doubtful: bool = False
-    usual: bool = False
-
-    def cutter(self, wood: WoodFacts) -> Cutter:
-        """What scions some wood may be cut into."""
-        summer = wood.kind == "summer"
-        if summer not in self._cutters:
-            asked = [method for method in self.methods if not self.usual or method.is_bud == summer]
-            self._cutters[summer] = Cutter(asked)
-        return self._cutters[summer]
-
-    @cached_property
-    def _cutters(self) -> dict[bool, Cutter]:
-        return {}
-
-
-class Cutter:
-    """What scions may be for some methods, each question answered once."""
-
-    def __init__(self, methods: Sequence[Method]) -> None:
-        self.rules = tuple(_all_rules(methods))
-        self._methods = [(method, bud_numbers(method)) for method in methods]
-        self._found: dict[tuple[int, float | None, float | None], frozenset[str]] = {}
-
-    def methods(self, buds: int, butt_mm: float | None, length_mm: float | None) -> frozenset[str]:
-        """The methods, by name, that a piece of so many buds is long enough for; sizes are None where not measured."""
-        key = buds, butt_mm, length_mm
-        if key not in self._found:
-            self._found[key] = frozenset(
-                method.method
-                for method, sizes in self._methods
-                if buds in sizes and _long_enough(length_mm, butt_mm, Rules((buds,), method))
-            )
-        return self._found[key]
-
-
-def gather(
-    session: Session, cultivars: Iterable[str], asked: Circumstances, left_out: frozenset[str] = frozenset()
-) -> PlanWood:  # fmt: skip
-    """The sticks left that are surely of one of some cultivars, whose names they go by; those of the bundles named in
-    `left_out` excepted.
+def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> PlanWood:
+    """The sticks left that are surely of one of some cultivars, whose names they go by; those left out excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
     """
     labels = {naming.key(name): name for name in cultivars}
-    here = [bundle for bundle in match_queries.bundles(session) if bundle.code not in left_out]
+    here = [bundle for bundle in match_queries.bundles(session) if bundle.code not in asked.left_out]
     names = shown_names.of(session, here)
     called = {bundle.id: naming.key(names.of(bundle).single or "") for bundle in here}
     found = [bundle for bundle in here if called[bundle.id] in labels]
@@ -150,7 +97,7 @@ def gather(
     if in_doubt:
         wood.unused.append(f"{code_list(tuple(in_doubt))} may be of a cultivar that is wanted, or may not, so nothing was planned "
                           f"with it. Once you know: graftbook name {in_doubt[0]} NAME.")  # fmt: skip
-    _assumed(wood)
+    wood.notes += _assumed(wood)
     return wood
 
 
@@ -174,20 +121,19 @@ def _barred(fact: WoodFacts, asked: Circumstances) -> Iterator[str]:
         yield f"{fact.code} is cut on {fact.cut_on.isoformat()}, after the day of grafting."
     longest = None if fact.keeping is None else fact.keeping.longest_days
     old = fact.surely_days
-    if not asked.doubtful and longest is not None and old is not None and old > longest:
+    if not asked.words.doubtful and longest is not None and old is not None and old > longest:
         past = f"past the {longest} days such wood is known to keep"
         came = "was cut" if fact.age_days is not None else "came"
         yield f"{fact.code} {came} {old} days ago, {past}: throw it away, or plan it with --doubtful."
-    yield from () if asked.despite_notes else noted(fact, _NOBODY, asked)
+    yield from noted(fact, _NOBODY, asked)
 
 
 def noted(wood: WoodFacts, stock: StockFacts, asked: Circumstances) -> Iterator[str]:
-    """The grower's own notes on health and rights that hold on the day, in the grower's words."""
-    for gate in (notes.health_note, notes.rights_note):
-        method = asked.methods[0]
-        said = gate(wood, stock, method, asked.day, _NOTHING_KNOWN)
-        if said.outcome == "caution":
-            yield said.reason
+    """The grower's own notes on health and rights that hold on the day and may bar, in the grower's words."""
+    for gate in () if asked.words.despite_notes else (notes.health_note, notes.rights_note):
+        found = gate(wood, stock, asked.methods[0], asked.day, _NOTHING_KNOWN)
+        if found.outcome == "caution":
+            yield found.reason
 
 
 def _wear(fact: WoodFacts) -> float:
@@ -211,26 +157,6 @@ def _ways(wood: PlanWood, bundle: Bundle, fact: WoodFacts, buds: int | None, ask
             if way and way not in seen and len(seen) < MOST_WAYS:
                 seen.add(way)
                 yield way
-
-
-def _all_rules(methods: Sequence[Method]) -> Iterator[Rules]:
-    """What scions may be for each method, alike ones once."""
-    done = set()
-    for method in methods:
-        sizes = bud_numbers(method)
-        rules = Rules(sizes, method)
-        key = sizes, tuple(round(rules.shortest(mm), 1) for mm in (5, 8, 12, 20))
-        if key not in done:
-            done.add(key)
-            yield rules
-
-
-def bud_numbers(method: Method) -> tuple[int, ...]:
-    """The numbers of buds a scion for a method may have: from its least to its usual, at most three."""
-    if method.is_bud:
-        return (1,)
-    usual = min(method.buds_default or 2, max(cutting.BUDS))
-    return tuple(range(min(method.buds_min or 1, usual), usual + 1))
 
 
 def _cuts(bundle: Bundle, fact: WoodFacts, buds: int | None, rules: Rules) -> Iterator[WayFact]:
@@ -276,33 +202,17 @@ def _piece(wood: PlanWood, fact: WoodFacts, cut: PieceFact, cutter: Cutter) -> P
     return PieceFact(wood.keys[known], cut.buds, cut.lost, cut.butt_mm, cut.length_mm)
 
 
-def _long_enough(length: float | None, butt_mm: float | None, rules: Rules) -> bool:
-    return length is None or butt_mm is None or length >= rules.shortest(butt_mm) - 0.5
-
-
-def size_class(mm: float) -> float:
-    """The class of thickness a diameter belongs to, in mm: sizes within half a step of one another are one kind."""
-    return max(CLASS_MM, round(round(mm / CLASS_MM) * CLASS_MM, 1))
-
-
-def _assumed(wood: PlanWood) -> None:
-    bundles: Mapping[str, Bundle] = {bundle.code: bundle for bundle in wood.bundles.values()}
-    uncounted = tuple(code for code, bundle in bundles.items() if bundle.buds_per_stick is None)
-    bare = tuple(
-        code for code, bundle in bundles.items() if bundle.diameter_min_mm is None and bundle.diameter_max_mm is None
-    )
-    no_length = tuple(
-        code for code, bundle in bundles.items() if bundle.length_mm is None and bundle.buds_per_stick is not None
-    )
-    if uncounted:
-        wood.notes.append(
-            f"Buds a stick were not counted for {code_list(uncounted)}: one scion is planned from each stick."
-        )
-    if no_length:
-        wood.notes.append(f"No length is recorded for {code_list(no_length)}: pieces are planned by buds alone.")
-    if bare:
-        wood.notes.append(f"The diameter of {code_list(bare)} is not known, so no joint could be judged: measure a stick, then "
-                          f"graftbook wood amend {bare[0]} --diameter 6-9mm.")  # fmt: skip
+def _assumed(wood: PlanWood) -> Iterator[str]:
+    """What was assumed of the wood, in whole sentences."""
+    bundles = {bundle.code: bundle for bundle in wood.bundles.values()}.values()
+    if uncounted := tuple(bundle.code for bundle in bundles if bundle.buds_per_stick is None):
+        yield f"Buds a stick were not counted for {code_list(uncounted)}: one scion is planned from each stick."
+    counted = (bundle for bundle in bundles if bundle.buds_per_stick is not None)
+    if no_length := tuple(bundle.code for bundle in counted if bundle.length_mm is None):
+        yield f"No length is recorded for {code_list(no_length)}: pieces are planned by buds alone."
+    if bare := tuple(each.code for each in bundles if each.diameter_min_mm is None and each.diameter_max_mm is None):
+        yield (f"The diameter of {code_list(bare)} is not known, so no joint could be judged: measure a stick, then graftbook "
+               f"wood amend {bare[0]} --diameter 6-9mm.")  # fmt: skip
 
 
 def wood_words(wood: PlanWood) -> str:

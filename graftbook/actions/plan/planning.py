@@ -11,8 +11,9 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.plan import plan_cautions, plan_lines, plan_notes, plan_request, plan_trial
-from graftbook.actions.plan.plan_lines import PlanLine, TrialLine
-from graftbook.actions.plan.plan_request import Asked, PlanWords
+from graftbook.actions.plan.circumstances import PlanWords
+from graftbook.actions.plan.plan_lines import PlanLine, PlanOfList, TrialLine
+from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.plan.plan_trial import Trial
 from graftbook.book import asking
 from graftbook.book import plan_queries as queries
@@ -115,7 +116,13 @@ def title_of(plan: Plan, lines: int, dry_run: bool = False) -> str:
 def list_plans(desk: Desk, limit: int = 50) -> Report:
     """Plans, newest first."""
     with desk.book.read() as session:
-        return plan_lines.plan_list(session, limit, desk.today)
+        rows = tuple(
+            PlanOfList(plan.number, plan.on, plan.day, lines, plan.outcome, plan.compare, plan.done_on,
+                       plan_lines.codes_of(plan, lines), plan.note)
+            for plan, lines in queries.plans(session, limit)
+        )  # fmt: skip
+    notes = () if rows else ("Make one: graftbook plan --on DATE",)
+    return Report(PlanOfList, rows, notes, {"as_of": desk.today})
 
 
 def show(desk: Desk, number: int | None = None) -> Report:

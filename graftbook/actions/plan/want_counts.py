@@ -16,21 +16,21 @@ from graftbook.actions.outcome import alive, judging_frame
 from graftbook.actions.outcome.alive import End
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.book import plan_queries, seen
+from graftbook.book.plan_queries import Grafted
 from graftbook.book.plans import Want
 
 
 @dataclass(frozen=True)
 class OneGraft:
-    """One graft: `outcome` is that of the endpoint `took`, `site` where it stands ('' not recorded)."""
+    """One graft: `outcome` is that of the endpoint `took`."""
 
-    code: str
-    taxon: str | None
-    made_on: date
-    host: str | None
-    clone: str | None
-    site: str
-    method: str
+    row: Grafted
     outcome: str
+
+    @property
+    def site(self) -> str:
+        """Where it stands, '' where that is not recorded."""
+        return self.row.site or self.row.place or ""
 
 
 @dataclass(frozen=True)
@@ -67,7 +67,7 @@ def had(session: Session, hemisphere: str, wants: Sequence[Want], as_of: date) -
 
 
 def _of(want: Want, graft: OneGraft) -> bool:
-    return graft.made_on >= want.on and (want.clone is None or want.clone == graft.clone)
+    return graft.row.made_on >= want.on and (want.clone is None or want.clone == graft.row.clone)
 
 
 def _grafts(
@@ -87,9 +87,7 @@ def _grafts(
             continue
         frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
         took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), held.end(row.id)
-        outcome = took if end is None else _ended(took, end)
-        site = row.site or row.place or ""
-        yield keys[thing], OneGraft(row.code, row.taxon, row.made_on, row.host, row.clone, site, row.method, outcome)
+        yield keys[thing], OneGraft(row, took if end is None else _ended(took, end))
 
 
 def _ended(took: str, end: End) -> str:

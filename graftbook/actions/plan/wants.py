@@ -142,7 +142,10 @@ def show(desk: Desk, number: int, as_of: str | None = None) -> Report:
     with desk.book.read() as session:
         want = one(session, number)
         had = want_counts.had(session, desk.settings.hemisphere, [want], day)[number]
-        rows = tuple(GraftOfWant(g.code, g.made_on, g.host, g.site or None, g.method, g.outcome) for g in had.grafts)
+        rows = tuple(
+            GraftOfWant(g.row.code, g.row.made_on, g.row.host, g.site or None, g.row.method, g.outcome)
+            for g in had.grafts
+        )
         facts = {"as_of": day, "want": number, "cultivar": want.cultivar, "trees": want.trees, "living": want.living,
                  "sites": want.sites, "priority": want.priority, "for": want.for_whom, "stock": want.clone,
                  "state": state(want), "on": want.on, "alive": had.alive, "waiting": had.waiting}  # fmt: skip
