@@ -18,6 +18,7 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import states, subjects
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
+from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.book import find, limits, living_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
 from graftbook.book.living_queries import LastLook
@@ -125,7 +126,7 @@ def _photo(text: str | None) -> str | None:
 
 
 def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
-    early = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
+    early = [f"{graft.code}, {why}" for graft in grafts if (why := why_absent(graft, day)) is not None]
     if early:
         raise Refused(
             f"these were not made yet on {day.isoformat()}: {first_of(early)}", next_step="Give the right day with --on"

@@ -63,7 +63,7 @@ def _since(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]]) ->
     by_age = None
     if line.cut_on is not None and days is not None:
         by_age = line.cut_on + timedelta(days=round(days * (1 - keeping.LAST_SHARE)) + 1)
-    by_look = looks[-1][0] if looks and looks[-1][1] in ("swelling", "drying", "mould") else None
+    by_look = looks[-1][0] if looks and looks[-1][1] in keeping.GOING_OFF else None
     dates = [on for on in (by_age, by_look) if on is not None]
     return min(dates, default=None)
 
