@@ -77,12 +77,12 @@ def gather(
     """What is due, as `due` says it, before it is put in any form."""
     day = desk.day(on, future=True)
     with desk.book.read() as session:
-        wood = wood_to_use_first(session, day)
+        urgent, past = wood_to_use_first(session, day)
         wanting = list(_wanting(session, desk, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
-        names = shown_names.of_ids(session, bundles=[each.id for each in wood.urgent], grafts=grafts)
-    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
-    notes = round_sheet.past_words(wood.past) if place is None else ()
+        names = shown_names.of_ids(session, bundles=[each.id for each in urgent], grafts=grafts)
+    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in urgent)]
+    notes = round_sheet.past_words(past) if place is None else ()
     if place is not None:
         rows, notes = sorting.at_place(rows, place)
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)

@@ -146,32 +146,23 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
     if words.species is not None:
         taxon = naming.taxon(words.species)
         values["taxon"], notes = taxon.kept or None, notes + ((taxon.note,) if taxon.note and taxon.kept else ())
-    for name in ("donor", "store", "packing", "note"):
-        if getattr(words, name) is not None:
-            values[name] = typed.blank(getattr(words, name))
-    for name, text in (("cut_on", words.cut), ("received_on", words.received)):
-        if text is not None:
-            values[name] = typed.unless_blank(text, desk.day)
-    values.update(_measures(desk, words))
-    return values, notes
-
-
-def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
-    values: dict[str, Any] = {}
     if words.diameter is not None:
         thick = limits.length(Bundle, "diameter_min_mm")
         low, high = desk.lengths(words.diameter, thick) if words.diameter.strip() else (None, None)
         values.update(diameter_min_mm=low, diameter_max_mm=high)
-    if words.length is not None:
-        limit = limits.length(Bundle, "length_mm")
-        values["length_mm"] = typed.unless_blank(words.length, lambda text: desk.length(text, limit))
-    if words.buds is not None:
-        values["buds_per_stick"] = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
-    if words.temperature is not None:
-        values["temperature_c"] = typed.unless_blank(words.temperature, desk.temperature)
     if words.summer is not None:
         values["wood_kind"] = "summer" if words.summer else "dormant"
-    return values
+    return {**values, **typed.values_of(words, _readers(desk))}, notes
+
+
+def _readers(desk: Desk) -> dict[str, tuple[str, Any]]:
+    long, buds = limits.length(Bundle, "length_mm"), limits.bounds(Bundle, "buds_per_stick")
+    return {
+        **{name: (name, str.strip) for name in ("donor", "store", "packing", "note")},
+        "cut": ("cut_on", desk.day), "received": ("received_on", desk.day), "temperature": ("temperature_c", desk.temperature),
+        "length": ("length_mm", lambda text: desk.length(text, long)),
+        "buds": ("buds_per_stick", lambda text: typed.whole(text, "buds a stick", *buds)),
+    }  # fmt: skip
 
 
 def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: str | None = None) -> Recorded:

@@ -31,16 +31,9 @@ class WoodDue:
     basis: str
 
 
-@dataclass(frozen=True)
-class WoodFirst:
-    """Bundles to use first, by number, and the codes of those kept past the longest such wood is known to keep."""
-
-    urgent: tuple[WoodDue, ...]
-    past: tuple[str, ...]
-
-
-def wood_to_use_first(session: Session, day: date) -> WoodFirst:
-    """What of the wood left on a day is to be used first, and what has lain too long to count on."""
+def wood_to_use_first(session: Session, day: date) -> tuple[list[WoodDue], list[str]]:
+    """What of the wood left on a day is to be used first, by number; and the codes of what was kept past the longest such
+    wood is known to keep."""
     urgent: list[WoodDue] = []
     past: list[str] = []
     for wood in wood_kept.kept_wood(session, day):
@@ -48,7 +41,7 @@ def wood_to_use_first(session: Session, day: date) -> WoodFirst:
             past.append(wood.line.code)
         elif wood.kept is not None and wood.state in wood_kept.URGENT:
             urgent.append(_due(wood.line, wood.kept, wood.looks, wood.left))
-    return WoodFirst(tuple(urgent), tuple(past))
+    return urgent, past
 
 
 def _due(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]], left: Balance) -> WoodDue:
