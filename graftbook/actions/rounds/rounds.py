@@ -27,7 +27,6 @@ from graftbook.actions.weather.graft_warmth import GraftWarmth
 from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
-from graftbook.book.living_queries import LastLook
 from graftbook.book.round_queries import Grown, RoundGraft
 from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound
 from graftbook.season.care_facts import Due, GraftFacts, WarmthReached
@@ -115,7 +114,9 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
         if held.end(line.id) is not None:
             continue
         taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
-        seen = _seen(held.looks.get(line.id), grown.get(line.id, _NEVER))
+        look = held.looks.get(line.id)
+        state, looked_on = (look.state, look.on) if look is not None else (None, None)
+        seen = _Seen(state, looked_on, grown.get(line.id, _NEVER))
         items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
         where = foot.where(held, line) if items else None
         if where is not None:
@@ -131,10 +132,6 @@ class _Seen(NamedTuple):
     state: str | None
     on: date | None
     grown: Grown
-
-
-def _seen(look: LastLook | None, grown: Grown) -> _Seen:
-    return _Seen(None, None, grown) if look is None else _Seen(look.state, look.on, grown)
 
 
 class _Asked:

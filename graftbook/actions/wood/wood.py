@@ -207,7 +207,7 @@ def _may_change(session: Session, bundle: Bundle, values: dict[str, Any], stored
 
 def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:
     """Refuse a day before the bundle was there: before it was cut and before its first sticks came in."""
-    first = bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)
+    first = _came(session, bundle)
     if first is not None and day < first:
         raise Refused(
             f"{bundle.code} was cut or came in on {first.isoformat()}; it cannot have been {what} on {day.isoformat()}"
@@ -247,7 +247,7 @@ def kept(unit: Unit, bundle: Bundle, values: dict[str, Any], day: date, who: str
         nothing = bundle.store is None and bundle.temperature_c is None
         if nothing or since == day:
             return {**values, "stored_on": day}
-        began = since if since is not None else _came(unit, bundle, day)
+        began = since or _came(unit.session, bundle) or day
         first = {name: getattr(bundle, name) for name in _OF_STORE}
         stays = [unit.add(Stay, bundle_id=bundle.id, on=began, **first)]
     before = [stay for stay in stays if stay.on <= day]
@@ -262,5 +262,5 @@ def kept(unit: Unit, bundle: Bundle, values: dict[str, Any], day: date, who: str
     return {**values, "stored_on": day}
 
 
-def _came(unit: Unit, bundle: Bundle, day: date) -> date:
-    return bundle.cut_on or wood_queries.first_days(unit.session, [bundle.id]).get(bundle.id, day)
+def _came(session: Session, bundle: Bundle) -> date | None:
+    return bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)
