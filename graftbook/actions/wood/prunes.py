@@ -70,7 +70,7 @@ def prune(
     """Record one pruning of one plant and the bundles saved from it, as one entry.
 
     What is usually done otherwise is said, never forbidden. Raises Refused for a dead plant or a day before it came,
-    UsageProblem for counts below zero, for wood that cannot be read, and where it cannot be told whose wood was saved.
+    UsageProblem for counts below zero, for wood that cannot be read, and where it is not clear whose wood was saved.
     """
     day = desk.day(on)
     if words.source is not None and not words.saves:

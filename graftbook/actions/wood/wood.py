@@ -69,7 +69,7 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
     """Add one bundle: cut from a plant or a graft here, or received. `on` is the day its sticks came in (None: the day it
     was received, else cut, else today).
 
-    Raises UsageProblem where what it is cannot be told, Refused for a day that does not fit its source.
+    Raises UsageProblem where it is not clear what it is, Refused for a day that does not fit its source.
     """
     if words.donor is not None and words.source is not None:
         raise UsageProblem("wood either from a donor (--from) or from a plant or graft here (--source)", "both")
