@@ -72,9 +72,7 @@ def read_one(text: str) -> Code:
             "Check the tag and try again",
         )
     letter, digits, stick, check = match.groups()
-    code = Code(_kind(letter, text), _number(digits, text), int(stick) if stick else None)
-    _verify(code, check, text)
-    return code
+    return _verified(letter, digits, check, text, int(stick) if stick else None)
 
 
 def read_many(text: str) -> tuple[Code, ...]:
@@ -95,11 +93,8 @@ def _read_piece(piece: str) -> tuple[Code, ...]:
     match = _RANGE.match(piece)
     if match is None:
         return (read_one(piece),)
-    first_letter, first, first_check, last_letter, last, last_check = match.groups()
-    start = Code(_kind(first_letter, piece), _number(first, piece))
-    end = Code(_kind(last_letter, piece), _number(last, piece))
-    _verify(start, first_check, piece)
-    _verify(end, last_check, piece)
+    kind, first, first_check, last_kind, last, last_check = match.groups()
+    start, end = _verified(kind, first, first_check, piece), _verified(last_kind, last, last_check, piece)
     if start.letter != end.letter or end.number < start.number:
         raise UsageProblem("a range runs upwards within one kind, such as G101-G150", piece)
     if end.number - start.number >= MOST_IN_A_RANGE:
@@ -107,29 +102,20 @@ def _read_piece(piece: str) -> tuple[Code, ...]:
     return tuple(Code(start.letter, number) for number in range(start.number, end.number + 1))
 
 
-def _kind(letter: str, text: str) -> str:
-    upper = letter.upper()
-    if upper not in KINDS:
+def _verified(letter: str, digits: str, check: str | None, text: str, stick: int | None = None) -> Code:
+    code = Code(letter.upper(), int(digits.upper().translate(_LOOK_ALIKES)), stick)
+    if code.letter not in KINDS:
         raise UsageProblem("a code starts with P (plant), W (wood) or G (graft)", repr(text))
-    return upper
-
-
-def _number(digits: str, text: str) -> int:
-    number = int(digits.upper().translate(_LOOK_ALIKES))
-    if not 1 <= number <= LARGEST_NUMBER:
+    if not 1 <= code.number <= LARGEST_NUMBER:
         raise UsageProblem(f"the number in a code is from 1 to {LARGEST_NUMBER:,}", repr(text))
-    return number
-
-
-def _verify(code: Code, check: str | None, text: str) -> None:
-    if check is None or check_character(code.base) == check.upper().translate(_LOOK_ALIKES):
-        return
-    near = ", ".join(nearest(code, check.upper().translate(_LOOK_ALIKES)))
-    raise UsageProblem(
-        f"the check character {check_character(code.base)} for {code.base}",
-        repr(text),
-        f"Look at the tag again; did you mean {near}? For a run of codes write {code.letter}1-{code.letter}9",
-    )
+    if check is None:
+        return code
+    due, given = check_character(code.base), check.upper().translate(_LOOK_ALIKES)
+    if given == due:
+        return code
+    near = ", ".join(nearest(code, given))
+    again = f"did you mean {near}? For a run of codes write {code.letter}1-{code.letter}9"
+    raise UsageProblem(f"the check character {due} for {code.base}", repr(text), f"Look at the tag again; {again}")
 
 
 def nearest(code: Code, check: str, most: int = 4) -> tuple[str, ...]:

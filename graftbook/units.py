@@ -86,13 +86,18 @@ def _mm(number: str, unit: str, default: str, text: str, limit: Limit) -> float:
         raise UsageProblem(f"{limit.name}, such as 9mm or 3/8in", repr(text)) from None
     value = round(float(whole) * MM_PER_UNIT[name or default], 2)
     if not limit.low <= value <= limit.high:
-        within, this = f"between {show_length(limit.low)} and {show_length(limit.high)}", repr(text.strip())
-        raise Refused(
-            f"{limit.name} {within}", f"{this}, which is {show_length(value)}",
-            "Is the unit right? Write it out, such as 9mm or 3/8in",
-            statement=f"{limit.name} must lie {within}, and {this} is {show_length(value)}",
-        )  # fmt: skip
+        within, ask = (
+            f"between {show_length(limit.low)} and {show_length(limit.high)}",
+            "Is the unit right? Write it out",
+        )
+        raise _outside(limit.name, within, text, show_length(value), f"{ask}, such as 9mm or 3/8in")
     return value
+
+
+def _outside(what: str, within: str, text: str, value: str, ask: str) -> Refused:
+    this = repr(text.strip())
+    statement = f"{what} must lie {within}, and {this} is {value}"
+    return Refused(f"{what} {within}", f"{this}, which is {value}", ask, statement=statement)
 
 
 def show_length(mm: float | None, unit: str = "mm") -> str:
@@ -132,11 +137,7 @@ def read_temperature(text: str, unit: str = "C") -> float:
     number = float(match[1].replace(",", ".").replace("−", "-"))
     celsius = round((number - 32) / 1.8, 1) if (match[2] or unit).upper() == "F" else round(number, 1)
     if not -40 <= celsius <= 60:
-        within, this = "between -40 and 60 C", repr(text.strip())
-        raise Refused(
-            f"a temperature {within}", f"{this}, which is {celsius:.10g} C", "Is it in C or in F?",
-            statement=f"a temperature must lie {within}, and {this} is {celsius:.10g} C",
-        )  # fmt: skip
+        raise _outside("a temperature", "between -40 and 60 C", text, f"{celsius:.10g} C", "Is it in C or in F?")
     return celsius
 
 

@@ -6,6 +6,7 @@ that, so a few labels are used: one with a rule along and a frame, one with a ru
 
 from __future__ import annotations
 
+from labels.drawing import PrintJob
 from labels.errors import BadJob
 from labels.ink import HAIR_MM, Pages, cross, rule
 from labels.lettering import PT_MM, REGULAR, em_width
@@ -28,13 +29,9 @@ _ADVICE = (
 
 
 def page(
-    medium: Medium,
-    *,
-    offset_mm: tuple[float, float] = (0.0, 0.0),
-    scale: tuple[float, float] = (1.0, 1.0),
-    dpi: float | None = None,
-    payload: str = "TEST",
-) -> Pressed:
+    medium: Medium, *, offset_mm: tuple[float, float] = (0.0, 0.0), scale: tuple[float, float] = (1.0, 1.0),
+    dpi: float | None = None, payload: str = "TEST",
+) -> Pressed:  # fmt: skip
     """Calibration for a medium: rules in mm, corners of the first and last label, shift combs, and a module ladder.
 
     `offset_mm`, `scale`: as for printing, so that a setting can be tried. `dpi`: the printer's dots an inch, to make the
@@ -44,7 +41,7 @@ def page(
     """
     if medium.kind == "metal":
         raise BadJob("a medium that goes through a printer", f"{medium.name}, written by hand", "name another medium")
-    examine(medium, offset_mm=offset_mm, scale=scale, dpi=dpi)
+    examine(PrintJob(medium, offset_mm=offset_mm, scale=scale, dpi=dpi))
     symbol = encode(payload)
     pages = Pages(medium.page_w_mm, medium.page_h_mm, f"{medium.title}; print at 100 %", offset_mm, scale)
     steps = _steps(dpi)

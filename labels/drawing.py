@@ -8,6 +8,7 @@ is drawn from the label's own corner, so lines that many tags share are formatte
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -69,25 +70,29 @@ def move(canvas: Any, h_mm: float, offset_mm: tuple[float, float], scale: tuple[
         canvas.transform(sx, 0, 0, sy, dx / PT_MM, h_mm / PT_MM * (1 - sy) - dy / PT_MM)
 
 
+@dataclass(frozen=True, slots=True)
+class PrintJob:
+    """How a run is printed: the first cell used, copies of each tag, everything moved right and down in mm and scaled across
+    and down, the title of the run, and the printer's dots per inch (None: not known)."""
+
+    medium: Medium
+    start: int = 1
+    copies: int = 1
+    offset_mm: tuple[float, float] = (0.0, 0.0)
+    scale: tuple[float, float] = (1.0, 1.0)
+    title: str = ""
+    dpi: float | None = None
+
+
 class Sink:
     """A run being written page by page: cells must come in rising order, pages without any are passed over."""
 
-    def __init__(
-        self,
-        medium: Medium,
-        sheets: int,
-        title: str,
-        offset_mm: tuple[float, float] = (0.0, 0.0),
-        scale: tuple[float, float] = (1.0, 1.0),
-        heading: tuple[str, float] = PRINTED_HEADING,
-    ) -> None:
+    def __init__(self, job: PrintJob, sheets: int, heading: tuple[str, float] = PRINTED_HEADING) -> None:
         self.sheets = sheets
-        self._medium, self._title = medium, title
-        self._offset, self._scale, self._page = offset_mm, scale, 0
+        self._job, self._medium, self._page = job, job.medium, 0
         self._note, self._note_pt = heading
-        self._canvas = new_canvas(
-            medium.page_w_mm, medium.page_h_mm, title or "Tags", f"{medium.title}; print at 100 %"
-        )
+        subject = f"{job.medium.title}; print at 100 %"
+        self._canvas = new_canvas(job.medium.page_w_mm, job.medium.page_h_mm, job.title or "Tags", subject)
         self._lettered = lru_cache(maxsize=5_000)(self._letter)
 
     def draw(self, placement: Placement, cell: int) -> None:
@@ -117,7 +122,7 @@ class Sink:
         if self._page:
             self._canvas.showPage()
         self._page = page
-        move(self._canvas, self._medium.page_h_mm, self._offset, self._scale)
+        move(self._canvas, self._medium.page_h_mm, self._job.offset_mm, self._job.scale)
         if self._medium.hand_cut:
             self._canvas.addLiteral(_cut_ticks(self._medium))
         self._margin_note()
@@ -128,7 +133,7 @@ class Sink:
         lift = _TICK_MM + 1.0 if m.hand_cut else 0.7
         if m.top_mm - lift < MARGIN_NOTE_MM:
             return
-        parts = [self._title, m.name, f"sheet {self._page} of {self.sheets}", self._note]
+        parts = [self._job.title, m.name, f"sheet {self._page} of {self.sheets}", self._note]
         note = " · ".join(part for part in parts if part)
         room = (m.page_w_mm - 2 * max(m.left_mm, MARGIN_NOTE_MM)) / (em_width(note, REGULAR) * PT_MM)
         self._canvas.setFont(REGULAR, min(self._note_pt, room))

@@ -60,7 +60,10 @@ class MissingGlyph(LabelError):
 
 
 class MissingLibrary(LabelError):
-    """A library needed for this is not installed."""
+    """A library needed for this is not installed. `package`: what to install."""
+
+    def __init__(self, expected: str, package: str) -> None:
+        super().__init__(expected, "it is not installed", f"run: pip install {package}")
 
 
 class UnreadableImage(LabelError):

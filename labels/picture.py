@@ -25,9 +25,7 @@ def png(tag: Tag, medium: Medium, dpi: float = 300) -> bytes:
     try:
         from PIL import Image
     except ImportError:
-        raise MissingLibrary(
-            "the library Pillow for pictures", "it is not installed", "run: pip install pillow"
-        ) from None
+        raise MissingLibrary("the library Pillow for pictures", "pillow") from None
     if not 72 <= dpi <= 1200:
         raise BadJob("72 to 1200 pixels an inch", f"{dpi:g}", "use 300 for print, 150 for a screen")
     if medium.kind == "metal":

@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from labels import writing
-from labels.drawing import PRINTED_HEADING, Sink
+from labels.drawing import PRINTED_HEADING, PrintJob, Sink
 from labels.errors import BadJob, BadMedium
 from labels.layout import Placement, Tag, lay_out
 from labels.lettering import clean
@@ -39,17 +39,6 @@ class Pressed:
     of: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class _Job:
-    medium: Medium
-    start: int
-    copies: int
-    offset_mm: tuple[float, float]
-    scale: tuple[float, float]
-    title: str
-    dpi: float | None
-
-
 def sheets(count: int, medium: Medium, *, start: int = 1, copies: int = 1) -> int:
     """Pages that `count` tags take, `copies` of each, from cell `start` on; raises BadJob or BadMedium as `press`.
 
@@ -59,24 +48,15 @@ def sheets(count: int, medium: Medium, *, start: int = 1, copies: int = 1) -> in
         raise BadJob("a count of tags of 0 or more", str(count), "count what is to be printed")
     if medium.kind == "metal" and medium.cells == 1:
         medium = writing.page_for(medium, "a4")
-    examine(medium, start=start, copies=copies)
+    examine(PrintJob(medium, start, copies))
     return -(-(start - 1 + count * copies) // medium.cells) if count else 0
 
 
 def press(
-    tags: Iterable[Tag],
-    medium: Medium,
-    *,
-    start: int = 1,
-    copies: int = 1,
-    offset_mm: tuple[float, float] = (0.0, 0.0),
-    scale: tuple[float, float] = (1.0, 1.0),
-    title: str = "",
-    dpi: float | None = None,
-    only_sheets: Collection[int] | None = None,
-    paper: str = "a4",
-    progress: Callable[[int, int], None] | None = None,
-) -> Pressed:
+    tags: Iterable[Tag], medium: Medium, *, start: int = 1, copies: int = 1, offset_mm: tuple[float, float] = (0.0, 0.0),
+    scale: tuple[float, float] = (1.0, 1.0), title: str = "", dpi: float | None = None,
+    only_sheets: Collection[int] | None = None, paper: str = "a4", progress: Callable[[int, int], None] | None = None,
+) -> Pressed:  # fmt: skip
     """A PDF with the tags in the order given, `copies` of each side by side; same input, same bytes.
 
     `start`: first cell used, 1 to the cells of a page. `offset_mm`: moves everything right and down, within 25 mm.
@@ -89,18 +69,21 @@ def press(
     batch = tuple(tags)
     by_hand = medium.kind == "metal"
     sheet = writing.page_for(medium, paper) if by_hand else medium
-    examine(sheet, start=start, copies=copies, offset_mm=offset_mm, scale=scale, dpi=dpi)
+    job = PrintJob(sheet, start, copies, offset_mm, scale, clean(title), dpi)
+    examine(job)
     if not batch:
         raise BadJob("at least one tag to print", "none", "name what to print")
-    job = _Job(sheet, start, copies, offset_mm, scale, clean(title), dpi)
     of = sheets(len(batch), sheet, start=start, copies=copies)
-    heading = writing.HEADING if by_hand else PRINTED_HEADING
-    sink = Sink(sheet, of, job.title, offset_mm, scale, heading)
+    sink = Sink(job, of, writing.HEADING if by_hand else PRINTED_HEADING)
     return _run(batch, job, sink, _chosen(only_sheets, of), progress)
 
 
 def _run(
-    batch: Sequence[Tag], job: _Job, sink: Sink, chosen: tuple[int, ...], progress: Callable[[int, int], None] | None
+    batch: Sequence[Tag],
+    job: PrintJob,
+    sink: Sink,
+    chosen: tuple[int, ...],
+    progress: Callable[[int, int], None] | None,
 ) -> Pressed:
     """Lays out and draws what stands on the chosen sheets, one tag at a time."""
     edges = _Edges(job)
@@ -120,13 +103,13 @@ def _run(
     return Pressed(sink.finish(), len(chosen), tuple(warnings), tuple(left_out), chosen, sink.sheets)
 
 
-def _placed(tag: Tag, job: _Job) -> Placement:
+def _placed(tag: Tag, job: PrintJob) -> Placement:
     if job.medium.kind == "metal":
         return writing.lay_out(tag, job.medium)
     return lay_out(tag, job.medium, dpi=job.dpi)
 
 
-def _wanted(count: int, job: _Job, chosen: frozenset[int]) -> Iterator[tuple[int, list[int]]]:
+def _wanted(count: int, job: PrintJob, chosen: frozenset[int]) -> Iterator[tuple[int, list[int]]]:
     """Place in the batch and cells of every tag that stands on a chosen sheet."""
     for index in range(count):
         first = job.start + index * job.copies
@@ -146,30 +129,21 @@ def _chosen(only_sheets: Collection[int] | None, of: int) -> tuple[int, ...]:
     return tuple(sorted(set(only_sheets)))
 
 
-def examine(
-    medium: Medium,
-    *,
-    start: int = 1,
-    copies: int = 1,
-    offset_mm: tuple[float, float] = (0.0, 0.0),
-    scale: tuple[float, float] = (1.0, 1.0),
-    dpi: float | None = None,
-) -> None:
+def examine(job: PrintJob) -> None:
     """Refuses a job that makes no sense, with BadMedium or BadJob."""
-    problems = check(medium)
+    problems, cells = check(job.medium), job.medium.cells
     if problems:
-        raise BadMedium(medium.name, problems)
-    cells = medium.cells
-    if not 1 <= start <= cells:
-        raise BadJob(f"a start cell from 1 to {cells}", str(start), "count cells row by row from the top left")
-    if not 1 <= copies <= 1000:
-        raise BadJob("1 to 1000 copies", str(copies), "give a whole number of copies")
-    if not all(math.isfinite(o) and abs(o) <= 25 for o in offset_mm):
-        raise BadJob("an offset within 25 mm", _pair(offset_mm), "measure how far off the first label is, in mm")
-    if not all(0.9 <= s <= 1.1 for s in scale):
-        raise BadJob("a scale from 0.9 to 1.1", _pair(scale), "divide the true length by the one you measured")
-    if dpi is not None and not 100 <= dpi <= 5000:
-        raise BadJob("a printer of 100 to 5000 dots per inch", f"{dpi:g}", "look it up, or leave it out")
+        raise BadMedium(job.medium.name, problems)
+    if not 1 <= job.start <= cells:
+        raise BadJob(f"a start cell from 1 to {cells}", str(job.start), "count cells row by row from the top left")
+    if not 1 <= job.copies <= 1000:
+        raise BadJob("1 to 1000 copies", str(job.copies), "give a whole number of copies")
+    if not all(math.isfinite(o) and abs(o) <= 25 for o in job.offset_mm):
+        raise BadJob("an offset within 25 mm", _pair(job.offset_mm), "measure how far off the first label is, in mm")
+    if not all(0.9 <= s <= 1.1 for s in job.scale):
+        raise BadJob("a scale from 0.9 to 1.1", _pair(job.scale), "divide the true length by the one you measured")
+    if job.dpi is not None and not 100 <= job.dpi <= 5000:
+        raise BadJob("a printer of 100 to 5000 dots per inch", f"{job.dpi:g}", "look it up, or leave it out")
 
 
 def _pair(two: tuple[float, float]) -> str:
@@ -179,7 +153,7 @@ def _pair(two: tuple[float, float]) -> str:
 class _Edges:
     """How near ink comes to the edges of the page. Media of one label a page feed edge to edge and are not watched."""
 
-    def __init__(self, job: _Job) -> None:
+    def __init__(self, job: PrintJob) -> None:
         self._job, self._least, self._tags = job, _UNPRINTED_MM, 0
         m = job.medium
         last_x, last_y = m.cell(m.cells)
@@ -189,10 +163,8 @@ class _Edges:
     def beyond(self) -> Iterator[str]:
         """Whether labels are moved off the page."""
         if self._labels < -1.0:
-            yield (
-                f"offset and scale move labels {-self._labels:.1f} mm beyond the edge of the page: "
-                "print may be cut off there"
-            )
+            far = f"{-self._labels:.1f} mm beyond the edge of the page"
+            yield f"offset and scale move labels {far}: print may be cut off there"
 
     def note(self, placement: Placement, cell: int) -> None:
         """Looks at the ink of one label."""

@@ -96,9 +96,7 @@ def _reader() -> Any:
         import zxingcpp
     except ImportError as missing:
         name = "pillow" if missing.name == "PIL" else "zxing-cpp"
-        raise MissingLibrary(
-            f"the library {name} for reading tags", "it is not installed", f"run: pip install {name}"
-        ) from None
+        raise MissingLibrary(f"the library {name} for reading tags", name) from None
     return zxingcpp
 
 

@@ -24,6 +24,7 @@ from graftbook.trade import keeping as table
 Key = TypeVar("Key")
 
 STATES = ("fresh", "use first", "past the usual time", "past the longest known", "spoilt", "unknown")
+GOING_OFF = ("swelling", "drying", "mould")
 
 # Wood is put to the front when less than this share of its usual time is left: a rule of this book, no source.
 LAST_SHARE = 0.25
@@ -74,7 +75,7 @@ class Keeping:
             return "past the longest known"
         if self.is_past(self.usual_days):
             return "past the usual time"
-        if self.condition in ("swelling", "drying", "mould"):
+        if self.condition in GOING_OFF:
             return "use first"
         limit = self.usual_days if self.usual_days is not None else self.longest_days
         if self.age_days is None or limit is None:
@@ -207,7 +208,7 @@ def _urgency(keeping: Keeping) -> tuple[int, int, int, int]:
         10_000 if days is None else days - age for days in (keeping.usual_days, keeping.longest_days)
     )
     group = 3 if keeping.state == "spoilt" else 2 if keeping.state == "unknown" else 1
-    if keeping.condition in ("swelling", "drying", "mould"):
+    if keeping.condition in GOING_OFF:
         group = 0
     return group, usual_left, longest_left, -age
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any, TypeVar
 
 from graftbook.errors import UsageProblem
 
@@ -38,6 +38,13 @@ def blank(text: str | None) -> str | None:
 def unless_blank(text: str, read: Callable[[str], Value]) -> Value | None:
     """What is read of a text; None for one that is empty, which takes a fact away."""
     return read(text) if text.strip() else None
+
+
+def values_of(words: Any, readers: Mapping[str, tuple[str, Callable[[str], Any]]]) -> dict[str, Any]:
+    """What was stated, by the book's own names: of each field of `words` that is not None, under the name in `readers`, what
+    its reader makes of it; None for an empty text."""
+    stated = ((name, getattr(words, field), read) for field, (name, read) in readers.items())
+    return {name: unless_blank(text, read) for name, text, read in stated if text is not None}
 
 
 def between(number: int, low: int, high: int, what: str, text: str = "") -> int:

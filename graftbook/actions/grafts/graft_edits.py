@@ -28,7 +28,7 @@ def amend(
     What was put on what is not mended here: undo the entry and record it again. Raises UsageProblem when nothing was said,
     Refused for a day after a look, care or wood cut later, and for a method that turns what was seen as a bud into none.
     """
-    if not words.said() and method is None and on is None and who is None:
+    if words == GraftWords() and method is None and on is None and who is None:
         raise UsageProblem("something to amend, such as --position 'low, north side'", "nothing")
     values = graft_text.read(desk, words)
     if on is not None:

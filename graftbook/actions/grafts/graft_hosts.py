@@ -10,6 +10,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import count, first_of
 from graftbook.actions.outcome import alive, open_hosts
+from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.outcome.subjects import GraftWithEnd, standing
 from graftbook.book import graft_queries
 from graftbook.book.grafts import Graft
@@ -52,7 +53,7 @@ def _direct(host: Host, here: Sequence[GraftWithEnd]) -> tuple[GraftWithEnd, ...
 
 def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: date) -> None:
     held = alive.on_plants(session, day, {plant.id for plant in hosts.feet.values()})
-    unfit = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
+    unfit = [f"{graft.code}, {why}" for graft in grafts if (why := why_absent(graft, day)) is not None]
     for graft in grafts:
         end = held.end(graft.id)
         # What went home may be grafted there: that it was grafted shows where it is.
@@ -68,10 +69,9 @@ def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: 
 
 def _plant_unfit(row: Host, plant: Plant, dead: Mapping[int, tuple[date, str]], day: date) -> Iterator[str]:
     name = row.code if row.code == plant.code else f"{row.code} on {plant.code}"
-    if plant.died_on is not None and plant.died_on <= day:
-        yield f"{name}, dead since {plant.died_on.isoformat()}"
-    elif plant.acquired_on is not None and plant.acquired_on > day:
-        yield f"{name}, which came on {plant.acquired_on.isoformat()}"
+    why = why_absent(plant, day, last_day=False)
+    if why is not None:
+        yield f"{name}, {why}"
     elif plant.id in dead:
         on, graft = dead[plant.id]
         yield f"{name}, whose stock was seen dead on {on.isoformat()} (the look at {graft})"

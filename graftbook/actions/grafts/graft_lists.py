@@ -89,10 +89,10 @@ def list_grafts(
 
 def _row(line: Any, shown: Shown, foot: Plant) -> GraftRow:
     graft, look = line.Graft, line.Look
-    seen = (look.state, look.on, look.shoot_mm) if look is not None else (None, None, None)
+    state, seen_on, shoot = (look.state, look.on, look.shoot_mm) if look is not None else (None, None, None)
     return filled(
         GraftRow, graft, line, cultivar=shown.cultivar, sure=shown.sure, wood_age_days=wood_age(line),
-        place=standing_place.of_graft(graft.place, foot).place, **dict(zip(("state", "looked_on", "shoot_mm"), seen, strict=True)),
+        place=standing_place.of_graft(graft.place, foot).place, state=state, looked_on=seen_on, shoot_mm=shoot,
     )  # fmt: skip
 
 

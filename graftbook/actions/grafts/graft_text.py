@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.typed import blank, unless_blank, whole
+from graftbook.actions.desk.typed import values_of, whole
 from graftbook.actions.plants import plant_text
 from graftbook.book import limits
 from graftbook.book.grafts import Graft
@@ -38,26 +39,21 @@ class GraftWords:
     block: str | None = None
     note: str | None = None
 
-    def said(self) -> tuple[tuple[str, Any], ...]:
-        """What was said, as pairs of name and words."""
-        return tuple((name, value) for name, value in vars(self).items() if value is not None)
-
 
 def read(desk: Desk, words: GraftWords) -> dict[str, Any]:
     """The values of what was said, by the book's own names. Raises UsageProblem and Refused for what cannot be."""
-    values: dict[str, Any] = {name: blank(getattr(words, name)) for name in _PLAIN if getattr(words, name) is not None}
-    for name, column in (("scion", "scion_mm"), ("stock", "stock_mm"), ("height", "height_mm")):
-        text = getattr(words, name)
-        if text is not None:
-            values[column] = desk.length(text, limits.length(Graft, column)) if text.strip() else None
-    if words.buds is not None:
-        values["buds"] = whole(words.buds, "the buds on a scion", *limits.bounds(Graft, "buds"))
-    if words.tied is not None:
-        values["tied_on"] = unless_blank(words.tied, desk.day)
-    if words.stage is not None:
-        values["stage"] = plant_text.stage_values(words.stage, None, desk.today)["stage"]
-    if words.bearing is not None:
-        values["bearing_deg"] = unless_blank(words.bearing, positions.bearing)
+    sizes = {"scion": "scion_mm", "stock": "stock_mm", "height": "height_mm"}
+    buds, today = limits.bounds(Graft, "buds"), desk.today
+    readers: dict[str, tuple[str, Any]] = {name: (name, str.strip) for name in _PLAIN}
+    for name, column in sizes.items():
+        readers[name] = (column, partial(desk.length, limit=limits.length(Graft, column)))
+    readers |= {
+        "buds": ("buds", lambda text: whole(text, "the buds on a scion", *buds)),
+        "tied": ("tied_on", desk.day),
+        "stage": ("stage", lambda text: plant_text.stage_values(text, None, today)["stage"]),
+        "bearing": ("bearing_deg", positions.bearing),
+    }
+    values = values_of(words, readers)
     if words.bench is not None:
         values["bench"] = words.bench
     return values

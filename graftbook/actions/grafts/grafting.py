@@ -123,13 +123,9 @@ def _rows(
         own = {"number": number, "code": f"G{number}", column: host.id, "cautions": doubts[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
         plant = job.hosts.feet[host.code]
-        unsaid = {"place": _place(host, plant), "stage": noted[plant.id].stage}
-        rows.append({**unsaid, **shared, **own})
+        place = host.place if isinstance(host, Plant) else standing_place.of_graft(host.place, plant).place
+        rows.append({"place": place, "stage": noted[plant.id].stage, **shared, **own})
     return rows
-
-
-def _place(host: Plant | Graft, plant: Plant) -> str | None:
-    return host.place if isinstance(host, Plant) else standing_place.of_graft(host.place, plant).place
 
 
 def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -> str:

@@ -14,6 +14,7 @@ from graftbook.actions.desk.results import Recorded, Report, code_list, filled, 
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import alive, foot, standing_place, states, subjects
+from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.plants import Plant
@@ -111,19 +112,9 @@ def _places(session: Session, rows: Sequence[Subject]) -> dict[str, str | None]:
 
 
 def _refuse(rows: Sequence[Subject], day: date) -> None:
-    wrong = [words for row in rows for words in _unfit(row, day)]
+    wrong = [f"{row.code}, {why}" for row in rows if (why := why_absent(row, day)) is not None]
     if wrong:
         raise Refused(f"not there on {day.isoformat()}: {first_of(wrong)}", next_step="Give the right day with --on")
-
-
-def _unfit(row: Subject, day: date) -> Iterator[str]:
-    if isinstance(row, Graft):
-        if row.made_on > day:
-            yield f"{row.code}, made on {row.made_on.isoformat()}"
-    elif row.acquired_on is not None and row.acquired_on > day:
-        yield f"{row.code}, which came on {row.acquired_on.isoformat()}"
-    elif row.died_on is not None and row.died_on < day:
-        yield f"{row.code}, dead since {row.died_on.isoformat()}"
 
 
 def _notes(session: Session, rows: Sequence[Subject], day: date, what: str, to: str | None) -> Iterator[str]:

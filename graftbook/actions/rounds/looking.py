@@ -15,9 +15,9 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled, first_of
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
-from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import states, subjects
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
+from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.book import find, limits, living_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
 from graftbook.book.living_queries import LastLook
@@ -125,7 +125,7 @@ def _photo(text: str | None) -> str | None:
 
 
 def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
-    early = [f"{graft.code}, made on {graft.made_on.isoformat()}" for graft in grafts if graft.made_on > day]
+    early = [f"{graft.code}, {why}" for graft in grafts if (why := why_absent(graft, day)) is not None]
     if early:
         raise Refused(
             f"these were not made yet on {day.isoformat()}: {first_of(early)}", next_step="Give the right day with --on"
@@ -193,10 +193,9 @@ def list_looks(
         found = look_queries.looks_at(session, ids, first, word, limit)
         grafts = find.by_id(session, Graft, [one.graft_id for one in found])
         names = shown_names.of(session, grafts.values())
-        rows = tuple(_row(one, grafts[one.graft_id], names) for one in found)
+        rows = tuple(
+            filled(LookRow, one, graft=graft.code, union=one.union_fault, cultivar=names.of(graft).cultivar)
+            for one, graft in ((one, grafts[one.graft_id]) for one in found)
+        )
     notes = (f"The newest {limit:,} looks; --limit N shows more.",) if len(rows) == limit else ()
     return Report(LookRow, rows, notes, {"as_of": desk.today})
-
-
-def _row(one: Look, graft: Graft, names: ShownNames) -> LookRow:
-    return filled(LookRow, one, graft=graft.code, union=one.union_fault, cultivar=names.of(graft).cultivar)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
@@ -52,7 +52,7 @@ class BriefRow:
     shown: ClassVar = ("codes", "grafts", "what", "since", "until")
 
 
-def past_words(codes: tuple[str, ...]) -> tuple[str, ...]:
+def past_words(codes: Sequence[str]) -> tuple[str, ...]:
     """A sentence on wood that has lain too long to count on; nothing where there is none."""
     if not codes:
         return ()

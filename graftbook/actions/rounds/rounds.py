@@ -27,7 +27,6 @@ from graftbook.actions.weather.graft_warmth import GraftWarmth
 from graftbook.actions.weather.subject_places import PlaceStay
 from graftbook.actions.wood.wood_first import WoodDue, wood_to_use_first
 from graftbook.book import find, round_queries, weather_queries
-from graftbook.book.living_queries import LastLook
 from graftbook.book.round_queries import Grown, RoundGraft
 from graftbook.season.aftercare import FORGOTTEN_WEEKS, CareRound
 from graftbook.season.care_facts import Due, GraftFacts, WarmthReached
@@ -77,12 +76,12 @@ def gather(
     """What is due, as `due` says it, before it is put in any form."""
     day = desk.day(on, future=True)
     with desk.book.read() as session:
-        wood = wood_to_use_first(session, day)
+        urgent, past = wood_to_use_first(session, day)
         wanting = list(_wanting(session, desk, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
-        names = shown_names.of_ids(session, bundles=[each.id for each in wood.urgent], grafts=grafts)
-    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in wood.urgent)]
-    notes = round_sheet.past_words(wood.past) if place is None else ()
+        names = shown_names.of_ids(session, bundles=[each.id for each in urgent], grafts=grafts)
+    rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in urgent)]
+    notes = round_sheet.past_words(past) if place is None else ()
     if place is not None:
         rows, notes = sorting.at_place(rows, place)
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
@@ -115,7 +114,9 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
         if held.end(line.id) is not None:
             continue
         taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
-        seen = _seen(held.looks.get(line.id), grown.get(line.id, _NEVER))
+        look = held.looks.get(line.id)
+        state, looked_on = (look.state, look.on) if look is not None else (None, None)
+        seen = _Seen(state, looked_on, grown.get(line.id, _NEVER))
         items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
         where = foot.where(held, line) if items else None
         if where is not None:
@@ -131,10 +132,6 @@ class _Seen(NamedTuple):
     state: str | None
     on: date | None
     grown: Grown
-
-
-def _seen(look: LastLook | None, grown: Grown) -> _Seen:
-    return _Seen(None, None, grown) if look is None else _Seen(look.state, look.on, grown)
 
 
 class _Asked:

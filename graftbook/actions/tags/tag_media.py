@@ -107,14 +107,7 @@ def set_printer(
         row = held.get((name.strip(), wanted))
         before = printers.of_row(row.fields) if row is not None else printers.Printer(name.strip(), wanted)
         scale = _scale(measured)
-        stated: dict[str, Any] = {
-            "shift_right_mm": right,
-            "shift_down_mm": down,
-            "scale_across": scale,
-            "scale_down": scale,
-        }
-        stated = {name: value for name, value in {**stated, "dpi": dpi}.items() if value is not None}
-        after = replace(before, **stated)
+        after = stated(before, shift_right_mm=right, shift_down_mm=down, scale_across=scale, scale_down=scale, dpi=dpi)
         fields = printers.to_row(after)
         if row is None:
             unit.add(OwnRow, trade_table="printers", fields=fields)
@@ -125,6 +118,12 @@ def set_printer(
         )
         entry = unit.commit(f"Set {after.printer} on {after.medium}: {setting}")
     return Recorded(f"{entry.summary}.", entry.id)
+
+
+def stated(setting: printers.Printer, **values: float | None) -> printers.Printer:
+    """A setting with what was stated; what is None stays as it was."""
+    given: dict[str, Any] = {name: value for name, value in values.items() if value is not None}
+    return replace(setting, **given)
 
 
 def _scale(measured: str | None) -> float | None:

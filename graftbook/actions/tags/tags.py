@@ -10,13 +10,13 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file, written
 from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled, first_of
 from graftbook.actions.desk.tag_site import ours
-from graftbook.actions.desk.typed import between
 from graftbook.actions.tags import tag_fields
-from graftbook.actions.tags.tag_media import medium_named, printer_for
+from graftbook.actions.tags.tag_media import medium_named, printer_for, stated
 from graftbook.book import asking, find, tag_queries
 from graftbook.book.tags import ORDERS, ReservedCode, TagRun
 from graftbook.codes import Code, read_many, read_one, with_check
@@ -100,7 +100,7 @@ def tags(
 
 
 def _tidy(sheet: Sheet) -> Sheet:
-    return replace(sheet, purpose=(sheet.purpose or "").strip() or None, note=(sheet.note or "").strip() or None)
+    return replace(sheet, purpose=typed.blank(sheet.purpose), note=typed.blank(sheet.note))
 
 
 def _whole(codes: Sequence[Code]) -> Sequence[Code]:
@@ -122,13 +122,12 @@ def _press(
     from labels import press
 
     medium = medium_named(session, sheet.medium)
-    setting = printer_for(session, sheet.printer, medium.name)
-    right = setting.shift_right_mm if sheet.shift_right_mm is None else sheet.shift_right_mm
-    down = setting.shift_down_mm if sheet.shift_down_mm is None else sheet.shift_down_mm
+    moved = {"shift_right_mm": sheet.shift_right_mm, "shift_down_mm": sheet.shift_down_mm}
+    setting = stated(printer_for(session, sheet.printer, medium.name), **moved, dpi=sheet.dpi)
     made = ours(
         lambda: press.press(
-            wanted, medium, start=sheet.start, copies=sheet.copies, offset_mm=(right, down), title=title, only_sheets=only,
-            scale=(setting.scale_across, setting.scale_down), dpi=setting.dpi if sheet.dpi is None else sheet.dpi,
+            wanted, medium, start=sheet.start, copies=sheet.copies, offset_mm=(setting.shift_right_mm, setting.shift_down_mm),
+            scale=(setting.scale_across, setting.scale_down), title=title, dpi=setting.dpi, only_sheets=only,
             progress=None if progress is None else lambda done, of: progress(1),
         )
     )  # fmt: skip
@@ -203,7 +202,7 @@ def blank(
 
     Raises as tags; then no code is given out.
     """
-    between(number, 1, MOST_BLANKS, "blank tags")
+    typed.between(number, 1, MOST_BLANKS, "blank tags")
     sheet = _tidy(sheet)
     with desk.book.write("tags blank", desk.person(who)) as unit:
         first = unit.next_number("G", number)

@@ -70,7 +70,7 @@ def prune(
     """Record one pruning of one plant and the bundles saved from it, as one entry.
 
     What is usually done otherwise is said, never forbidden. Raises Refused for a dead plant or a day before it came,
-    UsageProblem for counts below zero, for wood that cannot be read, and where it cannot be told whose wood was saved.
+    UsageProblem for counts below zero, for wood that cannot be read, and where it is not clear whose wood was saved.
     """
     day = desk.day(on)
     if words.source is not None and not words.saves:
@@ -162,10 +162,10 @@ def list_prunes(desk: Desk, text: str | None = None, limit: int = 200, page: int
             raise UsageProblem("one plant, such as P3, or none for all of them", f"{len(plants)} of them")
         found, total = plant_queries.prunes(session, plants[0].id if plants else None, limit, (page - 1) * limit)
         saved = plant_queries.saved_at(session, [pruned.id for pruned, _ in found])
-        rows = tuple(_row(pruned, code, dict(saved.get(pruned.id, ()))) for pruned, code in found)
+        wood = [dict(saved.get(pruned.id, ())) for pruned, _ in found]
+        rows = tuple(
+            filled(PruneRow, pruned, plant=code, bundles=tuple(made), sticks=sum(made.values()))
+            for (pruned, code), made in zip(found, wood, strict=True)
+        )
     notes = page_notes(len(rows), total, limit, page, "pruning")
     return Report(PruneRow, rows, notes, {"as_of": desk.today, "total": total, "page": page})
-
-
-def _row(pruned: Prune, code: str, saved: dict[str, int]) -> PruneRow:
-    return filled(PruneRow, pruned, plant=code, bundles=tuple(saved), sticks=sum(saved.values()))

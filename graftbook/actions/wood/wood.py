@@ -69,7 +69,7 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
     """Add one bundle: cut from a plant or a graft here, or received. `on` is the day its sticks came in (None: the day it
     was received, else cut, else today).
 
-    Raises UsageProblem where what it is cannot be told, Refused for a day that does not fit its source.
+    Raises UsageProblem where it is not clear what it is, Refused for a day that does not fit its source.
     """
     if words.donor is not None and words.source is not None:
         raise UsageProblem("wood either from a donor (--from) or from a plant or graft here (--source)", "both")
@@ -146,32 +146,23 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
     if words.species is not None:
         taxon = naming.taxon(words.species)
         values["taxon"], notes = taxon.kept or None, notes + ((taxon.note,) if taxon.note and taxon.kept else ())
-    for name in ("donor", "store", "packing", "note"):
-        if getattr(words, name) is not None:
-            values[name] = typed.blank(getattr(words, name))
-    for name, text in (("cut_on", words.cut), ("received_on", words.received)):
-        if text is not None:
-            values[name] = typed.unless_blank(text, desk.day)
-    values.update(_measures(desk, words))
-    return values, notes
-
-
-def _measures(desk: Desk, words: WoodWords) -> dict[str, Any]:
-    values: dict[str, Any] = {}
     if words.diameter is not None:
         thick = limits.length(Bundle, "diameter_min_mm")
         low, high = desk.lengths(words.diameter, thick) if words.diameter.strip() else (None, None)
         values.update(diameter_min_mm=low, diameter_max_mm=high)
-    if words.length is not None:
-        limit = limits.length(Bundle, "length_mm")
-        values["length_mm"] = typed.unless_blank(words.length, lambda text: desk.length(text, limit))
-    if words.buds is not None:
-        values["buds_per_stick"] = typed.whole(words.buds, "buds a stick", *limits.bounds(Bundle, "buds_per_stick"))
-    if words.temperature is not None:
-        values["temperature_c"] = typed.unless_blank(words.temperature, desk.temperature)
     if words.summer is not None:
         values["wood_kind"] = "summer" if words.summer else "dormant"
-    return values
+    return {**values, **typed.values_of(words, _readers(desk))}, notes
+
+
+def _readers(desk: Desk) -> dict[str, tuple[str, Any]]:
+    long, buds = limits.length(Bundle, "length_mm"), limits.bounds(Bundle, "buds_per_stick")
+    return {
+        **{name: (name, str.strip) for name in ("donor", "store", "packing", "note")},
+        "cut": ("cut_on", desk.day), "received": ("received_on", desk.day), "temperature": ("temperature_c", desk.temperature),
+        "length": ("length_mm", lambda text: desk.length(text, long)),
+        "buds": ("buds_per_stick", lambda text: typed.whole(text, "buds a stick", *buds)),
+    }  # fmt: skip
 
 
 def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: str | None = None) -> Recorded:
@@ -216,7 +207,7 @@ def _may_change(session: Session, bundle: Bundle, values: dict[str, Any], stored
 
 def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:
     """Refuse a day before the bundle was there: before it was cut and before its first sticks came in."""
-    first = bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)
+    first = _came(session, bundle)
     if first is not None and day < first:
         raise Refused(
             f"{bundle.code} was cut or came in on {first.isoformat()}; it cannot have been {what} on {day.isoformat()}"
@@ -256,7 +247,7 @@ def kept(unit: Unit, bundle: Bundle, values: dict[str, Any], day: date, who: str
         nothing = bundle.store is None and bundle.temperature_c is None
         if nothing or since == day:
             return {**values, "stored_on": day}
-        began = since if since is not None else _came(unit, bundle, day)
+        began = since or _came(unit.session, bundle) or day
         first = {name: getattr(bundle, name) for name in _OF_STORE}
         stays = [unit.add(Stay, bundle_id=bundle.id, on=began, **first)]
     before = [stay for stay in stays if stay.on <= day]
@@ -271,5 +262,5 @@ def kept(unit: Unit, bundle: Bundle, values: dict[str, Any], day: date, who: str
     return {**values, "stored_on": day}
 
 
-def _came(unit: Unit, bundle: Bundle, day: date) -> date:
-    return bundle.cut_on or wood_queries.first_days(unit.session, [bundle.id]).get(bundle.id, day)
+def _came(session: Session, bundle: Bundle) -> date | None:
+    return bundle.cut_on or wood_queries.first_days(session, [bundle.id]).get(bundle.id)

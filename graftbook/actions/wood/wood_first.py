@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -10,9 +9,8 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.names import wood_kept
+from graftbook.actions.names.wood_kept import KeptWood
 from graftbook.actions.wood import drawing
-from graftbook.book.balances import Balance
-from graftbook.book.round_queries import RoundWood
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
 
@@ -31,44 +29,33 @@ class WoodDue:
     basis: str
 
 
-@dataclass(frozen=True)
-class WoodFirst:
-    """Bundles to use first, by number, and the codes of those kept past the longest such wood is known to keep."""
-
-    urgent: tuple[WoodDue, ...]
-    past: tuple[str, ...]
-
-
-def wood_to_use_first(session: Session, day: date) -> WoodFirst:
-    """What of the wood left on a day is to be used first, and what has lain too long to count on."""
+def wood_to_use_first(session: Session, day: date) -> tuple[list[WoodDue], list[str]]:
+    """What of the wood left on a day is to be used first, by number; and the codes of what was kept past the longest such
+    wood is known to keep."""
     urgent: list[WoodDue] = []
     past: list[str] = []
     for wood in wood_kept.kept_wood(session, day):
         if wood.state == wood_kept.PAST:
             past.append(wood.line.code)
         elif wood.kept is not None and wood.state in wood_kept.URGENT:
-            urgent.append(_due(wood.line, wood.kept, wood.looks, wood.left))
-    return WoodFirst(tuple(urgent), tuple(past))
+            urgent.append(_due(wood, wood.kept))
+    return urgent, past
 
 
-def _due(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]], left: Balance) -> WoodDue:
+def _due(wood: KeptWood, kept: Keeping) -> WoodDue:
+    line, left = wood.line, wood.left
     sticks = f"{count(left.left, 'stick')} left" if left.left else drawing.left_phrase(0, left.buds_in_hand)
-    why = f"{sticks}, {kept.words}"
-    return WoodDue(line.id, line.code, line.store, _since(line, kept, looks), _until(line, kept), why, kept.basis)
+    usual = timedelta(days=kept.usual_days) if kept.usual_days is not None else None
+    until = line.cut_on + usual if line.cut_on is not None and usual is not None else None
+    return WoodDue(line.id, line.code, line.store, _since(wood, kept), until, f"{sticks}, {kept.words}", kept.basis)
 
 
-def _since(line: RoundWood, kept: Keeping, looks: Sequence[tuple[date, str]]) -> date | None:
+def _since(wood: KeptWood, kept: Keeping) -> date | None:
     """By its age from when the last share of its time began, by what was seen from that look, whichever came first."""
     days = kept.usual_days if kept.usual_days is not None else kept.longest_days
-    by_age = None
-    if line.cut_on is not None and days is not None:
-        by_age = line.cut_on + timedelta(days=round(days * (1 - keeping.LAST_SHARE)) + 1)
-    by_look = looks[-1][0] if looks and looks[-1][1] in ("swelling", "drying", "mould") else None
-    dates = [on for on in (by_age, by_look) if on is not None]
+    dates = []
+    if wood.line.cut_on is not None and days is not None:
+        dates.append(wood.line.cut_on + timedelta(days=round(days * (1 - keeping.LAST_SHARE)) + 1))
+    if wood.looks and wood.looks[-1][1] in keeping.GOING_OFF:
+        dates.append(wood.looks[-1][0])
     return min(dates, default=None)
-
-
-def _until(line: RoundWood, kept: Keeping) -> date | None:
-    if line.cut_on is None or kept.usual_days is None:
-        return None
-    return line.cut_on + timedelta(days=kept.usual_days)

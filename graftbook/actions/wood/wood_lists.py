@@ -16,11 +16,11 @@ from graftbook.actions.desk.results import Report, code_list, count, filled, pag
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.names.wood_kept import PAST, SPENT, URGENT, StoreClock
+from graftbook.actions.wood import wood_source
 from graftbook.actions.wood.wood import one_bundle
 from graftbook.book import find, plant_queries, wood_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
-from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement, Stay
 from graftbook.errors import UsageProblem
 from graftbook.season.keeping import Keeping, about, use_first
@@ -199,9 +199,7 @@ def show_wood(desk: Desk, text: str) -> Report:
 
 def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balance: Balance):
     unit, shown = desk.settings.units, shown_names.of(session, [bundle]).of(bundle)
-    plant = find.by_one_id(session, Plant, bundle.cut_plant_id)
-    graft = find.by_one_id(session, Graft, bundle.cut_graft_id)
-    source = plant.code if plant is not None else graft.code if graft is not None else None
+    source = wood_source.of_ids(session, bundle.cut_plant_id, bundle.cut_graft_id).code
     hand = f", {count(balance.buds_in_hand, 'bud')} on the stick in hand" if balance.buds_in_hand else ""
     used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts{hand}"
     plain = (
