@@ -19,9 +19,9 @@ _RANK = ("pass", "unknown", "caution", "no")
 
 def bark_and_stage(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
     """Whether the stock's bark and growth stage suit the method."""
-    said = [part for part in (_bark(stock, method), _stage(stock, method)) if part is not None]
-    worst = max((outcome for outcome, _ in said), key=_RANK.index)
-    return by_method(NAME, worst, " ".join(reason for _, reason in said), method)
+    answers = [part for part in (_bark(stock, method), _stage(stock, method)) if part is not None]
+    worst = max((outcome for outcome, _ in answers), key=_RANK.index)
+    return by_method(NAME, worst, " ".join(reason for _, reason in answers), method)
 
 
 def _bark(stock: StockFacts, method: Method) -> tuple[str, str]:

@@ -24,13 +24,13 @@ from graftbook.fit.wood import condition, keeping, sticks_left, wood_dormant
 from graftbook.trade import taxa
 from graftbook.trade.methods import Method
 
-_OUTCOMES = (
-    ("good", "pass", "known to go together"),
-    ("workable", "caution", "workable"),
-    ("delayed", "caution", "apt to part after months or years, so a first-season take proves nothing"),
-    ("poor", "caution", "known to take poorly or to join weakly"),
-    ("no", "no", "known to fail"),
-)
+_OUTCOMES = {
+    "good": ("pass", "known to go together"),
+    "workable": ("caution", "workable"),
+    "delayed": ("caution", "apt to part after months or years, so a first-season take proves nothing"),
+    "poor": ("caution", "known to take poorly or to join weakly"),
+    "no": ("no", "known to fail"),
+}
 
 
 def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
@@ -38,11 +38,11 @@ def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, 
     name, verdict = "compatibility", known.verdict
     pair = f"{taxa.common_name(wood.taxon)} on {_stands_on(stock)}"
     caveats = "".join(f" {caveat.rstrip('.')}." for caveat in verdict.caveats if caveat)
-    for word, outcome, words in _OUTCOMES:
-        if word == verdict.word:
-            reason = f"{pair[:1].upper()}{pair[1:]} is {words} ({verdict.level}).{caveats}"
-            return Gate(name, outcome, reason, verdict.basis, verdict.source)
-    return Gate(name, "unknown", f"Nothing is known of {pair}.{caveats}", verdict.basis, verdict.source)
+    outcome, words = _OUTCOMES.get(verdict.word, ("unknown", ""))
+    known_words = (
+        f"{pair[:1].upper()}{pair[1:]} is {words} ({verdict.level})" if words else f"Nothing is known of {pair}"
+    )
+    return Gate(name, outcome, f"{known_words}.{caveats}", verdict.basis, verdict.source)
 
 
 def _stands_on(stock: StockFacts) -> str:

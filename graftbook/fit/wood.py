@@ -9,13 +9,13 @@ from graftbook.fit.gate import Gate, GateContext, by_method, practice, recorded
 from graftbook.trade import taxa
 from graftbook.trade.methods import Method
 
-_LOOKS = (
-    ("sound", "pass", "it was sound when last looked at"),
-    ("swelling", "caution", "its buds were swelling when last looked at: it may leaf out before the union has joined"),
-    ("drying", "caution", "it was drying when last looked at: try the green under the bark first"),
-    ("mould", "caution", "it had mould when last looked at: wipe it and try the green under the bark first"),
-    ("dead", "no", "it was dead when last looked at"),
-)
+_LOOKS = {
+    "sound": ("pass", "it was sound when last looked at"),
+    "swelling": ("caution", "its buds were swelling when last looked at: it may leaf out before the union has joined"),
+    "drying": ("caution", "it was drying when last looked at: try the green under the bark first"),
+    "mould": ("caution", "it had mould when last looked at: wipe it and try the green under the bark first"),
+    "dead": ("no", "it was dead when last looked at"),
+}
 
 
 def wood_dormant(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
@@ -46,15 +46,14 @@ def keeping(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known:
         reason = f"{wood.code} is cut on {wood.cut_on.isoformat()}, after the grafting day {on.isoformat()}."
         return recorded(name, "no", reason)
     kept = wood.keeping if wood.keeping is not None else KeepingFacts(None, None)
+    outcome, words = _kept(wood.surely_days or 0, kept)
+    since = f"{wood.code} was cut {_days(wood.age_days)} ago"
     if wood.age_days is None:
-        outcome, words = _kept(wood.least_days or 0, kept.usual_days, kept.longest_days)
-        reason = f"When {wood.code} was cut is not known; look at it closely."
-        if outcome == "caution":
-            came = f"When {wood.code} was cut is not known, it came {_days(wood.least_days)} ago"
-            return Gate(name, outcome, f"{came}; {words}.", kept.basis, kept.source)
-        return Gate(name, "unknown", reason, kept.basis, kept.source)
-    outcome, words = _kept(wood.age_days, kept.usual_days, kept.longest_days)
-    return Gate(name, outcome, f"{wood.code} was cut {_days(wood.age_days)} ago; {words}.", kept.basis, kept.source)
+        since = f"When {wood.code} was cut is not known"
+        if outcome != "caution":
+            return Gate(name, "unknown", f"{since}; look at it closely.", kept.basis, kept.source)
+        since += f", it came {_days(wood.least_days)} ago"
+    return Gate(name, outcome, f"{since}; {words}.", kept.basis, kept.source)
 
 
 def condition(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
@@ -62,10 +61,11 @@ def condition(wood: WoodFacts, stock: StockFacts, method: Method, on: date, know
     name = "condition"
     if wood.condition is None:
         return recorded(name, "pass", f"Nothing bad is noted of {wood.code}; no look at it is recorded.")
-    for word, outcome, words in _LOOKS:
-        if word == wood.condition:
-            return recorded(name, outcome, f"Of {wood.code}: {words}.")
-    return recorded(name, "unknown", f"{wood.code} was noted as {wood.condition!r}, which is no condition known here.")
+    if wood.condition not in _LOOKS:
+        reason = f"{wood.code} was noted as {wood.condition!r}, which is no condition known here."
+        return recorded(name, "unknown", reason)
+    outcome, words = _LOOKS[wood.condition]
+    return recorded(name, outcome, f"Of {wood.code}: {words}.")
 
 
 def sticks_left(wood: WoodFacts, stock: StockFacts, method: Method, on: date, known: GateContext) -> Gate:
@@ -91,7 +91,8 @@ def _summer(name: str, wood: WoodFacts, method: Method) -> Gate:
     return by_method(name, "pass", f"{wood.code} is summer bud wood, which {method.method} can use.{also}", method)
 
 
-def _kept(age: int, usual: int | None, longest: int | None) -> tuple[str, str]:
+def _kept(age: int, kept: KeepingFacts) -> tuple[str, str]:
+    usual, longest = kept.usual_days, kept.longest_days
     if usual is None and longest is None:
         return "unknown", "how long such wood keeps is not known"
     if longest is not None and age > longest:

@@ -71,11 +71,10 @@ def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> 
     names = shown_names.of(session, here)
     called = {bundle.id: naming.key(names.of(bundle).single or "") for bundle in here}
     found = [bundle for bundle in here if called[bundle.id] in labels]
-    maybe = [bundle for bundle in here if called[bundle.id] not in labels
-             and any(naming.key(name) in labels for name in names.of(bundle).names)]  # fmt: skip
-    nameless = [bundle.code for bundle in found if bundle.taxon is None]
     bundles = [bundle for bundle in found if bundle.taxon is not None]
     facts = matching.wood_facts(session, bundles, asked.day)
+    maybe = [bundle for bundle in here if called[bundle.id] not in labels
+             and any(naming.key(name) in labels for name in names.of(bundle).names)]  # fmt: skip
     hands = drawing.in_hand(session, [*bundles, *maybe])
     wood, wrong = PlanWood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
@@ -90,15 +89,20 @@ def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> 
             f"these sticks cannot be as they are recorded: {'; '.join(wrong)}",
             next_step="Mend each with graftbook wood amend CODE --buds N --length SIZE, or leave it out with --without CODE",
         )
-    if nameless:
-        wood.unused.append(f"Of {code_list(tuple(nameless))} no kind is recorded, so nothing was planned with it: graftbook wood "
-                          f"amend {nameless[0]} --species NAME.")  # fmt: skip
+    nameless = [bundle.code for bundle in found if bundle.taxon is None]
     in_doubt = [bundle.code for bundle in maybe if hands[bundle.id].any_left]
-    if in_doubt:
-        wood.unused.append(f"{code_list(tuple(in_doubt))} may be of a cultivar that is wanted, or may not, so nothing was planned "
-                          f"with it. Once you know: graftbook name {in_doubt[0]} NAME.")  # fmt: skip
+    wood.unused += _unused(tuple(nameless), tuple(in_doubt))
     wood.notes += _assumed(wood)
     return wood
+
+
+def _unused(nameless: tuple[str, ...], in_doubt: tuple[str, ...]) -> Iterator[str]:
+    if nameless:
+        yield (f"Of {code_list(nameless)} no kind is recorded, so nothing was planned with it: graftbook wood amend {nameless[0]} "
+               "--species NAME.")  # fmt: skip
+    if in_doubt:
+        yield (f"{code_list(in_doubt)} may be of a cultivar that is wanted, or may not, so nothing was planned with it. Once you "
+               f"know: graftbook name {in_doubt[0]} NAME.")  # fmt: skip
 
 
 def _add(wood: PlanWood, bundle: Bundle, label: str, fact: WoodFacts, hand: InHand, asked: Circumstances) -> None:
