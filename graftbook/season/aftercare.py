@@ -28,7 +28,6 @@ from graftbook.trade.aftercare import Rule
 SUMMER_MONTHS = (("north", (7, 8, 9, 10)), ("south", (1, 2, 3, 4)))
 FORGOTTEN_WEEKS = 6
 ONE_MORE_SEASON = timedelta(days=365)
-JUDGE_DAYS = 60
 
 # Kept on the list a season longer than the rest, because neglect of them kills late.
 _LASTING = frozenset({"release tie", "head back", "judge"})
@@ -136,7 +135,7 @@ class CareRound:
                 season_end=turn.season_end_after(graft.made_on, self._hemisphere),
                 deadline=turn.growth_deadline(graft.made_on, self._hemisphere),
                 spring=turn.spring_after(graft.made_on, self._hemisphere),
-                judge_days=JUDGE_DAYS if method is None else method.judge_days,
+                judge_days=methods.USUAL_JUDGE_DAYS if method is None else method.judge_days,
             )
         return found
 

@@ -14,6 +14,9 @@ from functools import lru_cache
 from graftbook.trade import tables
 from graftbook.trade.words import Span, indexed, look_up, nearest, plain, span, typed
 
+USUAL_JUDGE_DAYS = 60
+"""Days after which a take may be judged, for a method the table has not got: that of most methods in it."""
+
 
 @dataclass(frozen=True)
 class Method:

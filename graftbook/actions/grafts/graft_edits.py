@@ -13,6 +13,7 @@ from graftbook.actions.desk.typed import blank
 from graftbook.actions.grafts import graft_text
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.outcome import subjects
+from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.trade import own_tables
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, Graft
@@ -92,10 +93,9 @@ def _days(session: Session, grafts: Sequence[Graft], values: Mapping[str, Any]) 
             yield f"{graft.code} was looked at, cared for or built on by {first[graft.id].isoformat()}"
         if bundle is not None and bundle.cut_on is not None and bundle.cut_on > day:
             yield f"{bundle.code}, of which {graft.code} is, was cut on {bundle.cut_on.isoformat()}"
-        if plant.acquired_on is not None and plant.acquired_on > day:
-            yield f"{plant.code} came on {plant.acquired_on.isoformat()}"
-        if plant.died_on is not None and plant.died_on <= day:
-            yield f"{plant.code} died on {plant.died_on.isoformat()}"
+        why = why_absent(plant, day, last_day=False)
+        if why is not None:
+            yield f"{plant.code}, {why}"
 
 
 def _kinds(session: Session, grafts: Sequence[Graft], values: Mapping[str, Any]) -> Iterator[str]:

@@ -96,17 +96,17 @@ def moved(looks: Sequence[StoryLook], frame: Frame) -> str:
 
 def took(looks: Sequence[StoryLook], frame: Frame) -> str:
     """Whether the union lives and the shoot lengthens."""
-    judge_from = _judge_from(looks, frame)
-    days = {look[0] for look in looks if look[1] == "growing"}
-    if len(days) > 1 or any(day >= judge_from for day in days):
+    forced = next((look[0] for look in looks if look[1] == "forced"), None)
+    days = [look[0] for look in looks if look[1] == "growing"]
+    if days and has_taken(min(days), max(days), forced or frame.made_on, frame.judge_from - frame.made_on):
         return "yes"
     return end_outcome(looks) or _never(looks, frame)
 
 
-def _judge_from(looks: Sequence[StoryLook], frame: Frame) -> date:
-    """A bud that slept is judged from when it was forced."""
-    forced = [look[0] for look in looks if look[1] == "forced"]
-    return forced[0] + (frame.judge_from - frame.made_on) if forced else frame.judge_from
+def has_taken(first: date, last: date, start: date, age: timedelta) -> bool:
+    """Whether a shoot seen growing first and last on these days decides a take: on two days, or at the judging `age` counted
+    from `start`, when it was made or, for a bud that slept, forced."""
+    return first < last or last >= start + age
 
 
 def _never(looks: Sequence[StoryLook], frame: Frame) -> str:

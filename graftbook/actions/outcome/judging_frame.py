@@ -8,8 +8,6 @@ from functools import lru_cache
 from graftbook.actions.outcome.endpoints import Frame
 from graftbook.season import turn
 
-DEFAULT_JUDGE_DAYS = 60
-
 
 @lru_cache(maxsize=256)
 def judge_days(method: str) -> int:
@@ -17,7 +15,7 @@ def judge_days(method: str) -> int:
     from graftbook.trade import methods
 
     found = methods.find(method)
-    return found.judge_days if found is not None else DEFAULT_JUDGE_DAYS
+    return found.judge_days if found is not None else methods.USUAL_JUDGE_DAYS
 
 
 @lru_cache(maxsize=8192)

@@ -14,6 +14,7 @@ from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.grafts import graft_cautions, graft_text, matching
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.plan import plan_departures, plan_lines, plan_sheet, planning
 from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
 from graftbook.actions.plants import stage_notes
@@ -141,10 +142,9 @@ def _hosts_fit(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
     room = Counter(one.line.host.code for one in made if one.line.host.id == one.host.id)
     for one in made:
         host, wrong = one.host, []
-        if host.died_on is not None and host.died_on <= job.day:
-            wrong.append((f"dead since {host.died_on.isoformat()}", "a living host; --swap or --except"))
-        if host.acquired_on is not None and host.acquired_on > job.day:
-            wrong.append((f"which came on {host.acquired_on.isoformat()}", "a host that was there"))
+        why = why_absent(host, job.day, last_day=False)
+        if why is not None:
+            wrong.append((why, "a host that lived and was there; --swap or --except"))
         if host.kind == "stock" and host.id in taken:
             wrong.append(("which carries an open graft", "a free stock; --swap or --except"))
         elif on[host.code] > max(1, room[host.code]):

@@ -20,6 +20,7 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import foot
 from graftbook.actions.outcome.alive import alive_at
+from graftbook.actions.outcome.endpoints import has_taken
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
 from graftbook.actions.rounds.round_sheet import BriefRow, DueRow
@@ -167,9 +168,8 @@ def _took(line: RoundGraft, grown: Grown) -> bool:
     """Whether the take is decided: growing on two days, or at the judging age, for a forced bud from its forcing."""
     if grown.first_growing is None or grown.last_growing is None:
         return False
-    start = grown.forced_on if grown.forced_on is not None else line.made_on
-    judged = start + timedelta(days=judge_days(line.method))
-    return grown.first_growing < grown.last_growing or grown.last_growing >= judged
+    start, age = grown.forced_on or line.made_on, timedelta(days=judge_days(line.method))
+    return has_taken(grown.first_growing, grown.last_growing, start, age)
 
 
 def _wood_row(wood: WoodDue, names: ShownNames) -> DueRow:
