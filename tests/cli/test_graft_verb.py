@@ -309,7 +309,9 @@ def test_a_graft_is_mended_within_what_the_book_allows(bench):
     refused(bench("graft", "amend", "G1"), 2, "something to amend")
     refused(bench("graft", "amend", "P2", "--limb", "A"), 2, "grafts, whose codes start with G")
     refused(bench("graft", "amend", "G1", "--on", "2027-05-02"), 21, "looked at, cared for or built on by 2027-05-01")
-    refused(bench("graft", "amend", "G1", "--on", "2027-01-02"), 21, "was cut on 2027-01-20", "P2, which came on 2027-01-10")
+    refused(
+        bench("graft", "amend", "G1", "--on", "2027-01-02"), 21, "was cut on 2027-01-20", "P2, which came on 2027-01-10"
+    )
 
 
 def test_a_bud_seen_set_is_not_turned_into_a_graft(bench):

@@ -31,7 +31,7 @@ def test_a_limb_does_not_go_unasked_and_what_would_be_lost_is_said(tree):
     for lost in ("Dun Reinette", "Copper Codlin"):
         # Half of the stick opened for the graft is in hand still, and not yet older than such wood was known to keep.
         assert (
-            f"‘{lost}’ would live nowhere else in this book; 1 stick of it is in store. Save wood of it first."
+            f"‘{lost}’ would live nowhere else in this book; 3 buds on the stick of it in hand are in store. Save wood of it first."
             in run.err
         )
     assert "‘Kilwarden Pippin’ would" not in run.err
@@ -40,7 +40,10 @@ def test_a_limb_does_not_go_unasked_and_what_would_be_lost_is_said(tree):
 
 def test_wood_thrown_away_or_past_keeping_is_said_before_a_limb_goes(tree):
     last = tree("limb", "gone", "P1", "A", "--on", "2027-08-01").err
-    assert "‘Dun Reinette’ would live nowhere else in this book; 1 stick of it is in store but past keeping." in last
+    assert (
+        "‘Dun Reinette’ would live nowhere else in this book; 3 buds on the stick of it in hand are in store but past keeping."
+        in last
+    )
     assert tree("wood", "discard", "W2", "--on", "2027-04-20").code == 0
     last = tree("limb", "gone", "P1", "A", "--on", "2027-07-01").err
     assert "‘Dun Reinette’ would live nowhere else in this book, nor in store. Save wood of it first." in last

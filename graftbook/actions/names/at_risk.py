@@ -9,6 +9,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.names import where_alive
 from graftbook.actions.names.where_alive import CultivarHome, CultivarHomes
+from graftbook.actions.names.wood_kept import left_of
 
 
 @dataclass(frozen=True)
@@ -65,13 +66,14 @@ def _row(homes: CultivarHomes, home: CultivarHome) -> OnlyRow:
     where = "; ".join(spot.words for spot in spots[:3])
     return OnlyRow(
         home.cultivar, risks, len(home.trees), len(home.growing), len(home.waiting), len(bodies), len(spots), where,
-        code_list(tuple(homes.book.code(thing) for thing in home.sure or home.waiting), 3), sum(home.sticks.values()),
+        code_list(tuple(homes.book.code(thing) for thing in home.sure or home.waiting), 3),
+        sum(held.left for held in home.sticks.values()),
     )  # fmt: skip
 
 
 def _only_sticks(homes: CultivarHomes, home: CultivarHome) -> OnlyRow:
     bundles = code_list(tuple(homes.book.code(thing) for thing in home.sticks), 3)
-    many = sum(home.sticks.values())
+    many = sum(held.left for held in home.sticks.values())
     stores = dict.fromkeys(homes.stores[thing] or "store not recorded" for thing in home.sticks)
-    risk = f"only as sticks: {many} in {bundles}, graft it first"
+    risk = f"only as sticks: {many or left_of(home.sticks.values())} in {bundles}, graft it first"
     return OnlyRow(home.cultivar, (risk,), 0, 0, 0, 0, 0, "; ".join(list(stores)[:3]), bundles, many)

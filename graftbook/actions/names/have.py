@@ -16,6 +16,7 @@ from graftbook.actions.desk.results import Report, code_list
 from graftbook.actions.names import lineages, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.names.where_alive import CultivarHomes
+from graftbook.book.balances import Balance
 from graftbook.errors import UsageProblem
 from graftbook.lineage.epithets import bare
 
@@ -73,7 +74,7 @@ def _homes_like(session: Session, text: str, on: date) -> tuple[CultivarHomes, L
 
 def _rows(homes: CultivarHomes, like: Like) -> tuple[HaveRow, ...]:
     found: dict[tuple[str, str], set[int]] = {}
-    sticks: dict[int, int] = {}
+    sticks: dict[int, Balance] = {}
     for home in homes.of.values():
         sticks |= home.sticks
         for thing in (*home.living, *home.sticks):
@@ -104,18 +105,17 @@ def _alike(name: str, asked: str) -> bool:
     return digits(name) == digits(asked) and fuzz.ratio(name, asked) >= ALIKE_FROM
 
 
-def _row(book: Lineage, name: str, how: str, things: set[int], left: dict[int, int]) -> HaveRow:
+def _row(book: Lineage, name: str, how: str, things: set[int], left: dict[int, Balance]) -> HaveRow:
     plants, bundles = len(book.plant), len(book.plant) + len(book.bundle)
     trees = sum(thing < plants for thing in things)
-    sticks = sum(left.get(thing, 0) for thing in things)
+    sticks = sum(left[thing].left for thing in things if thing in left)
     grafts = sum(thing >= bundles for thing in things)
     return HaveRow(name, how, trees, grafts, sticks, code_list(tuple(book.code(thing) for thing in sorted(things)), 5))
 
 
 def already(rows: Sequence[HaveRow]) -> tuple[str, ...]:
     """The same as sentences, for when wood comes in or is asked for."""
-    found = [row for row in rows if row.trees or row.grafts or row.sticks]
     return tuple(
         f"You have '{row.cultivar}' already{'' if row.match == 'same' else f' ({row.match})'}: {row.codes}."
-        for row in found[:3]
+        for row in rows[:3]
     )

@@ -9,20 +9,21 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
-from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import lineages, where_alive
+from graftbook.actions.names.wood_kept import left_of
 from graftbook.book import clone_queries
 
 
 @dataclass(frozen=True)
 class LastCopy:
     """A cultivar that lives nowhere surely but in what goes: `waiting` are the codes of living grafts of it not yet seen
-    growing, `sticks` those in store that still count, `spent` those past keeping."""
+    growing, `sticks` says what is in store that still counts, `spent` what is past keeping ('': nothing)."""
 
     cultivar: str
     waiting: tuple[str, ...]
-    sticks: int
-    spent: int
+    sticks: str
+    spent: str
 
     @property
     def before(self) -> str:
@@ -42,11 +43,13 @@ class LastCopy:
         return f"{code_list(self.waiting, 5)}{self._store()}."
 
     def _store(self) -> str:
-        many = self.sticks or self.spent
-        if not many:
+        held = self.sticks or self.spent
+        if not held:
             return "" if self.waiting else ", nor in store"
-        said = f"; {count(many, 'stick')} of it {'is' if many == 1 else 'are'} in store"
-        return said if self.sticks else f"{said} but past keeping"
+        of_it = held.replace("stick", "stick of it", 1) if "bud" in held else f"{held} of it"
+        return (
+            f"; {of_it} {'is' if held.startswith('1 ') else 'are'} in store{'' if self.sticks else ' but past keeping'}"
+        )
 
 
 def last_copies(
@@ -71,5 +74,5 @@ def last_copies(
         waiting = tuple(book.code(thing) for thing in home.waiting if thing not in going)
         if waiting and not set(home.sure) & going:
             continue
-        found.append(LastCopy(name, waiting, sum(home.sticks.values()), sum(home.spent.values())))
+        found.append(LastCopy(name, waiting, left_of(home.sticks.values()), left_of(home.spent.values())))
     return tuple(found)

@@ -17,6 +17,7 @@ from graftbook.actions.names import lineages, wood_kept
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.outcome.alive import AHEAD, FEW, End
 from graftbook.book import clone_queries, living_queries
+from graftbook.book.balances import Balance
 from graftbook.lineage.naming import Identity
 
 KIND = 2
@@ -83,14 +84,14 @@ def _words(end: End) -> str:
 @dataclass
 class CultivarHome:
     """Where one cultivar, or one doubt, lives: numbers of its living trees, of its living grafts seen growing and of those not
-    yet; sticks that still count and sticks past keeping by the number of their bundle."""
+    yet; wood in store that still counts, and wood past keeping, by the number of its bundle."""
 
     cultivar: str
     trees: list[int] = field(default_factory=list)
     growing: list[int] = field(default_factory=list)
     waiting: list[int] = field(default_factory=list)
-    sticks: dict[int, int] = field(default_factory=dict)
-    spent: dict[int, int] = field(default_factory=dict)
+    sticks: dict[int, Balance] = field(default_factory=dict)
+    spent: dict[int, Balance] = field(default_factory=dict)
 
     @property
     def sure(self) -> list[int]:
@@ -165,5 +166,5 @@ def _at_home(session: Session, book: Lineage, wanted: Callable[[Identity], bool]
         thing = book.bundle[wood.line.id]
         stores[thing] = wood.line.store
         where = home(thing)
-        (where.sticks if wood.usable else where.spent)[thing] = wood.left.left + (wood.left.buds_in_hand > 0)
+        (where.sticks if wood.usable else where.spent)[thing] = wood.left
     return CultivarHomes(book, living, found, stores)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.desk.results import count
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries, round_queries, wood_queries
 from graftbook.book.balances import Balance, balances
@@ -44,6 +45,13 @@ class KeptWood:
     def usable(self) -> bool:
         """Whether its sticks may be counted on; wood of which nobody knows how long it keeps may."""
         return self.state not in SPENT
+
+
+def left_of(held: Iterable[Balance]) -> str:
+    """What is left of bundles: `2 sticks`, or where no whole one is `3 buds on the stick in hand`; '' where nothing is."""
+    left = list(held)
+    sticks, buds = sum(one.left for one in left), sum(one.buds_in_hand for one in left)
+    return count(sticks, "stick") if sticks else f"{count(buds, 'bud')} on the stick in hand" if buds else ""
 
 
 class StoreClock:
