@@ -164,8 +164,8 @@ def _cautions(lines: Sequence[PlanLine]) -> list[str]:
     for line in lines:
         for sentence in (line.cautions or "").splitlines():
             about[sentence.replace(line.host, "the stock")].append(line.line)
-    sentences = [f"Mind, {numbers_words(numbers)}: {sentence}" for sentence, numbers in about.items()]
-    return _few(sentences, "more to mind, each kept with its line: --json", 8)
+    sentences = [f"Caution, {numbers_words(numbers)}: {sentence}" for sentence, numbers in about.items()]
+    return _few(sentences, "more cautions, each kept with its line: --json", 8)
 
 
 def _in_one_place(desk: Desk, session: Session, planned: Collection[str | None]) -> Iterator[str]:

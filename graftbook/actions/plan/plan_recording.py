@@ -21,7 +21,7 @@ from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
-from graftbook.book import graft_queries, match_queries
+from graftbook.book import graft_queries
 from graftbook.book import plan_queries as queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plan_queries import PlannedGraft
@@ -228,17 +228,12 @@ def _drawn(unit: Unit, job: _Day, made: Sequence[Made]) -> dict[int, tuple[int, 
 
 
 def _wood_may_be_used(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
-    looked = match_queries.inspections(unit.session, job.day)
-    for bundle_id, bundle in {one.line.bundle.id: one.line.bundle for one in made}.items():
+    bundles = {one.line.bundle.id: one.line.bundle for one in made}
+    for bundle_id, (what, on) in drawing.unfit_on(unit.session, bundles.values(), job.day).items():
         first = next(one.line.row.line for one in made if one.line.bundle.id == bundle_id)
-        for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
-            if on is not None and on > job.day:
-                found = f"{bundle.code}, {what} on {on.isoformat()}"
-                job.changes.object_to(first, "wood", found, "wood of that day or before")
-        if looked.get(bundle_id, [(None, "")])[-1][1] == "dead":
-            job.changes.object_to(
-                first, "wood", f"{bundle.code}, seen dead", "living wood; --dry or --except its lines"
-            )
+        accepted = "living wood" if what == drawing.SEEN_DEAD else "wood of that day or before"
+        found = f"{bundles[bundle_id].code}, {what} on {on.isoformat()}"
+        job.changes.object_to(first, "wood", found, f"{accepted}; --dry or --except its lines")
 
 
 def _discard_dry(

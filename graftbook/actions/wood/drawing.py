@@ -41,18 +41,34 @@ def wood_meant(session: Session, text: str, day: date) -> Wood:
             "wood first, such as W7 or W7/3", repr(text), "Write it as: graftbook graft W7 P12 --method NAME"
         )
     bundle = find.one(session, code)
-    for on, what in ((bundle.cut_on, "cut"), (bundle.received_on, "received")):
-        if on is not None and on > day:
-            raise Refused(
-                f"{bundle.code} was {what} on {on.isoformat()}; it cannot be grafted on {day.isoformat()}, before that"
-            )
-    looked = match_queries.inspections(session, day).get(bundle.id, [])
-    if looked and looked[-1][1] == "dead":
+    what, on = unfit_on(session, [bundle], day).get(bundle.id, ("", day))
+    if what == SEEN_DEAD:
         raise Refused(
-            f"{bundle.code} was seen dead on {looked[-1][0].isoformat()}",
+            f"{bundle.code} was {what} on {on.isoformat()}",
             next_step=f"If some of it is green, say so first: graftbook wood inspect {bundle.code} sound",
         )
+    if what:
+        raise Refused(
+            f"{bundle.code} was {what} on {on.isoformat()}; it cannot be grafted on {day.isoformat()}, before that"
+        )
     return Wood(bundle, code.stick)
+
+
+SEEN_DEAD = "seen dead"
+
+
+def unfit_on(session: Session, bundles: Iterable[Bundle], day: date) -> dict[int, tuple[str, date]]:
+    """What keeps wood from being grafted on a day, by the bundle's id: that it was cut or received later, or SEEN_DEAD by
+    then, and on which day. Wood that nothing keeps from it is absent."""
+    looked, found = match_queries.inspections(session, day), {}
+    for bundle in bundles:
+        looks = looked.get(bundle.id, [])
+        if looks and looks[-1][1] == "dead":
+            found[bundle.id] = SEEN_DEAD, looks[-1][0]
+        for what, on in (("received", bundle.received_on), ("cut", bundle.cut_on)):
+            if on is not None and on > day:
+                found[bundle.id] = what, on
+    return found
 
 
 # Buds left on a scion where the method's row does not say.
