@@ -90,11 +90,11 @@ def test_weeks_say_how_far_the_calendar_looks(orchard, tmp_path):
         (["--alarm", "8:00"], 2, "with --calendar"),
         (["--todo"], 2, "with --calendar"),
         (["--calendar", "{new}", "--brief"], 2, "without --brief"),
-        (["--calendar", "{text}"], 21, "holds something else"),
+        (["--calendar", "{text}"], 21, "holds something other"),
         (["--calendar", "{other}"], 21, "a file of another program"),
         (["--calendar", "{half}"], 21, "cannot be read"),
         (["--calendar", "{nowhere}"], 21, "no folder"),
-        (["--calendar", "{book}"], 21, "holds something else"),
+        (["--calendar", "{book}"], 21, "holds something other"),
     ],
 )
 def test_a_calendar_that_cannot_be_written_leaves_every_file_as_it_was(
@@ -132,7 +132,7 @@ def test_a_sheet_of_nothing_says_so_and_bad_wishes_are_refused(orchard, tmp_path
     text.write_text("mine")
     for words, code, said in (
         (["-o", tmp_path / "b.pdf", "--paper", "a5"], 2, "a4 or letter"),
-        (["-o", text], 21, "holds something else"),
+        (["-o", text], 21, "holds something other"),
         ([], 2, "-o"),
     ):
         run = orchard("due", "sheet", *words)

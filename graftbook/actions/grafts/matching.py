@@ -42,7 +42,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
         kept, hand = clock.of(bundle), hands[bundle.id]
         own = (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id or 0, ()))
         one = filled(
-            WoodFacts, bundle, kept, cultivar=names.of(bundle).single or bundle.cultivar, kind=bundle.wood_kind,
+            WoodFacts, bundle, kept, cultivar=names.of(bundle).single, kind=bundle.wood_kind,
             diameter_mm=span(bundle.diameter_min_mm, bundle.diameter_max_mm), keeping=filled(KeepingFacts, kept),
             sticks_left=hand.left, buds_in_hand=hand.buds_left or 0, notes=(*own, *carried.bundles.get(bundle.id, ())),
         )  # fmt: skip
