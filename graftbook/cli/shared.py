@@ -45,8 +45,7 @@ def show(
     from graftbook.actions.desk.results import Report
     from graftbook.output import plain_rows, table
 
-    if as_json and as_csv:
-        raise UsageProblem("one of --json and --csv", "both")
+    one_form(as_json, as_csv)
     if as_json:
         write(plain_rows.json_text(found))
     elif as_csv:
@@ -60,6 +59,12 @@ def show(
             sentences = tuple(table.wrapped(sentence, width()) for sentence in sentences)
         write("\n".join((found.line, *sentences)) + "\n")
     sys.stderr.write("".join(f"{sentence}\n" for sentence in after))
+
+
+def one_form(as_json: bool, as_csv: bool) -> None:
+    """Refuse both forms for programs at once; asked before anything is recorded."""
+    if as_json and as_csv:
+        raise UsageProblem("one of --json and --csv", "both")
 
 
 def write(text: str) -> None:

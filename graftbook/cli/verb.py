@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar, get_origin
 import typer
 
 from graftbook.cli.options import Csv, Json
-from graftbook.cli.shared import desk, show
+from graftbook.cli.shared import desk, one_form, show
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
@@ -67,6 +67,7 @@ def _around(command: Command, forms: tuple[Parameter, ...]) -> Command:
             given[name] = kind(**{each.name: given.pop(each.name) for each in options})
         if getattr(context, "invoked_subcommand", None) is not None:
             return  # the verb's own answer, and a word of the verb follows
+        one_form(as_json, as_csv)
         with desk(context) as at:
             found = command(at, **given)
             report, *beside = found if isinstance(found, tuple) else (found,)
