@@ -1,7 +1,7 @@
 """Published tables of take compared: the differences, chances and ranges that their counts give, rebuilt through import.
 
 The counts are those of take_tables.csv, each line with its source. The test statistics are not printed in the sources; they
-were reckoned from the same counts with R and scipy, and what the sources say in words agrees.
+were computed from the same counts with R and scipy, and what the sources say in words agrees.
 """
 
 from __future__ import annotations

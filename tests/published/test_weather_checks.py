@@ -1,7 +1,7 @@
 """Published outputs of degree-days, chilling hours, Utah units, growing degree hours and chill portions come out.
 
 Each line of weather_checks.csv carries its source; `independent` says whether the number itself was printed, or only the
-rule, or whether it was reckoned from a published formula. Every line is used by a test below, and a test holds that.
+rule, or whether it was computed from a published formula. Every line is used by a test below, and a test holds that.
 """
 
 from __future__ import annotations

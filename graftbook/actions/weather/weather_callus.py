@@ -33,7 +33,7 @@ _NO_BAND = CallusBand("", None, None, None, None, None, None, None, ())
 @dataclass(frozen=True)
 class CallusClockRow:
     """The clock of one union. Hours and degree-days in C since grafting; `from_on` to `to_on` is the band of days in which
-    callus may be expected, None where there is no basis for one, `reckoned` where it is extrapolated from the last seven
+    callus may be expected, None where there is no basis for one, `extrapolated` where it is computed from the last seven
     days. `state`: running, paused by cold, within its band, past its band, no temperatures, or unknown kind."""
 
     code: str
@@ -52,7 +52,7 @@ class CallusClockRow:
     heat_max: float | None
     from_on: date | None
     to_on: date | None
-    reckoned: bool
+    extrapolated: bool
     days: int
     missing: int
     weather: str
@@ -150,7 +150,7 @@ def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks) -> list[str]:
     notes = [band_words(taxon, band, clocks.unit) for taxon, band in clocks.bands.items()]
     if not rows:
         notes.append(f"No open graft was made in the last {RECENT_DAYS} days; name older ones by their codes.")
-    if any(row.reckoned for row in rows):
+    if any(row.extrapolated for row in rows):
         notes.append("Dates to come are extrapolated from the last seven days.")
     if any(row.state == "paused by cold" for row in rows):
         notes.append("Cold stops the clock; it does not kill a dormant union.")
