@@ -1,7 +1,7 @@
 """Measures gates and joints of many scions on many stocks: arrays beside a plain loop. Nothing is asserted.
 
 PYTHONPATH=. python tests/bench/joints.py [SCIONS [STOCKS]]. The yardstick is `match.judge`, one pair by one method at a
-time with its sentences, on a sample and reckoned up; beside it stands the bare geometry of one pair on plain numbers.
+time with its sentences, on a sample and scaled up; beside it stands the bare geometry of one pair on plain numbers.
 """
 
 import random

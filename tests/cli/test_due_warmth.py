@@ -1,6 +1,6 @@
 """due where the weather is known: apple and grape are looked at by the warmth they had, and it says so.
 
-The table of callus reckons 143 to 200 degree-days in C above 4 C for apple, from a nursery's 10 to 14 days at 18.3 C; so at a
+The table of callus gives 143 to 200 degree-days in C above 4 C for apple, from a nursery's 10 to 14 days at 18.3 C; so at a
 steady 20 C, sixteen a day, it is the ninth day, and at 12 C, eight a day, the eighteenth, the day of grafting counted in.
 """
 

@@ -1,4 +1,4 @@
-"""take by what other rooms reckon: days from green tip, warmth, what the joint meets, and names in doubt."""
+"""take by what other rooms compute: days from green tip, warmth, what the joint meets, and names in doubt."""
 
 import pytest
 from filling import Filling, day

@@ -109,7 +109,7 @@ def test_the_callus_clock_shows_a_band_with_its_basis(grafted, spring):
     apple, _, plum = found.rows
     assert ("G1", "apple", "within its band", 168, 143, 200, "2027-04-11", "2027-04-15", False) == tuple(
         apple[name] for name in
-        ("code", "kind", "state", "degree_days", "heat_min", "heat_max", "from_on", "to_on", "reckoned")
+        ("code", "kind", "state", "degree_days", "heat_min", "heat_max", "from_on", "to_on", "extrapolated")
     )  # fmt: skip
     assert ("G3", "plum", None, None, 2) == tuple(
         plum[name] for name in ("code", "kind", "degree_days", "from_on", "missing")

@@ -77,14 +77,14 @@ def test_cold_stops_the_clock_and_warmth_starts_it_again():
     assert on_day(26) == warm_again.from_on
 
 
-def test_days_to_come_are_reckoned_as_the_last_seven_where_they_are_not_known():
+def test_days_to_come_are_extrapolated_as_the_last_seven_where_they_are_not_known():
     found = clock("apple", kept(18, days=5), 5)
     assert (on_day(11), on_day(15), True) == (found.from_on, found.to_on, found.extrapolated)
     cold = clock("apple", kept(4, days=5), 5)
     assert (None, None, False) == (cold.from_on, cold.to_on, cold.extrapolated)
 
 
-def test_a_forecast_goes_before_reckoning():
+def test_a_forecast_goes_before_extrapolation():
     days = joined([constant_series(MADE, on_day(5), 18, 18), constant_series(on_day(6), on_day(15), 4, 4)])
     assert on_day(21) == clock("apple", days, 5).from_on
 

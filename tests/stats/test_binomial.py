@@ -53,7 +53,7 @@ def test_a_small_tail_keeps_its_digits():
 
 
 @given(st.lists(st.tuples(st.floats(0, 1), st.integers(0, 4)), min_size=1, max_size=3), st.integers(0, 7))
-def test_the_table_of_mixes_agrees_with_each_mix_reckoned_alone(kinds, count):
+def test_the_table_of_mixes_agrees_with_each_mix_computed_alone(kinds, count):
     each, most = [chance for chance, _ in kinds], [top for _, top in kinds]
     found = table(count, each, most)
     assert tuple(top + 1 for top in most) == found.shape

@@ -51,7 +51,7 @@ def test_all_faults_of_a_row_are_told_at_once():
         ({"default": "maybe"}, "yes, no"),
     ],
 )
-def test_a_rule_of_aftercare_that_cannot_be_reckoned_is_refused(cells, said):
+def test_a_rule_of_aftercare_that_cannot_be_computed_is_refused(cells, said):
     with pytest.raises(UsageProblem) as told:
         own.parse(
             "aftercare", {"key": "mine", "rule": "look", "unit": "graft", "words": "Look.", "source": "me", **cells}
