@@ -44,10 +44,12 @@ def speaking(session: Session) -> Columns:
     )
 
 
-def grafts_of(session: Session, bundles: Iterable[int]) -> list[int]:
-    """The grafts made of these bundles."""
-    return [graft for part in chunks(bundles) for graft in
-            session.connection().execute(select(Graft.id).where(Graft.bundle_id.in_(part))).scalars()]  # fmt: skip
+def grafts_of(session: Session, bundles: Iterable[int]) -> list[tuple]:
+    """The grafts made of these bundles, in the columns of `GRAFT`."""
+    rows = session.connection().execute
+    return [
+        tuple(row) for part in chunks(bundles) for row in rows(select(*GRAFT).where(Graft.bundle_id.in_(part))).all()
+    ]
 
 
 def wood_of(session: Session, grafts: Iterable[int]) -> dict[int, int | None]:

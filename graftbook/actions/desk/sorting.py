@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 
 
+@lru_cache(maxsize=65_536)
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """A key that sorts `row 2` before `row 10`, as one walks."""
     parts = re.findall(r"\d+|\D+", text.casefold())

@@ -56,7 +56,9 @@ def rows_like(session: Session, text: str, on: date) -> tuple[HaveRow, ...]:
         key = naming.key(name)
         return "same" if key == asked else "like it" if _alike(key, asked) else None
 
-    homes = where_alive.homes_of(session, on, lambda identity: any(map(like, identity.names)), wood)
+    few = lineages.narrowed(session, wood, lambda identity: any(map(like, identity.names)), on)
+    homes = where_alive.living_homes(session, few)
+    homes.add_wood(session)
     found: dict[tuple[str, str], set[int]] = {}
     sticks: dict[int, int] = {}
     for home in homes.of.values():
@@ -80,10 +82,9 @@ def _alike(name: str, asked: str) -> bool:
 
 
 def _row(book: Lineage, name: str, how: str, things: set[int], left: dict[int, int]) -> HaveRow:
-    plants, bundles = len(book.plant), len(book.plant) + len(book.bundle)
-    trees = sum(thing < plants for thing in things)
-    sticks = sum(left.get(thing, 0) for thing in things)
-    grafts = sum(thing >= bundles for thing in things)
+    bundles = [thing for thing in things if thing in left]
+    trees = sum(thing < book.threads.plants for thing in things)
+    grafts, sticks = len(things) - trees - len(bundles), sum(left[thing] for thing in bundles)
     return HaveRow(name, how, trees, grafts, sticks, code_list(tuple(book.code(thing) for thing in sorted(things)), 5))
 
 
