@@ -43,9 +43,9 @@ def speaking(session: Session) -> Columns:
     )
 
 
-def grafts_of(session: Session, bundles: Iterable[int]) -> list[int]:
-    """The grafts made of these bundles."""
-    return [graft for (graft,) in rows(session, select(Graft.id), Graft.bundle_id, bundles)]
+def grafts_of(session: Session, bundles: Iterable[int]) -> list[tuple]:
+    """The grafts made of these bundles, in the columns of `GRAFT`."""
+    return [tuple(row) for row in rows(session, select(*GRAFT), Graft.bundle_id, bundles)]
 
 
 def wood_of(session: Session, grafts: Iterable[int]) -> dict[int, int | None]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from sqlalchemy import func, select
+from sqlalchemy import exists, func, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
@@ -60,10 +60,13 @@ def spellings(session: Session) -> list[str]:
     return list(found)
 
 
-def recorded_as(session: Session, table: type[Plant] | type[Bundle]) -> dict[int, tuple[str | None, str | None]]:
-    """The cultivar and taxon that each plant, or each bundle, was recorded with, by its id."""
+def recorded_as(
+    session: Session, table: type[Plant] | type[Bundle], ids: Iterable[int] | None = None
+) -> dict[int, tuple[str | None, str | None]]:
+    """The cultivar and taxon that each of these plants, or of these bundles, was recorded with, by its id; None: of all."""
     c = table.__table__.c
-    return {row.id: (row.cultivar, row.taxon) for row in rows(session, select(c.id, c.cultivar, c.taxon))}
+    query = select(c.id, c.cultivar, c.taxon)
+    return {row.id: (row.cultivar, row.taxon) for row in rows(session, query, c.id, ids)}
 
 
 class Gone(NamedTuple):
@@ -95,6 +98,20 @@ def came_in(session: Session) -> dict[int, int]:
     m = Movement.__table__.c
     query = select(m.bundle_id, func.sum(m.sticks)).where(m.kind.in_(CAME_IN)).group_by(m.bundle_id)
     return {bundle_id: int(sticks) for bundle_id, sticks in rows(session, query)}
+
+
+class Words(NamedTuple):
+    """What was said of things, for all of the book: gifts and mixings, namings, synonyms, and cultivars as recorded."""
+
+    gone: list[Gone]
+    namings: list[Naming]
+    synonyms: list[Synonym]
+    spellings: list[str]
+
+
+def words(session: Session) -> Words:
+    """What was said of the things of the book."""
+    return Words(gone(session), namings(session), synonyms(session), spellings(session))
 
 
 def namings(session: Session) -> list[Naming]:
@@ -131,8 +148,9 @@ def mixed_codes(session: Session) -> list[tuple[str, str]]:
 def any_doubt(session: Session) -> bool:
     """Whether anything was ever named or mixed, or two names held to be one: without that, wood is what it was recorded as."""
     mixed = select(Movement.id).where(Movement.kind == "mixed")
-    queries: tuple[Any, ...] = (select(Naming.id), mixed, select(Synonym.id))
-    return any(session.execute(query.limit(1)).first() is not None for query in queries)
+    return bool(
+        session.execute(select(or_(exists(select(Naming.id)), exists(mixed), exists(select(Synonym.id))))).scalar()
+    )
 
 
 def cultivars(session: Session) -> tuple[str, ...]:

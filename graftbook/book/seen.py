@@ -6,14 +6,18 @@ stories are told by many grafts, so there is one `Story` for each, and what is w
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
+from itertools import starmap
 from typing import Any, NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import String, cast, func, select
 from sqlmodel import Session
 
-from graftbook.book.columns import Span, chunks, day_of, raw_parts
+from graftbook.book.columns import Span, chunks, raw_parts
 from graftbook.book.graft_queries import chunks as id_chunks
 from graftbook.book.grafts import Look
 
@@ -26,24 +30,25 @@ class StoryLook(NamedTuple):
     union_fault: str | None
 
 
+@dataclass(frozen=True, eq=False, slots=True)
 class Story:
     """The looks of a graft, oldest first; of two on a day the one written later is the later. Grafts of which the same was
     seen on the same days share one story, so stories are told apart by which they are."""
 
-    __slots__ = ("_then", "looks")
+    looks: tuple[StoryLook, ...] = ()
 
-    def __init__(self, looks: tuple[StoryLook, ...] = ()) -> None:
-        self.looks = looks
-        self._then: dict[tuple[str | date, str, str | None], Story] = {}
 
-    def then(self, look: tuple[str | date, str, str | None]) -> Story:
-        """This story with one look more, given as the driver gives it."""
-        found = self._then.get(look)
-        if found is None:
-            day = day_of(look[0])
-            assert day is not None
-            found = self._then[look] = Story((*self.looks, StoryLook(day, look[1], look[2])))
+class _Stories(dict[str, Story]):
+    """Stories by their looks as the database puts them together, a JSON list of lists; made when first met."""
+
+    def __missing__(self, text: str) -> Story:
+        self[text] = found = Story(tuple(starmap(_look, json.loads(text))))
         return found
+
+
+@lru_cache(maxsize=65_536)
+def _look(on: str, state: str, fault: str | None) -> StoryLook:
+    return StoryLook(date.fromisoformat(on), state, fault)
 
 
 UNSEEN = Story()
@@ -55,22 +60,26 @@ def stories(session: Session, as_of: date, graft_ids: Iterable[int] | None = Non
     table: Any = Look
     look = table.__table__.c
     query = (
-        select(look.graft_id, look.on, look.state, look.union_fault)
+        select(look.graft_id, _together(session, look))
         .where(look.on <= as_of)
-        .order_by(look.graft_id, look.on, look.id)
+        .group_by(look.graft_id)
         .with_hint(table.__table__, "INDEXED BY ix_look_graft_id_on", "sqlite")
     )
     queries = [query] if graft_ids is None else [query.where(look.graft_id.in_(part)) for part in id_chunks(graft_ids)]
-    found: dict[int, Story] = {}
-    last, begun = None, Story()
-    at = begun
-    for part in (part for asked in queries for part in raw_parts(session, asked)):
-        for graft_id, on, state, fault in part:
-            if graft_id != last:
-                at, last = begun, graft_id
-            at = at.then((on, state, fault))
-            found[graft_id] = at
-    return found
+    made = _Stories()
+    parts = (part for asked in queries for part in raw_parts(session, asked))
+    return {graft_id: made[text] for part in parts for graft_id, text in part}
+
+
+def _together(session: Session, look: Any) -> Any:
+    """The looks of a graft as one JSON text: few grafts have looks of their own, and each such text is read once."""
+    if session.get_bind().dialect.name == "postgresql":
+        from sqlalchemy.dialects.postgresql import aggregate_order_by
+
+        one = func.json_build_array(look.on, look.state, look.union_fault)
+        return cast(func.json_agg(aggregate_order_by(one, look.on, look.id)), String)
+    # SQLite puts a group together in the order in which it meets its rows, and the index holds them by day and row.
+    return func.json_group_array(func.json_array(look.on, look.state, look.union_fault))
 
 
 def graft_columns(

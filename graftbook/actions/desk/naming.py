@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from sqlmodel import Session
 
@@ -26,6 +27,7 @@ class Name:
     note: str | None = None
 
 
+@lru_cache(maxsize=65_536)
 def key(text: str) -> str:
     """A name with case, accents, quotes and punctuation gone, for telling whether two spellings are one name."""
     plain = unicodedata.normalize("NFKD", text.casefold().translate(_JOINED))

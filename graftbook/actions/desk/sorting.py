@@ -10,7 +10,7 @@ from typing import Any, Protocol, TypeVar
 from graftbook.actions.desk import naming
 
 
-@lru_cache(maxsize=10_000)
+@lru_cache(maxsize=65_536)
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:
     """A key that sorts `row 2` before `row 10`, as one walks."""
     parts = re.findall(r"\d+|\D+", text.casefold())

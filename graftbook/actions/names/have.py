@@ -69,7 +69,10 @@ def _homes_like(session: Session, text: str, on: date) -> tuple[CultivarHomes, L
         key = naming.key(name)
         return "same" if key == asked else "like it" if _alike(key, asked) else None
 
-    return where_alive.homes_of(session, on, lambda identity: any(map(like, identity.names)), wood), like
+    few = lineages.narrowed(session, wood, lambda identity: any(map(like, identity.names)), on)
+    homes = where_alive.living_homes(session, few)
+    homes.add_wood(session)
+    return homes, like
 
 
 def _rows(homes: CultivarHomes, like: Like) -> tuple[HaveRow, ...]:
@@ -106,10 +109,9 @@ def _alike(name: str, asked: str) -> bool:
 
 
 def _row(book: Lineage, name: str, how: str, things: set[int], left: dict[int, Balance]) -> HaveRow:
-    plants, bundles = len(book.plant), len(book.plant) + len(book.bundle)
-    trees = sum(thing < plants for thing in things)
-    sticks = sum(left[thing].left for thing in things if thing in left)
-    grafts = sum(thing >= bundles for thing in things)
+    bundles = [thing for thing in things if thing in left]
+    trees = sum(thing < book.threads.plants for thing in things)
+    grafts, sticks = len(things) - trees - len(bundles), sum(left[thing].left for thing in bundles)
     return HaveRow(name, how, trees, grafts, sticks, code_list(tuple(book.code(thing) for thing in sorted(things)), 5))
 
 

@@ -65,14 +65,16 @@ def last_copies(
     things = {wood.plant.get(number) for number in plant_ids}
     things |= {wood.of_graft(*pair) for pair in clone_queries.wood_of(session, graft_ids).items()}
     names = {lineages.label(wood.identity(thing)) for thing in things if thing is not None} - {None}
-    homes = where_alive.homes_of(session, day, lambda identity: lineages.label(identity) in names, wood)
+    few = lineages.narrowed(session, wood, lambda identity: lineages.label(identity) in names, day)
+    homes = where_alive.living_homes(session, few)
     book, found = homes.book, []
     going = {book.plant.get(number) for number in plant_ids} | {book.graft.get(number) for number in graft_ids}
-    for name, home in sorted(homes.of.items(), key=lambda item: naming.key(item[0])):
-        if not going.intersection(home.living) or set(home.sure) - going:
-            continue
+    lost = [home for home in homes.of.values() if going.intersection(home.living) and not set(home.sure) - going]
+    if lost:
+        homes.add_wood(session)
+    for home in sorted(lost, key=lambda home: naming.key(home.cultivar)):
         waiting = tuple(book.code(thing) for thing in home.waiting if thing not in going)
         if waiting and not set(home.sure) & going:
             continue
-        found.append(LastCopy(name, waiting, left_of(home.sticks.values()), left_of(home.spent.values())))
+        found.append(LastCopy(home.cultivar, waiting, left_of(home.sticks.values()), left_of(home.spent.values())))
     return tuple(found)

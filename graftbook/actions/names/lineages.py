@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
-from functools import lru_cache
 from typing import Any
 
 from sqlmodel import Session
@@ -21,8 +20,6 @@ from graftbook.lineage.epithets import quoted
 from graftbook.lineage.identity import Identities, identities
 from graftbook.lineage.naming import Identity, Statement
 from graftbook.lineage.threads import NONE, Mix, Threads
-
-_key = lru_cache(maxsize=65_536)(naming.key)
 
 
 @contextmanager
@@ -43,7 +40,7 @@ class Names:
     def __init__(self, synonyms: Iterable[Any] = (), met: Iterable[str] = ()) -> None:
         self._spelled: dict[str, str] = {}
         for name in met:
-            self._spelled.setdefault(_key(name), name)
+            self._spelled.setdefault(naming.key(name), name)
         self._preferred: dict[str, str] = {}
         for row in synonyms:
             self._preferred[naming.key(row.name)] = row.preferred
@@ -126,55 +123,74 @@ def fetch(session: Session, as_of: date | None = None, alive_on: date | None = N
     """The whole book's lineage by the words said up to a day (None: all of them), with how everything stood on a day (None: it
     is not asked). Raises Refused for threads in a circle."""
     alive = alive_at(session, alive_on) if alive_on is not None else None
-    return _settled(session, lineage_queries.columns(session), as_of, None, alive)
+    return _settled(session, lineage_queries.columns(session), as_of, alive)
 
 
 def of_wood(session: Session, as_of: date | None = None) -> Lineage:
     """What everything in the book is by the words said up to a day (None: all of them), without what stands on what and which
     died. Grafts that are what their wood is and plants that nothing was said of are left out. Raises Refused as `fetch`."""
-    return _settled(session, clone_queries.speaking(session), as_of, None, None)
+    return _settled(session, clone_queries.speaking(session), as_of)
 
 
 def around(
     session: Session, *, plants: Iterable[int] = (), bundles: Iterable[int] = (), grafts: Iterable[int] = (),
-    as_of: date | None = None, before: str | None = None, alive_on: date | None = None,
+    as_of: date | None = None, before: str | None = None,
 ) -> Lineage:  # fmt: skip
-    """The clones of a few things by their ids, for what they are; what grafts stand on is not known.
+    """The clones of a few things by their ids, for what they are: neither what grafts stand on nor which died is known.
 
-    `as_of` and `alive_on` as in `fetch`; `before` leaves out namings and synonyms written down after a record of that uid
-    (None: none).
+    `as_of` as in `fetch`; `before` leaves out namings and synonyms written down after a record of that uid (None: none).
     """
-    held = clone_queries.around(session, plants, bundles, grafts)
-    alive = None
-    if alive_on is not None:
-        alive = of_grafts(session, alive_on, [row[0] for row in held.grafts], [row[0] for row in held.plants])
-    return _settled(session, held, as_of, before, alive)
+    return _settled(session, clone_queries.around(session, plants, bundles, grafts), as_of, None, before)
 
 
-def _settled(session: Session, held: Columns, as_of: date | None, before: str | None, alive: Alive | None) -> Lineage:
+def narrowed(session: Session, wood: Lineage, wanted: Callable[[Identity], bool], alive_on: date) -> Lineage:
+    """What `of_wood` gave, held to what is wanted, with all grafts of it and how these stood on a day; what grafts stand on is
+    not known."""
+    plant, bundle, graft = (
+        {number: thing for number, thing in things.items() if wanted(wood.identity(thing))}
+        for things in (wood.plant, wood.bundle, wood.graft)
+    )
+    rows = [row for row in clone_queries.grafts_of(session, bundle) if row[0] not in wood.graft]
+    graft |= {row[0]: thing for thing, row in enumerate(rows, len(wood.threads.codes))}
+    cut_from = [bundle[row[2]] for row in rows]
+    old, nothing = wood.threads, [NONE] * len(rows)
+    threads = Threads(
+        [*old.codes, *(row[1] for row in rows)], [*old.parent, *cut_from], [*old.host, *nothing],
+        [*old.day, *(row[6] for row in rows)], [*old.end, *[None for _ in rows]], old.plants, old.mixes,
+    )  # fmt: skip
+    found = replace(wood.found, of=[*wood.found.of, *map(wood.identity, cut_from)])
+    held = replace(wood.columns, plants=[row for row in wood.columns.plants if row[0] in plant])
+    alive = of_grafts(session, alive_on, graft, plant)
+    return replace(
+        wood, threads=threads, columns=held, plant=plant, bundle=bundle, graft=graft, found=found, alive=alive
+    )
+
+
+def _settled(
+    session: Session, held: Columns, as_of: date | None, alive: Alive | None = None, before: str | None = None
+) -> Lineage:
+    words = lineage_queries.words(session)
     there = {row[0] for row in held.bundles}
     gone = tuple(
         one
-        for one in lineage_queries.gone(session)
+        for one in words.gone
         if one.bundle_id in there and (one.into_bundle_id is None or one.into_bundle_id in there)
     )
     things = ({row[0] for row in held.plants}, there, {row[0] for row in held.grafts})
-    spoken = [row for row in lineage_queries.namings(session) if _counts(row, as_of, before) and _about(row, *things)]
-    making = _Making(held, gone, spoken, lineage_queries.came_in(session), alive)
-    met = lineage_queries.spellings(session)
-    names = Names((row for row in lineage_queries.synonyms(session) if before is None or row.uid <= before), met)
-    known = {_key(name) for name in met}
+    spoken = [row for row in words.namings if _counts(row, as_of, before) and _about(row, *things)]
+    mixed = any(one.into_bundle_id is not None for one in gone)
+    making = _Making(held, gone, spoken, lineage_queries.came_in(session) if mixed else {}, alive)
+    names = Names((row for row in words.synonyms if before is None or row.uid <= before), words.spellings)
+    known = {naming.key(name) for name in words.spellings}
     said = (*_recorded(held, making, names, known), *_named(spoken, making, names))
-    words = [
-        Statement(
-            one.thing, one.on, one.names, one.sure, one.naming.nickname if one.naming is not None else None, ref
-        )
+    statements = [
+        Statement(one.thing, one.on, one.names, one.sure, one.naming.nickname if one.naming is not None else None, ref)
         for ref, one in enumerate(said)
-    ]  # fmt: skip
+    ]
     threads = making.threads()
     return Lineage(
-        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, words), names, gone, alive
-    )
+        threads, held, making.plant, making.bundle, making.graft, said, identities(threads, statements), names, gone, alive
+    )  # fmt: skip
 
 
 def _counts(row: Naming, as_of: date | None, before: str | None) -> bool:
@@ -280,7 +296,7 @@ def _recorded(held: Columns, making: _Making, names: Names, known: set[str]) -> 
         source = (
             own.get(("P", row[3])) if row[3] is not None else own.get(("G", row[4])) if row[4] is not None else None
         )
-        if row[2] is not None and (source is None or _key(source) != _key(row[2])):
+        if row[2] is not None and (source is None or naming.key(source) != naming.key(row[2])):
             yield Said(making.bundle[row[0]], None, _candidates(row[2], known, names))
 
 
@@ -288,7 +304,7 @@ def _candidates(cultivar: str, known: set[str], names: Names) -> tuple[str, ...]
     """A recorded cultivar; one that was written "A or B" of cultivars the book has is both, in doubt."""
     if " or " in cultivar:
         parts = cultivar.split(" or ")
-        if len(parts) > 1 and all(_key(part) in known for part in parts):
+        if len(parts) > 1 and all(naming.key(part) in known for part in parts):
             return tuple(dict.fromkeys(names.one(part.strip()) for part in parts))
     return (names.one(cultivar),)
 

@@ -19,8 +19,8 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.names import lineages
 from graftbook.actions.names.lineages import Lineage
-from graftbook.book import find, lineage_queries
 from graftbook.book.grafts import Graft
+from graftbook.book.lineage_queries import any_doubt, recorded_as
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
 from graftbook.lineage.naming import Identity
@@ -208,29 +208,22 @@ def of_ids(
         return every(session, day, plants=bool(plants))
     wood = {*bundles, *(number for number in grafts.values() if number is not None)}
     book = None
-    if lineage_queries.any_doubt(session):
+    if any_doubt(session):
         book = lineages.around(session, plants=plants, bundles=wood, grafts=grafts, as_of=day)
-    return ShownNames(_stored(session, Plant, plants), _stored(session, Bundle, wood), book)
+    return ShownNames(recorded_as(session, Plant, plants), recorded_as(session, Bundle, wood), book)
 
 
 def every(session: Session, day: date | None = None, plants: bool = True) -> ShownNames:
     """The names of all the book has, by the words said up to a day (None: all); without `plants`, those of wood and grafts
     alone where nothing was named or mixed."""
-    book = lineages.of_wood(session, day) if lineage_queries.any_doubt(session) else None
-    return ShownNames(_stored(session, Plant) if plants else {}, _stored(session, Bundle), book)
+    book = lineages.of_wood(session, day) if any_doubt(session) else None
+    return ShownNames(recorded_as(session, Plant) if plants else {}, recorded_as(session, Bundle), book)
 
 
 def of_book(book: Lineage) -> ShownNames:
     """The names of all in a lineage that is read already."""
     plants = {row[0]: (row[3], row[8]) for row in book.columns.plants}
     return ShownNames(plants, {row[0]: (row[2], row[8]) for row in book.columns.bundles}, book)
-
-
-def _stored(session: Session, table: Any, ids: Iterable[int] | None = None) -> dict[int, Stored]:
-    if ids is not None:
-        rows = find.by_id(session, table, list(ids)).values()
-        return {row.id: (row.cultivar, row.taxon) for row in rows}
-    return lineage_queries.recorded_as(session, table)
 
 
 def surely(session: Session, bundles: Iterable[Bundle]) -> dict[int, str | None]:
@@ -243,7 +236,7 @@ def surely(session: Session, bundles: Iterable[Bundle]) -> dict[int, str | None]
 def plants_called(session: Session, cultivar: str) -> frozenset[int] | None:
     """The ids of the plants that are a cultivar or may be; None where nothing was ever named or mixed, so that the recorded
     cultivar is the word."""
-    if not lineage_queries.any_doubt(session):
+    if not any_doubt(session):
         return None
     names = every(session)
     assert names.book is not None

@@ -6,19 +6,18 @@ What lives is said by graftbook.actions.outcome.alive, what a thing is by its li
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
 
 from sqlmodel import Session
 
-from graftbook.actions.names import lineages, wood_kept
+from graftbook.actions.names import lineages
 from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.outcome.alive import AHEAD, FEW, End
-from graftbook.book import clone_queries, living_queries
+from graftbook.book import living_queries
 from graftbook.book.balances import Balance
-from graftbook.lineage.naming import Identity
 
 KIND = 2
 
@@ -47,11 +46,11 @@ def fetch(session: Session, book: Lineage) -> Living:
     """What of a lineage is alive on the day it was fetched for. A graft not looked at yet counts as alive and not judged; one not
     found, or gone home and not seen since, does not count."""
     held = book.held
+    kinds = ((row[0], book.plant[row[0]], row[KIND]) for row in book.columns.plants)
     trees = tuple(
         thing
-        for row in book.columns.plants
-        if (row[KIND] == "tree" or book.identity(book.plant[row[0]]).names) and held.plant_end(row[0]) is None
-        for thing in (book.plant[row[0]],)
+        for number, thing, kind in kinds
+        if (kind == "tree" or book.identity(thing).names) and held.plant_end(number) is None
     )
     living = {number: thing for number, thing in book.graft.items() if held.end(number) is None}
     grew = living_queries.seen_growing(session, held.day, living if len(living) < FEW else None)
@@ -106,12 +105,27 @@ class CultivarHome:
 
 @dataclass(frozen=True)
 class CultivarHomes:
-    """Where everything lives on a day, by what it is called."""
+    """Where everything lives on a day, by what it is called; `stores` is where the bundles with sticks lie."""
 
     book: Lineage
     living: Living
-    of: Mapping[str, CultivarHome]
-    stores: Mapping[int, str | None]
+    of: dict[str, CultivarHome] = field(default_factory=dict)
+    stores: dict[int, str | None] = field(default_factory=dict)
+
+    def home(self, thing: int) -> CultivarHome:
+        """The home of a thing; one to be thrown away where it is not named."""
+        label = lineages.label(self.book.identity(thing))
+        return CultivarHome("") if label is None else self.of.setdefault(label, CultivarHome(label))
+
+    def add_wood(self, session: Session) -> None:
+        """Take in the wood in store."""
+        from graftbook.actions.names import wood_kept
+
+        for wood in wood_kept.kept_wood(session, self.book.held.day, self.book.bundle):
+            thing = self.book.bundle[wood.line.id]
+            self.stores[thing] = wood.line.store
+            where = self.home(thing)
+            (where.sticks if wood.usable else where.spent)[thing] = wood.left
 
     def spot(self, thing: int) -> SiteAndPlace:
         """Where the plant is that a thing is or stands on."""
@@ -128,43 +142,17 @@ class CultivarHomes:
 
 def homes(session: Session, on: date) -> CultivarHomes:
     """Where everything lives on a day, wood in store with it."""
-    return _at_home(session, lineages.fetch(session, on, on), None)
+    found = living_homes(session, lineages.fetch(session, on, on))
+    found.add_wood(session)
+    return found
 
 
-def homes_of(
-    session: Session, on: date, wanted: Callable[[Identity], bool], wood: Lineage | None = None
-) -> CultivarHomes:
-    """The same of what is `wanted` alone, without where it stands; `wood` is what all wood is on that day, None where it is
-    still to be read."""
-    known = wood if wood is not None else lineages.of_wood(session, on)
-    plants, bundles, grafts = (
-        [number for number, thing in things.items() if wanted(known.identity(thing))]
-        for things in (known.plant, known.bundle, known.graft)
-    )
-    grafts += clone_queries.grafts_of(session, bundles)
-    few = lineages.around(session, plants=plants, bundles=bundles, grafts=grafts, as_of=on, alive_on=on)
-    return _at_home(session, few, wanted)
-
-
-def _at_home(session: Session, book: Lineage, wanted: Callable[[Identity], bool] | None) -> CultivarHomes:
-    living = fetch(session, book)
-    found: dict[str, CultivarHome] = {}
-
-    def home(thing: int) -> CultivarHome:
-        """Its home; one that is thrown away for what is not named, or not wanted."""
-        identity = book.identity(thing)
-        label = lineages.label(identity) if wanted is None or wanted(identity) else None
-        return CultivarHome("") if label is None else found.setdefault(label, CultivarHome(label))
-
-    for thing in living.trees:
-        home(thing).trees.append(thing)
-    for thing, grew in living.grafts.items():
-        where = home(thing)
+def living_homes(session: Session, book: Lineage) -> CultivarHomes:
+    """Where everything in a lineage lives, on the day it was fetched for, without what is in store (see `add_wood`)."""
+    found = CultivarHomes(book, fetch(session, book))
+    for thing in found.living.trees:
+        found.home(thing).trees.append(thing)
+    for thing, grew in found.living.grafts.items():
+        where = found.home(thing)
         (where.growing if grew else where.waiting).append(thing)
-    stores: dict[int, str | None] = {}
-    for wood in wood_kept.kept_wood(session, book.held.day, None if wanted is None else book.bundle):
-        thing = book.bundle[wood.line.id]
-        stores[thing] = wood.line.store
-        where = home(thing)
-        (where.sticks if wood.usable else where.spent)[thing] = wood.left
-    return CultivarHomes(book, living, found, stores)
+    return found

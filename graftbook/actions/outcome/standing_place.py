@@ -38,7 +38,7 @@ class StandingPlace(NamedTuple):
 
 def stands_apart(own: str | None, plant_place: str | None) -> bool:
     """Whether a graft with this place of its own (None: it has none) stands elsewhere than its plant. Spelling is no matter."""
-    return own is not None and naming.key(own) != naming.key(plant_place or "")
+    return own is not None and own != plant_place and naming.key(own) != naming.key(plant_place or "")
 
 
 def of_graft(own: str | None, foot: HasPlace) -> StandingPlace:
