@@ -100,7 +100,7 @@ def came_in(session: Session) -> dict[int, int]:
     return {bundle_id: int(sticks) for bundle_id, sticks in rows(session, query)}
 
 
-class Words(NamedTuple):
+class CloneWords(NamedTuple):
     """What was said of things, for all of the book: gifts and mixings, namings, synonyms, and cultivars as recorded."""
 
     gone: list[Gone]
@@ -109,9 +109,9 @@ class Words(NamedTuple):
     spellings: list[str]
 
 
-def words(session: Session) -> Words:
+def words(session: Session) -> CloneWords:
     """What was said of the things of the book."""
-    return Words(gone(session), namings(session), synonyms(session), spellings(session))
+    return CloneWords(gone(session), namings(session), synonyms(session), spellings(session))
 
 
 def namings(session: Session) -> list[Naming]:

@@ -138,6 +138,6 @@ def show_graft(desk: Desk, text: str) -> Report:
         rows = tuple(story.rows())
         shown = story.names.of(graft)
         facts = {"as_of": desk.today, **asdict(_row(line, shown, story.foot))}
-    title = f"{graft.code}{f', {shown.told}' if shown.told else ''} on {line.host}"
+    title = f"{graft.code}{f', {shown.with_sureness}' if shown.with_sureness else ''} on {line.host}"
     note = f"What was written, and when: graftbook history {graft.code}"
     return Report(StoryRow, rows, (note,), facts, title=title, group="section")

@@ -64,7 +64,7 @@ class GraftStory:
 
 def _facts(graft: Graft, line: Any, place: str | None, shown: Shown, unit: str) -> Iterator[StoryRow]:
     stick = f"/{graft.stick}" if graft.stick is not None else ""
-    kind = ", ".join(part for part in (shown.told if shown.cultivar else None, line.taxon) if part)
+    kind = ", ".join(part for part in (shown.with_sureness if shown.cultivar else None, line.taxon) if part)
     old = f" (recorded as: {shown.recorded})" if shown.recorded else ""
     wood = f"{line.wood}{stick}{f': {kind}{old}' if kind else ''}" if line.wood is not None else None
     days = wood_age(line)

@@ -44,8 +44,10 @@ def only(desk: Desk, as_of: str | None = None) -> Report:
     at_risk = sorted(
         (row for row in rows if row.risks), key=lambda row: (-len(row.risks), row.plants, row.cultivar.casefold())
     )
-    told = f", {count(len(sticks), 'other')} only as sticks" if sticks else ""
-    notes = [f"{count(len(rows), 'cultivar')} alive, {len(at_risk)} at risk{told}; doubtful ones in rows of their own."]
+    sticks_only = f", {count(len(sticks), 'other')} only as sticks" if sticks else ""
+    notes = [
+        f"{count(len(rows), 'cultivar')} alive, {len(at_risk)} at risk{sticks_only}; doubtful ones in rows of their own."
+    ]
     bare = [thing for thing in (*homes.living.trees, *homes.living.grafts) if homes.spot(thing) == (None, None)]
     if bare:
         notes.append(f"{count(len(bare), 'thing')} stand at no recorded place and are taken to be at one.")

@@ -32,7 +32,7 @@ def name(
 ) -> Recorded:  # fmt: skip
     """Record one naming of each thing behind the codes: a plant, a bundle, a stick such as W7/3, a graft.
 
-    What follows for every thing of the same clone is told, and who received wood of it. Raises UsageProblem for a name
+    What follows for every thing of the same clone is named, and who received wood of it. Raises UsageProblem for a name
     said twice or a nickname for a named thing, NotFound for codes the book has not got, Refused for a day before the thing.
     """
     day, person = desk.day(on), desk.person(who)
@@ -131,17 +131,17 @@ def _became(after: Lineage, became: str, was: str, things: Sequence[int]) -> str
 
 
 def _contradictions(after: Lineage, things: Sequence[int], named: Iterable[str]) -> list[str]:
-    told: dict[tuple[int, ...], str] = {}
+    notes: dict[tuple[int, ...], str] = {}
     asked = [after.threads.number[code] for code in named if code in after.threads.number]
     for thing in (*asked, *things):
         identity = after.identity(thing)
-        if identity.against and identity.against not in told:
+        if identity.against and identity.against not in notes:
             words = "; ".join(_word(after, ref) for ref in identity.against[:4])
             first = "Words on this clone contradict each other" if identity.disputed else "Other words stand against it"
-            told[identity.against] = f"{first}: {words}. All stay: graftbook name show {after.code(thing)}."
+            notes[identity.against] = f"{first}: {words}. All stay: graftbook name show {after.code(thing)}."
         if identity.outside:
-            told[(-1, thing)] = f"{after.code(thing)} was found to be something that was not mixed in."
-    return list(told.values())
+            notes[(-1, thing)] = f"{after.code(thing)} was found to be something that was not mixed in."
+    return list(notes.values())
 
 
 def _word(after: Lineage, ref: int) -> str:

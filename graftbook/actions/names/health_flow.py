@@ -80,8 +80,8 @@ def _health(
     for other, how in reached.items():
         own = newest.get(other)
         lifted = own is not None and own.status != "suspect" and own.on >= note.on
-        told = thing < book.threads.plants and book.threads.parent[other] == thing  # matching reads these itself
-        if other != thing and not lifted and not told:
+        read_there = thing < book.threads.plants and book.threads.parent[other] == thing  # matching reads these itself
+        if other != thing and not lifted and not read_there:
             found.setdefault(other, []).append(NoteFacts("health", note.status, f"{said}; {book.code(other)} {how}"))
 
 
@@ -91,8 +91,10 @@ def _rights(book: Lineage, note: CautionNote, found: dict[int, list[NoteFacts]])
     said = f"noted of {book.code(subject)} on {note.on.isoformat()}"
     for thing, identity in enumerate(book.found.of):
         shared = names.intersection(identity.names)
-        told = subject < book.threads.plants and book.threads.parent[thing] == subject  # matching reads these itself
-        if shared and thing != subject and not told:
+        read_there = (
+            subject < book.threads.plants and book.threads.parent[thing] == subject
+        )  # matching reads these itself
+        if shared and thing != subject and not read_there:
             might = "" if identity.certain else ", which this may be"
             words = f"{said}, for '{min(shared)}'{might}"
             found.setdefault(thing, []).append(NoteFacts("rights", note.status, words, note.until))

@@ -69,7 +69,7 @@ class Shown:
         return " or ".join(f"'{name}'" for name in self.names) or self.name
 
     @property
-    def told(self) -> str | None:
+    def with_sureness(self) -> str | None:
         """Written, with how sure it is where that is not the plain belief of what was recorded."""
         plain = self.sure in (None, "believed") or not self.names or (len(self.names) > 1 and self.sure == "doubtful")
         return self.written if plain else f"{self.written} ({self.sure})"

@@ -226,21 +226,21 @@ def _among(words: Sequence[str], texts: Sequence[str | None]) -> bool:
     return not words or any(all(word in _key(text) for word in words) for text in texts if text)
 
 
-def lanes(plants: Sequence[PlantLine]) -> dict[tuple[str, str], list[PlantLine]]:
+def rows_in_order(plants: Sequence[PlantLine]) -> dict[tuple[str, str], list[PlantLine]]:
     """Plants that have a number in a row, by place and row, in the order they stand."""
     found: dict[tuple[str, str], list[PlantLine]] = {}
     for plant in plants:
         if plant.order is not None:
             found.setdefault((_key(plant.place or ""), _key(plant.row or "")), []).append(plant)
-    for lane in found.values():
-        lane.sort(key=lambda plant: (plant.order, plant.number))
+    for row in found.values():
+        row.sort(key=lambda plant: (plant.order, plant.number))
     return found
 
 
 def next_in_row(code: str, held: Mapping[tuple[str, str], Sequence[PlantLine]]) -> frozenset[str]:
     """The plants next to one in its row; empty where its place in a row is not known."""
-    for lane in held.values():
-        codes = [plant.code for plant in lane]
+    for row in held.values():
+        codes = [plant.code for plant in row]
         if code in codes:
             at = codes.index(code)
             return frozenset((*codes[max(at - 1, 0) : at], *codes[at + 1 : at + 2]))
@@ -260,9 +260,9 @@ def reasons(thing: Thing, sought: Sought, unit: str) -> Iterator[str]:
         yield from _near(thing.spot, sought.spot, unit)
     elif thing.kind == "graft":
         yield from _spot(thing.spot, unit)
-    lane = f"row {thing.row}" if thing.row is not None else ""
+    row = f"row {thing.row}" if thing.row is not None else ""
     number = f"no. {thing.order}" if thing.order is not None else ""
-    said = ", ".join(part for part in (thing.place, lane, number) if part)
+    said = ", ".join(part for part in (thing.place, row, number) if part)
     if said:
         yield said
 

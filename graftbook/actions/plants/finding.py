@@ -144,8 +144,8 @@ def _neighbours(session: Session, text: str | None, held: Held) -> frozenset[str
     named = [row.code for row in rows if isinstance(row, Plant)]
     if len(named) != len(rows):
         raise UsageProblem("plants it stands beside, such as P12 or P12,P14", text)
-    lanes = find_matching.lanes(held.plants)
-    beside = [find_matching.next_in_row(code, lanes) for code in named]
+    in_order = find_matching.rows_in_order(held.plants)
+    beside = [find_matching.next_in_row(code, in_order) for code in named]
     return frozenset.intersection(*beside) - frozenset(named)
 
 

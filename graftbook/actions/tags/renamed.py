@@ -54,7 +54,7 @@ def renamed(session: Session, names: ShownNames, things: Iterable[Tagged], day: 
 
 
 def _words(shown: Shown) -> str:
-    return shown.told or "of no known kind"
+    return shown.with_sureness or "of no known kind"
 
 
 def _shown(names: ShownNames, thing: Tagged) -> Shown:
