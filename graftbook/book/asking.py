@@ -35,7 +35,7 @@ def asked(query: Select, column: Any = None, values: Iterable[Any] | None = None
 def rows(session: Session, query: Select, column: Any = None, values: Iterable[Any] | None = None) -> list[Any]:
     """The rows of a query of columns; each answers by name."""
     connection = session.connection()
-    return [row for part in asked(query, column, values) for row in connection.execute(part)]
+    return [row for part in asked(query, column, values) for row in connection.execute(part).all()]
 
 
 def lines(

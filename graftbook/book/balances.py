@@ -137,18 +137,20 @@ def _in_hand(session: Session, ids: Collection[int] | None, as_of: date | None) 
     last = [uid for (uid,) in rows(session, newest.group_by(Graft.bundle_id), Graft.bundle_id, ids)]
     query = select(Graft.bundle_id, Graft.made_on, Graft.uid, Graft.buds_left).where(Graft.buds_left > 0)
     open_sticks = {row.bundle_id: row for row in rows(session, query, Graft.uid, last) if row.bundle_id is not None}
-    left = dict.fromkeys(open_sticks, 0)
+    went = _up_to(select(Movement.bundle_id).distinct().where(Movement.kind.not_in(CAME_IN)), Movement.on, as_of)
+    moved = {bundle_id for (bundle_id,) in rows(session, went, Movement.bundle_id, open_sticks)}
+    left = dict.fromkeys(moved, 0)
     found = {bundle_id: row.buds_left for bundle_id, row in open_sticks.items()}
-    for event in _events(session, list(open_sticks), as_of) if open_sticks else ():
+    for event in _events(session, moved, as_of):
         left[event.bundle_id] += event.sticks
-        graft = open_sticks[event.bundle_id]
-        later = event.uid > graft.uid and event.on >= graft.made_on
-        if later and event.kind not in ("grafted", *CAME_IN) and _takes_hand(event, left[event.bundle_id]):
+        if _takes_hand(event, open_sticks[event.bundle_id], left[event.bundle_id]):
             found.pop(event.bundle_id, None)
     return found
 
 
-def _takes_hand(event: _Event, left: int) -> bool:
+def _takes_hand(event: _Event, graft: Any, left: int) -> bool:
+    if event.uid <= graft.uid or event.on < graft.made_on or event.kind in ("grafted", *CAME_IN):
+        return False
     return left <= 0 or (event.sticks != 0 if event.kind == "counted" else event.sticks == 0)
 
 

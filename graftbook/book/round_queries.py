@@ -80,10 +80,11 @@ def grown(session: Session, since: date, as_of: date) -> dict[int, Grown]:
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    days = {graft: (first, newest, buds) for graft, first, newest, buds in rows(session, moved)}
     shoots = _shoots(session, since, as_of)
-    never = (None, None, None)
-    return {graft_id: Grown(*days.get(graft_id, never), shoots.get(graft_id, ())) for graft_id in {**days, **shoots}}
+    found = {
+        graft: Grown(first, newest, buds, shoots.pop(graft, ())) for graft, first, newest, buds in rows(session, moved)
+    }
+    return found | {graft: Grown(None, None, None, lengths) for graft, lengths in shoots.items()}
 
 
 def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, float], ...]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from sqlalchemy import select
 from sqlmodel import Session
@@ -14,8 +14,23 @@ from graftbook.book.graft_queries import foot
 from graftbook.book.grafts import Graft
 
 
-class OnHost(NamedTuple):
+class Hosted(Protocol):
     """A graft and what it was made on: a plant, or a graft where `host_plant_id` is None."""
+
+    @property
+    def id(self) -> int: ...
+    @property
+    def code(self) -> str: ...
+    @property
+    def made_on(self) -> date: ...
+    @property
+    def host_plant_id(self) -> int | None: ...
+    @property
+    def host_graft_id(self) -> int | None: ...
+
+
+class OnHost(NamedTuple):
+    """The same as a row of the book."""
 
     id: int
     code: str
@@ -40,13 +55,15 @@ def feet_of_stacked(session: Session) -> dict[int, int]:
     return {row.id: foot(row, grafts) for row in grafts.values() if row.host_plant_id is None}
 
 
-def on_hosts(session: Session, made_from: date | None = None) -> list[OnHost]:
-    """Every graft, by number; `made_from` leaves out those made before that nothing stands on."""
-    query = select(*_COLUMNS).order_by(Graft.number)
-    if made_from is not None:
-        under_others = Graft.id.in_(select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None)))
-        query = query.where((Graft.made_on >= made_from) | under_others)
-    return lines(session, OnHost, query)
+def on_hosts(session: Session) -> list[OnHost]:
+    """Every graft, by number."""
+    return lines(session, OnHost, select(*_COLUMNS).order_by(Graft.number))
+
+
+def grafted_on(session: Session, before: date) -> list[OnHost]:
+    """The grafts made before a day that any graft stands on."""
+    upper = select(Graft.host_graft_id).where(Graft.host_graft_id.is_not(None))
+    return lines(session, OnHost, select(*_COLUMNS).where(Graft.made_on < before, Graft.id.in_(upper)))
 
 
 def on_plants(session: Session, plant_ids: Iterable[int]) -> list[OnHost]:

@@ -24,7 +24,7 @@ from sqlmodel import Session
 
 from graftbook.book import graft_queries, living_queries, stacks
 from graftbook.book.living_queries import LastLook
-from graftbook.book.stacks import OnHost
+from graftbook.book.stacks import Hosted
 
 DEAD = frozenset({"dead", "not-set"})
 """The states of a look that say a graft is dead."""
@@ -58,9 +58,9 @@ class End(NamedTuple):
 class Alive:
     """How plants and grafts stood on a day. Every graft asked about, and all that lies under it, must be among `grafts`."""
 
-    def __init__(self, session: Session, day: date, grafts: Iterable[OnHost], since: date | None = None) -> None:
+    def __init__(self, session: Session, day: date, grafts: Iterable[Hosted], since: date | None = None) -> None:
         self.day = day
-        self.grafts: dict[int, OnHost] = {graft.id: graft for graft in grafts}
+        self.grafts: dict[int, Hosted] = {graft.id: graft for graft in grafts}
         self._feet: dict[int, int] = {}
         self._ends: dict[int, End | None] = {}
         whole = since is not None or len(self.grafts) > FEW
@@ -107,7 +107,7 @@ class Alive:
         """Ids of the plants on which a graft lives, or at whose foot one does."""
         return frozenset(self.foot(number) for number in self.grafts if self.end(number) is None)
 
-    def _end(self, graft: OnHost) -> End | None:
+    def _end(self, graft: Hosted) -> End | None:
         if graft.made_on > self.day:
             return End(graft.made_on, AHEAD)
         look = self.looks.get(graft.id)
@@ -118,13 +118,15 @@ class Alive:
         if plant.died_on is not None and plant.died_on <= self.day:
             return End(plant.died_on, "dead", plant.code)
         home, below = self._home.grafts.get(graft.id), self._below(graft)
+        if own is None and home is None and below is None:
+            return None
         gone = home is not None and home >= graft.made_on and (look is None or look.on <= home)
         seen = graft.made_on if look is None or own is not None else max(look.on, graft.made_on)
         ends = (own, End(home, HOME) if gone and home is not None else None,
                 below if below is not None and seen <= below.on else None)  # fmt: skip
         return min((end for end in ends if end is not None), key=_tells, default=None)
 
-    def _below(self, graft: OnHost) -> End | None:
+    def _below(self, graft: Hosted) -> End | None:
         """How what a graft was made on ended, under the name of what ended."""
         if graft.host_plant_id is not None:
             end, code = self.plant_end(graft.host_plant_id), self.plants[graft.host_plant_id].code
@@ -160,9 +162,14 @@ FEW = 5_000
 """Up to so many grafts, looks and plants are asked for by number; beyond that those of the whole book are read."""
 
 
-def alive_at(session: Session, day: date, since: date | None = None) -> Alive:
-    """How everything in the book stood on a day; with `since` only grafts made from then on, and what lies under them."""
-    return Alive(session, day, stacks.on_hosts(session, since), since or date.min)
+def alive_at(session: Session, day: date) -> Alive:
+    """How everything in the book stood on a day."""
+    return Alive(session, day, stacks.on_hosts(session), date.min)
+
+
+def made_since(session: Session, day: date, grafts: Iterable[Hosted], since: date = date.min) -> Alive:
+    """How grafts stood on a day, all that were made from a day on being given; what lies under them is read as well."""
+    return Alive(session, day, (*grafts, *stacks.grafted_on(session, since)), since)
 
 
 def on_plants(session: Session, day: date, plant_ids: Collection[int]) -> Alive:

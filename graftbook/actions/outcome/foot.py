@@ -8,8 +8,8 @@ from typing import NamedTuple
 from sqlmodel import Session
 
 from graftbook.actions.desk import naming
-from graftbook.actions.outcome import standing_place
-from graftbook.actions.outcome.alive import Alive, alive_at
+from graftbook.actions.outcome import alive, standing_place
+from graftbook.actions.outcome.alive import Alive
 from graftbook.book import round_queries
 from graftbook.book.round_queries import RoundGraft
 from graftbook.errors import NotFound
@@ -37,11 +37,12 @@ def living_at(session: Session, place: str, row: str | None, on: date) -> tuple[
     What lives is said by graftbook.actions.outcome.alive. Raises NotFound, naming the places or the rows where living
     grafts stand.
     """
-    held = alive_at(session, on)
+    lines = round_queries.lines(session, date.min, on)
+    held = alive.made_since(session, on, lines)
     found: list[str] = []
     places: set[str] = set()
     rows: set[str] = set()
-    for line in round_queries.lines(session, date.min, on):
+    for line in lines:
         here = where(held, line) if held.end(line.id) is None else None
         if here is None or here.place is None:
             continue

@@ -18,8 +18,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
-from graftbook.actions.outcome import foot
-from graftbook.actions.outcome.alive import alive_at
+from graftbook.actions.outcome import alive, foot
 from graftbook.actions.outcome.endpoints import has_taken
 from graftbook.actions.outcome.judging_frame import judge_days
 from graftbook.actions.rounds import round_sheet
@@ -102,10 +101,10 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
     rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
-    held, grown = alive_at(session, day, oldest), round_queries.grown(session, oldest, day)
+    lines = round_queries.lines(session, oldest, day)
+    held, grown = alive.made_since(session, day, lines, oldest), round_queries.grown(session, oldest, day)
     cares = round_queries.cares(session, oldest, day)
     kinds = round_queries.kinds(session)
-    lines = round_queries.lines(session, oldest, day)
     warm = of(session, rules, lines, kinds, day)
     asked = _Asked(
         CareRound(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm

@@ -20,8 +20,7 @@ from graftbook.actions.desk import sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import standing_place
-from graftbook.actions.outcome.alive import alive_at
+from graftbook.actions.outcome import alive, standing_place
 from graftbook.actions.outcome.endpoints import took
 from graftbook.actions.outcome.judging_frame import frame, judge_days
 from graftbook.actions.outcome.standing_place import StandingPlace
@@ -97,8 +96,8 @@ class _Walk:
         self._hemisphere, self._day = hemisphere, day
         self._printed = _printed(session, day)
         self._marks = tag_queries.tag_marks(session, day)
-        self._held = alive_at(session, day)
         self._lines = round_queries.lines(session, date.min, day)
+        self._held = alive.made_since(session, day, self._lines)
         self._names = shown_names.every(session, day)
         self._renamed = renamed(session, self._names, self._tagged(session), day)
 
