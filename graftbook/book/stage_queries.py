@@ -9,7 +9,7 @@ from typing import NamedTuple
 from sqlalchemy import null, or_, select
 from sqlmodel import Session
 
-from graftbook.book.asking import CHUNK, lines
+from graftbook.book.asking import CHUNK, columns_of, lines
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
 
@@ -28,6 +28,15 @@ class Seen(NamedTuple):
     bark: str | None
     who: str | None
     note: str | None
+
+
+class StageOnDay(NamedTuple):
+    """What a note says of a plant, or what the plant holds itself."""
+
+    plant_id: int
+    on: date
+    stage: str | None
+    bark: str | None
 
 
 class Newest(NamedTuple):
@@ -55,7 +64,6 @@ def every(session: Session, plants: Sequence[Plant] | None = None) -> list[Seen]
         Plant.stage_on.is_not(None), or_(Plant.stage.is_not(None), Plant.bark.is_not(None))
     )
     held = lines(session, Seen, own, Plant.id, few)
-    # What a plant holds that no note says was stated after every note of that day, so it comes last.
     found = [*notes, *(row for row in held if (row.plant_id, row.on, row.stage) not in noted)]
     wanted = (row for row in found if ids is None or row.plant_id in ids)
     return sorted(wanted, key=lambda row: (row.on, int(row.code[1:])))
@@ -64,9 +72,15 @@ def every(session: Session, plants: Sequence[Plant] | None = None) -> list[Seen]
 def seen(session: Session, plants: Sequence[Plant], as_of: date) -> dict[int, Newest]:
     """The newest stage and bark of each of these plants up to a day."""
     found = {plant.id: Newest() for plant in plants}
-    for row in every(session, plants):
-        if row.on > as_of:
-            break
+    query = select(*columns_of(StageOnDay, StageNote)).where(StageNote.on <= as_of).order_by(StageNote.on, StageNote.id)
+    notes = lines(session, StageOnDay, query, StageNote.plant_id, found if len(found) <= CHUNK else None)
+    noted = {(row.plant_id, row.on, row.stage) for row in notes}
+    own = (StageOnDay(each.id, each.stage_on, each.stage, each.bark) for each in plants if each.stage_on is not None)
+    unnoted = (row for row in own if row.on <= as_of and (row.plant_id, row.on, row.stage) not in noted)
+    # What a plant holds that no note says was stated after every note of that day, so it comes last.
+    for row in sorted((*notes, *unnoted), key=lambda row: row.on):
+        if row.plant_id not in found:
+            continue
         newest = found[row.plant_id]
         if row.stage is not None:
             newest = newest._replace(stage=row.stage, stage_on=row.on)

@@ -46,7 +46,8 @@ class Batch:
 
     def values(self, *shapes: Shape) -> list[dict[str, Any]]:
         """The values of every row of these things."""
-        return [values for shape in shapes for _sheet, _line, values in self.of(shape)]
+        sheets = (sheet for shape in shapes for sheet in self.sheets if sheet.shape is shape)
+        return [values for sheet in sheets for _line, values in sheet.rows]
 
     def once(self, shape: Shape, field: str, taken: Iterable[Any], key: Callable[[dict[str, Any]], Any]) -> set[Any]:
         """Object to rows whose key is taken by an earlier line or the book, a key of None aside; all that is taken then."""

@@ -6,7 +6,7 @@ the book alone, then what stands on that, and so on. Rows that stand on themselv
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from contextlib import suppress
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
@@ -158,16 +158,16 @@ def add(batch: Batch, unit: Unit, shape: Shape, progress: Progress = None) -> No
 def _add_rows(batch: Batch, unit: Unit, shape: Shape, rows: list[Values], progress: Progress) -> None:
     if shape.table is None:
         raise ValueError(f"{shape.name} are kept in no table")
-    pointers = {column.field for column in shape.references}
+    pointers, fields = {column.field for column in shape.references}, frozenset(shape.table.model_fields)
     for start in range(0, len(rows), CHUNK):
         part = rows[start : start + CHUNK]
-        unit.add_many(shape.table, [_kept(batch, shape.table, pointers, values) for values in part], progress)
+        unit.add_many(shape.table, [_kept(batch, fields, pointers, values) for values in part], progress)
         if shape.letter:
             codes = [values["code"] for values in part]
             batch.ids[shape.letter].update(asking.ids_by(unit.session, shape.table, "code", codes))
 
 
-def _kept(batch: Batch, table: type[Row], pointers: set[str], values: Values) -> Values:
+def _kept(batch: Batch, fields: Collection[str], pointers: Collection[str], values: Values) -> Values:
     """A row as its table holds it: codes of others become keys."""
     row: Values = {}
     for name, value in values.items():
@@ -175,8 +175,8 @@ def _kept(batch: Batch, table: type[Row], pointers: set[str], values: Values) ->
             row[shapes.POINTERS[name][value[0]]] = batch.ids[value[0]][value]
         elif name in _OTHERS:
             row[_OTHERS[name][2]] = batch.others[name][_plain(value)]
-        elif name in table.model_fields:
+        elif name in fields:
             row[name] = value
-    if "number" in table.model_fields and "code" in values:
+    if "number" in fields and "code" in values:
         row["number"] = int(values["code"][1:])
     return row
