@@ -10,23 +10,24 @@ from sqlalchemy import select
 from sqlmodel import Session
 
 from graftbook.book.asking import columns_of, lines
-from graftbook.book.graft_queries import foot
+from graftbook.book.graft_queries import Hosted, foot
 from graftbook.book.grafts import Graft
 
 
-class Hosted(Protocol):
-    """A graft and what it was made on: a plant, or a graft where `host_plant_id` is None."""
+class GraftOnHost(Hosted, Protocol):
+    """A graft and what it was made on."""
 
     @property
-    def id(self) -> int: ...
+    def id(self) -> int:
+        """Id of the graft."""
+
     @property
-    def code(self) -> str: ...
+    def code(self) -> str:
+        """Its code."""
+
     @property
-    def made_on(self) -> date: ...
-    @property
-    def host_plant_id(self) -> int | None: ...
-    @property
-    def host_graft_id(self) -> int | None: ...
+    def made_on(self) -> date:
+        """When it was made."""
 
 
 class OnHost(NamedTuple):

@@ -24,7 +24,7 @@ from sqlmodel import Session
 
 from graftbook.book import graft_queries, living_queries, stacks
 from graftbook.book.living_queries import LastLook
-from graftbook.book.stacks import Hosted
+from graftbook.book.stacks import GraftOnHost
 
 DEAD = frozenset({"dead", "not-set"})
 """The states of a look that say a graft is dead."""
@@ -58,9 +58,9 @@ class End(NamedTuple):
 class Alive:
     """How plants and grafts stood on a day. Every graft asked about, and all that lies under it, must be among `grafts`."""
 
-    def __init__(self, session: Session, day: date, grafts: Iterable[Hosted], since: date | None = None) -> None:
+    def __init__(self, session: Session, day: date, grafts: Iterable[GraftOnHost], since: date | None = None) -> None:
         self.day = day
-        self.grafts: dict[int, Hosted] = {graft.id: graft for graft in grafts}
+        self.grafts: dict[int, GraftOnHost] = {graft.id: graft for graft in grafts}
         self._feet: dict[int, int] = {}
         self._ends: dict[int, End | None] = {}
         whole = since is not None or len(self.grafts) > FEW
@@ -107,7 +107,7 @@ class Alive:
         """Ids of the plants on which a graft lives, or at whose foot one does."""
         return frozenset(self.foot(number) for number in self.grafts if self.end(number) is None)
 
-    def _end(self, graft: Hosted) -> End | None:
+    def _end(self, graft: GraftOnHost) -> End | None:
         if graft.made_on > self.day:
             return End(graft.made_on, AHEAD)
         look = self.looks.get(graft.id)
@@ -126,7 +126,7 @@ class Alive:
                 below if below is not None and seen <= below.on else None)  # fmt: skip
         return min((end for end in ends if end is not None), key=_tells, default=None)
 
-    def _below(self, graft: Hosted) -> End | None:
+    def _below(self, graft: GraftOnHost) -> End | None:
         """How what a graft was made on ended, under the name of what ended."""
         if graft.host_plant_id is not None:
             end, code = self.plant_end(graft.host_plant_id), self.plants[graft.host_plant_id].code
@@ -167,7 +167,7 @@ def alive_at(session: Session, day: date) -> Alive:
     return Alive(session, day, stacks.on_hosts(session), date.min)
 
 
-def made_since(session: Session, day: date, grafts: Iterable[Hosted], since: date = date.min) -> Alive:
+def made_since(session: Session, day: date, grafts: Iterable[GraftOnHost], since: date = date.min) -> Alive:
     """How grafts stood on a day, all that were made from a day on being given; what lies under them is read as well."""
     return Alive(session, day, (*grafts, *stacks.grafted_on(session, since)), since)
 
