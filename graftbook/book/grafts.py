@@ -16,6 +16,10 @@ from graftbook.codes import LARGEST_NUMBER
 SCION_STATES = ("no-movement", "swelling", "pushing", "growing", "stalled", "shrivelled", "dead", "not-found")
 BUD_STATES = ("set", "not-set", "forced")
 STATES = (*SCION_STATES, *BUD_STATES)
+DEAD = frozenset({"dead", "not-set"})
+"""The states of a look that say a graft is dead."""
+NOT_ALIVE = DEAD | {"not-found"}
+"""The states of a look that do not see a graft alive."""
 UNION_WORDS = ("yes", "no", "unsure")
 UNITS = ("graft", "bud")
 CARE_WORDS = (

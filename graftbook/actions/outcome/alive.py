@@ -23,14 +23,9 @@ from typing import NamedTuple
 from sqlmodel import Session
 
 from graftbook.book import graft_queries, living_queries, stacks
+from graftbook.book.grafts import DEAD, NOT_ALIVE
 from graftbook.book.living_queries import LastLook
 from graftbook.book.stacks import GraftOnHost
-
-DEAD = frozenset({"dead", "not-set"})
-"""The states of a look that say a graft is dead."""
-
-NOT_ALIVE = DEAD | {"not-found"}
-"""The states of a look that do not see a graft alive."""
 
 HOME, AHEAD = "gone home", "not here yet"
 

@@ -7,9 +7,7 @@ from datetime import date
 from typing import Any
 
 from graftbook.actions.soundness.record import Finding, Record
-from graftbook.book.grafts import BUD_STATES
-
-_NOT_ALIVE = frozenset({"dead", "not-set", "not-found"})
+from graftbook.book.grafts import BUD_STATES, DEAD, NOT_ALIVE
 
 
 def states(record: Record) -> Iterator[Finding]:
@@ -42,7 +40,7 @@ def alive_on_dead_host(record: Record) -> Iterator[Finding]:
     for graft, look in _alive(record):
         host = record.grafts.get(graft.host_graft_id)
         last = _last(record, host, look.on) if host is not None else None
-        if host is not None and last is not None and last.state in ("dead", "not-set") and last.on < look.on:
+        if host is not None and last is not None and last.state in DEAD and last.on < look.on:
             yield Finding(
                 (graft.code, host.code), f"nothing alive on {host.code}, seen {last.state} on {last.on.isoformat()}",
                 f"{graft.code} {look.state} on {look.on.isoformat()}",
@@ -77,7 +75,7 @@ def _alive(record: Record) -> Iterator[tuple[Any, Any]]:
     """Every graft whose newest look saw it alive, with that look."""
     for graft_id, looks in record.looks.items():
         graft, look = record.grafts.get(graft_id), looks[-1]
-        if graft is not None and look.state not in _NOT_ALIVE:
+        if graft is not None and look.state not in NOT_ALIVE:
             yield graft, look
 
 
