@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from graftbook.fit.joint_gates import JudgedGrids
-from graftbook.fit.match import TRUST
 from graftbook.fit.plan_objectives import UNKNOWN_SHARE
+from graftbook.trade.pairs import TRUST
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -55,7 +55,7 @@ def choose(
     """The method of every pair of kinds that may be grafted, or with `every_method` each method that may be.
 
     `able` names for each of n pieces, in the order judged, the methods it is long enough for; `chances` holds for each grid n
-    chances, 0 to 1, of its method; `distrusted` are words of `match.TRUST` whose unions are left out beside `no`.
+    chances, 0 to 1, of its method; `distrusted` are words of `pairs.TRUST` whose unions are left out beside `no`.
     """
     import numpy as np
 

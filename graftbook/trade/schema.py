@@ -106,8 +106,12 @@ TABLES = (
     TradeTable("pairs", (
         _need("scion_taxon", "taxon"), TableColumn("scion_cultivar"), _need("stock_taxon", "taxon"),
         TableColumn("stock_clone", "clone"), TableColumn("interstem_taxon", "taxon"), TableColumn("interstem_cultivar"),
-        TableColumn("condition"), _need("verdict", "one", *VERDICTS), TableColumn("caveat"), *_LAW,
+        TableColumn("condition"), _need("verdict", "one", *VERDICTS, "unknown"), TableColumn("caveat"), TableColumn("years"),
+        *_LAW,
     )),
+    TradeTable("cultivars", (
+        _need("taxon", "taxon"), _need("cultivar"), _need("of"), _need("how", "one", "synonym", "sport"), *_LAW,
+    ), ("taxon", "cultivar", "of")),
     TradeTable("clones", (
         _need("clone"), _need("taxon", "taxon"), TableColumn("aliases"), TableColumn("size_pct"),
         TableColumn("size_class"),

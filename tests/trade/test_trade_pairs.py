@@ -1,8 +1,10 @@
 """Which scion lives on which stock: the order of the look-up, and handbook facts with their source beside each."""
 
+from dataclasses import replace
+
 import pytest
 
-from graftbook.trade import own, pairs
+from graftbook.trade import own, pairs, taxa
 from graftbook.trade.pairs import verdict
 
 # scion, cultivar, stock, clone, word, source key. The publication stands beside each.
@@ -130,7 +132,8 @@ def test_a_tree_of_three_parts_never_answers_for_two():
 @pytest.mark.parametrize(
     ("scion", "stock", "word", "level"),
     [
-        ("Malus sieversii", "apple", "workable", "genus default, not specific"),
+        ("Malus sieversii", "apple", "unknown", "genus default, not specific"),
+        ("moon tree", "moon tree", "good", "default for one species, not specific"),
         ("fig", "mulberry", "poor", "family default, not specific"),
         ("apple", "oak", "no", "default for two families, not specific"),
         ("service tree", "service tree", "good", "default for one species, not specific"),
@@ -158,21 +161,91 @@ def own_row(**fields):
     return pairs.from_row(own.parse("pairs", fields))
 
 
-def test_a_persons_own_row_is_heard_before_the_trades_of_the_same_level():
+def test_a_persons_own_row_never_hides_the_trades_and_the_lower_word_counts():
     mine = own_row(
         scion_taxon="pear", scion_cultivar="Bartlett", stock_taxon="quince", verdict="workable", source="mine"
     )
     found = verdict("pear", "Bartlett", "quince", None, own=[mine])
 
-    assert ("workable", "own", "mine") == (found.word, found.basis, found.source)
-    assert (mine,) == found.rows
+    assert ("poor", "published", "uc-pear-quince") == (found.word, found.basis, found.source)
+    assert found.differs and mine == found.rows[0]
+    assert "poor" == verdict("pear", "Comice", "quince", None, own=[replace(mine, scion_cultivars=(), word="poor")]).word
 
 
-def test_a_persons_own_row_on_a_kind_does_not_override_the_trades_on_a_cultivar():
+def test_a_persons_own_row_stands_against_a_guess():
+    mine = own_row(scion_taxon="apple", stock_taxon="oak", verdict="good")
+    bird = own_row(scion_taxon="Prunus padus", stock_taxon="plum", verdict="good")
+
+    assert ("good", True) == word_and_certain("apple", None, "oak", None, own=[mine])
+    assert ("good", True) == word_and_certain("Prunus padus", None, "plum", None, own=[bird])
     mine = own_row(scion_taxon="pear", stock_taxon="quince", verdict="good")
-
     assert "poor" == verdict("pear", "Bartlett", "quince", None, own=[mine]).word
-    assert "good" == verdict("pear", "Elfin", "quince", None, own=[mine]).word
+    assert ("workable", False) == word_and_certain("pear", "Elfin", "quince", None, own=[mine])
+
+
+def word_and_certain(*pair, own=()):
+    found = verdict(*pair, own=own)
+    return found.word, found.certain
+
+
+@pytest.mark.parametrize(
+    ("scion", "cultivar", "stock", "clone"),
+    [
+        ("Prunus padus", None, "plum", None),
+        ("lemon", "Eureka", "citrange", "Zed 7"),
+        ("kiwifruit", None, "Actinidia rufa", None),
+        ("almond", None, None, "Marianna 2624"),
+        ("pear", "Elfin", "quince", None),
+    ],
+)
+def test_what_is_borrowed_is_never_certain_nor_trusted(scion, cultivar, stock, clone):
+    found = verdict(scion, cultivar, stock, clone)
+
+    assert not found.certain
+    assert found.trust not in ("good", "workable")
+
+
+def test_every_species_lives_on_itself_unless_a_row_says_otherwise():
+    """Common practice; Tubesing, IPPS Proceedings 38:184-186, 1988, names the exceptions."""
+    kinds = [kind for kind in taxa.all() if kind.species != kind.genus and not kind.species.endswith("hybrids")]
+    short = {kind.taxon: verdict(kind.taxon, None, kind.taxon, None) for kind in kinds}
+
+    assert 200 < len(kinds)
+    for taxon, found in short.items():
+        assert "good" == found.word or not found.by_kinship, taxon
+
+
+def test_a_sport_is_judged_as_what_it_is_a_sport_of():
+    assert "poor" == verdict("pear", "Golden Russet Bosc", "quince", None).word
+
+
+def test_a_kind_typed_with_its_group_still_knows_the_cultivars_own():
+    """UC Statewide IPM Program, 2017, warns of Frost nucellar navel on trifoliate orange."""
+    plain, typed = (verdict(kind, "Frost Nucellar", "trifoliate orange", None) for kind in ("orange", "navel orange"))
+
+    assert plain.word == typed.word
+    assert "delayed" == typed.word
+
+
+def test_rows_on_other_cultivars_are_named_where_this_one_is_in_no_list():
+    found = verdict("pear", "Elfin", "quince", None)
+
+    assert {"poor"} <= {row.word for row in found.exceptions}
+    assert any(caveat.startswith("Recorded otherwise: poor: Bartlett") for caveat in found.caveats)
+    assert () == verdict("pear", "Comice", "quince", None).exceptions
+
+
+def test_kinds_the_tables_lack_are_unrelated_unless_their_names_begin_with_one_genus():
+    assert verdict("moon tree", None, "apple", None).unrelated
+    assert not verdict("Lunaria alta", None, "Lunaria brevis", None).unrelated
+    assert not verdict("", None, "apple", None).unrelated
+
+
+def test_a_statement_says_whose_word_it_is():
+    found = verdict("sweet cherry", None, "mahaleb", None)
+
+    assert found.differs
+    assert all("on Prunus mahaleb" in pairs.statement(row) and pairs.whose(row) for row in found.rows)
 
 
 def test_a_persons_own_row_is_never_mirrored():

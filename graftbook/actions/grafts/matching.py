@@ -55,11 +55,11 @@ def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> l
     by_plant, _ = _notes(session, on)
     seen = stage_notes.on_day(session, [host for host in hosts if isinstance(host, Plant)], on)
     carried = health_flow.flow(session, on)
-    graft_woods = find.by_id(session, Bundle, [host.bundle_id for host in hosts if isinstance(host, Graft)])
+    unions = _Unions(session, [host for host in hosts if isinstance(host, Graft)])
     return [
         _of_plant(host, seen[host.id], on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())))
         if isinstance(host, Plant)
-        else _of_graft(host, graft_woods, carried.grafts.get(host.id, ()))
+        else unions.facts(host, carried.grafts.get(host.id, ()))
         for host in hosts
     ]
 
@@ -70,10 +70,27 @@ def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) 
     return StockFacts(plant.code, plant.taxon or "", plant.clone, size, seen.stage, seen.bark, alive, tuple(notes))
 
 
-def _of_graft(graft: Graft, woods: dict[int, Bundle], notes: Sequence[NoteFacts]) -> StockFacts:
-    wood = woods.get(graft.bundle_id or 0)
-    taxon = (wood.taxon if wood is not None else None) or ""
-    return StockFacts(graft.code, taxon, None, None, None, None, True, tuple(notes))
+class _Unions:
+    """Grafts as hosts: what each is, and what it was put on."""
+
+    def __init__(self, session: Session, grafts: Sequence[Graft]) -> None:
+        hosts = find.by_id(session, Graft, [graft.host_graft_id for graft in grafts])
+        self._plants = find.by_id(session, Plant, [graft.host_plant_id for graft in grafts])
+        self._hosts = hosts
+        self._woods = find.by_id(session, Bundle, [each.bundle_id for each in (*grafts, *hosts.values())])
+        self._names = shown_names.of(session, list(self._woods.values()))
+
+    def facts(self, graft: Graft, notes: Sequence[NoteFacts]) -> StockFacts:
+        """The facts of a graft that is to carry another."""
+        taxon, cultivar = self._kind(graft)
+        plant, host = self._plants.get(graft.host_plant_id or 0), self._hosts.get(graft.host_graft_id or 0)
+        below = (plant.taxon or "", plant.clone) if plant is not None else (self._kind(host)[0], None) if host else None
+        union = None if below is None else (taxon, cultivar, *below)
+        return StockFacts(graft.code, taxon, notes=tuple(notes), union_below=union)
+
+    def _kind(self, graft: Graft) -> tuple[str, str | None]:
+        wood = self._woods.get(graft.bundle_id or 0)
+        return ("", None) if wood is None else (wood.taxon or "", self._names.of(wood).single)
 
 
 def _notes(session: Session, on: date) -> tuple[dict[int, list[NoteFacts]], dict[int, list[NoteFacts]]]:
