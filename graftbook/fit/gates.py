@@ -23,7 +23,7 @@ from graftbook.fit.sizes import ratio, scion_diameter, stock_diameter
 from graftbook.fit.wood import condition, keeping, sticks_left, wood_dormant
 from graftbook.trade import taxa
 from graftbook.trade.methods import Method
-from graftbook.trade.pairs import UNKNOWN, Verdict, statement, whose
+from graftbook.trade.pairs import UNKNOWN, PairRow, Verdict, statement, whose
 
 _RANK = ("pass", "unknown", "caution", "no")
 
@@ -70,11 +70,15 @@ def _said(verdict: Verdict, pair: str) -> str:
     if verdict.word == UNKNOWN or (verdict.by_kinship and not verdict.certain):
         return f"Nothing is recorded of {pair}: ask before relying on it"
     if verdict.differs:
-        words = ", ".join(dict.fromkeys(f"{row.word} ({whose(row)})" for row in verdict.rows if not row.condition))
-        return f"Sources differ on {pair}: {words}. The more cautious counts: {_WORDS[verdict.word]}"
+        words = " and ".join(dict.fromkeys(_whose_word(row) for row in verdict.rows if not row.condition))
+        return f"{start} is {_WORDS[verdict.word]}, by the more cautious of sources that differ: {words}"
     if verdict.certain or verdict.exceptions:
         return f"{start} is {_WORDS[verdict.word]} ({verdict.level})"
     return f"Nothing is recorded of {pair} itself; of {verdict.level}: {verdict.word}. Ask before relying on it"
+
+
+def _whose_word(row: PairRow) -> str:
+    return f"{row.word} ({whose(row)})" if row.basis == "own" else row.word
 
 
 def _stands_on(stock: StockFacts) -> str:

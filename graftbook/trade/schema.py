@@ -17,6 +17,8 @@ DEFAULTS = MappingProxyType({
     "* different family": "default for two families, not specific",
 })  # fmt: skip
 VERDICTS = ("good", "workable", "delayed", "poor", "no")
+# Names of the trade that mean one kind here and another there, so that a person is asked which.
+SHARED_NAMES = ("persimmon",)
 WOODS = ("dormant", "evergreen", "summer bud wood")
 BARKS = ("tight", "may slip", "slips", "unknown")
 SLIPS = ("no", "tight", "yes", "both")

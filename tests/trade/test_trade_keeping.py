@@ -49,10 +49,10 @@ def test_a_freezer_or_a_warm_room_has_no_band(degrees):
     assert "No band is known" in found.note
 
 
-def test_a_plant_not_known_gets_the_short_band_and_says_so():
+def test_of_a_plant_not_known_no_band_is_borrowed():
     found = band("moon tree", "dormant", 2)
 
-    assert (60, 100) == (found.usual_days, found.longest_days)
+    assert (None, None) == (found.usual_days, found.longest_days)
     assert "Kind not known" in found.note
 
 

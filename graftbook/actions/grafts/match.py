@@ -30,6 +30,7 @@ from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
 MOST_PAIRS = 1_000_000
+MOST_STATEMENTS = 8
 
 
 @dataclass(frozen=True)
@@ -222,7 +223,11 @@ def why(
 def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:
     from graftbook.trade import sources
 
-    keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source)
+    union = ranked[0].gates[0]
+    recorded = (f"Recorded: {statement}" for statement in union.statements[:MOST_STATEMENTS])
+    over = len(union.statements) - MOST_STATEMENTS
+    more = (f"{count(over, 'row')} more: graftbook trade pairs.",) if over > 0 else ()
+    keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source and gate is not union)
     cited = (f"Source: {sources.cite(key)}" for key in keys)
     others = ", ".join(f"{judgement.method.method} ({judgement.verdict})" for judgement in ranked[1:6])
-    return (*cited, *((f"Other methods, best first: {others}.",) if others else ()))
+    return (*recorded, *more, *cited, *((f"Other methods, best first: {others}.",) if others else ()))

@@ -88,14 +88,14 @@ def cultivar_values(session: Session, text: str) -> PlantValues:
 
 
 def _species(words: PlantWords) -> PlantValues:
-    return PlantValues({}, ()) if words.species is None else species_values(words.species)
+    return PlantValues({}, ()) if words.species is None else species_values(words.species, words.cultivar)
 
 
-def species_values(text: str) -> PlantValues:
+def species_values(text: str, cultivar: str | None = None) -> PlantValues:
     """A kind of plant by its preferred name, beside what was typed; an empty text gives none."""
     if not text.strip():
         return PlantValues({"taxon": None, "taxon_typed": None}, ())
-    name = naming.taxon(text)
+    name = naming.taxon(text, cultivar)
     return PlantValues({"taxon": name.kept, "taxon_typed": name.typed}, (name.note,) if name.note else ())
 
 

@@ -144,7 +144,7 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
         read = plant_text.cultivar_values(session, words.cultivar)
         values, notes = {**values, **read.values}, notes + read.notes
     if words.species is not None:
-        taxon = naming.taxon(words.species)
+        taxon = naming.taxon(words.species, words.cultivar)
         values["taxon"], notes = taxon.kept or None, notes + ((taxon.note,) if taxon.note and taxon.kept else ())
     if words.diameter is not None:
         thick = limits.length(Bundle, "diameter_min_mm")
