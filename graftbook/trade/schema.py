@@ -28,7 +28,7 @@ CALLUS_KINDS = (
 )  # fmt: skip
 RULES = (
     "look", "tie check", "release tie", "rub off", "check set", "judge", "head back", "stake", "keep one shoot",
-    "keep cool", "cover", "shade", "lasting tag",
+    "keep cool", "cover", "shade", "lasting tag", "harden off", "pot on",
 )  # fmt: skip
 VERBS = (
     "start", "tree", "stock", "wood", "want", "prune", "match", "plan", "graft", "look", "care", "due", "tags", "take",

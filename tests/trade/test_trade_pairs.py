@@ -169,7 +169,9 @@ def test_a_persons_own_row_never_hides_the_trades_and_the_lower_word_counts():
 
     assert ("poor", "published", "uc-pear-quince") == (found.word, found.basis, found.source)
     assert found.differs and mine == found.rows[0]
-    assert "poor" == verdict("pear", "Comice", "quince", None, own=[replace(mine, scion_cultivars=(), word="poor")]).word
+    assert (
+        "poor" == verdict("pear", "Comice", "quince", None, own=[replace(mine, scion_cultivars=(), word="poor")]).word
+    )
 
 
 def test_a_persons_own_row_stands_against_a_guess():

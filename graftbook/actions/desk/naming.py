@@ -46,7 +46,9 @@ def taxon(text: str, cultivar: str | None = None) -> Name:
     if len(shared) > 1:
         kinds = " or ".join(f"{kind.common} ({kind.taxon})" for kind in shared)
         name = text.strip()
-        raise UsageProblem(kinds, repr(name), f"Say which, such as {shared[0].common!r}", statement=f"{name!r} may be {kinds}")
+        raise UsageProblem(
+            kinds, repr(name), f"Say which, such as {shared[0].common!r}", statement=f"{name!r} may be {kinds}"
+        )
     found = shared[0] if shared else taxa.find(text)
     if found is not None:
         return Name(found.taxon, text if key(text) != key(found.taxon) else None)

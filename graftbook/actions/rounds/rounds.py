@@ -109,14 +109,15 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
     asked = _Asked(
         CareRound(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
     )
-    unknown = (None, None, None)
+    unknown, stages = (None, None, None), round_queries.stages(session, oldest, day)
     for line in lines:
         if held.end(line.id) is not None:
             continue
         taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
         look = held.looks.get(line.id)
         state, looked_on = (look.state, look.on) if look is not None else (None, None)
-        seen = _Seen(state, looked_on, grown.get(line.id, _NEVER))
+        of_stock = stages.get(line.host_plant_id or 0, ()) if line.unit == "bud" else ()
+        seen = _Seen(state, looked_on, grown.get(line.id, _NEVER), of_stock)
         items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
         where = foot.where(held, line) if items else None
         if where is not None:
@@ -127,11 +128,13 @@ _NEVER = Grown(None, None, None)
 
 
 class _Seen(NamedTuple):
-    """What looks say of a graft: the state and day of the last (None: not looked at), and how it grew."""
+    """What was seen of a graft: the state and day of the last look (None: not looked at), how it grew, and for a bud the
+    growth stages noted of its stock."""
 
     state: str | None
     on: date | None
     grown: Grown
+    of_stock: tuple[tuple[date, str], ...]
 
 
 class _Asked:
@@ -159,7 +162,7 @@ def _facts(
     grown = seen.grown
     return GraftFacts(
         line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, seen.state, seen.on, seen.on, cares, line.place,
-        line.bench, taxon, grown.forced_on, _took(line, grown), wood, grown.shoots,
+        line.bench, taxon, grown.forced_on, _took(line, grown), wood, grown.shoots, seen.of_stock,
     )  # fmt: skip
 
 

@@ -65,7 +65,12 @@ def show_table(desk: Desk, table: str, words: Sequence[str] = (), limit: int = 2
     row_type = _row_type(name)
     shown = found[start : start + limit]
     rows = tuple(row_type(**_values(name, row)) for row in shown)
-    notes = (*page_notes(len(rows), len(found), limit, page, "row"), *_differing(name, shown), *_sources(shown), *_own_note(name, words, found))
+    notes = (
+        *page_notes(len(rows), len(found), limit, page, "row"),
+        *_differing(name, shown),
+        *_sources(shown),
+        *_own_note(name, words, found),
+    )
     return Report(
         row_type, rows, notes, {"table": name, "total": len(found), "page": page}, title=f"{name}, as the trade has it"
     )
