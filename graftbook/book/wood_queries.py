@@ -103,6 +103,11 @@ def any_rights(session: Session, on: date) -> bool:
     return session.execute(query.limit(1)).first() is not None
 
 
+def any_stored_since(session: Session, day: date) -> bool:
+    """Whether any bundle was put in store on or after a day."""
+    return session.execute(select(Bundle.id).where(Bundle.stored_on >= day).limit(1)).scalar() is not None
+
+
 def donors(session: Session) -> tuple[str, ...]:
     """Everyone wood was received from."""
     return tuple(held_in(session, Bundle.donor))

@@ -72,7 +72,8 @@ class StockFacts:
     """What the scion is to stand on: a stock, a tree or a limb.
 
     `diameter_mm` where the graft is to be; `stage` a growth stage in the trade's words; `bark` is `tight` or `slipping`
-    as tried with the knife; `alive` is False once it is recorded dead. `union_below` is that of a host which is itself a
+    as tried with the knife; `resting` is True where by the calendar a tree of its kind is at rest; `alive` is False once it is
+    recorded dead. `union_below` is that of a host which is itself a
     graft: what it is, on what; None for a plant.
     """
 
@@ -85,3 +86,4 @@ class StockFacts:
     alive: bool = True
     notes: tuple[NoteFacts, ...] = ()
     union_below: Union | None = None
+    resting: bool = False

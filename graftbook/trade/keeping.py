@@ -99,6 +99,18 @@ def band(taxon: str, wood_kind: str, temperature_c: float | None, own: Iterable[
     return KeepingBand(*_days(row), row.basis, row.source, " ".join((row.note, *notes)).strip(), group)
 
 
+def temperatures(taxon: str | None, wood_kind: str) -> tuple[float, float]:
+    """The coldest and the warmest, in C, of the default bands for such wood: what it is known to be kept at.
+
+    For dormant wood of a kind not known, those of any dormant wood.
+    """
+    group = group_of(taxa.nearest_to(taxon), wood_kind)
+    groups = (group,) if group else ("hardy", "stone")
+    bands = [row for row in rows() if row.is_default and row.group in groups]
+    ends = [end for row in bands for end in (row.temp_c_min, row.temp_c_max) if end is not None]
+    return min(ends), max(ends)
+
+
 def _days(row: KeepingRow) -> tuple[int, int]:
     """Usual and longest days of a row that gives at least one of them."""
     given = [days for days in (row.days_min, row.days_max) if days is not None]

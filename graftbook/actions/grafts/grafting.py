@@ -64,7 +64,11 @@ def graft(
         rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(unit.session, job, rows))
-    notes = (*drawing.left_words(hand, drawn), *graft_hosts.attempts_words(job.hosts), *graft_cautions.notes_of(found))
+    notes = (
+        *drawing.left_words(hand, drawn),
+        *graft_hosts.attempts_words(job.hosts, day),
+        *graft_cautions.notes_of(found),
+    )
     kinds = (bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)

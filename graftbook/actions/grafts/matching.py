@@ -11,13 +11,15 @@ from graftbook.actions.desk.results import filled
 from graftbook.actions.names import health_flow, shown_names, wood_kept
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.wood import drawing
-from graftbook.book import find
+from graftbook.book import find, settings
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.stage_queries import Newest
 from graftbook.book.wood import Bundle
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import KeepingFacts, NoteFacts, StockFacts, WoodFacts
+from graftbook.season import turn
+from graftbook.trade import taxa
 
 
 def span(low: float | None, high: float | None) -> tuple[float, float] | None:
@@ -56,18 +58,22 @@ def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> l
     seen = stage_notes.on_day(session, [host for host in hosts if isinstance(host, Plant)], on)
     carried = health_flow.flow(session, on)
     unions = _Unions(session, [host for host in hosts if isinstance(host, Graft)])
+    at_rest = turn.dormant(on, settings.load(session).hemisphere, True) is True
     return [
-        _of_plant(host, seen[host.id], on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())))
+        _of_plant(host, seen[host.id], on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())), at_rest)
         if isinstance(host, Plant)
         else unions.facts(host, carried.grafts.get(host.id, ()))
         for host in hosts
     ]
 
 
-def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts]) -> StockFacts:
+def _of_plant(plant: Plant, seen: Newest, on: date, notes: Sequence[NoteFacts], at_rest: bool) -> StockFacts:
     size = span(plant.diameter_mm, plant.diameter_mm) or span(plant.grade_min_mm, plant.grade_max_mm)
-    alive = plant.died_on is None or plant.died_on > on
-    return StockFacts(plant.code, plant.taxon or "", plant.clone, size, seen.stage, seen.bark, alive, tuple(notes))
+    alive, kind = plant.died_on is None or plant.died_on > on, taxa.nearest_to(plant.taxon)
+    return StockFacts(
+        plant.code, plant.taxon or "", plant.clone, size, seen.stage, seen.bark, alive, tuple(notes),
+        resting=at_rest and kind is not None and kind.deciduous,
+    )  # fmt: skip
 
 
 class _Unions:

@@ -17,7 +17,7 @@ from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.plants.plants import find_plants
-from graftbook.actions.wood import prune_advice, prune_source
+from graftbook.actions.wood import prune_advice, prune_source, store_advice
 from graftbook.actions.wood.save_phrase import Saved, read_saved
 from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import plant_queries
@@ -85,10 +85,12 @@ def prune(
     with desk.book.write("prune", person) as unit:
         plant = _one_plant(unit, text)
         alive_on(plant, day, "a pruning")
-        advice = prune_advice.advise(desk, unit.session, plant, day, facts, saved, words.summer, fruit)
+        advice = prune_advice.advise(desk, unit.session, plant, day, facts, words.summer, fruit)
         pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=typed.blank(note), **facts)
         kept = _kept(desk, words, day)
         whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None
+        if whose is not None:
+            advice += store_advice.of_store(desk, unit.session, {"taxon": whose.taxon, **kept}, day)
         made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
         lost, last = _limb(unit, plant, words.limb, day)

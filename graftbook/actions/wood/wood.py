@@ -16,7 +16,7 @@ from graftbook.actions.desk.facts import bundle_sizes
 from graftbook.actions.desk.results import Recorded, code_list
 from graftbook.actions.names import shown_names
 from graftbook.actions.plants import plant_text
-from graftbook.actions.wood import wood_source
+from graftbook.actions.wood import store_advice, wood_source
 from graftbook.actions.wood.save_phrase import stick_count
 from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import find, limits, wood_queries
@@ -86,6 +86,7 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
         came = _day_in(desk, values, origin, on)
         wood_source.fits(origin, values.get("cut_on"), came)
         cautions = wood_source.cautions(unit.session, values, origin, came)
+        notes += store_advice.of_store(desk, unit.session, values, came)
         bundle = _new(unit, values, origin, came)
         unit.add(Movement, bundle_id=bundle.id, on=came, kind=origin.movement, sticks=sticks, who=person)
         entry = unit.commit(f"Added {bundle.code}: {_line(unit.session, desk, bundle, sticks, origin)}")
@@ -182,6 +183,7 @@ def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: s
             origin = wood_source.origin(unit.session, words.source)
             values.update({"cut_plant_id": None, "cut_graft_id": None, **origin.keys})
         moved = "store" in values or "temperature_c" in values
+        notes += store_advice.of_store(desk, unit.session, {**vars(bundles[0]), **values}, day) if moved else ()
         for bundle in bundles:
             _may_change(unit.session, bundle, values, day if moved else None)
             held = kept(unit, bundle, values, day, desk.person(who)) if moved else values
