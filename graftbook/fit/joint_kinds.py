@@ -60,8 +60,8 @@ _BY_FAMILY = {
 def cut_of(method: Method) -> Cut | None:
     """The cut of a method, by its name or else by its family of joint; None where the geometry is not worked out.
 
-    That is so for flaps, patches, rings, bridges, approach grafts, seeds, and what a die punches. A method's own `cut_times` goes before the
-    family's.
+    That is so for flaps, patches, rings, bridges, approach grafts, seeds, and what a die punches. A method's own
+    `cut_times` goes before the family's.
     """
     found = _BY_METHOD.get(method.method) or _BY_FAMILY.get(method.family_of_joint)
     if found is None or method.cut_times is None or found.times is None:

@@ -14,7 +14,7 @@ from sqlmodel import Session
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count, filled
-from graftbook.actions.grafts import joints, matching
+from graftbook.actions.grafts import callus_notes, joints, matching
 from graftbook.actions.names import health_flow, shown_names
 from graftbook.actions.outcome import open_hosts
 from graftbook.actions.trade import own_tables
@@ -97,7 +97,7 @@ def match(
         _row(judgement, called[judgement.wood.code], codes[judgement.stock.code], desk.settings.units)
         for judgement in chosen[:limit]
     )
-    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred)
+    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred, desk.settings.temperature)
     return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
 
 
@@ -175,7 +175,7 @@ def _once(reasons: Sequence[str]) -> str:
 
 def _notes(
     woods: Sequence[WoodFacts], stocks: Sequence[StockFacts], best: Sequence[Judgement], no: Sequence[Judgement],
-    more: int, barred: bool,
+    more: int, barred: bool, temperature: str,
 ) -> tuple[str, ...]:  # fmt: skip
     notes = [f"Looked at {count(len(woods), 'bundle')} and {count(len(stocks), 'free stock')}."]
     if not woods:
@@ -192,6 +192,7 @@ def _notes(
     if any(note.kind == "health" and note.status == "suspect" for each in written for note in each):
         notes.append(health_flow.DECIDES)
     if best and not barred:
+        notes += callus_notes.of_kinds([wood.taxon for wood in woods], temperature)
         notes.append("The whole reasoning for one pair: graftbook match --why STOCK WOOD.")
     return tuple(notes)
 
@@ -214,7 +215,8 @@ def why(
     found = joints.of_pair(best, given)
     drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
     rows = tuple(filled(GateAnswerRow, gate, method=best.method.method, gate=gate.name) for gate in best.gates)
-    notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
+    warm = callus_notes.in_full(best.wood.taxon, desk.settings.temperature)
+    notes = (*joints.notes(best, found, unit), *drawn, *warm, *_why_notes(ranked))
     facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
     title = f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}"
     return Report(GateAnswerRow, rows, notes, facts, title)
