@@ -32,8 +32,7 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
     """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
     hands = drawing.in_hand(session, bundles)
     clock = wood_kept.StoreClock(session, on)
-    by_plant, by_bundle = _notes(session, on)
-    carried = health_flow.flow(session, on)
+    noted = health_flow.noted(session, on)
     names = shown_names.of(session, bundles)
     facts = []
     for bundle in bundles:
@@ -42,11 +41,10 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
                 f"the kind of {bundle.code}", "none recorded", f"graftbook wood amend {bundle.code} --species …"
             )
         kept, hand = clock.of(bundle), hands[bundle.id]
-        own = (*by_bundle.get(bundle.id, ()), *by_plant.get(bundle.cut_plant_id or 0, ()))
         one = filled(
             WoodFacts, bundle, kept, cultivar=names.of(bundle).single, kind=bundle.wood_kind,
             diameter_mm=span(bundle.diameter_min_mm, bundle.diameter_max_mm), keeping=filled(KeepingFacts, kept),
-            sticks_left=hand.left, buds_in_hand=hand.buds_left or 0, notes=(*own, *carried.bundles.get(bundle.id, ())),
+            sticks_left=hand.left, buds_in_hand=hand.buds_left or 0, notes=noted.of_bundle(bundle.id, bundle.cut_plant_id),
         )  # fmt: skip
         facts.append(one)
     return facts
@@ -54,15 +52,14 @@ def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[Wo
 
 def stock_facts(session: Session, hosts: Sequence[Plant | Graft], on: date) -> list[StockFacts]:
     """What is known on a day of what grafts are to stand on, in the order given: plants, or earlier grafts."""
-    by_plant, _ = _notes(session, on)
+    noted = health_flow.noted(session, on)
     seen = stage_notes.on_day(session, [host for host in hosts if isinstance(host, Plant)], on)
-    carried = health_flow.flow(session, on)
     unions = _Unions(session, [host for host in hosts if isinstance(host, Graft)])
     at_rest = turn.dormant(on, settings.load(session).hemisphere, True) is True
     return [
-        _of_plant(host, seen[host.id], on, (*by_plant.get(host.id, ()), *carried.plants.get(host.id, ())), at_rest)
+        _of_plant(host, seen[host.id], on, noted.of_plant(host.id), at_rest)
         if isinstance(host, Plant)
-        else unions.facts(host, carried.grafts.get(host.id, ()))
+        else unions.facts(host, noted.of_graft(host.id))
         for host in hosts
     ]
 
@@ -97,16 +94,3 @@ class _Unions:
     def _kind(self, graft: Graft) -> tuple[str, str | None]:
         wood = self._woods.get(graft.bundle_id or 0)
         return ("", None) if wood is None else (wood.taxon or "", self._names.of(wood).single)
-
-
-def _notes(session: Session, on: date) -> tuple[dict[int, list[NoteFacts]], dict[int, list[NoteFacts]]]:
-    by_plant: dict[int, list[NoteFacts]] = {}
-    by_bundle: dict[int, list[NoteFacts]] = {}
-    for note in find.caution_notes(session):
-        if note.on <= on and (note.until is None or note.until >= on):
-            facts = NoteFacts(note.kind, note.status, note.note or "", note.until)
-            if note.plant_id is not None:
-                by_plant.setdefault(note.plant_id, []).append(facts)
-            elif note.bundle_id is not None:
-                by_bundle.setdefault(note.bundle_id, []).append(facts)
-    return by_plant, by_bundle

@@ -55,7 +55,8 @@ def count_sticks(
 def give(
     desk: Desk, text: str, sticks: int, receiver: str, on: str | None = None, who: str | None = None, note: str | None = None
 ) -> Recorded:  # fmt: skip
-    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is stated.
+    """Record sticks given to someone, or one stick by its number. What your own notes say of its health and of rights is
+    stated.
 
     Raises Refused, with the balance, when there are not so many, or when that stick was used already.
     """
@@ -75,7 +76,8 @@ def give(
         _stays_above(bundle, held, day, sticks)
         values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
         what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
-        return _Moved(values, f"Gave {what} to {name}", rights)
+        suspected = health_flow.suspicions(session, bundle.id, bundle.cut_plant_id, day)
+        return _Moved(values, f"Gave {what} to {name}", (*suspected, *rights))
 
     return _move(desk, code.base, change, on, who, note)
 
