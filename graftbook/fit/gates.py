@@ -47,7 +47,8 @@ def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, 
     caveats = "".join(f" {caveat.rstrip('.')}." for caveat in verdict.caveats if caveat)
     outcome, reason = _outcome(verdict), f"{_said(verdict, pair)}.{caveats}"
     if known.below is not None and _RANK.index(_outcome(known.below)) > 0:
-        outcome = max(outcome, _outcome(known.below), key=_RANK.index)
+        # It stands already, so that it is a caution at most.
+        outcome = max(outcome, min(_outcome(known.below), "caution", key=_RANK.index), key=_RANK.index)
         reason += f" {_said(known.below, f'the union below {stock.code}')}."
     rows = () if known.below is None else known.below.rows
     statements = tuple(dict.fromkeys(statement(row) for row in (*verdict.rows, *verdict.exceptions, *rows)))

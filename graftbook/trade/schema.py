@@ -112,7 +112,7 @@ TABLES = (
         *_LAW,
     )),
     TradeTable("cultivars", (
-        _need("taxon", "taxon"), _need("cultivar"), _need("of"), _need("how", "one", "synonym", "sport"), *_LAW,
+        _need("taxon", "taxon"), _need("cultivar"), _need("of"), _need("how", "one", "synonym", "sport", "group member"), *_LAW,
     ), ("taxon", "cultivar", "of")),
     TradeTable("clones", (
         _need("clone"), _need("taxon", "taxon"), TableColumn("aliases"), TableColumn("size_pct"),
