@@ -23,7 +23,7 @@ from graftbook.fit.sizes import ratio, scion_diameter, stock_diameter
 from graftbook.fit.wood import condition, keeping, sticks_left, wood_dormant
 from graftbook.trade import taxa
 from graftbook.trade.methods import Method
-from graftbook.trade.pairs import UNKNOWN, PairRow, Verdict, statement, whose
+from graftbook.trade.pairs import TRUST, UNKNOWN, PairRow, Verdict, statement, whose
 
 _RANK = ("pass", "unknown", "caution", "no")
 
@@ -60,7 +60,7 @@ def _outcome(verdict: Verdict) -> str:
         return "no" if verdict.unrelated else "unknown"
     if verdict.word == "no" and verdict.barring:
         return "no"
-    return "pass" if verdict.word == "good" and verdict.certain else "caution"
+    return "pass" if verdict.word == "good" and verdict.certain and not verdict.alone else "caution"
 
 
 def _said(verdict: Verdict, pair: str) -> str:
@@ -73,8 +73,12 @@ def _said(verdict: Verdict, pair: str) -> str:
     if verdict.differs:
         words = " and ".join(dict.fromkeys(_whose_word(row) for row in verdict.rows if not row.condition))
         return f"{start} is {_WORDS[verdict.word]}, by the more cautious of sources that differ: {words}"
-    if verdict.certain or verdict.exceptions:
-        return f"{start} is {_WORDS[verdict.word]} ({verdict.level})"
+    warned = verdict.barring and verdict.word not in TRUST[:2]
+    if verdict.certain or verdict.exceptions or warned:
+        alone = (
+            "" if not verdict.alone else ", from memory" if verdict.basis == "from memory" else ", by one source alone"
+        )
+        return f"{start} is {_WORDS[verdict.word]} ({verdict.level}{alone})"
     return f"Nothing is recorded of {pair} itself; of {verdict.level}: {verdict.word}. Ask before relying on it"
 
 

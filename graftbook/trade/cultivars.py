@@ -40,8 +40,8 @@ def _of() -> Mapping[tuple[str, str], tuple[str, ...]]:
 def reaching(species: str, cultivar: str) -> tuple[str, ...]:
     """The plain names under which rows may speak of a cultivar: its own first, then its synonyms and what it is a sport of.
 
-    Synonyms are read both ways, sports and members of a group from the one to the other only. A sport may be taken as its parent in a union:
-    common practice. Without a cultivar the one name is ''.
+    Synonyms are read both ways, sports and members of a group from the one to the other only. A sport may be taken as its
+    parent in a union: common practice. Without a cultivar the one name is ''.
     """
     known, names = _of(), [plain(cultivar)]
     for name in names:

@@ -64,8 +64,8 @@ class Verdict:
     `by_kinship` is said where no row speaks of the two kinds, `unrelated` where the tables lack one of them and their names
     do not begin with one genus. `certain` is False where the word is borrowed or rests on kinship, and where `exceptions`,
     rows on other cultivars or other rootstocks with a lower word, may hold here too; `barring` where a `no` is of the pair
-    or of whole genera. `remedies` are rows for the same pair with an interstem between, given where the word is below
-    workable.
+    or of whole genera. `alone` is said of a good word on two species that rests on one source, or on memory. `remedies` are
+    rows for the same pair with an interstem between, given where the word is below workable.
     """
 
     word: str
@@ -78,13 +78,17 @@ class Verdict:
     certain: bool = True
     barring: bool = True
     unrelated: bool = False
+    alone: bool = False
     exceptions: tuple[PairRow, ...] = ()
     remedies: tuple[PairRow, ...] = ()
 
     @property
     def trust(self) -> str:
-        """How far the union can be trusted: the word, but never better than unknown where it is not certain."""
-        return self.word if self.certain or self.word not in VERDICTS[:2] else UNKNOWN
+        """How far the union can be trusted: the word, but never better than unknown where it is not certain, nor than workable
+        where one source alone says so."""
+        if self.word not in VERDICTS[:2]:
+            return self.word
+        return UNKNOWN if not self.certain else VERDICTS[1] if self.alone else self.word
 
     @property
     def differs(self) -> bool:
@@ -154,10 +158,19 @@ def _heard(ranked: _Ranked, scion: Side, stock: Side) -> Verdict | None:
         return None
     found = _judged(tuple(row for near, row in firm if near == best), _conditional(ranked), LEVELS[best[0]][1])
     others = _exceptions(firm, best[0], found.word, scion, stock)
+    alone = found.word == VERDICTS[0] and not same and len(_agreeing(firm)) < 2
     return replace(
-        found, certain=of_the_pair and (same or not others), barring=not kinship.is_borrowed(best[0]),
+        found, alone=alone, certain=of_the_pair and (same or not others), barring=not kinship.is_borrowed(best[0]),
         caveats=_once((*found.caveats, _exception_words(others))), exceptions=others,
     )  # fmt: skip
+
+
+def _agreeing(firm: _Ranked) -> set[str]:
+    """Who says good of the pair itself: each publication, practice at large, and the person; memory is nobody."""
+    heard = (row for (rank, _), row in firm if kinship.is_of_the_pair(rank) and row.word == VERDICTS[0])
+    said = {f"{row.basis} {row.source}" for row in heard if row.basis not in ("from memory", "own")}
+    own = any(row.basis == "own" for _, row in firm)
+    return said | ({"own", "own word"} if own else set())
 
 
 def _conditional(ranked: _Ranked) -> tuple[PairRow, ...]:
