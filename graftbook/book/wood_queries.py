@@ -30,6 +30,20 @@ def movements(session: Session, bundle_id: int) -> list[Movement]:
     return things(session, Movement, Movement.bundle_id == bundle_id)
 
 
+def inspections(session: Session, as_of: date) -> dict[int, list[tuple[date, str]]]:
+    """What each bundle looked like in store, by bundle id, oldest first."""
+    seen: dict[int, list[tuple[date, str]]] = {}
+    query = select(Inspection.bundle_id, Inspection.on, Inspection.condition).where(Inspection.on <= as_of)
+    for bundle_id, on, condition in rows(session, query.order_by(Inspection.on, Inspection.id)):
+        seen.setdefault(bundle_id, []).append((on, condition))
+    return seen
+
+
+def bundles(session: Session) -> Sequence[Bundle]:
+    """Every bundle, by number."""
+    return things(session, Bundle)
+
+
 def inspections_of(session: Session, bundle_id: int) -> list[Inspection]:
     """Every look at a bundle in store, in the order of days."""
     return things(session, Inspection, Inspection.bundle_id == bundle_id)

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, page_notes
-from graftbook.actions.outcome import open_hosts, subjects
+from graftbook.actions.outcome import alive, subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants.plant_lists import size_words
 from graftbook.book.plants import Plant
@@ -51,7 +51,7 @@ def list_free(
         naming.clone(clone).kept if clone is not None else None,
     )
     with desk.book.read() as session:
-        plants = [plant for plant in open_hosts.free_stocks(session, desk.today) if _asked(plant, *wanted)]
+        plants = [plant for plant in alive.free_stocks(session, desk.today) if _asked(plant, *wanted)]
         tried = subjects.standing(session, plants, desk.today)
         rows = [_row(plant, tried.get(plant.id, ()), desk.settings.units) for plant in plants]
     rows.sort(key=lambda row: row.attempts == 0)

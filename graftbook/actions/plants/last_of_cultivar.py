@@ -17,12 +17,12 @@ from graftbook.actions.names.last_copies import LastCopy
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
-from graftbook.actions.plants.plants import dated_note, find_plants, may_die
+from graftbook.actions.plants.plants import dated_note, may_die
 from graftbook.book import living_queries, plant_queries
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
-from graftbook.errors import NotFound, Refused, UsageProblem
+from graftbook.errors import NotFound, Refused
 
 LIMB_CUT, PLANT_GONE = "limb cut off", "plant taken away"
 
@@ -59,15 +59,7 @@ def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None)
     """
     day = desk.day(on)
     with desk.book.read() as session:
-        return leaving(session, one_plant(session, text), limb, day).sentences
-
-
-def one_plant(session: Session, text: str) -> Plant:
-    """The one plant behind a code. Raises UsageProblem for several."""
-    plants = find_plants(session, text)
-    if len(plants) != 1:
-        raise UsageProblem("one plant, such as P9", f"{len(plants)} of them")
-    return plants[0]
+        return leaving(session, subjects.one_plant(session, text), limb, day).sentences
 
 
 def leaving(session: Session, plant: Plant, limb: str | None, day: date) -> Leaving:
@@ -127,7 +119,7 @@ def limb_gone(
     """Record that a limb came off and the living grafts on it with it, as one entry: a look at each, no union to blame."""
     day = desk.day(on)
     with desk.book.write("limb gone", desk.person(who)) as unit:
-        plant = one_plant(unit.session, text)
+        plant = subjects.one_plant(unit.session, text)
         alive_on(plant, day, "a limb coming off")
         gone = leaving(unit.session, plant, limb, day)
         record(unit, gone, day, LIMB_CUT, note)
@@ -145,7 +137,7 @@ def plant_gone(
     """Record that a plant was taken away, felled or given up, and the living grafts on it with it, as one entry."""
     day = desk.day(on)
     with desk.book.write("plant gone", desk.person(who)) as unit:
-        plant = one_plant(unit.session, text)
+        plant = subjects.one_plant(unit.session, text)
         may_die(plant, day, plant_queries.event_days(unit.session, [plant.id]).get(plant.id))
         gone = leaving(unit.session, plant, None, day)
         record(unit, gone, day, PLANT_GONE, note)

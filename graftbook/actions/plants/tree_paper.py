@@ -18,7 +18,6 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
-from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.tags import tag_fields
 from graftbook.book import living_queries, tag_queries
 from graftbook.book.grafts import Graft
@@ -56,7 +55,7 @@ class SheetRow:
 def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Report:
     """Write the sheet of one tree as PDF. Raises UsageProblem for several plants or another paper, CannotWrite."""
     with desk.book.read() as session:
-        plant = last_of_cultivar.one_plant(session, text)
+        plant = subjects.one_plant(session, text)
         stood = subjects.standing(session, [plant], desk.today).get(plant.id, [])
         made = {each.graft.id: each.graft for each in stood}
         grafts = sorted(

@@ -18,9 +18,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
-from graftbook.actions.outcome import alive, foot
-from graftbook.actions.outcome.endpoints import has_taken
-from graftbook.actions.outcome.judging_frame import judge_days
+from graftbook.actions.outcome import alive, standing_place
+from graftbook.actions.outcome.endpoints import has_taken, judge_days
 from graftbook.actions.rounds import round_sheet
 from graftbook.actions.rounds.round_sheet import BriefRow, DueRow
 from graftbook.actions.weather.graft_warmth import GraftWarmth
@@ -118,7 +117,7 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
         state, looked_on = (look.state, look.on) if look is not None else (None, None)
         seen = _Seen(state, looked_on, grown.get(line.id, _NEVER))
         items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
-        where = foot.where(held, line) if items else None
+        where = standing_place.where(held, line) if items else None
         if where is not None:
             yield line, where, items
 

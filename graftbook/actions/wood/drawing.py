@@ -13,7 +13,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import count
-from graftbook.book import find, match_queries, wood_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.balances import balances, named_buds
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
@@ -60,7 +60,7 @@ SEEN_DEAD = "seen dead"
 def unfit_on(session: Session, bundles: Iterable[Bundle], day: date) -> dict[int, tuple[str, date]]:
     """What keeps wood from being grafted on a day, by the bundle's id: that it was cut or received later, or SEEN_DEAD by
     then, and on which day. Wood that nothing keeps from it is absent."""
-    looked, found = match_queries.inspections(session, day), {}
+    looked, found = wood_queries.inspections(session, day), {}
     for bundle in bundles:
         looks = looked.get(bundle.id, [])
         if looks and looks[-1][1] == "dead":
