@@ -15,6 +15,7 @@ from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
+from graftbook.actions.names import lineages
 from graftbook.actions.outcome import subjects
 from graftbook.actions.plants import find_matching
 from graftbook.actions.plants.find_matching import Held, Sought, Thing
@@ -82,7 +83,7 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
     """
     if not any(getattr(words, field.name) for field in fields(words)):
         raise UsageProblem("something to find it by", "nothing", 'Such as: graftbook find "pearm" --place "home row"')
-    with desk.book.read() as session:
+    with lineages.all_staying(), desk.book.read() as session:
         held = _held(session, words)
         sought = _sought(session, desk, words, held)
         things = [thing for thing in find_matching.candidates(held, sought) if find_matching.answers(thing, sought)]

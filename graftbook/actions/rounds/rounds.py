@@ -16,7 +16,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
-from graftbook.actions.names import shown_names
+from graftbook.actions.names import lineages, shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import alive, standing_place
 from graftbook.actions.outcome.endpoints import has_taken, judge_days
@@ -74,7 +74,7 @@ def gather(
 ) -> Gathered:
     """What is due, as `due` says it, before it is put in any form."""
     day = desk.day(on, future=True)
-    with desk.book.read() as session:
+    with lineages.all_staying(), desk.book.read() as session:
         urgent, past = wood_to_use_first(session, day)
         wanting = list(_wanting(session, desk, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
