@@ -14,7 +14,7 @@ from sqlmodel import Session
 from graftbook.book.asking import held_in, lines, rows, things
 from graftbook.book.balances import CAME_IN
 from graftbook.book.grafts import Graft
-from graftbook.book.lineage import BETWEEN, Naming, Person, Synonym, WoodRequest
+from graftbook.book.lineage import BETWEEN, Naming, Person, Synonym
 from graftbook.book.plans import Want
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement
@@ -100,25 +100,6 @@ def came_in(session: Session) -> dict[int, int]:
     return {bundle_id: int(sticks) for bundle_id, sticks in rows(session, query)}
 
 
-class CloneWords(NamedTuple):
-    """What was said of things, for all of the book: gifts and mixings, namings, synonyms, and cultivars as recorded."""
-
-    gone: list[Gone]
-    namings: list[Naming]
-    synonyms: list[Synonym]
-    spellings: list[str]
-
-
-def words(session: Session) -> CloneWords:
-    """What was said of the things of the book."""
-    return CloneWords(gone(session), namings(session), synonyms(session), spellings(session))
-
-
-def namings(session: Session) -> list[Naming]:
-    """Every naming, in the order of days and then as recorded."""
-    return things(session, Naming)
-
-
 def synonyms(session: Session) -> list[Synonym]:
     """Every synonym, oldest first."""
     return things(session, Synonym)
@@ -127,11 +108,6 @@ def synonyms(session: Session) -> list[Synonym]:
 def people(session: Session) -> list[Person]:
     """Everybody in the book, by name."""
     return sorted(things(session, Person), key=lambda person: person.name.casefold())
-
-
-def requests(session: Session) -> list[WoodRequest]:
-    """Every request for wood, by number."""
-    return things(session, WoodRequest)
 
 
 def mixed_codes(session: Session) -> list[tuple[str, str]]:

@@ -109,14 +109,6 @@ def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:
     return None if row is None else f"opened for {row.code} on {row.made_on.isoformat()}"
 
 
-def any_rights(session: Session, on: date) -> bool:
-    """Whether any note on rights holds on a day."""
-    query = select(CautionNote.id).where(
-        CautionNote.kind == "rights", CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on)
-    )
-    return session.execute(query.limit(1)).first() is not None
-
-
 def donors(session: Session) -> tuple[str, ...]:
     """Everyone wood was received from."""
     return tuple(held_in(session, Bundle.donor))

@@ -80,6 +80,17 @@ def subjects(session: Session, text: str, day: date) -> list[tuple[Code, Any]]:
     return list(zip(wanted, rows, strict=True))
 
 
+def number_meant(session: Session, book: Lineage, text: str) -> int:
+    """The number in a lineage of the one thing behind a code; a stick that nothing was said of is what its bundle is. Raises
+    as `subjects`."""
+    code = codes.read_one(text)
+    thing = book.threads.number.get(str(code))
+    if thing is None:
+        subjects(session, text, date.max)
+        thing = book.threads.number[code.base]
+    return thing
+
+
 def _began(row: Any) -> date | None:
     if isinstance(row, Plant):
         return row.acquired_on
@@ -158,19 +169,12 @@ def _counting(after: Lineage, bundle: int) -> str:
 def received(book: Lineage, things: Iterable[int]) -> list[str]:
     """Who received wood of these things: sticks given from their bundles, one sentence a gift."""
     wanted = set(things)
-    notes = []
-    for gift in book.gone:
-        if gift.kind != "given":
-            continue
-        bundle = book.bundle[gift.bundle_id]
-        code = book.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
-        thing = book.threads.number.get(code, bundle)
-        if thing in wanted:
-            notes.append(
-                f"{gift.receiver or 'Somebody'} received {count(gift.sticks, 'stick')} of {code} on {gift.on.isoformat()}, "
-                f"now {lineages.written(book.identity(thing))}."
-            )
-    return notes
+    return [
+        f"{gift.receiver or 'Somebody'} received {count(gift.sticks, 'stick')} of {code} on {gift.on.isoformat()}, "
+        f"now {lineages.written(book.identity(thing))}."
+        for gift, code, thing in book.given()
+        if thing in wanted
+    ]
 
 
 def add(

@@ -36,7 +36,7 @@ def flow(session: Session, on: date) -> Flow:
     """What every note holding on a day comes to for other things; read once for each session and day."""
     held = session.info.setdefault("notes carried", {})
     if on not in held:
-        notes = [n for n in find.caution_notes(session) if n.on <= on and (n.until is None or n.until >= on)]
+        notes = find.caution_notes(session, on)
         held[on] = _carry(lineages.fetch(session, on, on), notes) if notes else Flow()
     return held[on]
 
@@ -103,11 +103,7 @@ def _rights(book: Lineage, note: CautionNote, found: dict[int, list[NoteFacts]])
 def rights_on(session: Session, names: Sequence[str], on: date, code: str | None = None) -> tuple[str, ...]:
     """The grower's own notes on rights that hold on a day for cultivars of these names, and for all of the clone of the thing
     with this code, named or not, as sentences."""
-    notes = [
-        n
-        for n in find.caution_notes(session)
-        if n.kind == "rights" and n.on <= on and (n.until is None or n.until >= on)
-    ]
+    notes = [note for note in find.caution_notes(session, on) if note.kind == "rights"]
     if not notes:
         return ()
     book = lineages.fetch(session, on)

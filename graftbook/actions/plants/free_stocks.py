@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, page_notes
+from graftbook.actions.desk.results import Report, filled, page_notes
 from graftbook.actions.outcome import alive, subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants.plant_lists import size_words
@@ -72,13 +72,6 @@ def _asked(plant: Plant, place: str | None, taxon: str | None, clone: str | None
 
 
 def _row(plant: Plant, here: Sequence[GraftWithEnd], unit: str) -> FreeRow:
-    names = ("code", "clone", "taxon", "diameter_mm", "grade_min_mm", "grade_max_mm", "measured_on", "site", "place", "row",
-             "order")  # fmt: skip
-    held: dict[str, Any] = {name: getattr(plant, name) for name in names}
     tries = [each for each in here if each.graft.host_plant_id is not None]
-    said = _last_words(tries[-1]) if tries else None
-    return FreeRow(**held, size=size_words(plant, unit), attempts=len(tries), last=said)
-
-
-def _last_words(last: GraftWithEnd) -> str:
-    return f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}"
+    last = f"{tries[-1].graft.code}, {tries[-1].graft.method}: {tries[-1].ended or 'open'}" if tries else None
+    return filled(FreeRow, plant, size=size_words(plant, unit), attempts=len(tries), last=last)

@@ -10,8 +10,9 @@ from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.desk.results import Recorded, code_list, count, first_of
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import last_copies, shown_names
 from graftbook.actions.names.last_copies import LastCopy
 from graftbook.actions.names.shown_names import Shown
@@ -45,11 +46,10 @@ class Leaving:
     def _with_it(self) -> tuple[str, ...]:
         if not self.grafts:
             return ()
-        named = ", ".join(
-            f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12]
+        named = first_of(
+            [f"{graft.code} {kind}" for graft, kind in zip(self.grafts, self.kinds, strict=True)], 12, ", "
         )
-        more = f" and {len(self.grafts) - 12} more" if len(self.grafts) > 12 else ""
-        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {named}{more}.",)
+        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {named}.",)
 
 
 def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None) -> tuple[str, ...]:
@@ -162,7 +162,7 @@ def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = 
     unit.add_many(
         Look,
         [{"graft_id": graft.id, "on": day, "state": "dead", "cause": cause, "union_fault": "no", "who": unit.entry.who,
-          "note": (note or "").strip() or None} for graft in gone.grafts],
+          "note": blank(note)} for graft in gone.grafts],
     )  # fmt: skip
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
@@ -11,7 +11,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import facts, naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
-from graftbook.actions.desk.results import Report, count, page_notes
+from graftbook.actions.desk.results import Report, count, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
 from graftbook.actions.outcome import subjects
@@ -105,11 +105,9 @@ def _places(session: Session, text: str | None) -> tuple[tuple[str, ...] | None,
 
 
 def _row(row_type: type[PlantRow], plant: Plant, shown: Shown, tried: int, unit: str) -> PlantRow:
-    given = ("cultivar", "sure", "size", "grafts", "from_")
-    names = [field.name for field in fields(PlantRow) if field.name not in given]
-    held = {name: getattr(plant, name) for name in names}
-    return row_type(
-        size=size_words(plant, unit), grafts=tried, from_=plant.source, cultivar=shown.cultivar, sure=shown.sure, **held
+    return filled(
+        row_type, plant, size=size_words(plant, unit), grafts=tried, from_=plant.source, cultivar=shown.cultivar,
+        sure=shown.sure,
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import subjects
@@ -124,9 +124,9 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
 
 def _row(each: stage_queries.Seen, called: str | None, tips: phenology.GreenTips, hemisphere: str) -> StageRow:
     tip = tips.of_plant(each.plant_id, each.on)
-    return StageRow(
-        each.code, each.taxon, called, each.place, turn.season_of(each.on, hemisphere), each.on, each.stage, each.bbch,
-        each.bark, None if tip is None else (each.on - tip).days, each.who, each.note,
+    return filled(
+        StageRow, each, cultivar=called, season=turn.season_of(each.on, hemisphere),
+        days_from_green_tip=None if tip is None else (each.on - tip).days,
     )  # fmt: skip
 
 

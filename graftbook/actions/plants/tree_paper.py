@@ -107,15 +107,18 @@ def _below(graft: Graft, made: Mapping[int, Graft]) -> Graft | None:
 
 def _limb(graft: Graft, made: Mapping[int, Graft]) -> str | None:
     """The limb a graft is on: its own, else that of the graft it stands on."""
-    while graft.limb is None and (below := _below(graft, made)) is not None:
-        graft = below
-    return graft.limb
+    return next((each.limb for each in _down(graft, made) if each.limb is not None), None)
 
 
 def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
-    while graft.height_mm is None and (below := _below(graft, made)) is not None:
-        graft = below
-    return graft.height_mm if graft.height_mm is not None else _LAST
+    return next((each.height_mm for each in _down(graft, made) if each.height_mm is not None), _LAST)
+
+
+def _down(graft: Graft | None, made: Mapping[int, Graft]) -> Iterator[Graft]:
+    """A graft and those under it, down to the plant."""
+    while graft is not None:
+        yield graft
+        graft = _below(graft, made)
 
 
 def _rows(

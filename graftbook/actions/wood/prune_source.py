@@ -16,7 +16,7 @@ from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.wood import wood_source
 from graftbook.actions.wood.wood_source import Origin
-from graftbook.book import look_queries
+from graftbook.book import living_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -53,7 +53,12 @@ def _unstated(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb
                 f"Say --from {tops[0].code} for that of a graft, --from {plant.code} for the tree's own",
             )  # fmt: skip
         return wood_source.of_row(session, plant, day)
-    if plant.kind == "stock" and plant.cultivar is None and len(tops) == 1 and _has_grown(session, tops[0], day):
+    if (
+        plant.kind == "stock"
+        and plant.cultivar is None
+        and len(tops) == 1
+        and living_queries.seen_growing(session, day, [tops[0].id])
+    ):
         note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
         return replace(_of_graft(session, tops[0], day), notes=(note,))
     if not tops:
@@ -119,12 +124,7 @@ def _called(session: Session, grafts: Sequence[Graft]) -> str:
 
 def _of_graft(session: Session, graft: Graft, day: date) -> Origin:
     found = wood_source.of_row(session, graft, day)
-    if _has_grown(session, graft, day):
+    if living_queries.seen_growing(session, day, [graft.id]):
         return found
     usual = "wood is usually cut once a graft has taken (common practice)."
     return replace(found, notes=(f"{graft.code} was not seen growing by {day.isoformat()}; {usual}",))
-
-
-def _has_grown(session: Session, graft: Graft, day: date) -> bool:
-    first = look_queries.first_seen_as(session, graft.id, "growing")
-    return first is not None and first <= day
