@@ -68,5 +68,8 @@ def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
 
 def caution_notes(session: Session, on: date | None = None) -> tuple[CautionNote, ...]:
     """Every health and rights note that holds on a day (None: all in the book), oldest first."""
-    until = CautionNote.until.is_(None) | (CautionNote.until >= on)
-    return tuple(things(session, CautionNote, *((CautionNote.on <= on, until) if on is not None else ())))
+    if on is None:
+        return tuple(things(session, CautionNote))
+    return tuple(
+        things(session, CautionNote, CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on))
+    )

@@ -119,26 +119,22 @@ def consequences(before: Lineage, after: Lineage, named: Iterable[str] = ()) -> 
 
 
 def _changed(before: Lineage, after: Lineage) -> dict[tuple[str, str], list[int]]:
-    old = {code: before.identity(thing) for thing, code in enumerate(before.threads.codes)}
+    old = {code: _is(before, thing) for thing, code in enumerate(before.threads.codes)}
     found: dict[tuple[str, str], list[int]] = {}
     for thing, code in enumerate(after.threads.codes):
-        now, was = after.identity(thing), old.get(code)
-        if was is None:
-            continue
-        became = (lineages.written(now), lineages.how_sure(now))
-        if became != (lineages.written(was), lineages.how_sure(was)):
-            key = (f"{became[0]}, {became[1]}", f"{lineages.written(was)}{_how(lineages.how_sure(was))}")
-            found.setdefault(key, []).append(thing)
+        now, was = _is(after, thing), old.get(code)
+        if was is not None and now != was:
+            found.setdefault((f"{now[0]}, {now[1]}", ", ".join(word for word in was if word)), []).append(thing)
     return found
 
 
-def _how(sure: str | None) -> str:
-    return f", {sure}" if sure is not None else ""
+def _is(book: Lineage, thing: int) -> tuple[str, str | None]:
+    identity = book.identity(thing)
+    return lineages.written(identity), lineages.how_sure(identity)
 
 
 def _became(after: Lineage, became: str, was: str, things: Sequence[int]) -> str:
-    codes_ = code_list(tuple(after.code(thing) for thing in things), 8)
-    return f"Now {became} (before: {was}): {codes_}."
+    return f"Now {became} (before: {was}): {code_list(map(after.code, things), 8)}."
 
 
 def _contradictions(after: Lineage, things: Sequence[int], named: Iterable[str]) -> list[str]:

@@ -78,7 +78,7 @@ def gather(
         urgent, past = wood_to_use_first(session, day)
         wanting = list(_wanting(session, desk, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
-        names = shown_names.of_ids(session, bundles=[each.id for each in urgent], grafts=grafts)
+        names = shown_names.of_ids(session, bundles=[each.line.id for each in urgent], grafts=grafts)
     rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in urgent)]
     notes = round_sheet.past_words(past) if place is None else ()
     if place is not None:
@@ -171,8 +171,10 @@ def _took(line: RoundGraft, grown: Grown) -> bool:
 
 
 def _wood_row(wood: WoodDue, names: ShownNames) -> DueRow:
-    called, what = names.bundle(wood.id).cultivar, "use first"
-    return DueRow(wood.store, None, None, wood.code, called, None, what, wood.since, wood.until, wood.why, wood.basis)
+    line, called = wood.line, names.bundle(wood.line.id).cultivar
+    return DueRow(
+        line.store, None, None, line.code, called, None, "use first", wood.since, wood.until, wood.why, wood.basis
+    )
 
 
 Kinds = Mapping[int, tuple[str | None, str | None, str]]

@@ -53,12 +53,8 @@ def _unstated(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb
                 f"Say --from {tops[0].code} for that of a graft, --from {plant.code} for the tree's own",
             )  # fmt: skip
         return wood_source.of_row(session, plant, day)
-    if (
-        plant.kind == "stock"
-        and plant.cultivar is None
-        and len(tops) == 1
-        and living_queries.seen_growing(session, day, [tops[0].id])
-    ):
+    nameless = plant.kind == "stock" and plant.cultivar is None
+    if nameless and len(tops) == 1 and living_queries.seen_growing(session, day, [tops[0].id]):
         note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
         return replace(_of_graft(session, tops[0], day), notes=(note,))
     if not tops:
