@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
-from graftbook.book.asking import held_in, rows, things
+from graftbook.book.asking import rows, things
 from graftbook.book.grafts import Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
@@ -109,9 +109,10 @@ def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:
     return None if row is None else f"opened for {row.code} on {row.made_on.isoformat()}"
 
 
-def donors(session: Session) -> tuple[str, ...]:
-    """Everyone wood was received from."""
-    return tuple(held_in(session, Bundle.donor))
+def donors(session: Session) -> dict[str, int]:
+    """Everyone wood was received from, and how many bundles of it, in the order of their first."""
+    query = select(Bundle.donor, func.count()).where(Bundle.donor.is_not(None)).group_by(Bundle.donor)
+    return dict(map(tuple, rows(session, query.order_by(func.min(Bundle.number)))))
 
 
 def is_suspect(session: Session, plant_id: int, on: date) -> bool:

@@ -18,6 +18,7 @@ from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.outcome import standing_place
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
+from graftbook.book.lineage import Person
 from graftbook.errors import GraftbookError, NotFound
 from graftbook.lineage.threads import NONE
 from graftbook.lineage.walks import Descendant, Exposure, ancestors, descendants, exposed
@@ -147,12 +148,13 @@ def _donor(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
 def person_names(session: Session, text: str) -> set[str]:
     """The keys of every name and initials of the person meant, `text` itself among them."""
     asked = naming.key(text)
-    found = {asked}
-    for person in lineage_queries.people(session):
-        both = {naming.key(word) for word in (person.name, person.initials) if word}
-        if asked in both:
-            found |= both
-    return found
+    known = (keys_of(person) for person in lineage_queries.people(session))
+    return {asked}.union(*(keys for keys in known if asked in keys))
+
+
+def keys_of(person: Person) -> set[str]:
+    """The name and initials somebody is known by, as names are compared."""
+    return {naming.key(word) for word in (person.name, person.initials) if word}
 
 
 class _Show:
