@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any, TypeVar
 
 from sqlmodel import Session
@@ -65,6 +66,10 @@ def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
     return tuple(dict(row.fields) for row in things(session, OwnRow, OwnRow.trade_table == trade_table))
 
 
-def caution_notes(session: Session) -> tuple[CautionNote, ...]:
-    """Every health and rights note in the book, oldest first."""
-    return tuple(things(session, CautionNote))
+def caution_notes(session: Session, on: date | None = None) -> tuple[CautionNote, ...]:
+    """Every health and rights note that holds on a day (None: all in the book), oldest first."""
+    if on is None:
+        return tuple(things(session, CautionNote))
+    return tuple(
+        things(session, CautionNote, CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on))
+    )

@@ -16,9 +16,9 @@ from graftbook.actions.compare.compare_rows import ALL
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.takes import factors
-from graftbook.book import match_queries
+from graftbook.book import wood_queries
 from graftbook.book.balances import balances
 from graftbook.errors import UsageProblem
 from graftbook.stats.interval import wilson
@@ -102,7 +102,7 @@ def _rates(
 def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
     with desk.book.read() as session:
         left = balances(session)
-        bundles = match_queries.bundles(session)
+        bundles = wood_queries.bundles(session)
         names = shown_names.of(session, bundles)
         for bundle in bundles:
             sticks = left[bundle.id].left if bundle.id in left else 0
@@ -147,7 +147,7 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow]) -> Iterator[str]:
     if not wanted:
         return
     with desk.book.read() as session:
-        free = open_hosts.free_stocks(session, desk.today)
+        free = alive.free_stocks(session, desk.today)
         kinds = Counter(taxa.common_name(plant.taxon) or "kind not recorded" for plant in free)
     by_kind = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
     lack = f"; {wanted - len(free)} too few" if len(free) < wanted else ""

@@ -9,7 +9,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import count, first_of
-from graftbook.actions.outcome import alive, open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.outcome.subjects import GraftWithEnd, standing
 from graftbook.book import graft_queries
@@ -59,7 +59,7 @@ def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: 
         # What went home may be grafted there: that it was grafted shows where it is.
         by_look = end is not None and end.how in alive.NOT_ALIVE and end.under != hosts.feet[graft.code].code
         unfit += [f"{graft.code}, {end.words}"] if by_look and end is not None else []
-    dead = open_hosts.seen_dead(session, held, held.grafts)
+    dead = alive.seen_dead(session, held, held.grafts)
     for row in hosts.rows:
         unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
     if unfit:

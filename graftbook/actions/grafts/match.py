@@ -16,9 +16,9 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count, filled
 from graftbook.actions.grafts import callus_notes, joints, matching
 from graftbook.actions.names import health_flow, shown_names
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.trade import own_tables
-from graftbook.book import find, match_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
@@ -111,14 +111,14 @@ def _asked(
 
 def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
     if text is None:
-        facts = matching.wood_facts(session, [b for b in match_queries.bundles(session) if b.taxon is not None], day)
+        facts = matching.wood_facts(session, [b for b in wood_queries.bundles(session) if b.taxon is not None], day)
         return [fact for fact in facts if fact.sticks_left or fact.buds_in_hand]
     return matching.wood_facts(session, _rows(session, text, Bundle, "a bundle of wood, such as W7"), day)
 
 
 def _stocks(session: Session, text: str | None, day: date) -> list[StockFacts]:
     if text is None:
-        hosts: Sequence[Any] = open_hosts.free_stocks(session, day)
+        hosts: Sequence[Any] = alive.free_stocks(session, day)
     else:
         hosts = _rows(session, text, (Plant, Graft), "a plant or a graft, such as P12 or G5")
     return matching.stock_facts(session, hosts, day)

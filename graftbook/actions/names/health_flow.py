@@ -37,7 +37,7 @@ def flow(session: Session, on: date) -> Flow:
     """What every note holding on a day comes to for other things; read once for each session and day."""
     held = session.info.setdefault("notes carried", {})
     if on not in held:
-        notes = _holding(session, on)
+        notes = find.caution_notes(session, on)
         held[on] = _carry(lineages.fetch(session, on, on), notes) if notes else Flow()
     return held[on]
 
@@ -68,7 +68,7 @@ def noted(session: Session, on: date) -> Noted:
     """The notes that hold on a day."""
     by_plant: dict[int, list[NoteFacts]] = {}
     by_bundle: dict[int, list[NoteFacts]] = {}
-    for note in _holding(session, on):
+    for note in find.caution_notes(session, on):
         facts = NoteFacts(note.kind, note.status, note.note or "", note.until)
         held, key = (by_plant, note.plant_id) if note.plant_id is not None else (by_bundle, note.bundle_id)
         held.setdefault(key or 0, []).append(facts)
@@ -81,10 +81,6 @@ def suspicions(session: Session, bundle_id: int, cut_plant_id: int | None, on: d
     suspect = [note for note in notes if note.kind == "health" and note.status == "suspect"]
     told = (f"Your note on its health: suspect{f', {note.words}' if note.words else ''}." for note in suspect)
     return (*dict.fromkeys(told), DECIDES) if suspect else ()
-
-
-def _holding(session: Session, on: date) -> list[CautionNote]:
-    return [note for note in find.caution_notes(session) if note.on <= on and (note.until is None or note.until >= on)]
 
 
 def _carry(book: Lineage, notes: Sequence[CautionNote]) -> Flow:
@@ -149,7 +145,7 @@ def _rights(book: Lineage, note: CautionNote, found: dict[int, list[NoteFacts]])
 def rights_on(session: Session, names: Sequence[str], on: date, code: str | None = None) -> tuple[str, ...]:
     """The grower's own notes on rights that hold on a day for cultivars of these names, and for all of the clone of the thing
     with this code, named or not, as sentences."""
-    notes = [note for note in _holding(session, on) if note.kind == "rights"]
+    notes = [note for note in find.caution_notes(session, on) if note.kind == "rights"]
     if not notes:
         return ()
     book = lineages.fetch(session, on)

@@ -7,6 +7,7 @@ from typing import Any
 from graftbook import codes
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list
+from graftbook.actions.desk.typed import blank
 from graftbook.book import find
 from graftbook.book.ledger import HEALTH_WORDS, CautionNote
 from graftbook.errors import Refused, UsageProblem
@@ -33,9 +34,9 @@ def add_note(
         if any(code.letter != letter for code in wanted):
             raise UsageProblem(f"{things}, whose codes start with {letter}", text)
         rows = find.many(unit.session, wanted)
-        facts: dict[str, Any] = {"kind": kind, "status": status, "on": day, "until": end, "source": _said(source)}
+        facts: dict[str, Any] = {"kind": kind, "status": status, "on": day, "until": end, "source": blank(source)}
         for row in rows:
-            unit.add(CautionNote, **{column: row.id}, **facts, note=_said(note))
+            unit.add(CautionNote, **{column: row.id}, **facts, note=blank(note))
         named = tuple(row.code for row in rows)
         ends = f" until {end.isoformat()}" if end is not None else ""
         entry = unit.commit(f"Your note on {code_list(named)}: {kind}: {status}{ends}")
@@ -53,10 +54,6 @@ def _status(health: str | None, rights: str | None) -> tuple[str, str]:
     if word not in HEALTH_WORDS:
         raise UsageProblem(f"health as one of {', '.join(HEALTH_WORDS)}", repr(health))
     return "health", word
-
-
-def _said(text: str | None) -> str | None:
-    return (text.strip() or None) if text is not None else None
 
 
 def _caution(kind: str, status: str) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.outcome import standing_place
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
+from graftbook.book.lineage import Person
 from graftbook.errors import GraftbookError, NotFound
 from graftbook.lineage.threads import NONE
 from graftbook.lineage.walks import Descendant, Exposure, ancestors, descendants, exposed
@@ -120,7 +121,7 @@ def trace_up(desk: Desk, text: str) -> Report:
     with desk.book.read() as session:
         book = lineages.fetch(session, alive_on=desk.today)
         fates = where_alive.fates(book, where_alive.fetch(session, book))
-        start = _thing(session, book, text)
+        start = cultivar_names.number_meant(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session).items()}
     steps = ancestors(book.threads, start, book.found.sources)
     show = _Show(book, fates, left)
@@ -150,22 +151,13 @@ def _hosts(book: Lineage, things: Iterable[int]) -> Iterator[tuple[int, str]]:
             at = host
 
 
-def _thing(session: Session, book: Lineage, text: str) -> int:
-    code = codes.read_one(text)
-    thing = book.threads.number.get(str(code))
-    if thing is None:
-        cultivar_names.subjects(session, text, date.max)
-        thing = book.threads.number[code.base]
-    return thing
-
-
 def _starts(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
     """What a code, or a donor by name or initials, stands for."""
     try:
         codes.read_one(text)
     except GraftbookError:
         return _donor(session, book, text)
-    start = _thing(session, book, text)
+    start = cultivar_names.number_meant(session, book, text)
     return [start], f"{book.code(start)}, {lineages.written(book.identity(start))}"
 
 
@@ -181,12 +173,13 @@ def _donor(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
 def person_names(session: Session, text: str) -> set[str]:
     """The keys of every name and initials of the person meant, `text` itself among them."""
     asked = naming.key(text)
-    found = {asked}
-    for person in lineage_queries.people(session):
-        both = {naming.key(word) for word in (person.name, person.initials) if word}
-        if asked in both:
-            found |= both
-    return found
+    known = (keys_of(person) for person in lineage_queries.people(session))
+    return {asked}.union(*(keys for keys in known if asked in keys))
+
+
+def keys_of(person: Person) -> set[str]:
+    """The name and initials somebody is known by, as names are compared."""
+    return {naming.key(word) for word in (person.name, person.initials) if word}
 
 
 class _Show:
@@ -196,11 +189,7 @@ class _Show:
         self.book, self.fates, self.left = book, fates, left
         self.threads = book.threads
         self.names = shown_names.of_book(book)
-        self.given = {
-            f"{book.code(book.bundle[g.bundle_id])}/{g.stick}"
-            for g in book.gone
-            if g.kind == "given" and g.stick is not None
-        }
+        self.given = {code for _, code, _ in book.given()}
         self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
         self.own = {book.graft[row[0]]: row[7] for row in book.columns.grafts}
 
@@ -242,14 +231,10 @@ def _given(
 ) -> Iterator[TraceRow]:
     """Who was given sticks of what is on either list, from the day it came onto it."""
     names = shown_names.of_book(book)
-    for gift in book.gone:
-        if gift.kind != "given" or (since is not None and gift.on < since):
+    for gift, code, thing in book.given():
+        here, there = descended.get(thing), aside.get(thing)
+        if since is not None and gift.on < since:
             continue
-        bundle = book.bundle[gift.bundle_id]
-        code = book.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
-        thing = book.threads.number.get(code, bundle)
-        here = descended.get(thing)
-        there = aside.get(thing)
         if here is None and (there is None or (there.since is not None and gift.on < there.since)):
             continue
         how = f"{count(gift.sticks, 'stick')} ({'descended' if here is not None else 'exposed'}) to"

@@ -11,7 +11,7 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import joints, matching
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.plan import plan_wood
 from graftbook.actions.plan.circumstances import Circumstances, size_class
 from graftbook.actions.plan.plan_chances import Chance, Chances
@@ -81,7 +81,7 @@ def _plants(session: Session, asked: Circumstances) -> list[Plant]:
         if stray:
             raise UsageProblem("plants to graft on, such as P12-P20", ", ".join(stray))
         return rows
-    plants = open_hosts.free_stocks(session, asked.day)
+    plants = alive.free_stocks(session, asked.day)
     if words.place is None:
         return plants
     wanted = words.place.strip().casefold()

@@ -13,7 +13,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.grafts import graft_cautions, graft_text, matching
 from graftbook.actions.grafts.graft_text import GraftWords
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.plan import plan_departures, plan_lines, plan_sheet, planning
 from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
@@ -137,7 +137,7 @@ def _made(unit: Unit, job: _Day, lines: Sequence[PlannedGraft], codes: Sequence[
 
 
 def _hosts_fit(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
-    taken = open_hosts.open_hosts(unit.session, job.day)
+    taken = alive.alive_at(unit.session, job.day).open_hosts()
     on = Counter(one.host.code for one in made if one.host.kind == "stock")
     room = Counter(one.line.host.code for one in made if one.line.host.id == one.host.id)
     for one in made:

@@ -20,8 +20,8 @@ from graftbook.actions.plan.plan_chances import Chances
 from graftbook.actions.plan.plan_hosts import Allowed, PlanHosts
 from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.trade import own_tables
-from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
+from graftbook.book import wood_queries
 from graftbook.book.plans import Want
 from graftbook.errors import NoPlan, NotFound, UsageProblem
 from graftbook.fit.plan_facts import PlanProblem, WantFact
@@ -123,7 +123,7 @@ def _methods(session: Session, text: str | None, open_wants: Sequence[Want]) -> 
         named = [own_tables.method_named(session, name) for name in text.split(",") if name.strip()]
         return list({method.method: method for method in named}.values())
     names = {naming.key(name) for name in want_labels(session, open_wants).values()}
-    bundles = match_queries.bundles(session)
+    bundles = wood_queries.bundles(session)
     called = shown_names.surely(session, bundles)
     kinds = {bundle.wood_kind for bundle in bundles if naming.key(called[bundle.id] or "") in names}
     usual = (FOR_DORMANT if kinds != {"summer"} else ()) + (FOR_SUMMER if "summer" in kinds else ())

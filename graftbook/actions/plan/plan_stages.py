@@ -10,7 +10,7 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.outcome import alive, judging_frame
+from graftbook.actions.outcome import alive, endpoints
 from graftbook.actions.outcome.endpoints import outcome_by
 from graftbook.actions.takes import factor_text
 from graftbook.book import seen
@@ -99,7 +99,7 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
         end = ended.get(graft_id)
         if end is not None and not end.dead:
             continue
-        frame = judging_frame.frame(made_on, judging_frame.judge_days(method), hemisphere, as_of)
+        frame = endpoints.frame(made_on, endpoints.judge_days(method), hemisphere, as_of)
         held = stories.get(graft_id, seen.UNSEEN).looks
         took = outcome_by("took", held, frame, end)
         for kind in (factor_text.species(taxon, host_taxon), _ALL):

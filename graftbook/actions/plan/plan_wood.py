@@ -15,7 +15,7 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.plan.circumstances import Circumstances, Cutter, size_class
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
-from graftbook.book import match_queries
+from graftbook.book import wood_queries
 from graftbook.book.wood import Bundle
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit import cutting, notes
@@ -67,7 +67,7 @@ def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> 
     Raises NoPlan naming every bundle whose numbers contradict each other.
     """
     labels = {naming.key(name): name for name in cultivars}
-    here = [bundle for bundle in match_queries.bundles(session) if bundle.code not in asked.left_out]
+    here = [bundle for bundle in wood_queries.bundles(session) if bundle.code not in asked.left_out]
     names = shown_names.of(session, here)
     called = {bundle.id: naming.key(names.of(bundle).single or "") for bundle in here}
     found = [bundle for bundle in here if called[bundle.id] in labels]

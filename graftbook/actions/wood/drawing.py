@@ -13,8 +13,9 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import count
-from graftbook.book import find, match_queries, wood_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.balances import balances, named_buds
+from graftbook.book.grafts import Graft
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
@@ -60,7 +61,7 @@ SEEN_DEAD = "seen dead"
 def unfit_on(session: Session, bundles: Iterable[Bundle], day: date) -> dict[int, tuple[str, date]]:
     """What keeps wood from being grafted on a day, by the bundle's id: that it was cut or received later, or SEEN_DEAD by
     then, and on which day. Wood that nothing keeps from it is absent."""
-    looked, found = match_queries.inspections(session, day), {}
+    looked, found = wood_queries.inspections(session, day), {}
     for bundle in bundles:
         looks = looked.get(bundle.id, [])
         if looks and looks[-1][1] == "dead":
@@ -179,6 +180,21 @@ def check_stick(wood: InHand, stick: int) -> None:
             f"a stick that is here, {wood.code}/{stick}", wood.gone[stick], "Take another stick of it",
             statement=f"{wood.code}/{stick} is not here: {wood.gone[stick]}",
         )  # fmt: skip
+
+
+def sticks_of(grafts: Iterable[Graft]) -> dict[int, int | str]:
+    """The stick that each graft of a bundle was cut from, by its id: the number where one was named, else `hand 1` for the
+    first that these opened, in the order they were made. What was cut from a stick opened before them is absent."""
+    found: dict[int, int | str] = {}
+    opened = 0
+    for graft in grafts:
+        if graft.stick is not None:
+            found[graft.id] = graft.stick
+            continue
+        opened += graft.sticks_drawn
+        if opened:
+            found[graft.id] = f"hand {opened}"
+    return found
 
 
 def draw_cut(wood: InHand, buds: Sequence[int], planned: int, first: bool) -> list[Drawn]:

@@ -14,7 +14,7 @@ from graftbook.actions.desk.results import Recorded, count
 from graftbook.actions.names import health_flow, lineages
 from graftbook.actions.wood import drawing, wood
 from graftbook.actions.wood.save_phrase import MOST_STICKS, stick_count
-from graftbook.book import wood_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.balances import StickFlow, balances, flow
 from graftbook.book.wood import Bundle, Movement
 from graftbook.codes import read_one
@@ -93,7 +93,7 @@ def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
 
 
 def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> tuple[str, ...]:
-    if not wood_queries.any_rights(session, day):
+    if not any(note.kind == "rights" for note in find.caution_notes(session, day)):
         return ()
     book = lineages.of_wood(session)
     code = f"{bundle.code}/{stick}" if stick is not None else bundle.code

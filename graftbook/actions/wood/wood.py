@@ -80,10 +80,10 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
     stick_count(sticks)
     person = desk.person(who)
     with desk.book.write("wood add", person) as unit:
-        origin = wood_source.origin(unit.session, words.source)
         values, notes = _values(desk, unit.session, words)
+        came = _day_in(desk, values, typed.blank(words.source) is not None, on)
+        origin = wood_source.origin(unit.session, words.source, values.get("cut_on") or came)
         notes += _settle(unit.session, values, origin)
-        came = _day_in(desk, values, origin, on)
         wood_source.fits(origin, values.get("cut_on"), came)
         cautions = wood_source.cautions(unit.session, values, origin, came)
         notes += store_advice.of_store(desk, unit.session, values, came)
@@ -95,21 +95,22 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
 
 
 def _settle(session: Session, values: dict[str, Any], origin: Origin) -> tuple[str, ...]:
-    """Take over what the source tells; sentences on what disagrees with it."""
+    """Take over what the source was recorded as; sentences on what disagrees with what it is known to be."""
     notes = []
-    for name in ("taxon", "cultivar"):
+    known = shown_names.of(session, [origin.row]).of(origin.row).cultivar
+    for name, said in (("taxon", origin.taxon), ("cultivar", known or origin.cultivar)):
         held, stated = getattr(origin, name), values.get(name)
         if stated is None and held is not None:
             values[name] = held
-        elif stated is not None and held is not None and stated != held:
-            notes.append(f"{origin.code} is {held}; the wood is kept as {stated}, as you said.")
+        elif stated is not None and said is not None and naming.key(stated) != naming.key(said):
+            notes.append(f"{origin.code} is {said}; the wood is kept as {stated}, as you said.")
     if values.get("taxon") is None:
         plant_text.settle_taxon(session, "tree", values)
     return tuple(notes)
 
 
-def _day_in(desk: Desk, values: dict[str, Any], origin: Origin, on: str | None) -> date:
-    if origin.code is not None and values.get("cut_on") is None:
+def _day_in(desk: Desk, values: dict[str, Any], cut_here: bool, on: str | None) -> date:
+    if cut_here and values.get("cut_on") is None:
         values["cut_on"] = desk.day(on)
     cut, received = values.get("cut_on"), values.get("received_on")
     if cut is not None and received is not None and received < cut:
@@ -180,8 +181,8 @@ def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: s
         bundles = find_bundles(unit.session, text)
         values, notes = _values(desk, unit.session, words)
         if words.source is not None:
-            origin = wood_source.origin(unit.session, words.source)
-            values.update({"cut_plant_id": None, "cut_graft_id": None, **origin.keys})
+            keys = wood_source.origin(unit.session, words.source, day).keys
+            values.update({"cut_plant_id": None, "cut_graft_id": None, **keys})
         moved = "store" in values or "temperature_c" in values
         notes += store_advice.of_store(desk, unit.session, {**vars(bundles[0]), **values}, day) if moved else ()
         for bundle in bundles:
@@ -204,7 +205,9 @@ def _may_change(session: Session, bundle: Bundle, values: dict[str, Any], stored
     if "cut_on" in values or "cut_plant_id" in values:
         plant_id = values.get("cut_plant_id", bundle.cut_plant_id)
         graft_id = values.get("cut_graft_id", bundle.cut_graft_id)
-        wood_source.fits(wood_source.of_ids(session, plant_id, graft_id), cut, first or cut)
+        came = first or cut
+        if came is not None:
+            wood_source.fits(wood_source.of_ids(session, plant_id, graft_id, cut or came), cut, came)
 
 
 def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:
