@@ -217,6 +217,26 @@ def test_wood_whose_source_cannot_be_known_is_refused_and_nothing_is_kept(worked
     assert before == worked_over("journal", "--json").out
 
 
+def test_a_tree_without_a_name_never_gives_nameless_wood_unasked(worked_over):
+    """Common practice: what is cut from a grafted tree is the graft's wood; stock wood is wanted by few, and named when it is."""
+    worked_over("stock", "add", "MM.106", "--count", 2, "--acquired", "2026-01-10")
+    worked_over("graft", "W1", "P3", "--method", "whip", "--on", "2026-04-01")
+    one = worked_over("prune", "P3", "--save", "2 sticks")
+    assert "The wood is kept as that of G6" in one.out
+    worked_over("graft", "W2", "P3", "--method", "whip", "--on", "2026-04-01")
+    refused(worked_over("prune", "P3", "--save", "2 sticks"), 2, "G6", "G7", "--from P3 for the rootstock's own")
+    assert 0 == worked_over("prune", "P3", "--save", "2 sticks", "--from", "P3").code
+    worked_over("graft", "W1", "P4", "--method", "whip", "--on", "2026-04-01")
+    worked_over("look", "G8", "dead", "--on", "2026-06-01")
+    refused(worked_over("prune", "P4", "--save", "2 sticks"), 2, "lives no longer", "--from P4")
+
+
+def test_a_suspicion_of_wood_says_nothing_of_a_tree(worked_over):
+    out = worked_over("wood", "note", "W1", "--health", "suspect").out
+    assert "This wood is under suspicion" in out
+    assert "This tree" not in out
+
+
 def test_wood_of_a_dead_graft_is_refused_and_that_of_one_not_seen_growing_is_cautioned(worked_over):
     run = worked_over("prune", "P1", "--from", "G2", "--save", "4 sticks")
     assert (0, True) == (run.code, "G2 was not seen growing" in run.out)

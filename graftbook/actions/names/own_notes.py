@@ -40,7 +40,7 @@ def add_note(
         named = tuple(row.code for row in rows)
         ends = f" until {end.isoformat()}" if end is not None else ""
         entry = unit.commit(f"Your note on {code_list(named)}: {kind}: {status}{ends}")
-    return Recorded(f"{entry.summary}.", entry.id, named, (), _caution(kind, status))
+    return Recorded(f"{entry.summary}.", entry.id, named, (), _caution(kind, status, letter))
 
 
 def _status(health: str | None, rights: str | None) -> tuple[str, str]:
@@ -56,8 +56,8 @@ def _status(health: str | None, rights: str | None) -> tuple[str, str]:
     return "health", word
 
 
-def _caution(kind: str, status: str) -> tuple[str, ...]:
+def _caution(kind: str, status: str, letter: str) -> tuple[str, ...]:
     from graftbook.trade import cautions
 
-    key = "rights" if kind == "rights" else "suspect-tree" if status == "suspect" else ""
-    return cautions.words([key])
+    suspect = "suspect-tree" if letter == "P" else "suspect-wood"
+    return cautions.words(["rights" if kind == "rights" else suspect if status == "suspect" else ""])

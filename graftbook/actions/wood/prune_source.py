@@ -26,7 +26,7 @@ def source(session: Session, plant: Plant, named: str | None, limb: str | None, 
     """The source of wood saved at a pruning: `named` a graft, the plant itself or a limb (None: not stated), `limb` the limb
     that came off.
 
-    Not stated, a stock's wood is that of the only graft on it that grows; otherwise it is the plant's own. Raises
+    Not stated, a tree that has a name gives its own, and one that has none that of the only living graft on it. Raises
     UsageProblem where it is not clear, NotFound for a limb without grafts, Refused for a graft that lives no longer.
     """
     if named is not None and not named.strip():
@@ -53,14 +53,28 @@ def _unstated(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb
                 f"Say --from {tops[0].code} for that of a graft, --from {plant.code} for the tree's own",
             )  # fmt: skip
         return wood_source.of_row(session, plant, day)
-    nameless = plant.kind == "stock" and plant.cultivar is None
-    if nameless and len(tops) == 1 and living_queries.seen_growing(session, day, [tops[0].id]):
-        note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
-        return replace(_of_graft(session, tops[0], day), notes=(note,))
+    if plant.cultivar is not None:
+        return _own(session, plant, tops, day)
+    if len(tops) == 1:
+        found = _of_graft(session, tops[0], day)
+        note = f"The wood is kept as that of {tops[0].code}, which stands on {plant.code}; --from {plant.code} if the stock's."
+        return replace(found, notes=(note, *found.notes))
+    if tops or here:
+        carries = f"it carries {_called(session, tops)}" if tops else "what stood on it lives no longer"
+        named = f"--from {tops[0].code} for that of a graft, " if tops else ""
+        raise UsageProblem(
+            f"whose wood was saved of {plant.code}", carries, f"Say {named}--from {plant.code} for the rootstock's own"
+        )
+    return wood_source.of_row(session, plant, day)
+
+
+def _own(session: Session, plant: Plant, tops: Sequence[Graft], day: date) -> Origin:
+    """The wood of a named tree, with a sentence where grafts stand on it."""
+    found = wood_source.of_row(session, plant, day)
     if not tops:
-        return wood_source.of_row(session, plant, day)
+        return found
     note = f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
-    return replace(wood_source.of_row(session, plant, day), notes=(note,))
+    return replace(found, notes=(note,))
 
 
 def _code(text: str) -> codes.Code | None:
