@@ -159,6 +159,7 @@ TABLES = (
     ), ("key",)),
     TradeTable("sources", (
         _need("key"), _need("title"), _need("publisher"), TableColumn("year", "year"), TableColumn("address"),
+        _need("read", "one", "original", "excerpt", "second-hand"),
     ), ("key",)),
 )  # fmt: skip
 

@@ -95,5 +95,5 @@ FOR_PEOPLE: Mapping[str, Columns] = MappingProxyType({
                   ("what is said", _text("words")), _WHERE),
     "cautions": (("key", _text("key")), ("shown at", _text("when")), ("what is said", _text("words")), _WHERE),
     "sources": (("key", _text("key")), ("title", _text("title")), ("publisher", _text("publisher")),
-                ("year", _text("year"))),
+                ("year", _text("year")), ("read as", _text("read"))),
 })  # fmt: skip
