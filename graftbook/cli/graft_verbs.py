@@ -65,6 +65,9 @@ def add(
     who: Who = None,
     note: Note = None,
     tag: Annotated[str | None, option("--tag", "Blank tags given out ahead, one a host.", "CODES")] = None,
+    receiver: Annotated[
+        str | None, option("--by-receiver", "Made of sticks given to them; draws none here.", "NAME")
+    ] = None,
     yes: Yes = False,
 ) -> Recorded:
     """Record a graft on each host and draw down the wood; `graftbook graft W7 P12 --method cleft` does the same.
@@ -76,12 +79,16 @@ def add(
         graftbook graft W7 P12 --method whip-and-tongue --buds 2 --scion 8mm --stock 9mm
 
         graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
+
+    What someone made of sticks you gave them is recorded with --by-receiver, on a stock recorded at their place.
     """
     from graftbook.actions.grafts import graft_text, grafting
 
     words = fill(graft_text.GraftWords, facts, note=note)
     on_these = ",".join(hosts)
-    return grafting.graft(at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag)
+    return grafting.graft(
+        at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, receiver=receiver
+    )  # fmt: skip
 
 
 @verb(verbs)

@@ -1,6 +1,7 @@
 """trace: up to the source, down to every graft; descended and exposed are two lists; health notes reach both."""
 
 import pytest
+from refusals import refused
 
 DESCENDED, EXPOSED, GIVEN = "descended: the same clone", "exposed: shared a plant", "given away: fate not known"
 APART = "same name, other thread: nothing in this book links them"
@@ -178,3 +179,17 @@ def test_a_note_reaches_what_shared_a_plant_before_it_was_written(threads):
     threads("tree", "note", "P1", "--health", "suspect", "--on", "2027-01-05")
     for code in ("W3", "W4"):
         assert "suspect" in threads("wood", "give", code, 1, "--to", "Somebody", "--on", "2027-01-10").out
+
+
+def test_what_a_receiver_made_of_given_sticks_is_on_the_thread_and_draws_none(threads):
+    before = threads("wood", "list", "--json").rows
+    threads("stock", "add", "MM.106", "--acquired", "2026-01-01", "--place", "at Ilo's")
+    done = threads("graft", "W3", "P7", "--method", "whip", "--on", "2026-03-25", "--by-receiver", "ilo")
+    assert (0, "") == (done.code, done.err)
+    assert before == threads("wood", "list", "--json").rows
+    rows = {row["code"]: row for row in threads("trace", "down", "P1", "--json").rows if row["list"] == DESCENDED}
+    assert "at Ilo's" == rows["G5"]["place"]
+    assert 0 == threads("doctor").code
+    refused(
+        threads("graft", "W3", "P6", "--method", "whip", "--by-receiver", "Zed"), 21, "given to Zed", "wood give W3"
+    )

@@ -12,6 +12,7 @@ from datetime import date
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
 from graftbook.book import find, wood_queries
 from graftbook.book.balances import balances, named_buds
@@ -117,6 +118,31 @@ def draw_all(hand: InHand, buds: int | None, stick: int | None, grafts: int) -> 
                 f"the wood in {hand.code} is not enough for {count(grafts, 'graft')}, {reach}", "", error.next_step
             ) from error
     return drawn
+
+
+def of_given(
+    session: Session, hand: InHand, bundle: Bundle, stick: int | None, receiver: str, day: date, grafts: int
+) -> list[Drawn]:
+    """Grafts that someone made of sticks given to them: none is drawn, and the stick in hand stays as it is.
+
+    Raises Refused where no stick of the bundle, or not the one named, was given to that person by that day, or where the
+    sticks given cannot have had so many buds.
+    """
+    given = [
+        gift for gift in wood_queries.movements(session, bundle.id or 0)
+        if gift.kind == "given" and gift.on <= day and naming.key(gift.receiver or "") == naming.key(receiver)
+        and stick in (None, gift.stick)
+    ]  # fmt: skip
+    what = hand.code if stick is None else f"{hand.code}/{stick}"
+    if not given:
+        raise Refused(
+            f"no stick of {what} is recorded as given to {receiver.strip()} by {day.isoformat()}",
+            next_step=f"Record that first: graftbook wood give {what} 1 --to {receiver.strip()!r}",
+        )
+    sticks = -sum(gift.sticks for gift in given)
+    if hand.buds_per_stick is not None and grafts > sticks * hand.buds_per_stick:
+        raise Refused(f"{count(sticks, 'stick')} of {what} cannot have made {count(grafts, 'graft')}")
+    return [Drawn(0, hand.buds_left)] * grafts
 
 
 def left_words(hand: InHand, drawn: Sequence[Drawn]) -> tuple[str, ...]:
