@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.outcome import standing_place
-from graftbook.actions.plants.find_names import Called, NamesToFind, known
+from graftbook.actions.plants.find_names import NamesToFind, ThingNames, known
 from graftbook.book import graft_queries, limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 from graftbook.book.plants import Plant
@@ -108,7 +108,7 @@ def order(text: str | None) -> int | None:
     return typed.whole(text, "a place in the row", *limits.bounds(Plant, "order")) if text is not None else None
 
 
-def of_plant(plant: PlantLine, called: Called, above: Iterable[Called] = ()) -> Thing:
+def of_plant(plant: PlantLine, called: ThingNames, above: Iterable[ThingNames] = ()) -> Thing:
     """A plant as a thing to find; a stock is also known by what was grafted on it (`above`), under all the names of that."""
     shown = called.shown
     name = shown.cultivar or plant.clone or shown.name
@@ -123,7 +123,7 @@ def of_plant(plant: PlantLine, called: Called, above: Iterable[Called] = ()) -> 
     )  # fmt: skip
 
 
-def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: Called) -> Thing:
+def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: ThingNames) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
     shown, here = called.shown, standing_place.of_graft(graft.place, plant)
     return Thing(
@@ -133,7 +133,7 @@ def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: Called) -> T
     )  # fmt: skip
 
 
-def of_wood(bundle: WoodLine, called: Called) -> Thing:
+def of_wood(bundle: WoodLine, called: ThingNames) -> Thing:
     """A bundle as a thing to find."""
     name = called.shown.name
     names = known(name, bundle.cultivar_typed, *called.others, bundle.taxon)
@@ -150,7 +150,7 @@ def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
         for plant in held.plants:
             above = carried.get(plant.id, ()) if plant.kind == "stock" else ()
             yield of_plant(plant, held.called.plant(plant.id), above)
-    answer: dict[Called, bool] = {}
+    answer: dict[ThingNames, bool] = {}
     by_code = all(_CODE_PART.match(word) for word in sought.words)
     for graft, called in grafts:
         if (held.on_host is not None and graft.id not in held.on_host) or not _dated(graft.made_on, sought.made):
@@ -166,10 +166,10 @@ def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
 
 
 def _carried(
-    grafts: Iterable[tuple[GraftLine, Called]], by_graft: Mapping[int, GraftLine]
-) -> dict[int, dict[Called, None]]:
+    grafts: Iterable[tuple[GraftLine, ThingNames]], by_graft: Mapping[int, GraftLine]
+) -> dict[int, dict[ThingNames, None]]:
     """What was grafted on each plant, by the plant's id."""
-    found: dict[int, dict[Called, None]] = {}
+    found: dict[int, dict[ThingNames, None]] = {}
     for graft, called in grafts:
         found.setdefault(graft_queries.foot(graft, by_graft), {})[called] = None
     return found

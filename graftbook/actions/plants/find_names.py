@@ -14,7 +14,7 @@ from graftbook.book.finding_queries import GraftLine
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Called:
+class ThingNames:
     """What a thing is called and, where things are looked for by a name, its other names."""
 
     shown: Shown
@@ -26,7 +26,7 @@ class NamesToFind:
 
     def __init__(self, names: ShownNames, book: Lineage | None, ever: NamesEver | None) -> None:
         self._names, self._book, self._ever = names, book, ever
-        self._grafts: dict[tuple[int | None, int | None], Called] = {}
+        self._grafts: dict[tuple[int | None, int | None], ThingNames] = {}
 
     @classmethod
     def of(cls, session: Session, ever: bool) -> NamesToFind:
@@ -35,11 +35,11 @@ class NamesToFind:
         book = names.book if names.book is not None or not ever else lineages.of_wood(session)
         return cls(names, book, NamesEver(session, book) if ever and book is not None else None)
 
-    def plant(self, plant_id: int) -> Called:
+    def plant(self, plant_id: int) -> ThingNames:
         """What a plant is called."""
         return self._called(self._names.plant(plant_id), self._book.plant.get(plant_id) if self._book else None)
 
-    def graft(self, graft: GraftLine) -> Called:
+    def graft(self, graft: GraftLine) -> ThingNames:
         """What a graft is called; one and the same for grafts that are what their wood is."""
         own = graft.id if self._book is not None and graft.id in self._book.graft else None
         found = self._grafts.get((own, graft.bundle_id))
@@ -49,7 +49,7 @@ class NamesToFind:
             self._grafts[own, graft.bundle_id] = found
         return found
 
-    def wood(self, bundle_id: int) -> Called:
+    def wood(self, bundle_id: int) -> ThingNames:
         """What a bundle is called."""
         return self._called(self._names.bundle(bundle_id), self._book.bundle[bundle_id] if self._book else None)
 
@@ -57,9 +57,9 @@ class NamesToFind:
         """Every name ever given to anything; empty where none is looked for."""
         return self._ever.every() if self._ever is not None else set()
 
-    def _called(self, shown: Shown, thing: int | None) -> Called:
+    def _called(self, shown: Shown, thing: int | None) -> ThingNames:
         given = self._ever.of(thing) if self._ever is not None and thing is not None else ()
-        return Called(shown, known(shown.recorded, *given, shown.kind))
+        return ThingNames(shown, known(shown.recorded, *given, shown.kind))
 
 
 def known(*texts: str | None) -> tuple[str, ...]:
