@@ -10,7 +10,7 @@ from sqlmodel import Session
 
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.file_out import write_file
+from graftbook.actions.desk.file_out import MARK, write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
@@ -79,7 +79,7 @@ def draw(judged: Judgement, found: Joint | None, output: Path, unit: str) -> str
         (wood, wood.cultivar), (stock, stock.clone)))  # fmt: skip
     title = f"{' on '.join(called)} by {method.method}"
     lines = (joint_words.line(found, unit), *joint_words.reasons(found, method, unit))
-    write_file(output, drawing(found, title, lines, unit).encode("utf-8"))
+    write_file(output, MARK + b"\n" + drawing(found, title, lines, unit).encode("utf-8"))
     return f"Drew the joint true to scale in {output}: print it at 100 %."
 
 
