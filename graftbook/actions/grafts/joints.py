@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook import units
+from graftbook import numbers, units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import MARK, write_file
 from graftbook.actions.desk.results import Report, count
@@ -159,10 +159,10 @@ def _stick(bundle: Bundle) -> Stick:
 def _buds(text: str | None, is_bud: bool) -> tuple[int, ...]:
     if text is None:
         return (1,) if is_bud else cutting.BUDS
-    parts = [part.strip() for part in text.split(",")]
-    if not all(part.isdecimal() and 1 <= int(part) <= 9 for part in parts):
+    buds = [numbers.whole(part, 1, 9) for part in text.split(",")]
+    if None in buds:
         raise UsageProblem("numbers of buds from 1 to 9, such as 2,3", repr(text))
-    return tuple(int(part) for part in parts)
+    return tuple(each for each in buds if each is not None)
 
 
 def _cut_row(way: Way, rules: Rules, left: int, unit: str) -> CutRow:
