@@ -16,3 +16,10 @@ def filled_book(sqlite_template, tmp_path_factory) -> Path:
     shutil.copy(sqlite_template, path)
     fill(str(path))
     return path
+
+
+@pytest.fixture
+def season(filled_book, sqlite_location, on_sqlite):
+    """Run commands on a copy of that book."""
+    shutil.copy(filled_book, sqlite_location)
+    return on_sqlite

@@ -4,21 +4,9 @@ from __future__ import annotations
 
 import pytest
 from refusals import refused
+from test_visible import steers
 
 FIGURES = "9" * 5_000
-
-
-@pytest.fixture
-def season(on_sqlite):
-    """A tree, three stocks, wood and a graft."""
-    for words in (
-        ("tree", "add", "Quern Russet", "--species", "apple"), ("stock", "add", "MM.106", "--count", "3", "--grade", "6-9mm"),
-        ("prune", "P1", "--on", "2027-01-14", "--save", "9 sticks 6-9mm 25cm 6 buds"),
-        ("graft", "W1", "P2", "--method", "cleft", "--on", "2027-03-28"), ("want", "add", "Quern Russet", "3"),
-    ):  # fmt: skip
-        done = on_sqlite(*words)
-        assert 0 == done.code, done.err
-    return on_sqlite
 
 
 @pytest.mark.parametrize(
@@ -26,9 +14,9 @@ def season(on_sqlite):
     [
         ["find", "--height", FIGURES], ["graft", "W1", "P3", "--method", "cleft", "--scion", FIGURES],
         ["graft", "W1", "P3", "--method", "cleft", "--stock", f"{'9' * 400}mm"], ["look", "G1", "growing", "--shoot", FIGURES],
-        ["tree", "amend", "P1", "--stage", FIGURES], ["plan", "show", FIGURES], ["undo", "9" * 20], ["undo", FIGURES],
+        ["tree", "amend", "P3", "--stage", FIGURES], ["plan", "show", FIGURES], ["undo", "9" * 20], ["undo", FIGURES],
         ["journal", "--before", "9" * 20], ["graft", "list", "--page", "9" * 20], ["plan", "show", "9" * 20],
-        ["tags", "again", "9" * 20, "-o", "x.pdf"], ["want", "show", FIGURES], ["prune", "P1", "--removed", "1e400000000"],
+        ["tags", "again", "9" * 20, "-o", "x.pdf"], ["want", "show", FIGURES], ["prune", "P3", "--removed", "1e400000000"],
         ["plan", "--sure", "nan"], ["plan", "--time-limit", "inf"],
         ["graft", "--plan", "1", "--done", "--swap", f"{FIGURES}=P3"],
         ["weather", "since", "2027-01-01", "--until", "9999-12-31"], ["tree", "add", "X", "--on", "-9999w"],
@@ -50,29 +38,26 @@ def test_a_run_far_past_the_codes_there_are_is_answered_without_asking_for_each(
 
     asked = []
     monkeypatch.setattr(journal, "uids_of_code", lambda *words: asked.append(words) or ())
-    refused(season("name", "G1-G99999", "Quern Russet"), 20, "no graft" if False else "G2, G3", "99988 more")
+    refused(season("name", "G1-G99999", "Quern Russet"), 20, "No graft with the code G3", " more")
     assert [] == asked
 
 
-@pytest.mark.parametrize(
-    "words",
-    [
-        ["tree", "add", "Red\x1b[31m", "--species", "apple\x9b2J"], ["tree", "amend", "P1", "--place", "by the \x1b]0;x\x07 gate"],
-        ["tree", "add", "Tolm\u202eYtuaeb"], ["wood", "receive", "Q\x1b[1m", "--from", "I\x1bM", "--sticks", "3"],
-        ["stock", "add", "M\x1b[5m"], ["no\x1b[7mverb"], ["tree", "list", "--\x1b[7m"], ["look", "G\x1b[7m1", "growing"],
-        ["settings", "name=\x1b[7m"], ["import", "no\x1b[7m.csv"], ["find", "\x1b[7m"], ["take", "--by", "\x1b[7m"],
-    ],
-    ids=lambda words: repr(" ".join(words)),
+STEERING = (
+    ("tree", "add", "Red\x1b[31m", "--species", "apple\x9b2J"), ("tree", "amend", "P3", "--place", "by the \x1b]0;x\x07 gate"),
+    ("tree", "add", "Tolm\u202eYtuaeb"), ("wood", "receive", "Q\x1b[1m", "--from", "I\x1bM", "--sticks", "3"),
+    ("stock", "add", "M\x1b[5m"), ("no\x1b[7mverb",), ("tree", "list", "--\x1b[7m"), ("look", "G\x1b[7m1", "growing"),
+    ("settings", "name=\x1b[7m"), ("import", "no\x1b[7m.csv"), ("find", "\x1b[7m"), ("take", "--by", "\x1b[7m"),
+    ("want", "add", "\x1b[7m", "3"), ("journal",), ("settings",), ("name", "list"), ("trade", "\x1b[7m"),
+    *(words for verb in (("tree", "list"), ("stock", "list"), ("wood", "list"), ("want", "list"), ("find", "P3"))
+      for words in (verb, (*verb, "--csv"), (*verb, "--json"))),
 )  # fmt: skip
-def test_nothing_typed_steers_the_terminal_now_or_when_it_is_listed(season, words):
-    from test_visible import steers
 
-    runs = [season(*words)]
-    for listing in (("tree", "list"), ("stock", "list"), ("wood", "list"), ("journal",), ("settings",), ("find", "P1")):
-        runs += [season(*listing), season(*listing, "--csv"), season(*listing, "--json")]
-    for run in runs:
-        assert [] == [sign for sign in run.out + run.err if steers(sign) and sign not in "\n\t"]
-        assert 1 != run.code
+
+def test_nothing_typed_steers_the_terminal_now_or_when_it_is_listed(season):
+    for words in STEERING:
+        run = season(*words)
+        assert [] == [sign for sign in run.out + run.err if steers(sign) and sign not in "\n\t"], words
+        assert 1 != run.code, words
 
 
 def test_a_header_of_an_imported_file_is_shown_and_not_done(season, tmp_path):
