@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 
 from graftbook.visible import as_typed, faults, in_json, inert, on_one_line, visible
 
-ANYTHING = st.text(st.characters(exclude_categories=()) | st.sampled_from("\x1b\x07\x9b\x7f\u202e\u2066\u200f\r\n\t\0'=+-@＝"))
+ANYTHING = st.text(
+    st.characters(exclude_categories=()) | st.sampled_from("\x1b\x07\x9b\x7f\u202e\u2066\u200f\r\n\t\0'=+-@＝")
+)
 
 
 def steers(sign: str) -> bool:
@@ -44,6 +46,8 @@ def test_plain_text_in_any_script_is_left_as_it_is():
         assert text == visible(text)
 
 
-@pytest.mark.parametrize(("text", "wrong"), [("a", ""), ("a\0", "a NUL character"), ("\udcff", "bytes that are no UTF-8")])
+@pytest.mark.parametrize(
+    ("text", "wrong"), [("a", ""), ("a\0", "a NUL character"), ("\udcff", "bytes that are no UTF-8")]
+)
 def test_what_cannot_be_kept_is_named(text, wrong):
     assert wrong == faults(text)

@@ -69,9 +69,26 @@ ODD = (
     "-9999w", "9999-12-31", "1900-01-01", "29 Feb 2027", "../..", "%s", "{}", "{0.__class__}", "x" * 201, "x" * 5_000, "苹果",
     "a\nb", "a\tb", "a\rb", " a ", "\ufeff", "\u2028", "´`", "3-70000000", "1/0", "0mm", "999999999mm", "²", "٣",
 )  # fmt: skip
-WORDS = some.sampled_from(MEANT) | some.sampled_from(ODD) | some.text(some.characters(exclude_categories=()), max_size=6)
-NUMBERS = some.sampled_from(("0", "1", "2", "3", "12", "-1", "1000", "999999999", "9" * 20, "0.5", "x", "", "1e9", "nan"))
-PLACES = ("new.pdf", "new.csv", "new.svg", "new.png", "no/such/place.pdf", "theirs.pdf", "folder", "BOOK", "BOOK-wal", "", "\0", "l\ud800")
+WORDS = (
+    some.sampled_from(MEANT) | some.sampled_from(ODD) | some.text(some.characters(exclude_categories=()), max_size=6)
+)
+NUMBERS = some.sampled_from(
+    ("0", "1", "2", "3", "12", "-1", "1000", "999999999", "9" * 20, "0.5", "x", "", "1e9", "nan")
+)
+PLACES = (
+    "new.pdf",
+    "new.csv",
+    "new.svg",
+    "new.png",
+    "no/such/place.pdf",
+    "theirs.pdf",
+    "folder",
+    "BOOK",
+    "BOOK-wal",
+    "",
+    "\0",
+    "l\ud800",
+)
 
 
 def values(word: Any, folder: Path) -> some.SearchStrategy[str]:

@@ -11,7 +11,7 @@ import tempfile
 import time
 from pathlib import Path
 
-sys.path[:0] = [str(Path(__file__).parent.parent)]
+sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1])]
 
 from hold.calls import Verb, call_words, tried, verbs
 from hypothesis import HealthCheck, given, settings

@@ -13,7 +13,7 @@ EVERY = sorted(verbs())
 
 @pytest.mark.parametrize("verb", EVERY, ids=lambda verb: " ".join(verb.path))
 def test_no_words_bring_a_verb_to_fall(filled_book, verb):
-    @settings(max_examples=3, database=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=2, database=None, suppress_health_check=list(HealthCheck))
     @given(words=call_words(verb, Path("FOLDER")))
     def law(words):
         assert [] == tried(filled_book, words), words
