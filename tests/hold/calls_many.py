@@ -1,6 +1,6 @@
 """Every verb with thousands of calls nobody would type: prints what any of them did that no call may do, and the slowest.
 
-python tests/hold/calls_many.py [CALLS-A-VERB [WORD-OF-THE-VERBS]]
+tests/hold/run calls_many [CALLS-A-VERB [WORD-OF-THE-VERBS]]
 """
 
 from __future__ import annotations
@@ -10,8 +10,6 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-
-sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1])]
 
 from hold.calls import Verb, call_words, tried, verbs
 from hypothesis import HealthCheck, given, settings

@@ -1,7 +1,7 @@
 """Every writing verb killed at a random moment, again and again: afterwards the book is sound, and what the verb was to do is
 done whole or not at all.
 
-python tests/hold/kills.py [KILLS [postgres]]
+tests/hold/run kills [KILLS [postgres]]
 """
 
 from __future__ import annotations
@@ -19,9 +19,6 @@ from contextlib import closing
 from pathlib import Path
 from typing import NamedTuple
 
-if __name__ == "__main__":
-    sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1])]
-
 from hold.calls import call
 from season_files import GRAFTS, LOOKS, PLANTS, WOOD
 from sqlalchemy import func, select
@@ -35,8 +32,8 @@ from graftbook.book.unit import Book
 SEASON = (
     ("tree", "add", "Quern Russet", "--species", "apple"), ("stock", "add", "MM.106", "--count", "12", "--grade", "6-9mm"),
     ("prune", "P1", "--on", "2027-01-14", "--save", "9 sticks 6-9mm 25cm 6 buds"), ("want", "add", "Quern Russet", "3"),
-    ("graft", "W1", "P2-P5", "--method", "whip-and-tongue", "--on", "2027-03-28"), ("look", "G1-G3", "growing", "--on", "2027-06-01"),
-    ("plan", "--on", "2027-04-02"),
+    ("graft", "W1", "P2-P5", "--method", "whip-and-tongue", "--on", "2027-03-28"),
+    ("look", "G1-G3", "growing", "--on", "2027-06-01"), ("plan", "--on", "2027-04-02"),
 )  # fmt: skip
 VERBS: tuple[tuple[str, ...], ...] = (
     ("tree", "add", "Tolm Beauty"), ("stock", "add", "M.9", "--count", "200"), ("tree", "amend", "P1", "--place", "gate"),

@@ -1,4 +1,4 @@
-"""Verbs killed half-way, and many writing at once, for a moment; `python tests/hold/kills.py 1000` does so at length."""
+"""Verbs killed half-way, and many writing at once, for a moment; `tests/hold/run kills 1000` does so at length."""
 
 from __future__ import annotations
 
