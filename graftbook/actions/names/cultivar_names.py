@@ -99,9 +99,9 @@ def _began(row: Any) -> date | None:
 
 def _undone(session: Session, wanted: Sequence[Code]) -> str:
     """A hint where a code was given once and what gave it was undone."""
-    for code in wanted:
+    for code in find.once_given(session, wanted):
         given = journal.uids_of_code(session, find.TABLES[code.letter].__tablename__, code.base)
-        if given and not find.known(session, [code]):
+        if given:
             return f"{code.base} was recorded once and undone: graftbook history {code.base}"
     return ""
 

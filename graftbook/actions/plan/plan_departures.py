@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from sqlmodel import Session
 
+from graftbook import numbers
 from graftbook.actions.plan import wants
 from graftbook.actions.trade import own_tables
 from graftbook.book import find
@@ -68,9 +69,9 @@ def read(session: Session, plan: int, lines: int, words: ExceptionWords) -> Exce
 
 
 def _numbers(found: Exceptions, option: str, text: str | None, lines: int) -> Iterator[int]:
-    for part, numbers in wants.ranges(text or ""):
-        if numbers and numbers.stop <= lines + 1:
-            yield from numbers
+    for part, named in wants.ranges(text or ""):
+        if named and named.stop <= lines + 1:
+            yield from named
         elif part:
             found.object_to(0, option, repr(part), f"lines of the plan, 1 to {lines}, such as 7,12 or 3-5")
 
@@ -80,13 +81,14 @@ def _pairs(found: Exceptions, option: str, texts: Sequence[str], lines: int, suc
     pairs = [(part, *part.partition("=")[::2]) for part in parts]
     counted = Counter(line.strip() for _part, line, _value in pairs)
     for part, line, value in pairs:
-        if not line.strip().isdecimal() or not value.strip() or not 1 <= int(line) <= lines:
+        number = numbers.whole(line, 1, lines)
+        if number is None or not value.strip():
             accepted = f"a line of the plan, 1 to {lines}, and what instead, such as {such_as}"
             found.object_to(0, option, repr(part), accepted)
         elif counted[line.strip()] > 1:
-            found.object_to(int(line), option, repr(part), "each line once")
+            found.object_to(number, option, repr(part), "each line once")
         else:
-            yield int(line), value.strip()
+            yield number, value.strip()
 
 
 def _plant(session: Session, found: Exceptions, line: int, text: str) -> Plant | None:

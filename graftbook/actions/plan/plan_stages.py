@@ -16,13 +16,14 @@ from graftbook.actions.takes import factor_text
 from graftbook.book import seen
 from graftbook.errors import UsageProblem
 from graftbook.fit.need import StageRate
+from graftbook.numbers import DECIMAL
 
 # The stages that looks can tell: of the grafts made those that took, of those that took those that grew the season after.
 OWN = ("take", "winter")
 
-_COUNT = re.compile(r"(\d+)\s*(?:/|of)\s*(\d+)$")
+_COUNT = re.compile(r"(\d{1,9})\s*(?:/|of)\s*(\d{1,9})$")
 
-_SHARE = re.compile(r"(\d*[.,]?\d+)\s*(%?)$")
+_SHARE = re.compile(rf"({DECIMAL})\s*(%?)$")
 
 
 def read(text: str) -> tuple[StageRate, ...]:
