@@ -60,6 +60,9 @@ class PlanOptions:
     without: Annotated[str | None, option("--without", "Leave out this wood and these plants: W7,P12.", "CODES")] = None
     hold_back: Annotated[int, option("--hold-back", "Buds of every cultivar to keep for a later method.", "BUDS")] = 0
     sure: Annotated[float, option("--sure", "The chance at which a must-have is safe.", "CHANCE")] = 0.95
+    spare: Annotated[
+        str | None, option("--spare", "Trees to plan beside the number wanted, once each want has it: 10%.", "SHARE")
+    ] = None
     seconds: Annotated[float, option("--time-limit", "How long to look for the best plan.", "SECONDS")] = 60.0
     despite_notes: Annotated[
         bool, option("--despite-notes", "Plan in spite of your own notes on health and rights.")

@@ -32,6 +32,7 @@ class PlanWords:
     without: str | None = None
     hold_back: int = 0
     sure: float = 0.95
+    spare: str | None = None
     seconds: float = 60.0
     despite_notes: bool = False
     doubtful: bool = False

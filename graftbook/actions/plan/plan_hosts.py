@@ -13,9 +13,10 @@ from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import joints, matching
 from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_wood
-from graftbook.actions.plan.circumstances import Circumstances, size_class
+from graftbook.actions.plan.circumstances import Circumstances, bud_numbers, size_class
 from graftbook.actions.plan.plan_chances import Chance, Chances
 from graftbook.actions.plan.plan_wood import PlanWood
+from graftbook.actions.takes import factor_text
 from graftbook.actions.trade import own_tables
 from graftbook.book import find
 from graftbook.book.plants import Plant
@@ -121,12 +122,26 @@ def allowed(
     woods = [replace(kind.facts, code=str(at)) for at, kind in enumerate(kinds)]
     given = own_tables.own_pairs(session), joints.given(desk, session, None)
     many = judge_many(woods, list(hosts.kinds.values()), asked.methods, asked.day, *given)
-    worth = [[chances.of(kind.facts.taxon, grid.method, kind.buds) for kind in kinds] for grid in many.grids]
-    values, distrusted = [[chance.value for chance in row] for row in worth], () if asked.words.doubtful else DOUBTFUL
+    matches = [[_match(kind.facts, host) for host in hosts.kinds.values()] for kind in kinds]
+    worth = [
+        [[chances.of(kind.facts.taxon, grid.method, kind.buds, match) for match in row]
+         for kind, row in zip(kinds, matches, strict=True)]
+        for grid in many.grids
+    ]  # fmt: skip
+    values = [[[chance.value for chance in row] for row in of_method] for of_method in worth]
+    distrusted = () if asked.words.doubtful else DOUBTFUL
     found = choose(many, [kind.methods for kind in kinds], values, distrusted, every_method)
     possible, behind = {}, {}
     for each in found.chosen:
-        key = kinds[each.piece].key, host_keys[each.host], many.grids[each.method].method.method
-        behind[key] = worth[each.method][each.piece]
-        possible[key] = Possible(*key, behind[key].value, each.share)
+        kind, method = kinds[each.piece], many.grids[each.method].method
+        key = kind.key, host_keys[each.host], method.method
+        behind[key] = worth[each.method][each.piece][each.host]
+        full = bud_numbers(method)[-1]
+        possible[key] = Possible(*key, behind[key].value, each.share, max(0, full - kind.buds) / full)
     return Allowed(possible, behind, found.doubtful)
+
+
+def _match(wood: WoodFacts, stock: StockFacts) -> str | None:
+    """How a scion and a stock match in thickness, in the classes that takes are counted by; None where one is not known."""
+    scion, under = wood.diameter_mm or (None, None), stock.diameter_mm or (None, None)
+    return factor_text.mismatch(None, *scion, None, None, *under)

@@ -10,7 +10,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
-from graftbook.actions.plan import plan_cautions, plan_lines, plan_notes, plan_request, plan_trial
+from graftbook.actions.plan import plan_cautions, plan_choices, plan_lines, plan_notes, plan_request, plan_trial
 from graftbook.actions.plan.circumstances import PlanWords
 from graftbook.actions.plan.plan_lines import PlanLine, PlanOfList, TrialLine
 from graftbook.actions.plan.plan_request import Asked
@@ -36,16 +36,17 @@ def make(
     if trial is None and words.seed is not None:
         raise UsageProblem("--seed together with --compare", "--seed alone")
     asked, found = solve(desk, words, trial)
-    holding = tuple(plan_notes.holding(asked, found))
+    others = () if trial is not None else plan_choices.next_best(asked, found)
+    costs, holding = plan_choices.holding(asked, found)
     with desk.book.write("plan", desk.person(who)) as unit:
         pairs = plan_lines.in_bench_order(asked, found)
         rows = plan_lines.kept_rows(asked, found, pairs)
         drawn = _drawn(unit.session, desk, trial, rows, asked, pairs)
         plan = _keep(unit, desk, words, asked, found, trial, rows, note)
         shown = plan_lines.show_lines(unit.session, plan, set())
-        notes = plan_notes.notes(desk, unit.session, asked, found, shown, (*drawn, *holding))
+        notes = plan_notes.notes(desk, unit.session, asked, found, shown, (*drawn, *holding), others)
         facts = {"as_of": desk.today, "plan": None if dry_run else plan.number, "day": asked.day,
-                 **plan_notes.facts(asked, found, trial), "entry": None}  # fmt: skip
+                 **plan_notes.facts(asked, found, trial), **plan_choices.facts(others, costs), "entry": None}  # fmt: skip
         title = title_of(plan, len(rows), dry_run)
         if not dry_run:
             entry = unit.commit(f"Plan {plan.number}: {_summary(plan, rows, asked)}")
