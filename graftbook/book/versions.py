@@ -15,7 +15,7 @@ from sqlalchemy import Engine, inspect, text
 from graftbook.book.engine import is_url, make_engine, our_errors, set_wal
 from graftbook.errors import CannotWrite, NotABook, Refused, WrongVersion
 
-REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008")
 HEAD = REVISIONS[-1]
 SCRIPTS = Path(__file__).parent / "migrations"
 

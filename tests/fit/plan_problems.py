@@ -17,6 +17,7 @@ from graftbook.fit.plan_objectives import (
     LAST_SURE,
     OBJECTIVES,
     is_must_have,
+    living_chance,
     met_share,
     short_of_sites,
     weight,
@@ -294,10 +295,13 @@ def sites_within_reach(problem: PlanProblem, want: WantFact) -> set[str]:
 
 
 def chance_had(want: WantFact, made: Sequence[Pair], reach: set[str]) -> float:
-    """The chance that enough live, and on as many new sites as are asked for and within reach: every outcome added up."""
+    """The chance that enough live, and on as many new sites as are asked for and within reach: every outcome added up, where
+    these are not too many."""
     old = {site for site, count in want.already if count}
     needed = max(want.living, int(want.last)) - want.living_already
     sites = min(max(0, want.sites - len(old)), len(reach - old)) if want.living and want.sites > 1 else 0
+    if len(made) > 12:
+        return living_chance(want, [(pair.site, pair.chance) for pair in made], sites)
     total = 0.0
     for lives in product((False, True), repeat=len(made)):
         alive = [pair for pair, lived in zip(made, lives, strict=True) if lived]

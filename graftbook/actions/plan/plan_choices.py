@@ -58,6 +58,9 @@ def next_words(want: WantFact, result: WantResult, other: NextBest) -> str:
         parts.append(f"{other.expected:.1f} trees expected")
     if other.others_lose > 0.05:
         parts.append(f"{other.others_lose:.1f} trees fewer of other wants")
+    more = sum(number for _, number in other.scions) - result.grafts
+    if not parts and more > 0:
+        parts.append(f"{count(more, 'stock')} more for no tree that is wanted")
     if not parts:
         parts.append(_COSTS.get(other.costs, "hardly different"))
     return f"Next best: {scions(other.scions) or 'no graft'}: {', '.join(parts)}."

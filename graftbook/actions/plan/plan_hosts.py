@@ -15,6 +15,7 @@ from graftbook.actions.outcome import open_hosts
 from graftbook.actions.plan import plan_wood
 from graftbook.actions.plan.circumstances import Circumstances, bud_numbers, size_class
 from graftbook.actions.plan.plan_chances import Chance, Chances
+from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.takes import factor_text
 from graftbook.actions.trade import own_tables
@@ -44,10 +45,12 @@ class PlanHosts:
     notes: list[str] = field(default_factory=list)
 
 
-def gather(session: Session, asked: Circumstances, unit: str) -> PlanHosts:
-    """Living stocks without an open graft, or the plants named. Raises NotFound and UsageProblem for codes that are none."""
+def gather(session: Session, asked: Circumstances, unit: str, kept: Reserved) -> PlanHosts:
+    """Living stocks without an open graft that are not kept for another plan, or the plants named. Raises NotFound and
+    UsageProblem for codes that are none."""
     hosts = PlanHosts()
-    plants = [plant for plant in _plants(session, asked) if plant.code not in asked.left_out]
+    left_out = asked.left_out | kept.stocks
+    plants = [plant for plant in _plants(session, asked) if plant.code not in left_out]
     positions = asked.words.positions if asked.words.host else 1
     keys: dict[Any, str] = {}
     for plant, facts in zip(plants, matching.stock_facts(session, plants, asked.day), strict=True):
@@ -142,6 +145,12 @@ def allowed(
 
 
 def _match(wood: WoodFacts, stock: StockFacts) -> str | None:
-    """How a scion and a stock match in thickness, in the classes that takes are counted by; None where one is not known."""
-    scion, under = wood.diameter_mm or (None, None), stock.diameter_mm or (None, None)
-    return factor_text.mismatch(None, *scion, None, None, *under)
+    """How a scion and a stock match in thickness, in the classes that takes are counted by; None where that is not known, as
+    for a grade in which some stocks match and others do not: those are matched by eye."""
+    if wood.diameter_mm is None or stock.diameter_mm is None:
+        return None
+    found = {
+        factor_text.mismatch(scion, None, None, under, None, None, None)
+        for scion in wood.diameter_mm for under in stock.diameter_mm
+    }  # fmt: skip
+    return found.pop() if len(found) == 1 else None

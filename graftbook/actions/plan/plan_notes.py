@@ -43,6 +43,7 @@ def notes(
         *_in_one_place(desk, session, {line.cultivar for line in lines}),
         *_chances(asked, lines),
         *_cautions(lines),
+        *asked.kept.words, *asked.kept.shared({line.host for line in lines}),
         *asked.notes, *asked.wood.unused, *asked.wood.notes, *asked.hosts.notes,
         *_sites(asked), _looked_at(asked), "" if late else found.message,
     ]  # fmt: skip
@@ -80,7 +81,7 @@ def facts(asked: Asked, found: SolvedPlan, trial: Any) -> dict[str, Any]:
 
 def no_plan(asked: Asked, found: SolvedPlan) -> NoPlan:
     """Why nothing can be grafted, and the nearest thing that could be done."""
-    ways = [*dict.fromkeys(_plainly(way) for way in found.in_the_way), *asked.wood.unused]
+    ways = [*dict.fromkeys(_plainly(way) for way in found.in_the_way), *asked.kept.words, *asked.wood.unused]
     if asked.allowed.doubtful:
         ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
     ways += [short.words for short in found.shortages if not any(way in short.words for way in ways)]

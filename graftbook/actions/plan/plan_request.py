@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
@@ -14,10 +14,11 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import shown_names, where_alive
-from graftbook.actions.plan import plan_hosts, plan_stages, plan_wood, want_counts, wants
+from graftbook.actions.plan import plan_hosts, plan_reserved, plan_stages, plan_wood, want_counts, wants
 from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.plan.plan_chances import Chances
 from graftbook.actions.plan.plan_hosts import Allowed, PlanHosts
+from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.trade import own_tables
 from graftbook.book import match_queries
@@ -35,7 +36,8 @@ FOR_SUMMER = ("chip-bud", "T-bud")
 
 @dataclass(frozen=True)
 class Asked:
-    """Everything a plan rests on; `alone` are the cultivars of which nothing lives in this book but the wood."""
+    """Everything a plan rests on; `alone` are the cultivars of which nothing lives in this book but the wood, `kept`
+    what other plans keep."""
 
     day: date
     wants: tuple[Want, ...]
@@ -46,6 +48,7 @@ class Asked:
     question: PlanProblem
     notes: tuple[str, ...] = ()
     alone: frozenset[str] = frozenset()
+    kept: Reserved = field(default_factory=Reserved)
 
     @cached_property
     def host_kinds(self) -> dict[str, str]:
@@ -68,8 +71,9 @@ def ask(
         raise UsageProblem("at least one method that puts on a scion", "none")
     around = Circumstances(words, chosen, day, usual=words.method is None and methods is None)
     labels = want_labels(session, open_wants)
-    wood = plan_wood.gather(session, labels.values(), around)
-    hosts = plan_hosts.gather(session, around, desk.settings.units)
+    kept = plan_reserved.reserved(session, desk.today, day)
+    wood = plan_wood.gather(session, labels.values(), around, kept)
+    hosts = plan_hosts.gather(session, around, desk.settings.units, kept)
     chances = Chances.of_book(desk, session, min(day, desk.today), day)
     allowed = plan_hosts.allowed(desk, session, wood, hosts, around, chances, every_method)
     had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
@@ -78,7 +82,7 @@ def ask(
     things = tuple(wood.sticks), tuple(hosts.facts), tuple(allowed.possible.values()), facts
     spare = _share(words.spare, "--spare")
     question = PlanProblem(*things, words.hold_back, words.sure, words.seconds, spare=spare)
-    return Asked(day, open_wants, chosen, wood, hosts, allowed, question, notes, alone)
+    return Asked(day, open_wants, chosen, wood, hosts, allowed, question, notes, alone, kept)
 
 
 def _nowhere_else(session: Session, labels: Iterable[str], day: date) -> frozenset[str]:
