@@ -100,6 +100,9 @@ def planned(
     swap: Annotated[list[str] | None, option("--swap", "On another stock: 7=P14.", "LINE=PLANT")] = None,
     other: Annotated[list[str] | None, option("--other", "By another method: 9=cleft.", "LINE=METHOD")] = None,
     dry: Annotated[str | None, option("--dry", "Not made, the stick being dry; it is thrown away.", "LINES")] = None,
+    made: Annotated[
+        list[str] | None, option("--made", "So many of a batch of the sheet: 1=196.", "BATCH=COUNT")
+    ] = None,
     facts: Annotated[GraftOptions, "tie seal tied stage bench"] = GraftOptions(),
     on: Annotated[str | None, option("--on", "When (default: the day of the plan).", "DATE")] = None,
     who: Who = None,
@@ -118,7 +121,7 @@ def planned(
 
     if not done:
         raise UsageProblem("--plan together with --done", "--plan alone", "Or see it: graftbook plan show PLAN")
-    exceptions = ExceptionWords(left_out, dry, swap or (), other or ())
+    exceptions = ExceptionWords(left_out, dry, swap or (), other or (), made or ())
     return plan_recording.record(at, plan, fill(GraftWords, facts, note=note), exceptions, on=on, who=who, yes=yes)
 
 

@@ -15,7 +15,7 @@ from graftbook.actions.grafts import graft_cautions, graft_text, matching
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.plant_days import why_absent
-from graftbook.actions.plan import plan_departures, plan_lines, plan_sheet, planning
+from graftbook.actions.plan import plan_batches, plan_departures, plan_lines, plan_sheet, plan_state, planning
 from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
@@ -76,11 +76,12 @@ def record(
     """
     with desk.book.write("graft", desk.person(who)) as unit:
         plan = planning.one(unit.session, number)
-        if plan.done_on is not None:
-            raise Refused(f"plan {plan.number} was done on {plan.done_on.isoformat()}")
+        plan_state.refuse_over(plan)
         day = desk.day(on) if on is not None else min(plan.day, desk.today)
         lines = queries.plan_lines(unit.session, plan.id)
-        exceptions = plan_departures.read(unit.session, plan.number, len(lines), otherwise)
+        done = plan_batches.batched(plan_lines.show_lines(unit.session, plan, set())).batches if otherwise.made else ()
+        batches = [[line.line for line in batch.lines] for batch in done]
+        exceptions = plan_departures.read(unit.session, plan.number, len(lines), otherwise, batches)
         values = graft_text.read(desk, words)
         graft_text.check_tied(values, day)
         job = _Day(desk, plan, day, values, exceptions, lines)

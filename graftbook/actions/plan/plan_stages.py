@@ -52,7 +52,7 @@ def _stage(name: str, value: str) -> StageRate | None:
         k, n = int(match[1]), int(match[2])
         return StageRate(name, k / n, k=k, n=n, basis="as counted") if 0 < k <= n else None
     low, dash, high = value.partition("-")
-    ends = [_share(low), _share(high)] if dash else [_share(value)]
+    ends = [share(low), share(high)] if dash else [share(value)]
     if any(end is None for end in ends):
         return None
     first, last = float(ends[0] or 0), float(ends[-1] or 0)
@@ -62,7 +62,8 @@ def _stage(name: str, value: str) -> StageRate | None:
     return StageRate(name, middle, first, last, basis="as given") if dash else StageRate(name, first, basis="as given")
 
 
-def _share(text: str) -> float | None:
+def share(text: str) -> float | None:
+    """A share as typed, such as `0.85`, `85%` or `85`; None where it is none."""
     match = _SHARE.match(text.strip())
     if match is None:
         return None

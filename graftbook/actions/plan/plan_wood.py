@@ -13,6 +13,7 @@ from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
 from graftbook.actions.names import shown_names
 from graftbook.actions.plan.circumstances import Circumstances, Cutter, size_class
+from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
 from graftbook.book import wood_queries
@@ -61,8 +62,9 @@ class PlanWood:
     unused: list[str] = field(default_factory=list)
 
 
-def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> PlanWood:
-    """The sticks left that are surely of one of some cultivars, whose names they go by; those left out excepted.
+def gather(session: Session, cultivars: Iterable[str], asked: Circumstances, kept: Reserved) -> PlanWood:
+    """The sticks left that are surely of one of some cultivars, whose names they go by; those left out, and those kept for
+    other plans, excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
     """
@@ -76,6 +78,7 @@ def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> 
     maybe = [bundle for bundle in here if called[bundle.id] not in labels
              and any(naming.key(name) in labels for name in names.of(bundle).names)]  # fmt: skip
     hands = drawing.in_hand(session, [*bundles, *maybe])
+    kept.take_sticks(hands)
     wood, wrong = PlanWood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
         hand = hands[bundle.id]
