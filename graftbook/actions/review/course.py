@@ -84,8 +84,9 @@ def _stage_rows(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> Itera
             yield row(*key, stage, tally.reached, tally.reached, 0, 0, 0, 0, 0, None, None, None, found.level)
             continue
         range_ = wilson(tally.reached, tally.known, found.level)
+        share = (None, None, None) if tally.early else (range_.rate, range_.low, range_.high)
         yield row(*key, stage, tally.reached, tally.known, tally.lost, tally.union, tally.not_union, tally.unsure,
-                  tally.not_known, range_.rate, range_.low, range_.high, found.level)  # fmt: skip
+                  tally.not_known, *share, found.level)  # fmt: skip
 
 
 def _moment_rows(found: Courses, key: tuple[Any, ...], event: str, curve: Course) -> Iterator[Any]:

@@ -11,7 +11,7 @@ from graftbook.actions.desk.results import count
 from graftbook.actions.review import graft_stages
 from graftbook.actions.review.graft_stages import EVENTS, STAGES, StageTally
 from graftbook.actions.takes.question import TakeQuestion
-from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
+from graftbook.actions.takes.take_rows import SHARE, TOO_EARLY, CountedRow, percent_and_range, row_class
 from graftbook.stats.survival import Course
 
 
@@ -53,8 +53,9 @@ class StageRowText(CountedRow):
 
     @property
     def rate_and_range(self) -> str:
-        """`85% (74-92)`."""
-        return percent_and_range(self.rate, self.low, self.high)
+        """`85% (74-92)`; says so where it is too early for a rate."""
+        known = self.rate is not None or self.stage == STAGES[0] or not self.n
+        return percent_and_range(self.rate, self.low, self.high) if known else TOO_EARLY
 
 
 class MomentRowText(CountedRow):

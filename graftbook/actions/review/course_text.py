@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from graftbook.actions.desk.results import count
+from graftbook.actions.desk.results import count, first_of
 from graftbook.actions.review.course_facts import Courses
+from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.take_rows import name_of
 from graftbook.stats.survival import Course
 
@@ -52,6 +53,10 @@ def stage_notes(found: Courses) -> Iterator[str]:
     for key, kind in found.kinds.items():
         for event in ("push", "growth"):
             yield from halves({key: kind.course(event, found.level)}, event)
+    early = [f"{name_of(key)}, {stage}: {so_far(tally.reached, tally.known, tally.waits, stage, 'were lost')}"
+             for key, kind in found.kinds.items() for stage, tally in kind.tallies.items() if tally.early]  # fmt: skip
+    if early:
+        yield f"Too early for a rate: {first_of(early, 6, '. ')}."
     if found.kinds:
         yield (
             f"Each stage counts those that reached the one before and of whom it is known. Ranges are {found.level * 100:.4g} % "

@@ -8,6 +8,7 @@ from typing import Any
 
 from graftbook.actions.review import curve_axes
 from graftbook.actions.review.curve_axes import Axis
+from graftbook.actions.takes.early import Waits
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.actions.takes.take_rows import name_of
 from graftbook.stats.curve import Curve, CurveCount, NoCurve
@@ -21,12 +22,29 @@ BANDS = ("chance", "low", "high", "low_whole", "high_whole")
 @dataclass
 class KindCounts:
     """The counts of one kind: k of n decided by x and day (None where days do not matter); the values of other factors at each
-    x; how many have no x or are not decided."""
+    x; how many have no x or are not decided; `waits` what waits, by the state it was last seen in, and `open_days` how much of
+    that is at each x; `early` whether it is too early for a rate; `young` how many decided are left out because half or more of
+    their day still waits."""
 
     cells: dict[tuple[float, int | None], list[int]] = field(default_factory=lambda: defaultdict(lambda: [0, 0]))
     beside: dict[str, Counter[tuple[Any, ...]]] = field(default_factory=lambda: {name: Counter() for name in SCREENED})
     without: int = 0
     undecided: int = 0
+    waits: Waits = field(default_factory=Counter)
+    open_days: Counter[float] = field(default_factory=Counter)
+    early: bool = False
+    young: list[tuple[float, int, int]] = field(default_factory=list)
+
+    def leave_out_young(self) -> None:
+        """Take out every day half or more of which still waits, seen alive: what failed of it stands alone so far. A rule of
+        this book."""
+        for x in {x for x, _day in self.cells} & set(self.open_days):
+            k, n = (sum(counts[at] for (held, _day), counts in self.cells.items() if held == x) for at in (0, 1))
+            if self.open_days[x] >= n:
+                self.young.append((x, k, n))
+                self.cells = {place: counts for place, counts in self.cells.items() if place[0] != x}
+                self.beside = {name: Counter({at: many for at, many in counts.items() if at[1] != x})
+                               for name, counts in self.beside.items()}  # fmt: skip
 
     def places(self) -> list[CurveCount]:
         """The counts for graftbook.stats.curve."""

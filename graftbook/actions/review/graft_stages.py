@@ -10,13 +10,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from math import ceil, inf, isfinite
 
 from graftbook.actions.outcome import endpoints
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.endpoints import Frame, standing
+from graftbook.actions.takes.early import Waits, is_early
 from graftbook.actions.takes.judging import GraftHistory
 from graftbook.stats.survival import CensoredInterval, Course, kaplan_meier, turnbull
 
@@ -31,13 +32,15 @@ _RULE = {"push": "moved", "growth": "took"}
 
 @dataclass
 class StageTally:
-    """One stage of one kind: how many reached it, were lost before it (by fault), and are not known."""
+    """One stage of one kind: how many reached it, were lost before it (by fault), and are not known; `waits` of the last those
+    that still wait, by the state they were last seen in."""
 
     reached: int = 0
     union: int = 0
     not_union: int = 0
     unsure: int = 0
     not_known: int = 0
+    waits: Waits = field(default_factory=Counter)
 
     @property
     def lost(self) -> int:
@@ -48,6 +51,11 @@ class StageTally:
     def known(self) -> int:
         """All of whom it is known whether they reached it."""
         return self.reached + self.lost
+
+    @property
+    def early(self) -> bool:
+        """Whether it is too early for a rate."""
+        return is_early(self.reached, self.known, self.waits)
 
 
 def standing_at_leaf_fall(graft: GraftHistory) -> str:
@@ -91,6 +99,8 @@ def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
             setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
             tally.not_known += graft.times
+            if found == "waiting":
+                tally.waits[graft.looks[-1][1] if graft.looks else None] += graft.times
 
 
 def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:

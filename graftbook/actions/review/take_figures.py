@@ -13,6 +13,7 @@ from graftbook.actions.review.course_text import FEW
 from graftbook.actions.review.curve_axes import Axis
 from graftbook.actions.review.curve_facts import BANDS, Curves, KindCurve
 from graftbook.actions.review.graft_stages import EVENTS
+from graftbook.actions.takes import early
 from graftbook.actions.takes.take_rows import name_of
 from graftbook.errors import UsageProblem
 from graftbook.paper import pictures
@@ -60,7 +61,7 @@ def curve_notes(found: Curves) -> tuple[str, ...]:
 def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
     """One kind's counts, with its line where there is one."""
     curve, axis = one.curve, found.axis
-    title = f"{one.name}: {curve.k} of {curve.n} {curve_text.verb(found.asked.endpoint)}"
+    title = f"{one.name}: {curve.k} of {curve.n} {early.verb(found.asked.endpoint)}"
     window = getattr(curve, "window", None)
     points = curve.points if isinstance(curve, Curve) else ()
     counted = [x for x, _day in one.counts.cells]
