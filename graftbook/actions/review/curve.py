@@ -22,7 +22,6 @@ from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.curve_axes import Axis, Read
 from graftbook.actions.review.curve_facts import BANDS, SCREENED, Curves, KindCounts, KindCurve
 from graftbook.actions.takes import factors, judging, question
-from graftbook.actions.takes.early import is_early
 from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
 from graftbook.errors import Refused
 from graftbook.stats.curve import Curve, NoCurve, Point, curve
@@ -143,7 +142,7 @@ def _by_kind(
             if result == "waiting":
                 kind.waits[state] += number
                 if state is not None and (x := read(*at)) is not None:
-                    kind.open_days[x] += number
+                    kind.open_days[x][state] += number
             continue
         x = read(*at)
         if x is None:
@@ -158,10 +157,7 @@ def _by_kind(
             if x is not None:
                 found[key].beside[name][value, x] += number
     for kind in found.values():
-        k, n = (sum(counts[at] for counts in kind.cells.values()) for at in (0, 1))
-        kind.early = is_early(k, n, kind.waits)
-        if dated and not kind.early:
-            kind.leave_out_young()
+        kind.settle(dated)
     return found
 
 
