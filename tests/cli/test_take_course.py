@@ -192,3 +192,17 @@ def test_no_more_grow_than_push_whatever_they_died_of(graftbook, location):
     for event in ("push", "growth"):
         last = graftbook("take", "course", "--event", event, "--json").rows[-1]
         assert (4, 6, pytest.approx(4 / 6)) == (last["k"], last["n"], last["share"])
+
+
+@pytest.mark.parametrize("factor", ["method", "stage", "season", "days-from-green-tip"])
+@pytest.mark.parametrize("words", [(), ("--event", "push"), ("--event", "loss")])
+def test_any_factor_keeps_kinds_apart_and_is_named_beside_the_columns(orchard, factor, words):
+    """A factor that is named as a column of the report is written `by_method`, `by_stage`; the column keeps its name."""
+    done = orchard("take", "course", *words, "--by", f"species,{factor}", "--as-of", "2028-06-30", "--json", today="2028-06-30")
+    assert 0 == done.code
+    taken = {"method", "event"} if words else {"stage"}
+    name = factor.replace("-", "_")
+    assert {"species", f"by_{name}" if name in taken else name} <= set(done.rows[0])
+    if words and factor == "method":
+        assert {"cleft"} == {row["by_method"] for row in done.rows}
+        assert {"turnbull"} == {row["method"] for row in done.rows}

@@ -128,3 +128,11 @@ def test_what_cannot_be_asked_is_said(graftbook, words, said):
     bad = graftbook("take", *words)
     assert (2, "") == (bad.code, bad.out)
     assert said in bad.err
+
+
+def test_a_season_without_grafts_says_so_and_the_review_takes_the_last_with_any(autumn):
+    for verb in (("take",), ("take", "curve"), ("take", "course")):
+        out = " ".join(autumn(*verb, "--season", "2027-28").out.split())
+        assert "No graft made in the season 2027-28 by 2027-11-30. See the seasons there are with" in out
+    assert autumn("take", "review").out.startswith("Review of 2026-27, as of 2027-11-30 (nothing was grafted in 2027-28 yet)")
+    assert 20 == autumn("take", "review", "--season", "2027-28").code

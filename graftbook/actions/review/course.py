@@ -48,12 +48,12 @@ def take_course(
         rows = tuple(row for key, kind in found.kinds.items() for row in _stage_rows(found, key, kind))
         title = f"Course of {which}, as of {until.isoformat()}"
         notes = tuple(course_text.stage_notes(found))
-        return Report(stage_type(found.by), rows, notes, facts, title=title, group="kind")
+        return Report(stage_type(found.by), rows, notes, facts, title=title, group="kind", empty=found.asked.nothing)
     kinds = {key: kind.course(event, level) for key, kind in found.kinds.items()}
     rows = tuple(row for key, curve in kinds.items() for row in _moment_rows(found, key, event, curve))
     title = f"Share by day since grafting ({event}), {which}, as of {until.isoformat()}"
     notes = (*course_text.time_notes(found, event, kinds), *course_text.unseen(found))
-    return Report(moment_type(found.by, event), rows, notes, facts, title=title, group="kind")
+    return Report(moment_type(found.by, event), rows, notes, facts, title=title, group="kind", empty=found.asked.nothing)
 
 
 def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: float) -> Courses:

@@ -83,7 +83,7 @@ def take_curve(
     rows = tuple(row for one in found.kinds for row in _rows(kind, found, one))
     asked = found.asked
     title = f"Chance over {found.axis.word} ({endpoint}{asked.of_what}), {asked.which}, as of {asked.as_of.isoformat()}"
-    return Report(kind, rows, tuple(_notes(found)), facts, title=title)
+    return Report(kind, rows, tuple(_notes(found)), facts, title=title, empty=asked.nothing)
 
 
 def curves(

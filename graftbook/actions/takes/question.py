@@ -70,6 +70,14 @@ class TakeQuestion:
         return ", of all made" if self.of == "made" else ""
 
     @property
+    def nothing(self) -> str:
+        """What is read where nothing is there to be counted."""
+        if self.season is None:
+            return "Nothing to show."
+        return (f"No graft made in the season {self.season} by {self.as_of.isoformat()}. See the seasons there are with: graftbook take "
+                "--by season")  # fmt: skip
+
+    @property
     def facts(self) -> dict[str, Any]:
         """What belongs to a report that answers it."""
         return {"as_of": self.as_of, "season": self.season, "endpoint": self.endpoint, "of": self.of}

@@ -119,8 +119,8 @@ def row_class(
     **more: Any,
 ) -> type:  # fmt: skip
     """A frozen dataclass of rows, named as `base` without its `Text`: the factors, the unit, then `fields` by type. `more` are
-    further members."""
-    names = tuple(map(factors.field_name, by))
+    further members. A factor named as one of the fields is is written `by_method`."""
+    names = tuple(name if name not in fields else f"by_{name}" for name in map(factors.field_name, by))
     columns = {**dict.fromkeys(names, "str | None"), "unit": str, **fields}
     members = {"shown": tuple(shown), "headings": headings, "factors": names}
     namespace = {**members, "__annotations__": dict.fromkeys(members, ClassVar), **more}

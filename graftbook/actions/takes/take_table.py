@@ -54,7 +54,7 @@ def take(
     under = (*notes(judged, names, rows, asked, name, extra), *why_not, *screen.sentences(), *import_notes(imports))
     first = ", first attempts" if attempt == "first" else ""
     title = f"{endpoint.capitalize()}{asked.of_what}, {asked.which}{first}, as of {asked.as_of.isoformat()}"
-    return Report(kind, rows, under, facts, title=title)
+    return Report(kind, rows, under, facts, title=title, empty=asked.nothing)
 
 
 def _waits(names: Sequence[str], cells: Sequence[tuple[tuple[Any, ...], Counter[Fate]]]) -> tuple[dict[str, Any], ...]:
