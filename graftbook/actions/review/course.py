@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -61,6 +62,7 @@ def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: 
     names = factors.check(by)
     check_level(level)
     held: dict[tuple[Any, ...], KindCourse] = defaultdict(KindCourse)
+    found: dict[tuple[Any, ...], dict[str, Counter[tuple[float, float, date | None]]]] = defaultdict(lambda: defaultdict(Counter))
     with desk.book.read() as session:
         for key, graft in judging.histories(session, asked, names):
             kind = held[key]
@@ -69,7 +71,9 @@ def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: 
             for event in EVENTS:
                 interval = graft_stages.span(graft, event)
                 if interval is not None:
-                    kind.spans[event][interval] += graft.times
+                    found[key][event][(*interval, graft_stages.marked_on(graft, interval))] += graft.times
+    for key, events in found.items():
+        held[key].spans |= {event: graft_stages.one_round(spans) for event, spans in events.items()}
     ordered = dict(sorted(held.items(), key=lambda item: [str(part or "") for part in item[0]]))
     return Courses(asked, names, level, ordered)
 
@@ -96,8 +100,11 @@ def _moment_rows(found: Courses, key: tuple[Any, ...], event: str, curve: Course
     for day in shown[: sum(day < last for day in shown) + 1]:
         step = curve.at(day)
         if step is not None:
+            between = curve.between(day)
+            shares = (step.happened, step.low, step.high if between is None else between.high)
+            shown_shares = (None,) * 3 if course_text.almost_nobody(step, curve) else shares
             seen = sum(many for (_after, by), many in spans.items() if by <= day)
-            later = sum(many for (after, by), many in spans.items() if by > day and after >= day)
+            later = sum(many for (after, by), many in spans.items() if by > day and after >= min(day, last))
             yield row(
-                *key, event, day, seen, seen + later, step.happened, step.low, step.high, curve.method, found.level
+                *key, event, day, seen, seen + later, *shown_shares, curve.method, found.level, between is not None
             )

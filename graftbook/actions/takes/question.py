@@ -74,8 +74,8 @@ class TakeQuestion:
         """What is read where nothing is there to be counted."""
         if self.season is None:
             return "Nothing to show."
-        return (f"No graft made in the season {self.season} by {self.as_of.isoformat()}. See the seasons there are with: graftbook take "
-                "--by season")  # fmt: skip
+        seasons = "See the seasons there are with: graftbook take --by season"
+        return f"No graft made in the season {self.season} by {self.as_of.isoformat()}. {seasons}"
 
     @property
     def facts(self) -> dict[str, Any]:
