@@ -106,13 +106,16 @@ def next_(
     species: Annotated[str | None, option("--species", "Only wood of this kind.")] = None,
     as_of: AsOf = None,
     season: Annotated[str | None, option("--season", "The book's rates from this season.", "2026-27")] = None,
+    on: Annotated[str | None, option("--on", "The day of grafting, or of the first half (default: today).", "DATE")] = None,
 ) -> Report:
     """Say how many grafts a side would tell two ways apart next season, and split the wood in store fairly.
 
     Example:
 
         graftbook take next method=cleft,whip-and-tongue --rates 0.7,0.9
+
+        graftbook take next 'on<2027-04-20' --rates 0.7,0.9 --on 2027-04-01
     """
     from graftbook.actions.compare.next_season import plan as action
 
-    return action(at, what, endpoint, power, rates, buds, species, as_of, season)
+    return action(at, what, endpoint, power, rates, buds, species, as_of, season, on)

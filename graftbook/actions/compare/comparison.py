@@ -52,7 +52,7 @@ def compare(
     ]
     names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
     facts = {**question.facts, "level": level, "within": within, "together_with": names}
-    notes = (*confounders.sentences(confounded), *_notes(pairs, sides, question, within))
+    notes = (*confounders.sentences(asked.factor, confounded), *_notes(pairs, sides, question, within))
     title = " ".join(
         sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, confounded, strict=True)
     )

@@ -13,6 +13,7 @@ from graftbook.actions.review import curve_text
 from graftbook.actions.review.course_facts import Courses
 from graftbook.actions.review.curve_facts import Curves
 from graftbook.actions.review.graft_stages import STAGES, StageTally
+from graftbook.actions.takes.advice import alike
 from graftbook.actions.takes.confounders import listed
 from graftbook.actions.takes.early import Waits, so_far, words
 from graftbook.actions.takes.question import TakeQuestion
@@ -175,6 +176,6 @@ def _not_known(found: ReviewFindings) -> Iterator[str]:
 def _next(found: ReviewFindings) -> Iterator[str]:
     if found.compared_methods:
         yield (
-            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "
+            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, {alike('method')}; "
             f"how many are needed: graftbook take next method={','.join(found.compared_methods)}."
         )
