@@ -10,7 +10,9 @@ What never will happen (a dead scion does not push) is an interval from the last
 
 Ranges are by the complementary logarithm (log-log) of the share to come. Where none or all have happened, that has no value,
 and a range of no width would be false: where all have, the low end of the step before stands, and at a first step that
-takes all at once the exact bound for all of those of whom it is known.
+takes all at once the exact bound for all of those of whom it is known. Turnbull's is never narrower than Wilson's range for as
+many as it is known of; where made on several days and seen in a few rounds it still holds the truth only 83 to 95 times in 100
+(tests/bench/course_coverage.py).
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.interval import check_level
+from graftbook.stats.interval import check_level, wilson
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -65,6 +67,10 @@ class Course:
         """The step that holds at a time; None before the first."""
         place = bisect_right([step.time for step in self.steps], time)
         return self.steps[place - 1] if place else None
+
+    def between(self, time: float) -> Step | None:
+        """The step within whose stretch a time lies, so that it is not known whether it had come by then; None elsewhere."""
+        return next((step for step in self.steps if step.since < time < step.time), None)
 
     def when(self, share: float) -> tuple[float, float] | None:
         """After which time and by which so large a share had happened; None where the curve does not come so far."""
@@ -215,6 +221,9 @@ def _steps(
         whole = happened > 1 - 1e-9
         error = None if whole else sqrt(max(variance, 0.0))
         low, high = _range(0.0 if whole else 1 - happened, error, max(known, 1), level, earlier)
+        counted = wilson(round(happened * known), known, level)
+        if not whole and counted.low is not None and counted.high is not None:
+            low, high = min(low, counted.low), max(high, counted.high)
         earlier = low
         steps.append(Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known))
     return tuple(steps)

@@ -3,7 +3,7 @@ side."""
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import compress
@@ -14,6 +14,7 @@ from sqlmodel import Session
 from graftbook.actions.compare.compare_phrase import Comparison
 from graftbook.actions.takes import confounders, factor_text, factors, judging
 from graftbook.actions.takes.confounders import Table
+from graftbook.actions.takes.early import Waits, is_early, so_far
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.book.columns import Columns
 from graftbook.stats.strata import TwoByTwo
@@ -29,14 +30,15 @@ class Sides:
     """Counts by side and stratum. A stratum is the values of what is compared within, trial and block (None for a graft that
     is in no block), and the unit.
 
-    `k` and `n` are what got there and what was decided; `decided_tables` and `undecided_tables` hold a table a factor, of
-    what is decided and what is not; `hosts` the plants that what is decided stands on; `blocked` whether any graft that is
-    decided is in a block.
+    `k` and `n` are what got there and what was decided, `waits` what is not, by the state it was last seen in; `decided_tables`
+    and `undecided_tables` hold a table a factor, of what is decided and what is not; `hosts` the plants that what is decided
+    stands on; `blocked` whether any graft that is decided is in a block.
     """
 
     made: set[str] = field(default_factory=set)
     k: Counter[Cell] = field(default_factory=Counter)
     n: Counter[Cell] = field(default_factory=Counter)
+    waits: dict[Cell, Waits] = field(default_factory=lambda: defaultdict(Counter))
     undecided: int = 0
     decided_tables: dict[str, Table] = field(default_factory=lambda: {name: Counter() for name in confounders.OTHERS})
     undecided_tables: dict[str, Table] = field(default_factory=lambda: {name: Counter() for name in confounders.OTHERS})
@@ -49,11 +51,36 @@ class Sides:
         return self.n.total()
 
     def pairs(self, first: str, second: str) -> Iterator[tuple[str, TwoByTwo]]:
-        """A label and the two-by-two table of every stratum in which either side has anything decided."""
+        """A label and the two-by-two table of every stratum in which either side has anything decided, and neither is too
+        early for a rate."""
+        for stratum in self._strata(first, second):
+            if not (self._early(first, stratum) or self._early(second, stratum)):
+                one, other = (first, stratum), (second, stratum)
+                table = TwoByTwo(self.k[one], self.n[one], self.k[other], self.n[other])
+                yield _label(stratum, self.blocked), table
+
+    def early(self, first: str, second: str, endpoint: str) -> Iterator[str]:
+        """How each side stands that is too early for a rate, so that its strata are left out of the comparison."""
+        for stratum in dict.fromkeys(_without_blocks(held) for held in self._strata(first, second)):
+            for side in (first, second):
+                if self._early(side, stratum):
+                    k, n, waits = self._whole(side, stratum)
+                    yield f"{side} ({_label(stratum, False)}): {so_far(k, n, waits, endpoint)}"
+
+    def _early(self, side: str, stratum: tuple[Any, ...]) -> bool:
+        """Judged over all blocks: of a few in a block none may have got there yet by luck alone."""
+        return bool(self.waits) and is_early(*self._whole(side, _without_blocks(stratum)))
+
+    def _whole(self, side: str, stratum: tuple[Any, ...]) -> tuple[int, int, Waits]:
+        def mine(cell: Cell) -> bool:
+            return cell[0] == side and _without_blocks(cell[1]) == stratum
+
+        k, n = (sum(number for cell, number in counts.items() if mine(cell)) for counts in (self.k, self.n))
+        return k, n, sum((held for cell, held in self.waits.items() if mine(cell)), Counter())
+
+    def _strata(self, first: str, second: str) -> list[tuple[Any, ...]]:
         strata = {stratum for side, stratum in self.n if side in (first, second)}
-        for stratum in sorted(strata, key=lambda held: [factor_text.sort_key(part) for part in held]):
-            one, other = (first, stratum), (second, stratum)
-            yield _label(stratum, self.blocked), TwoByTwo(self.k[one], self.n[one], self.k[other], self.n[other])
+        return sorted(strata, key=lambda held: [factor_text.sort_key(part) for part in held])
 
     def tables(self, first: str, second: str) -> tuple[dict[str, Table], frozenset]:
         """For two sides, the table of every factor among what is decided, or what is not while nothing is, and the strata in
@@ -65,6 +92,11 @@ class Sides:
         }
         there = {(side, stratum) for side, stratum, _value in next(iter(tables.values()))}
         return tables, frozenset(stratum for side, stratum in there if side == first and (second, stratum) in there)
+
+
+def _without_blocks(stratum: tuple[Any, ...]) -> tuple[Any, ...]:
+    *values, _trial, _block, unit = stratum
+    return *values, None, None, unit
 
 
 def _label(stratum: tuple[Any, ...], blocked: bool) -> str:
@@ -92,7 +124,10 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
         sides.made.update(side)
         sides.n.update(compress(pairs, decided))
         sides.k.update(compress(pairs, [outcome == "yes" for outcome in outcomes]))
-        waiting = [outcome in ("waiting", "unknown") for outcome in outcomes]
+        waiting = [outcome in ("waiting", "unknown") and outcome not in known for outcome in outcomes]
+        for cell, one in compress(zip(pairs, compress(fates, mine), strict=True), waiting):
+            if one.outcome == "waiting":
+                sides.waits[cell][one.waits] += 1
         sides.undecided += sum(waiting)
         sides.hosts.update(compress(compress(held["host_id"], mine), decided))
         sides.blocked |= asked.factor not in BLOCKS and any(compress(values["block"], decided))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from graftbook.actions.compare.compare_rows import PairComparison
+from graftbook.actions.desk.results import first_of
 from graftbook.actions.takes.confounders import Confounder, listed, word
 from graftbook.stats.strata import TwoByTwo
 
@@ -17,7 +18,9 @@ def sentence(
     found: PairComparison, confounded: Sequence[Confounder], asked: str, endpoint: str, within: Sequence[str]
 ) -> str:
     """The answer for one pair of sides, numbers first."""
-    if not found.crude.n1 or not found.crude.n2:
+    if found.early and not found.both_decided:
+        return f"Too early to compare: {first_of(found.early)}."
+    if not found.both_decided:
         return f"Nothing to compare yet: {_counts(found, found.crude)} decided."
     if found.p is None:
         why = "everything, or nothing, got there" if found.both.total else "only one of the two was used"
@@ -61,6 +64,8 @@ def _strata(within: Sequence[str]) -> str:
 def warnings(found: PairComparison, within: Sequence[str]) -> Iterator[str]:
     """Cautions against taking the answer for one pair at its word."""
     both = f"{found.first} and {found.second}"
+    if found.early and found.both_decided:
+        yield f"Left out, since it is too early for a rate: {first_of(found.early)}."
     if found.is_reversed:
         yield (f"{both} point one way pooled and the other within {_strata(within)}: believe the strata, not "
                "the pooled counts.")  # fmt: skip

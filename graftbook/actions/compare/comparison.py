@@ -33,24 +33,26 @@ CLUSTERED = 1.25
 def compare(
     desk: Desk, text: str, endpoint: str = "took", as_of: str | None = None, season: str | None = None, level: float = 0.95,
     within: Sequence[str] = ("species",), attempt: str = "any",
+    of: str = "decided",
 ) -> Report:  # fmt: skip
-    """Two or more ways compared within strata. `attempt` `first` leaves out what was grafted on a stock after its first day.
-    Raises UsageProblem for what cannot be asked, NotFound when one of the sides has no graft at all."""
+    """Two or more ways compared within strata, of those decided or, where `of` is `made`, of all made. `attempt` `first` leaves
+    out what was grafted on a stock after its first day. Raises UsageProblem for what cannot be asked, NotFound when one of the
+    sides has no graft at all."""
     asked = compare_phrase.read(desk, text)
-    question = ask(desk, endpoint, as_of, season, attempt=attempt)
+    question = ask(desk, endpoint, as_of, season, attempt=attempt, of=of)
     check_level(level)
     strata = tuple(name for name in factors.check(within) if name != asked.factor)
     with desk.book.read() as session:
         sides = count_sides(session, question, asked, strata)
     _none_missing(asked, sides)
     within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
-    pairs = _holm_adjusted([_found(sides, pair, level) for pair in combinations(asked.sides, 2)])
+    pairs = _holm_adjusted([_found(sides, pair, endpoint, level) for pair in combinations(asked.sides, 2)])
     confounded = [
         confounders.find_confounders(*sides.tables(found.first, found.second), asked.factor, within) for found in pairs
     ]
     names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
     facts = {**question.facts, "level": level, "within": within, "together_with": names}
-    notes = (*confounders.sentences(confounded), *_notes(pairs, sides, question, within))
+    notes = (*confounders.sentences(asked.factor, confounded), *_notes(pairs, sides, question, within))
     title = " ".join(
         sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, confounded, strict=True)
     )
@@ -66,13 +68,13 @@ def _none_missing(asked: compare_phrase.Comparison, sides: Sides) -> None:
         raise NotFound(what, "", f"See what there is with: graftbook take --by {'month' if dated else asked.factor}")
 
 
-def _found(sides: Sides, pair: tuple[str, str], level: float) -> PairComparison:
+def _found(sides: Sides, pair: tuple[str, str], endpoint: str, level: float) -> PairComparison:
     pairs = tuple(sides.pairs(*pair))
     informative = [pair for _label, pair in pairs]
     p, test = chance(informative)
     alike = breslow_day(informative)
     odds = mantel_haenszel(informative, level)
-    return PairComparison(*pair, pairs, odds, p, test, alike.p if alike is not None else None)
+    return PairComparison(*pair, pairs, odds, p, test, alike.p if alike is not None else None, tuple(sides.early(*pair, endpoint)))
 
 
 def _holm_adjusted(pairs: Sequence[PairComparison]) -> list[PairComparison]:
@@ -94,6 +96,8 @@ def _notes(
                "its luck, so the ranges and the p-value are surer than they should be.")  # fmt: skip
     if len(pairs) > 1:
         yield "Several were compared at once; each p-value is adjusted for that (Holm)."
+    if question.of == "made":
+        yield "Counted are all made: what is not decided or not known has not got there yet, and may."
     if question.attempt == "first":
         yield FIRST_ONLY
     yield f"{RULES[question.endpoint][1]} {_how(pairs)}"

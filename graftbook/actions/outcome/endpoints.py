@@ -183,13 +183,15 @@ _BLAMED = {"yes": "union", "no": "not_union"}
 
 class Fate(NamedTuple):
     """`outcome`: one of endpoints.OUTCOMES. `loss`: what a loss was put down to, one of BLAMES (None: not lost); where
-    nothing was said it is unsure, and `said_unsure` when that was said of the last look."""
+    nothing was said it is unsure, and `said_unsure` when that was said of the last look. `waits`: the state in which what is
+    waiting was last seen (None: never seen, or not waiting)."""
 
     outcome: str
     false_take: bool = False
     late_take: bool = False
     loss: str | None = None
     said_unsure: bool = False
+    waits: str | None = None
 
 
 def outcome_by(endpoint: str, looks: Sequence[StoryLook], days: Frame, ended: End | None) -> str:
@@ -215,4 +217,5 @@ def fate(looks: Sequence[StoryLook], days: Frame, endpoint: str, ended: End | No
         took_it and looks[0][1] in NOTHING_YET,
         loss,
         blame(looks) == "unsure",
+        looks[-1][1] if outcome == "waiting" else None,
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from graftbook.actions.desk.results import count
+from graftbook.actions.desk.results import count, first_of
 from graftbook.actions.review.course_facts import Courses
+from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.take_rows import name_of
-from graftbook.stats.survival import Course
+from graftbook.stats.survival import Course, Step
 
 FEW = 5
 """Of fewer nothing is said but the count: a rule of this book."""
@@ -24,21 +25,44 @@ def halves(curves: Mapping[tuple[Any, ...], Course], event: str) -> Iterator[str
             continue
         seen, half, last = f"seen {_SEEN[event]}: {curve.k} of {curve.n}", curve.when(0.5), curve.steps[-1]
         if half is None:
-            yield (f"{name_of(key)}: fewer than half {_HAD[event]} by day {last.time:.0f} after grafting "
-                   f"({last.happened * 100:.0f} %; {seen}).")  # fmt: skip
+            share = f"{last.happened * 100:.0f} %; " if 2 * last.known >= curve.n else ""
+            yield f"{name_of(key)}: fewer than half {_HAD[event]} by day {last.time:.0f} after grafting ({share}{seen})."
             continue
         since, by = half
+        step = next(step for step in curve.steps if step.time == by)
+        if 2 * step.known < curve.n:
+            yield (f"{name_of(key)}: whether half {_HAD[event]} cannot be told: of only {step.known} of {curve.n} it is known how "
+                   f"they stood by day {by:.0f} ({seen}).")  # fmt: skip
+            continue
         when = f"by day {by:.0f}" if since >= by else f"between day {since:.0f} and day {by:.0f}"
         yield f"{name_of(key)}: half {_HAD[event]} {when} after grafting ({seen})."
+
+
+def almost_nobody(step: Step, curve: Course) -> bool:
+    """Whether a step would rest on almost nobody: fewer than FEW, where most were followed for less."""
+    return step.known < FEW and 2 * step.known < curve.n
+
+
+def rests_on(curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:
+    """On how many the end of each curve rests, where most were followed for less."""
+    for key, curve in curves.items():
+        if curve.steps and 2 * curve.steps[-1].known < curve.n:
+            first = next(step for step in curve.steps if 2 * step.known < curve.n)
+            last = curve.steps[-1]
+            yield (f"{name_of(key)}: from day {first.time:.0f} on it rests on few, on {last.known} of {curve.n} at day "
+                   f"{last.time:.0f}; the rest had not been followed so long.")  # fmt: skip
 
 
 def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:
     """When half of each kind had come so far, and how the curve was estimated."""
     yield from halves(curves, event)
+    yield from rests_on(curves)
     methods = {curve.method for curve in curves.values() if curve.steps}
     if "turnbull" in methods:
         yield ("Looks were more than a week apart, so it is known only between which two it happened: the shares are those that "
-               "make what was seen likeliest (Turnbull).")  # fmt: skip
+               "make what was seen likeliest (Turnbull). On a day between two looks it is so much or more. Ages that differ by a "
+               "tenth or less count as one where they were seen in one round. Of grafts made on several days the ranges hold the "
+               "truth somewhat less often than they say.")  # fmt: skip
     if "kaplan-meier" in methods:
         yield "Where looks were no more than a week apart, the day of the look stands for the day (Kaplan-Meier)."
     if methods:
@@ -52,6 +76,10 @@ def stage_notes(found: Courses) -> Iterator[str]:
     for key, kind in found.kinds.items():
         for event in ("push", "growth"):
             yield from halves({key: kind.course(event, found.level)}, event)
+    early = [f"{name_of(key)}, {stage}: {so_far(tally.reached, tally.known, tally.waits, stage, 'were lost')}"
+             for key, kind in found.kinds.items() for stage, tally in kind.tallies.items() if tally.early]  # fmt: skip
+    if early:
+        yield f"Too early for a rate: {first_of(early, 6, '. ')}."
     if found.kinds:
         yield (
             f"Each stage counts those that reached the one before and of whom it is known. Ranges are {found.level * 100:.4g} % "

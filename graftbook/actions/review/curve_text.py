@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from typing import Any
 
 from graftbook.actions.desk.results import count
-from graftbook.actions.review.curve_facts import Curves, KindCurve
+from graftbook.actions.review.curve_facts import Curves, KindCounts, KindCurve
 from graftbook.actions.takes.confounders import word
+from graftbook.actions.takes.early import so_far, verb
 from graftbook.stats import curve as rules
 from graftbook.stats.association import measure_association
 from graftbook.stats.curve import Curve, NoCurve, Window
@@ -35,7 +36,7 @@ def sentences(found: Curves) -> Iterator[str]:
 def sentence(found: Curves, one: KindCurve) -> str:
     """`apple: best from about 28 March to 14 April (18 days wide): 62 of 75 took there, 22 of 125 outside.`"""
     if isinstance(one.curve, NoCurve):
-        return f"{one.name}: {_why_not(found, one.curve)}."
+        return f"{one.name}: {_why_not(found, one.curve, one.counts)}."
     text = _window(found, one.curve.window) if one.curve.window is not None else _no_window(found, one.curve)
     spread = one.curve.dispersion
     if spread is not None and spread >= SPREAD_SAID:
@@ -73,12 +74,21 @@ def _no_window(found: Curves, curve: Curve) -> str:
             "as well.")  # fmt: skip
 
 
-def verb(endpoint: str) -> str:
-    """The endpoint as a verb: `took`, `were standing`."""
-    return {"took": "took", "moved": "moved", "set": "set"}.get(endpoint, f"were {endpoint}")
+def young(found: Curves) -> Iterator[str]:
+    """Which days are left out because half or more of what was made on them still waits."""
+    for one in found.kinds:
+        held = one.counts.young
+        if held:
+            first, last = found.shown(min(held)[0]), found.shown(max(held)[0])
+            ends = first if first == last else f"{first} to {last}"
+            k, n = (sum(place[at] for place in held) for at in (1, 2))
+            yield (f"{one.name}: {ends} left out ({k} of {n} decided {verb(found.asked.endpoint)}), since half or more of what was "
+                   "made then still waits, and failures show first.")  # fmt: skip
 
 
-def _why_not(found: Curves, none: NoCurve) -> str:
+def _why_not(found: Curves, none: NoCurve, counts: KindCounts) -> str:
+    if none.why == "early":
+        return f"too early for a rate ({so_far(none.k, none.n, counts.waits, found.asked.endpoint)})"
     decided = f"{none.k} of {none.n} {verb(found.asked.endpoint)}"
     if none.why == "few":
         return f"no line drawn: {decided}; at least {rules.DECIDED} decided are needed"

@@ -115,20 +115,20 @@ def judge(session: Session, asked: TakeQuestion, by: Sequence[str], screen: Conf
     others = _others(session, asked, by, screen)
     result = Judged()
     found: Counter[tuple[Any, ...]] = Counter()
-    stocks: dict[int, tuple[tuple[Any, ...], list[str]]] = {}
+    stocks: dict[int, tuple[tuple[Any, ...], list[Fate]]] = {}
     for held, fates in judged(session, asked, (*by, *others, "species")):
         groups = [factor_values(held, name) for name in by]
         result.species.update(factor_values(held, "species"))
         if asked.by_host:
             of_all = zip(*groups, strict=True) if groups else repeat((), len(fates))
             for host, group, one in zip(held["host_id"], of_all, fates, strict=True):
-                stocks.setdefault(host, (group, []))[1].append(one.outcome)
+                stocks.setdefault(host, (group, []))[1].append(one)
         else:
             found.update(zip(*groups, held["unit"], fates, strict=True))
         if screen is not None and screen.open_pairs:
             _screen(screen, held, groups)
     if asked.by_host:
-        found.update((*group, asked.unit, Fate(_best(outcomes))) for group, outcomes in stocks.values())
+        found.update((*group, asked.unit, _best(fates)) for group, fates in stocks.values())
         result.species = Counter()
         result.notes = _host_notes(asked.unit, by)
     for (*cell, one), number in found.items():
@@ -155,9 +155,10 @@ def _screen(screen: ConfoundingScreen, held: Columns, groups: Sequence[Sequence[
     screen.add_chunk([*groups, held["unit"]], {name: factor_values(held, name) for name in screen.open_factors})
 
 
-def _best(outcomes: Sequence[str]) -> str:
+def _best(fates: Sequence[Fate]) -> Fate:
     """A stock got there when any of its grafts did; it is not decided while any of them may still."""
-    return min(outcomes, key=_WORST_LAST.index)
+    best = min(fates, key=lambda one: (_WORST_LAST.index(one.outcome), one.waits is None))
+    return Fate(best.outcome, waits=best.waits)
 
 
 def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from typing import Any, ClassVar
 from graftbook.actions.desk.results import count
 from graftbook.actions.outcome.endpoints import BLAMES, Fate
 from graftbook.actions.takes import factors
+from graftbook.actions.takes.early import Waits, too_early
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.stats.interval import Interval
 
@@ -19,6 +20,7 @@ LOSSES = ("died", "died_union", "died_not_union", "died_unsure", "false_takes", 
 BOUNDS = ("rate_if_unknown_died", "rate_if_unknown_lived")
 SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
 SHARE = "float | None"
+TOO_EARLY = "too early"
 _HEADINGS = {
     "counted": "made", "rate_and_range": "rate (range)", "waiting": "not yet", "unknown": "not known", "lost_otherwise": "lost",
     "died_union": "union", "died_not_union": "not the union", "died_unsure": "unsure",
@@ -47,9 +49,14 @@ class CountedRow:
     high: float | None
 
     @property
+    def key(self) -> tuple[Any, ...]:
+        """The factors' values, then the unit."""
+        return (*(getattr(self, name) for name in self.factors), self.unit)
+
+    @property
     def kind(self) -> str:
         """`apple`, or `apple, cleft (buds)`."""
-        return name_of((*(getattr(self, name) for name in self.factors), self.unit))
+        return name_of(self.key)
 
     @property
     def k_of_n(self) -> str:
@@ -63,8 +70,8 @@ class TakeRowText(CountedRow):
     made: int
     unknown: int
     rate: float | None
-    rate_if_unknown_died: float
-    rate_if_unknown_lived: float
+    rate_if_unknown_died: float | None
+    rate_if_unknown_lived: float | None
     shrunk_rate: float | None
     shrunk_low: float | None
     shrunk_high: float | None
@@ -76,16 +83,16 @@ class TakeRowText(CountedRow):
 
     @property
     def rate_and_range(self) -> str:
-        """`73% (48-89)`, empty where nothing is decided."""
-        return percent_and_range(self.rate, self.low, self.high)
+        """`73% (48-89)`, empty where nothing is decided; says so where it is too early for a rate."""
+        return percent_and_range(self.rate, self.low, self.high) if self.rate is not None or not self.n else TOO_EARLY
 
     @property
     def bounds(self) -> str:
         """`11 or 13 of 17 (65-76%)`, empty where nothing is decided or all is known."""
         every = self.n + self.unknown
-        if not every or not self.unknown:
+        if not every or not self.unknown or self.rate_if_unknown_died is None:
             return ""
-        low, high = self.rate_if_unknown_died, self.rate_if_unknown_lived
+        low, high = self.rate_if_unknown_died, self.rate_if_unknown_lived or 0.0
         return f"{self.k} or {self.k + self.unknown} of {every} ({low * 100:.0f}-{high * 100:.0f}%)"
 
     @property
@@ -112,8 +119,8 @@ def row_class(
     **more: Any,
 ) -> type:  # fmt: skip
     """A frozen dataclass of rows, named as `base` without its `Text`: the factors, the unit, then `fields` by type. `more` are
-    further members."""
-    names = tuple(map(factors.field_name, by))
+    further members. A factor named as one of the fields is is written `by_method`."""
+    names = tuple(name if name not in fields else f"by_{name}" for name in map(factors.field_name, by))
     columns = {**dict.fromkeys(names, "str | None"), "unit": str, **fields}
     members = {"shown": tuple(shown), "headings": headings, "factors": names}
     namespace = {**members, "__annotations__": dict.fromkeys(members, ClassVar), **more}
@@ -122,15 +129,16 @@ def row_class(
 
 
 @lru_cache(maxsize=64)
-def row_type(by: tuple[str, ...], endpoint: str, extra: ExtraColumns = ExtraColumns()) -> type:
-    """The class of a take row: a field a factor, then the promised ones, then what more was asked for."""
+def row_type(by: tuple[str, ...], counted: str, extra: ExtraColumns = ExtraColumns()) -> type:
+    """The class of a take row: a field a factor, then the promised ones, then what more was asked for. `counted` heads k of
+    n."""
     more = (*(BOUNDS if extra.bounds else ()), *(SHRUNK if extra.shrink else ()))
     fields = {
         **dict.fromkeys(_COUNTS, int), **dict.fromkeys(("rate", "low", "high"), SHARE), "level": float,
         **dict.fromkeys(LOSSES if extra.losses else (), int), **dict.fromkeys(more, SHARE),
     }  # fmt: skip
     shown = (*map(factors.field_name, by), *_columns(extra))
-    return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": endpoint})
+    return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": counted})
 
 
 def _columns(extra: ExtraColumns) -> tuple[str, ...]:
@@ -158,13 +166,25 @@ def row_of(
     if made != yes + failed + lost + outcomes["waiting"] + unknown:
         raise AssertionError(f"take does not add up for {group}: {dict(outcomes)}")
     found = interval_of(yes, n)
+    early = too_early(yes, n, waits_of(cell), found.high) if asked.of == "decided" else not yes and outcomes["waiting"] > 0
+    rate, low, high = (None, None, None) if early else (found.rate, found.low, found.high)
     more: dict[str, Any] = _losses(cell) if extra.losses else {}
     if extra.bounds:
-        least, most = (yes / (n + unknown), (yes + unknown) / (n + unknown)) if n + unknown else (None, None)
+        every = 0 if early else n + unknown
+        least, most = (yes / every, (yes + unknown) / every) if every else (None, None)
         more |= dict(zip(BOUNDS, (least, most), strict=True))
     more |= dict.fromkeys(SHRUNK if extra.shrink else ())
-    return kind(*group, made, yes, failed, lost, outcomes["waiting"], unknown, yes, n, found.rate, found.low, found.high,
-                found.level, **more)  # fmt: skip
+    return kind(*group, made, yes, failed, lost, outcomes["waiting"], unknown, yes, n, rate, low, high, found.level,
+                **more)  # fmt: skip
+
+
+def waits_of(cell: Counter[Fate]) -> Waits:
+    """How many of a cell wait, by what they were last seen as."""
+    held: Waits = Counter()
+    for one, number in cell.items():
+        if one.outcome == "waiting":
+            held[one.waits] += number
+    return held
 
 
 def _losses(cell: Counter[Fate]) -> dict[str, int]:
