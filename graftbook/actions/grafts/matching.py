@@ -30,7 +30,7 @@ def span(low: float | None, high: float | None) -> tuple[float, float] | None:
 
 def wood_facts(session: Session, bundles: Sequence[Bundle], on: date) -> list[WoodFacts]:
     """What is known of bundles on a day, in the order given. Raises UsageProblem for wood of no known kind."""
-    hands = drawing.in_hand(session, bundles)
+    hands = drawing.in_hand(session, bundles, on)
     clock = wood_kept.StoreClock(session, on)
     noted = health_flow.noted(session, on)
     names = shown_names.of(session, bundles)
