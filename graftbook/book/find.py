@@ -79,6 +79,11 @@ def by_one_id(session: Session, table: type[Kind], number: int | None) -> Kind |
     return by_id(session, table, [number]).get(number) if number is not None else None
 
 
+def how_many(session: Session, table: type[Kind]) -> int:
+    """How many rows a table has."""
+    return int(session.execute(select(func.count()).select_from(table)).scalar() or 0)
+
+
 def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
     """The rows this grower added to one of the trade's tables."""
     return tuple(dict(row.fields) for row in things(session, OwnRow, OwnRow.trade_table == trade_table))

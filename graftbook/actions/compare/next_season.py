@@ -26,6 +26,7 @@ from graftbook.trade import taxa
 USUAL_BUDS = 2
 MOST_EXACT = 200
 
+
 def plan(
     desk: Desk, text: str, endpoint: str = "took", power: float = 0.8, rates: str | None = None, buds: int = USUAL_BUDS,
     species: str | None = None, as_of: str | None = None, season: str | None = None, on: str | None = None,
@@ -140,9 +141,7 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow], days: Sequence[date]) -> Itera
     yield f"Both sides want {count(wanted, 'place')} to graft on; {stand} free{by_kind}{lack}."
 
 
-def _how(
-    rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], days: Sequence[date]
-) -> Iterator[str]:
+def _how(rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], days: Sequence[date]) -> Iterator[str]:
     """The balanced split in words."""
     if not rows:
         return

@@ -49,7 +49,9 @@ def split_wood(session: Session, days: Sequence[date], buds: tuple[int, int], sp
     found = SplitWood()
     for bundle in bundles:
         held = on[days[0]].get(bundle.id)
-        why = next((text for day in days if (text := _not_usable(bundle, day, on[day].get(bundle.id))) is not None), None)
+        why = next(
+            (text for day in days if (text := _not_usable(bundle, day, on[day].get(bundle.id))) is not None), None
+        )
         if why is not None:
             if why and held is not None:
                 found.left_out.append((bundle.code, why))

@@ -134,9 +134,7 @@ def course_notes(found: Courses) -> tuple[str, ...]:
 def course_panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> CoursePanel:
     """One kind's three curves."""
     curves = {event: kind.course(event, found.level) for event in EVENTS}
-    steps = {
-        event: [step for step in curve.steps if not almost_nobody(step, curve)] for event, curve in curves.items()
-    }
+    steps = {event: [step for step in curve.steps if not almost_nobody(step, curve)] for event, curve in curves.items()}
     last = max((step.time for held in steps.values() for step in held), default=60.0)
     names = ("since", "time", "happened", "low", "high")
     lines = tuple(
