@@ -15,12 +15,13 @@ from itertools import combinations
 from graftbook.actions.compare import compare_phrase
 from graftbook.actions.compare.compare_counts import BLOCKS, Sides, count_sides
 from graftbook.actions.compare.compare_rows import CompareRow, PairComparison, chance, rows
-from graftbook.actions.compare.compare_text import sentence, warnings
+from graftbook.actions.compare.compare_text import all_at_once, sentence, warnings
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes import confounders, factors
 from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion, ask
+from graftbook.actions.takes.timing import any_effect
 from graftbook.errors import NotFound
 from graftbook.stats.difference import holm
 from graftbook.stats.interval import check_level
@@ -50,11 +51,13 @@ def compare(
     confounded = [
         confounders.find_confounders(*sides.tables(found.first, found.second), asked.factor, within) for found in pairs
     ]
+    effect = any_effect(tuple(sides.dates.values()), shared_luck=True) if sides.dates else None
     names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
-    facts = {**question.facts, "level": level, "within": within, "together_with": names}
+    facts = {**question.facts, "level": level, "within": within, "together_with": names,
+             "p_any_effect": None if effect is None else effect.p}  # fmt: skip
     notes = (*confounders.sentences(asked.factor, confounded), *_notes(pairs, sides, question, within))
     title = " ".join(
-        sentence(found, those, asked.factor, endpoint, within) for found, those in zip(pairs, confounded, strict=True)
+        sentence(found, those, asked.factor, endpoint, within, effect) for found, those in zip(pairs, confounded, strict=True)
     )
     found_rows = tuple(row for found in pairs for row in rows(found, level))
     return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
@@ -88,6 +91,11 @@ def _notes(
 ) -> Iterator[str]:
     for found in pairs:
         yield from warnings(found, strata)
+    if len(pairs) > 1:
+        yield from all_at_once(sides.ways(tuple(dict.fromkeys(side for found in pairs for side in (found.first, found.second)))))
+    if sides.dates:
+        yield ("A day chosen after looking at what took shows more than luck would give: then believe the test of any effect of "
+               "date, which is of all days, and not the p-value of the cut.")  # fmt: skip
     if sides.undecided:
         yield (f"{count(sides.undecided, 'is', 'are')} not decided or not known by {question.as_of.isoformat()} and counted on "
                "neither side.")  # fmt: skip

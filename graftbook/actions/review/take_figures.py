@@ -78,12 +78,12 @@ def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
 def _counted(found: Curves, one: KindCurve) -> tuple[StretchCount, ...]:
     axis, xs, counts = found.axis, [x for x, _day in one.counts.cells], []
     for first, after in curve_axes.cuts(axis, xs):
-        inside = [held for (x, _day), held in one.counts.cells.items() if first <= x < after]
+        here = {x for x in xs if first <= x < after}
+        inside = [held for (x, _day), held in one.counts.cells.items() if x in here]
         if inside:
-            last = min(after - 1 if axis.dated else after, max(xs))
             range_ = wilson(sum(k for k, _ in inside), sum(n for _, n in inside), found.level)
             if range_.low is not None and range_.high is not None:
-                counts.append(StretchCount(max(first, min(xs)), last, range_.k, range_.n, range_.low, range_.high))
+                counts.append(StretchCount(min(here), max(here), range_.k, range_.n, range_.low, range_.high))
     return tuple(counts)
 
 

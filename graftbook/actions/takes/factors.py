@@ -89,6 +89,8 @@ FACTORS: dict[str, Factor] = {
 
 DATED = ("on", "week", "half-month", "month", "season")
 
+_TIMING = ("timing", "date", "time", "when", "day")
+
 _PEOPLE = ("who", "person", "people", "by-whom", "grafter", "hands")
 
 
@@ -105,6 +107,11 @@ def check(by: Sequence[str]) -> tuple[str, ...]:
             raise UsageProblem(
                 f"a factor is one of {', '.join(FACTORS)}", repr(name),
                 "There is no table of people: from a handful of grafts it would praise and blame luck",
+            )  # fmt: skip
+        if name in _TIMING:
+            raise UsageProblem(
+                "a date in one of the ways there are: on, week, half-month, month, season, stage, days-from-green-tip", repr(name),
+                "Which timing took best, with one test of any effect: graftbook take curve --x date",
             )  # fmt: skip
         if name not in FACTORS:
             raise UsageProblem(f"a factor is one of {', '.join(FACTORS)}", repr(name))
