@@ -56,9 +56,8 @@ def compare(
     facts = {**question.facts, "level": level, "within": within, "together_with": names,
              "p_any_effect": None if effect is None else effect.p}  # fmt: skip
     notes = (*confounders.sentences(asked.factor, confounded), *_notes(pairs, sides, question, within))
-    title = " ".join(
-        sentence(found, those, asked.factor, endpoint, within, effect) for found, those in zip(pairs, confounded, strict=True)
-    )
+    said = (sentence(*found, asked.factor, endpoint, within, effect) for found in zip(pairs, confounded, strict=True))
+    title = " ".join(dict.fromkeys(said))
     found_rows = tuple(row for found in pairs for row in rows(found, level))
     return Report(CompareRow, found_rows, notes, facts, title=title, group="pair" if len(pairs) > 1 else None)
 
