@@ -71,6 +71,14 @@ def stories(session: Session, as_of: date, graft_ids: Iterable[int] | None = Non
     return {graft_id: made[text] for part in parts for graft_id, text in part}
 
 
+def causes(session: Session, as_of: date) -> dict[int, str]:
+    """The cause last said of each graft by a day, by its row; grafts of which none was said are absent."""
+    table: Any = Look
+    look = table.__table__.c
+    query = select(look.graft_id, look.cause).where(look.on <= as_of, look.cause.is_not(None)).order_by(look.on, look.id)
+    return {graft_id: cause for part in raw_parts(session, query) for graft_id, cause in part}
+
+
 def _together(session: Session, look: Any) -> Any:
     """The looks of a graft as one JSON text: few grafts have looks of their own, and each such text is read once."""
     if session.get_bind().dialect.name == "postgresql":

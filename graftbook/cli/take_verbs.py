@@ -26,7 +26,7 @@ def take(
         option(
             "--by",
             "Factors: species, cultivar, method, on, week, half-month, month, season, stage, stock, wood, wood-age, "
-            "donor, mother-tree, scion-diameter, stock-diameter, mismatch, buds, tie, seal, place, bench, trial, block.",
+            "donor, mother-tree, scion-diameter, stock-diameter, mismatch, buds, tie, seal, film, wax, place, bench, trial, block.",
             "A,B",
         ),
     ] = "species,method",

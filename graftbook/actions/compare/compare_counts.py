@@ -4,10 +4,10 @@ side."""
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from itertools import compress
+from itertools import compress, repeat
 from typing import Any
 
 from sqlmodel import Session
@@ -129,7 +129,8 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
         side = [one for one in sides_of_all if one is not None]
         outcomes = [one.outcome for one in compress(fates, mine)]
         values = {name: list(compress(judging.factor_values(held, name), mine)) for name in names}
-        strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, compress(held["unit"], mine))]
+        units = repeat("graft or bud", sum(mine)) if asked.both_units else compress(held["unit"], mine)
+        strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, units)]
         pairs, decided = list(zip(side, strata, strict=True)), [outcome in known for outcome in outcomes]
         sides.made.update(side)
         sides.n.update(compress(pairs, decided))
@@ -167,7 +168,7 @@ def _asked_values(held: Columns, asked: Comparison) -> Sequence[Any]:
 
 
 def _strata(
-    values: Mapping[str, Sequence[Any]], within: Sequence[str], blocks: Sequence[str], units: Iterator[str]
+    values: Mapping[str, Sequence[Any]], within: Sequence[str], blocks: Sequence[str], units: Iterable[str]
 ) -> Iterator[tuple[Any, ...]]:
     """The stratum of every graft; a trial without a block is none, and so is what is compared within already."""
     in_block = [part is not None for part in values["block"]]

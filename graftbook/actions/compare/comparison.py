@@ -19,7 +19,7 @@ from graftbook.actions.compare.compare_text import all_at_once, sentence, warnin
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.outcome.endpoints import RULES
-from graftbook.actions.takes import confounders, factors
+from graftbook.actions.takes import confounders, factors, green_tip
 from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion, ask
 from graftbook.actions.takes.timing import any_effect
 from graftbook.errors import NotFound
@@ -45,6 +45,7 @@ def compare(
     strata = tuple(name for name in factors.check(within) if name != asked.factor)
     with desk.book.read() as session:
         sides = count_sides(session, question, asked, strata)
+        tip = (green_tip.sentence(session, question),) if asked.factor == green_tip.FACTOR else ()
     _none_missing(asked, sides)
     within = tuple(dict.fromkeys((*strata, *(BLOCKS if sides.blocked else ()))))
     pairs = _holm_adjusted([_found(sides, pair, endpoint, level) for pair in combinations(asked.sides, 2)])
@@ -55,7 +56,7 @@ def compare(
     names = tuple(dict.fromkeys(one.name for those in confounded for one in those if one.strong))
     facts = {**question.facts, "level": level, "within": within, "together_with": names,
              "p_any_effect": None if effect is None else effect.p}  # fmt: skip
-    notes = (*confounders.sentences(asked.factor, confounded), *_notes(pairs, sides, question, within))
+    notes = (*tip, *confounders.sentences(asked.factor, confounded), *_notes(pairs, sides, question, within, asked))
     said = (sentence(*found, asked.factor, endpoint, within, effect) for found in zip(pairs, confounded, strict=True))
     title = " ".join(dict.fromkeys(said))
     found_rows = tuple(row for found in pairs for row in rows(found, level))
@@ -86,8 +87,9 @@ def _holm_adjusted(pairs: Sequence[PairComparison]) -> list[PairComparison]:
 
 
 def _notes(
-    pairs: Sequence[PairComparison], sides: Sides, question: TakeQuestion, strata: Sequence[str]
-) -> Iterator[str]:
+    pairs: Sequence[PairComparison], sides: Sides, question: TakeQuestion, strata: Sequence[str],
+    asked: compare_phrase.Comparison,
+) -> Iterator[str]:  # fmt: skip
     for found in pairs:
         yield from warnings(found, strata)
     if len(pairs) > 1:
@@ -95,6 +97,9 @@ def _notes(
     if sides.dates:
         yield ("A day chosen after looking at what took shows more than luck would give: then believe the test of any effect of "
                "date, which is of all days, and not the p-value of the cut.")  # fmt: skip
+    if asked.both_units:
+        yield ("Buds are compared with grafts, as was asked by name: a bud is one bud against a scion of several, it is judged a "
+               "season later, and it was set in another season.")  # fmt: skip
     if sides.undecided:
         yield (f"{count(sides.undecided, 'is', 'are')} not decided or not known by {question.as_of.isoformat()} and counted on "
                "neither side.")  # fmt: skip

@@ -22,7 +22,7 @@ from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.curve_axes import Axis, Read
 from graftbook.actions.review.curve_facts import BANDS, SCREENED, Curves, KindCounts, KindCurve
-from graftbook.actions.takes import factors, judging, question
+from graftbook.actions.takes import factors, green_tip, judging, question
 from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
 from graftbook.actions.takes.timing import any_effect, by_x
 from graftbook.errors import Refused
@@ -99,7 +99,11 @@ def curves(
         _kind(key, held, axis, level)
         for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
-    return Curves(asked, axis, names, level, kinds)
+    whose = ""
+    if axis.name == green_tip.FACTOR:
+        with desk.book.read() as session:
+            whose = green_tip.sentence(session, asked)
+    return Curves(asked, axis, names, level, kinds, whose)
 
 
 def _kind(key: tuple[Any, ...], held: KindCounts, axis: Axis, level: float) -> KindCurve:
@@ -203,6 +207,8 @@ def at(found: Curve, x: float) -> Point:
 def _notes(found: Curves) -> Iterator[str]:
     yield from curve_text.sentences(found)
     yield from curve_text.young(found)
+    if found.whose:
+        yield found.whose
     undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
         yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.asked.as_of.isoformat()} and left out."

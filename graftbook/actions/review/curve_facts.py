@@ -81,13 +81,15 @@ class KindCurve:
 
 @dataclass(frozen=True)
 class Curves:
-    """The curves of every kind, and the question they answer."""
+    """The curves of every kind, and the question they answer; `whose` says from whose green tip days are counted, where they
+    are."""
 
     asked: TakeQuestion
     axis: Axis
     by: tuple[str, ...]
     level: float
     kinds: tuple[KindCurve, ...]
+    whose: str = ""
 
     def shown(self, x: float) -> str:
         """A value of the axis as sentences show it."""

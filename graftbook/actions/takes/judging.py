@@ -36,10 +36,12 @@ _WORST_LAST = ("yes", "waiting", "unknown", "failed", "lost")
 
 @dataclass
 class Judged:
-    """How many of each fate by cell: the factors' values, then the unit."""
+    """How many of each fate by cell: the factors' values, then the unit; and what was said to have caused the losses of each, where
+    that was asked."""
 
     cells: dict[tuple[Any, ...], Counter[Fate]] = field(default_factory=dict)
     species: Counter = field(default_factory=Counter)
+    causes: dict[tuple[Any, ...], Counter[str]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
     def total(self, **wanted: Any) -> int:
@@ -111,10 +113,16 @@ def about(
         yield held
 
 
-def judge(session: Session, asked: TakeQuestion, by: Sequence[str], screen: ConfoundingScreen | None = None) -> Judged:
-    """Count the fates of every graft, or stock, the question is about. `screen` is given what else was recorded."""
+NOT_SAID = "not said"
+
+
+def judge(
+    session: Session, asked: TakeQuestion, by: Sequence[str], screen: ConfoundingScreen | None = None, causes: bool = False
+) -> Judged:
+    """Count the fates of every graft, or stock, the question is about. `screen` is given what else was recorded; `causes` asks
+    what was said to have caused the losses."""
     others = _others(session, asked, by, screen)
-    result = Judged()
+    result, said = Judged(), seen.causes(session, asked.as_of) if causes else {}
     found: Counter[tuple[Any, ...]] = Counter()
     stocks: dict[int, tuple[tuple[Any, ...], list[Fate]]] = {}
     for held, fates in judged(session, asked, (*by, *others, "species")):
@@ -126,6 +134,9 @@ def judge(session: Session, asked: TakeQuestion, by: Sequence[str], screen: Conf
                 stocks.setdefault(host, (group, []))[1].append(one)
         else:
             found.update(zip(*groups, held["unit"], fates, strict=True))
+            for graft_id, *cell, one in zip(held["id"], *groups, held["unit"], fates, strict=True) if causes else ():
+                if one.loss is not None:
+                    result.causes.setdefault(tuple(cell), Counter())[said.get(graft_id, NOT_SAID)] += 1
         if screen is not None and screen.open_pairs:
             _screen(screen, held, groups)
     if asked.by_host:
