@@ -108,8 +108,9 @@ def _notes(
                "its luck, so the ranges and the p-value are surer than they should be.")  # fmt: skip
     if len(pairs) > 1:
         yield "Several were compared at once; each p-value is adjusted for that (Holm)."
-    if question.of == "made":
-        yield "Counted are all made: what is not decided or not known has not got there yet, and may."
+    if question.of != "decided":
+        all_of = "made" if question.of == "made" else "whose stock was headed back"
+        yield f"Counted are all {all_of}: what is not decided or not known has not got there yet, and may."
     if question.attempt == "first":
         yield FIRST_ONLY
     yield f"{RULES[question.endpoint][1]} {_how(pairs)}"

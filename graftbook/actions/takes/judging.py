@@ -7,7 +7,7 @@ is counting, so that a book of hundreds of thousands needs no loop over its graf
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -95,7 +95,9 @@ def about(
     session: Session, asked: TakeQuestion, names: Sequence[str], span: Span, more: Sequence[str] = ()
 ) -> Iterator[Columns]:
     """Chunk by chunk, the grafts that the question is about: buds where only they set, stocks, first attempts."""
-    hosts = ("host_id", "host_kind", "host_plant_id") if asked.by_host or asked.attempt == "first" else ()
+    on_host = asked.by_host or asked.attempt == "first" or asked.of == "headed-back"
+    hosts = ("host_id", "host_kind", "host_plant_id") if on_host else ()
+    headed = seen.headed_back(session, asked.as_of) if asked.of == "headed-back" else None
     wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
     first = columns.first_days(session) if asked.attempt == "first" else None
     for held in computed_factors.chunks(session, wanted, span, asked):
@@ -107,6 +109,9 @@ def about(
         if first is not None:
             on_plant = zip(held["host_plant_id"], held["made_on"], strict=True)
             masks.append([first.get(plant, made) == made for plant, made in on_plant])
+        if headed is not None:
+            masks.append([graft in headed.grafts or plant in headed.plants
+                          for graft, plant in zip(held["id"], held["host_plant_id"], strict=True)])  # fmt: skip
         if masks:
             keep = [all(mask) for mask in zip(*masks, strict=True)]
             held = {name: list(compress(column, keep)) for name, column in held.items()}
@@ -142,7 +147,7 @@ def judge(
     if asked.by_host:
         found.update((*group, asked.unit, _best(fates)) for group, fates in stocks.values())
         result.species = Counter()
-        result.notes = _host_notes(asked.unit, by)
+        result.notes = (*_host_notes(asked.unit, by), *_several(fates for _group, fates in stocks.values()))
     for (*cell, one), number in found.items():
         result.cells.setdefault(tuple(cell), Counter())[one] += number
     return result
@@ -171,6 +176,21 @@ def _best(fates: Sequence[Fate]) -> Fate:
     """A stock got there when any of its grafts did; it is not decided while any of them may still."""
     best = min(fates, key=lambda one: (_WORST_LAST.index(one.outcome), one.waits is None))
     return Fate(best.outcome, waits=best.waits)
+
+
+def _several(fates_of_all: Iterable[list[Fate]]) -> Iterator[str]:
+    """Of hosts with several grafts, on how many of these it got there: both, one or none."""
+    held: dict[int, Counter[int | None]] = {}
+    for fates in fates_of_all:
+        if len(fates) > 1:
+            waits = any(one.outcome in ("waiting", "unknown") for one in fates)
+            got = sum(one.outcome == "yes" for one in fates)
+            held.setdefault(len(fates), Counter())[None if waits else got] += 1
+    for grafts, counts in sorted(held.items()):
+        words = {0: "none", grafts: "both" if grafts == 2 else "all", 1: "one"}
+        told = [f"{words.get(got, str(got))} {counts[got]:,}" for got in range(grafts, -1, -1) if counts[got]]
+        told += [f"not all decided {counts[None]:,}"] if counts[None] else []
+        yield f"On {counts.total():,} there were {grafts} grafts or buds each; of those it got there on: {', '.join(told)}."
 
 
 def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:

@@ -25,6 +25,9 @@ def notes(
     yield RULES[asked.endpoint][1]
     if any(row.rate is not None for row in rows):
         yield f"The range is a {rows[0].level * 100:.4g} % {interval} interval."
+    if asked.of == "headed-back":
+        yield ("Counted are those whose stock was headed back above them, by care done or seen forced: what is not decided or not "
+               "known of them has not got there yet, and may.")  # fmt: skip
     if asked.of == "made":
         yield ("The rate is of all made: what is not decided or not known has not got there yet, and may. --of decided counts "
                "those decided alone.")  # fmt: skip
@@ -55,7 +58,7 @@ def _early(judged: Judged, rows: Sequence[Any], asked: TakeQuestion) -> Iterator
 
 
 def _undecided(judged: Judged, asked: TakeQuestion, extra: ExtraColumns, warn: bool) -> Iterator[str]:
-    if asked.of == "made":
+    if asked.of != "decided":
         return
     waiting, unknown = judged.total(outcome="waiting"), judged.total(outcome="unknown")
     if waiting:

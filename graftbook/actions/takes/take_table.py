@@ -46,7 +46,7 @@ def take(
         judged = judging.judge(session, asked, names, screen, extra.losses)
         imports = sources.imports(session, asked.span)
         tip = (green_tip.sentence(session, asked),) if green_tip.FACTOR in names else ()
-    kind = row_type(names, endpoint if of == "decided" else f"{endpoint} of made", extra)
+    kind = row_type(names, endpoint if of == "decided" else f"{endpoint} of {of.replace('-', ' ')}", extra)
     cells = sorted(judged.cells.items(), key=lambda item: [factor_text.sort_key(part) for part in item[0]])
     ranged = partial(interval_of, level=level)
     rows = tuple(row_of(kind, group, cell, asked, ranged, extra, judged.causes.get(group, {})) for group, cell in cells)
@@ -69,8 +69,8 @@ def _waits(names: Sequence[str], cells: Sequence[tuple[tuple[Any, ...], Counter[
 def _check(unit: str, of: str, level: float, names: Sequence[str], extra: ExtraColumns) -> None:
     if not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
-    if extra.bounds and of == "made":
-        raise UsageProblem("--bounds with --of decided", "--of made", "Of all made, what is not known counts already")
+    if extra.bounds and of != "decided":
+        raise UsageProblem("--bounds with --of decided", f"--of {of}", "Of all made, what is not known counts already")
     if extra.losses and unit in ("stock", "tree"):
         raise UsageProblem("--losses with --unit graft or bud", f"--unit {unit}", "Losses are counted by grafts")
     if extra.shrink and ("species" not in names or len(names) < 2):
