@@ -96,8 +96,8 @@ look G41-G63 growing --on 2027-06-25 --except G44,G47,G50,G52,G53,G55,G57,G59,G6
 look G44,G47,G50,G52 dead --on 2027-06-25 --cause drought --union no
 look G53,G55,G57,G59,G61,G62 dead --on 2027-06-25
 look G1-G63 growing --on 2027-09-01 --except G3,G6,G9,G18,G24,G31,G36,G39,G44,G47,G50,G52,G53,G55,G57,G59,G61,G62
-look G64-G80 not-set --on 2027-09-01
-look G81-G105 set --on 2027-09-01
+look G76-G92 not-set --on 2027-09-01
+look G64-G75,G93-G105 set --on 2027-09-01
 look G7 dead --on 2027-11-02 --cause wind --union no
 care G1-G4,P12 rub off --on 2027-06-25
 name P5 "Tolm Beauty or Harrow Codlin" --on 2027-10-01

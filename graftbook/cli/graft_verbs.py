@@ -64,10 +64,11 @@ def add(
     on: On = None,
     who: Who = None,
     note: Note = None,
-    tag: Annotated[str | None, option("--tag", "Blank tags given out ahead, one a host.", "CODES")] = None,
+    tag: Annotated[str | None, option("--tag", "Blank tags given out ahead, one a graft.", "CODES")] = None,
     receiver: Annotated[
         str | None, option("--by-receiver", "Made of sticks given to them; draws none here.", "NAME")
     ] = None,
+    each: Annotated[int, option("--each", "So many on each host: 2 for double budding.", "N")] = 1,
     yes: Yes = False,
 ) -> Recorded:
     """Record a graft on each host and draw down the wood; `graftbook graft W7 P12 --method cleft` does the same.
@@ -80,6 +81,8 @@ def add(
 
         graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
 
+        graftbook graft W7 P12-P15 --method chip-bud --each 2
+
     What someone made of sticks you gave them is recorded with --by-receiver, on a stock recorded at their place.
     """
     from graftbook.actions.grafts import graft_text, grafting
@@ -87,7 +90,7 @@ def add(
     words = fill(graft_text.GraftWords, facts, note=note)
     on_these = ",".join(hosts)
     return grafting.graft(
-        at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, receiver=receiver
+        at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, receiver=receiver, each=each
     )  # fmt: skip
 
 

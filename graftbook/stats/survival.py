@@ -41,7 +41,8 @@ GONE = 1e-7
 class Step:
     """From `time` on the share `happened` of all, with standard error and range (0 to 1); it came to that share somewhere
     after `since` (the same as `time` where the day is known). `known` is of how many it is known whether it had happened by
-    then. `error` is None where all had."""
+    then. `error` is None where all had. Of `at_risk`, to whom it had not happened by `since` as far as is known, `followed` were
+    seen at `time` or later: where these are few, the step rests on them alone."""
 
     since: float
     time: float
@@ -50,6 +51,8 @@ class Step:
     low: float
     high: float
     known: int
+    followed: int
+    at_risk: int
 
 
 @dataclass(frozen=True)
@@ -106,7 +109,7 @@ def kaplan_meier(times: Sequence[float], happened: Sequence[bool], level: float 
     events = Counter(time for time, yes in zip(times, happened, strict=True) if yes)
     ordered = sorted(times)
     still = sorted(time for time, yes in zip(times, happened, strict=True) if not yes)
-    to_come, total, earlier, steps = 1.0, 0.0, 0.0, []
+    to_come, total, earlier, came, steps = 1.0, 0.0, 0.0, 0, []
     for time in sorted(events):
         risk, gone = len(ordered) - bisect_left(ordered, time), events[time]
         to_come *= 1 - gone / risk
@@ -114,8 +117,8 @@ def kaplan_meier(times: Sequence[float], happened: Sequence[bool], level: float 
         error = to_come * sqrt(total) if risk > gone else None
         known = len(ordered) - bisect_left(still, time)
         low, high = _range(to_come, error, known, level, earlier)
-        steps.append(Step(time, time, 1 - to_come, error, low, high, known))
-        earlier = low
+        steps.append(Step(time, time, 1 - to_come, error, low, high, known, risk, len(times) - came))
+        earlier, came = low, came + gone
     return Course(tuple(steps), events.total(), len(times), level, "kaplan-meier")
 
 
@@ -225,7 +228,11 @@ def _steps(
         if not whole and counted.low is not None and counted.high is not None:
             low, high = min(low, counted.low), max(high, counted.high)
         earlier = low
-        steps.append(Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known))
+        risk = sum(times for (_after, by), times in held.items() if by > left)
+        dropped = sum(times for (after, by), times in held.items() if not isfinite(by) and after < right)
+        steps.append(
+            Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known, risk - dropped, risk)
+        )
     return tuple(steps)
 
 

@@ -64,9 +64,9 @@ class Verdict:
     `by_kinship` is said where no row speaks of the two kinds, `unrelated` where the tables lack one of them and their names
     do not begin with one genus. `certain` is False where the word is borrowed or rests on kinship, and where `exceptions`,
     rows on other cultivars or other rootstocks with a lower word, may hold here too; `barring` where a `no` is of the pair
-    or of whole genera. `alone` is said of a good word on two species that rests on one source, or on memory; `borrowed` of a word that is not of the
-    pair itself. `remedies` are
-    rows for the same pair with an interstem between, given where the word is below workable.
+    or of whole genera. `alone` is said of a good word on two species that rests on one source, or on memory; `borrowed` of
+    a word that is not of the pair itself. `remedies` are rows for the same pair with an interstem between, given where the
+    word is below workable.
     """
 
     word: str
@@ -162,8 +162,8 @@ def _heard(ranked: _Ranked, scion: Side, stock: Side) -> Verdict | None:
     others = _exceptions(firm, best[0], found.word, scion, stock)
     alone = found.word == VERDICTS[0] and not same and len(_agreeing(firm)) < 2
     return replace(
-        found, alone=alone, borrowed=not of_the_pair, certain=of_the_pair and (same or not others), barring=not kinship.is_borrowed(best[0]),
-        caveats=_once((*found.caveats, _exception_words(others))), exceptions=others,
+        found, alone=alone, borrowed=not of_the_pair, certain=of_the_pair and (same or not others), exceptions=others,
+        barring=not kinship.is_borrowed(best[0]), caveats=_once((*found.caveats, _exception_words(others))),
     )  # fmt: skip
 
 

@@ -242,8 +242,20 @@ def test_where_only_a_few_were_followed_so_long_it_cannot_tell_of_half(graftbook
     batch(location, ("2027-03-01", 6, 10), ("2027-05-01", 0, 30))
     out = " ".join(losses(graftbook)[0].out.split())
     assert "half were lost between" not in out
-    assert "whether half were lost cannot be told: of only 10 of 40 it is known how they stood by day 437" in out
-    assert "from day 437 on it rests on few, on 10 of 40 at day 437" in out
+    assert "whether half were lost cannot be told: too few were followed so long (seen gone: 6 of 40)" in out
+    assert "what came by day 437 cannot be told: of 40 to whom it might have happened only 10 were followed so long" in out
+
+
+def test_where_only_the_dead_were_looked_at_nothing_is_said_of_the_share(graftbook, location):
+    """Six of forty found dead in spring, the rest last seen in autumn: not that all forty were lost."""
+    with Filling(location) as book:
+        wood = book.wood()
+        for place in range(40):
+            late = ", 2028-05-11 dead" if place < 6 else ""
+            book.looks(book.graft(wood, book.stock(), made="04-01"), f"06-10 growing, 10-01 growing{late}")
+    done, rows = losses(graftbook)
+    assert {None} == {row["share"] for row in rows}
+    assert "only 6 were followed so long" in " ".join(done.out.split())
 
 
 def test_no_share_rests_on_almost_nobody(graftbook, location):

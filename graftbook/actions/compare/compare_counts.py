@@ -4,9 +4,10 @@ side."""
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import compress
+from datetime import date
+from itertools import compress, repeat
 from typing import Any
 
 from sqlmodel import Session
@@ -16,6 +17,7 @@ from graftbook.actions.takes import confounders, factor_text, factors, judging
 from graftbook.actions.takes.confounders import Table
 from graftbook.actions.takes.early import Waits, is_early, so_far
 from graftbook.actions.takes.question import TakeQuestion
+from graftbook.actions.takes.timing import day_number
 from graftbook.book.columns import Columns
 from graftbook.stats.strata import TwoByTwo
 
@@ -31,8 +33,9 @@ class Sides:
     is in no block), and the unit.
 
     `k` and `n` are what got there and what was decided, `waits` what is not, by the state it was last seen in; `decided_tables`
-    and `undecided_tables` hold a table a factor, of what is decided and what is not; `hosts` the plants that what is decided
-    stands on; `blocked` whether any graft that is decided is in a block.
+    and `undecided_tables` hold a table a factor, of what is decided and what is not; `dates` k of n by the day of the season,
+    by stratum, where days are compared; `hosts` the plants that what is decided stands on; `blocked` whether any graft that is
+    decided is in a block.
     """
 
     made: set[str] = field(default_factory=set)
@@ -42,6 +45,7 @@ class Sides:
     undecided: int = 0
     decided_tables: dict[str, Table] = field(default_factory=lambda: {name: Counter() for name in confounders.OTHERS})
     undecided_tables: dict[str, Table] = field(default_factory=lambda: {name: Counter() for name in confounders.OTHERS})
+    dates: dict[tuple[Any, ...], dict[float, tuple[int, int]]] = field(default_factory=lambda: defaultdict(dict))
     hosts: set[int] = field(default_factory=set)
     blocked: bool = False
 
@@ -58,6 +62,12 @@ class Sides:
                 one, other = (first, stratum), (second, stratum)
                 table = TwoByTwo(self.k[one], self.n[one], self.k[other], self.n[other])
                 yield _label(stratum, self.blocked), table
+
+    def ways(self, sides: Sequence[str]) -> list[list[tuple[int, int]]]:
+        """k of n of every side by stratum, where none is too early for a rate."""
+        strata = dict.fromkeys(stratum for _side, stratum in self.n)
+        return [[(self.k[side, stratum], self.n[side, stratum]) for side in sides] for stratum in strata
+                if not any(self._early(side, stratum) for side in sides)]  # fmt: skip
 
     def early(self, first: str, second: str, endpoint: str) -> Iterator[str]:
         """How each side stands that is too early for a rate, so that its strata are left out of the comparison."""
@@ -119,11 +129,17 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
         side = [one for one in sides_of_all if one is not None]
         outcomes = [one.outcome for one in compress(fates, mine)]
         values = {name: list(compress(judging.factor_values(held, name), mine)) for name in names}
-        strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, compress(held["unit"], mine))]
+        units = repeat("graft or bud", sum(mine)) if asked.both_units else compress(held["unit"], mine)
+        strata = [same.setdefault(key, key) for key in _strata(values, within, blocks, units)]
         pairs, decided = list(zip(side, strata, strict=True)), [outcome in known for outcome in outcomes]
         sides.made.update(side)
         sides.n.update(compress(pairs, decided))
         sides.k.update(compress(pairs, [outcome == "yes" for outcome in outcomes]))
+        if asked.bound is not None:
+            days = compress(held["made_on"], mine)
+            _count_dates(
+                sides, Counter(compress(zip(strata, days, outcomes, strict=True), decided)), question.hemisphere
+            )
         waiting = [outcome in ("waiting", "unknown") and outcome not in known for outcome in outcomes]
         for cell, one in compress(zip(pairs, compress(fates, mine), strict=True), waiting):
             if one.outcome == "waiting":
@@ -138,6 +154,14 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
     return sides
 
 
+def _count_dates(sides: Sides, counts: Counter[tuple[tuple[Any, ...], date, str]], hemisphere: str) -> None:
+    """Add grafts to the counts by day of the season; blocks do not part days."""
+    for (stratum, on, outcome), number in counts.items():
+        by_day, x = sides.dates[_without_blocks(stratum)], float(day_number(on, hemisphere))
+        k, n = by_day.get(x, (0, 0))
+        by_day[x] = k + number * (outcome == "yes"), n + number
+
+
 def _asked_values(held: Columns, asked: Comparison) -> Sequence[Any]:
     """What assigns a graft to a side: the factor's value, or its measure where it is cut in two."""
     if asked.cut is None:
@@ -146,7 +170,7 @@ def _asked_values(held: Columns, asked: Comparison) -> Sequence[Any]:
 
 
 def _strata(
-    values: Mapping[str, Sequence[Any]], within: Sequence[str], blocks: Sequence[str], units: Iterator[str]
+    values: Mapping[str, Sequence[Any]], within: Sequence[str], blocks: Sequence[str], units: Iterable[str]
 ) -> Iterator[tuple[Any, ...]]:
     """The stratum of every graft; a trial without a block is none, and so is what is compared within already."""
     in_block = [part is not None for part in values["block"]]

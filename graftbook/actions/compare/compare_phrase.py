@@ -44,6 +44,14 @@ class Comparison:
     cut: Callable[..., Any] | None = None
     bound: date | None = None
 
+    @property
+    def both_units(self) -> bool:
+        """Whether buds are compared with grafts, by the names of their methods: then they are not kept apart."""
+        from graftbook.trade import methods
+
+        found = [methods.find(side) for side in self.sides] if self.factor == "method" else []
+        return len({method.unit for method in found if method is not None}) > 1
+
 
 def read(desk: Desk, text: str) -> Comparison:
     """The comparison meant. Raises UsageProblem for anything else than two or more values of a known factor, or a bound of

@@ -11,8 +11,9 @@ from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.take_rows import name_of
 from graftbook.stats.survival import Course, Step
 
-FEW = 5
-"""Of fewer nothing is said but the count: a rule of this book."""
+FEW, LEAST = 5, 3
+"""Of fewer than FEW nothing is said but the count, and no step rests on fewer than LEAST unless nearly all were followed: rules of
+this book."""
 _HAD = {"push": "had pushed", "growth": "were lengthening", "loss": "were lost"}
 _SEEN = {"push": "pushing", "growth": "lengthening", "loss": "gone"}
 
@@ -23,34 +24,41 @@ def halves(curves: Mapping[tuple[Any, ...], Course], event: str) -> Iterator[str
     for key, curve in curves.items():
         if curve.n < FEW or not curve.steps:
             continue
-        seen, half, last = f"seen {_SEEN[event]}: {curve.k} of {curve.n}", curve.when(0.5), curve.steps[-1]
+        seen, half, steps = f"seen {_SEEN[event]}: {curve.k} of {curve.n}", curve.when(0.5), told(curve)
+        untold = half is not None and (not steps or half[1] > steps[-1].time)
+        if untold or (half is None and len(steps) < len(curve.steps)):
+            yield f"{name_of(key)}: whether half {_HAD[event]} cannot be told: too few were followed so long ({seen})."
+            continue
         if half is None:
-            share = f"{last.happened * 100:.0f} %; " if 2 * last.known >= curve.n else ""
-            yield f"{name_of(key)}: fewer than half {_HAD[event]} by day {last.time:.0f} after grafting ({share}{seen})."
+            last = steps[-1]
+            yield (f"{name_of(key)}: fewer than half {_HAD[event]} by day {last.time:.0f} after grafting "
+                   f"({last.happened * 100:.0f} %; {seen}).")  # fmt: skip
             continue
         since, by = half
-        step = next(step for step in curve.steps if step.time == by)
-        if 2 * step.known < curve.n:
-            yield (f"{name_of(key)}: whether half {_HAD[event]} cannot be told: of only {step.known} of {curve.n} it is known how "
-                   f"they stood by day {by:.0f} ({seen}).")  # fmt: skip
-            continue
         when = f"by day {by:.0f}" if since >= by else f"between day {since:.0f} and day {by:.0f}"
         yield f"{name_of(key)}: half {_HAD[event]} {when} after grafting ({seen})."
 
 
-def almost_nobody(step: Step, curve: Course) -> bool:
-    """Whether a step would rest on almost nobody: fewer than FEW, where most were followed for less."""
-    return step.known < FEW and 2 * step.known < curve.n
+def told(curve: Course) -> tuple[Step, ...]:
+    """The steps up to the first that rests on too few: fewer than a third of those to whom it had not happened yet were followed
+    so long, or only one or two, where most were not. A rule of this book."""
+    few = (place for place, step in enumerate(curve.steps) if 3 * step.followed < step.at_risk
+           or (step.followed < LEAST and 2 * step.followed < step.at_risk))  # fmt: skip
+    return curve.steps[: next(few, len(curve.steps))]
 
 
 def rests_on(curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:
-    """On how many the end of each curve rests, where most were followed for less."""
+    """Where each curve ends because too few were followed, and on how many its end rests where most were followed for less."""
     for key, curve in curves.items():
-        if curve.steps and 2 * curve.steps[-1].known < curve.n:
-            first = next(step for step in curve.steps if 2 * step.known < curve.n)
-            last = curve.steps[-1]
-            yield (f"{name_of(key)}: from day {first.time:.0f} on it rests on few, on {last.known} of {curve.n} at day "
-                   f"{last.time:.0f}; the rest had not been followed so long.")  # fmt: skip
+        steps = told(curve)
+        if len(steps) < len(curve.steps):
+            step = curve.steps[len(steps)]
+            yield (f"{name_of(key)}: what came by day {step.time:.0f} cannot be told: of {step.at_risk} to whom it might "
+                   f"have happened only {step.followed} were followed so long.")  # fmt: skip
+        elif steps and 2 * steps[-1].followed < steps[-1].at_risk:
+            last = steps[-1]
+            yield (f"{name_of(key)}: the end, by day {last.time:.0f}, rests on few: of {last.at_risk} to whom it might "
+                   f"have happened {last.followed} were followed so long.")  # fmt: skip
 
 
 def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:

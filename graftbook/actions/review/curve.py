@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from itertools import repeat
@@ -21,8 +22,9 @@ from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.curve_axes import Axis, Read
 from graftbook.actions.review.curve_facts import BANDS, SCREENED, Curves, KindCounts, KindCurve
-from graftbook.actions.takes import factors, judging, question
+from graftbook.actions.takes import factors, green_tip, judging, question
 from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
+from graftbook.actions.takes.timing import any_effect, by_x
 from graftbook.errors import Refused
 from graftbook.stats.curve import Curve, NoCurve, Point, curve
 from graftbook.stats.interval import check_level
@@ -94,10 +96,26 @@ def curves(
     check_level(level)
     gathered = _gather(desk, axis, names, asked)
     kinds = tuple(
-        KindCurve(key, held, _line(held, level))
+        _kind(key, held, axis, level)
         for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
-    return Curves(asked, axis, names, level, kinds)
+    whose = ""
+    if axis.name == green_tip.FACTOR:
+        with desk.book.read() as session:
+            whose = green_tip.sentence(session, asked)
+    return Curves(asked, axis, names, level, kinds, whose)
+
+
+def _kind(key: tuple[Any, ...], held: KindCounts, axis: Axis, level: float) -> KindCurve:
+    """One kind; a window stands only where the test of any effect of x, which every verb words alike, shows one."""
+    found = _line(held, level)
+    effect = None if held.early else any_effect([by_x(held.cells)], axis.of_the_day)
+    if isinstance(found, Curve):
+        if effect is None or not effect.shown:
+            found = replace(found, window=None, no_window="level")
+        elif found.no_window == "level":
+            found = replace(found, no_window="unclear")
+    return KindCurve(key, held, found, effect)
 
 
 def _line(held: KindCounts, level: float) -> Curve | NoCurve:
@@ -192,6 +210,8 @@ def at(found: Curve, x: float) -> Point:
 def _notes(found: Curves) -> Iterator[str]:
     yield from curve_text.sentences(found)
     yield from curve_text.young(found)
+    if found.whose:
+        yield found.whose
     undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
         yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.asked.as_of.isoformat()} and left out."

@@ -11,9 +11,10 @@ from graftbook.actions.review.curve_axes import Axis
 from graftbook.actions.takes.early import Waits, is_early
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.actions.takes.take_rows import name_of
+from graftbook.actions.takes.timing import EffectTest
 from graftbook.stats.curve import Curve, CurveCount, NoCurve
 
-SCREENED = ("species", "method", "stock", "season", "tie", "place")
+SCREENED = ("species", "method", "stock", "season", "tie", "place", "wood", "donor")
 """Factors screened for confounding with x."""
 BANDS = ("chance", "low", "high", "low_whole", "high_whole")
 """The line and its two ranges, as a point of it and a row name them."""
@@ -65,11 +66,12 @@ class KindCounts:
 
 @dataclass(frozen=True)
 class KindCurve:
-    """One kind: its factors' values and unit, its counts, and its line or why there is none."""
+    """One kind: its factors' values and unit, its counts, its line or why there is none, and the test of any effect of x."""
 
     key: tuple[Any, ...]
     counts: KindCounts
     curve: Curve | NoCurve
+    effect: EffectTest | None = None
 
     @property
     def name(self) -> str:
@@ -79,13 +81,15 @@ class KindCurve:
 
 @dataclass(frozen=True)
 class Curves:
-    """The curves of every kind, and the question they answer."""
+    """The curves of every kind, and the question they answer; `whose` says from whose green tip days are counted, where they
+    are."""
 
     asked: TakeQuestion
     axis: Axis
     by: tuple[str, ...]
     level: float
     kinds: tuple[KindCurve, ...]
+    whose: str = ""
 
     def shown(self, x: float) -> str:
         """A value of the axis as sentences show it."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.course_facts import Courses, KindCourse
-from graftbook.actions.review.course_text import FEW, almost_nobody, rests_on
+from graftbook.actions.review.course_text import FEW, rests_on, told
 from graftbook.actions.review.curve_axes import Axis
 from graftbook.actions.review.curve_facts import BANDS, Curves, KindCurve
 from graftbook.actions.review.graft_stages import EVENTS
@@ -78,12 +78,12 @@ def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
 def _counted(found: Curves, one: KindCurve) -> tuple[StretchCount, ...]:
     axis, xs, counts = found.axis, [x for x, _day in one.counts.cells], []
     for first, after in curve_axes.cuts(axis, xs):
-        inside = [held for (x, _day), held in one.counts.cells.items() if first <= x < after]
+        here = {x for x in xs if first <= x < after}
+        inside = [held for (x, _day), held in one.counts.cells.items() if x in here]
         if inside:
-            last = min(after - 1 if axis.dated else after, max(xs))
             range_ = wilson(sum(k for k, _ in inside), sum(n for _, n in inside), found.level)
             if range_.low is not None and range_.high is not None:
-                counts.append(StretchCount(max(first, min(xs)), last, range_.k, range_.n, range_.low, range_.high))
+                counts.append(StretchCount(min(here), max(here), range_.k, range_.n, range_.low, range_.high))
     return tuple(counts)
 
 
@@ -134,7 +134,7 @@ def course_notes(found: Courses) -> tuple[str, ...]:
 def course_panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> CoursePanel:
     """One kind's three curves."""
     curves = {event: kind.course(event, found.level) for event in EVENTS}
-    steps = {event: [step for step in curve.steps if not almost_nobody(step, curve)] for event, curve in curves.items()}
+    steps = {event: told(curve) for event, curve in curves.items()}
     last = max((step.time for held in steps.values() for step in held), default=60.0)
     names = ("since", "time", "happened", "low", "high")
     lines = tuple(

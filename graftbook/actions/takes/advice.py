@@ -9,7 +9,7 @@ from graftbook.actions.takes.factors import DATED
 
 _ON_STOCK = ("stock", "stock-diameter", "mismatch", "joint-share")
 
-_OF_ONE_BUNDLE = ("method", "tie", "seal", "film", "buds", "place", "bench", *_ON_STOCK)
+_OF_ONE_BUNDLE = ("method", "tie", "seal", "film", "wax", "buds", "place", "bench", *_ON_STOCK)
 
 _OF_WOOD = ("species", "cultivar", "wood", "donor", "mother-tree")
 

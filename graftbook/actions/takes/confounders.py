@@ -36,7 +36,7 @@ BY_NATURE = {
     "stock": ("species",), "wood-age": ("wood",), "mismatch": ("scion-diameter", "stock-diameter"),
     "scion-diameter": ("mismatch",), "stock-diameter": ("mismatch",),
     "days-from-green-tip": ("week", "stage", "wood-age"),
-    "joint-share": ("mismatch", "scion-diameter", "stock-diameter", "method"),
+    "joint-share": ("mismatch", "scion-diameter", "stock-diameter", "method"), "film": ("tie", "seal"), "wax": ("tie", "seal"),
 }  # fmt: skip
 
 IMPLIED = (("wood-age", ("week",)), ("mismatch", ("scion-diameter", "stock-diameter")))

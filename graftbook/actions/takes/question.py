@@ -15,7 +15,7 @@ from graftbook.season import turn
 UNITS = ("graft", "stock", "bud", "tree")
 
 ATTEMPTS = ("any", "first")
-BASES = ("decided", "made")
+BASES = ("decided", "made", "headed-back")
 
 
 FIRST_ONLY = "Only first attempts: what was grafted on a stock after the first day it was grafted is left out."
@@ -26,7 +26,8 @@ FIRST_ONLY = "Only first attempts: what was grafted on a stock after the first d
 class TakeQuestion:
     """What is asked: which endpoint by which day, of grafts made in which season (None: every one), what is counted (one of
     UNITS; `graft` keeps buds in rows of their own), whether only the first attempt on a stock counts, and of what a rate is
-    (one of BASES): of those decided, or of all made, among which what waits or is not known has not got there yet."""
+    (one of BASES): of those decided, of all made, or of all whose stock was headed back, among which what waits or is not
+    known has not got there yet."""
 
     endpoint: str
     as_of: date
@@ -53,7 +54,7 @@ class TakeQuestion:
     def decided(self) -> frozenset[str]:
         """The outcomes that count in n: those decided, losses that were not the union among them where the endpoint counts
         these; all of them where the rate is of all made."""
-        if self.of == "made":
+        if self.of != "decided":
             return frozenset(OUTCOMES)
         lost = ("lost",) if self.endpoint in COUNTED_AS_KNOWN else ()
         return frozenset({"yes", "failed", *lost})
@@ -67,7 +68,7 @@ class TakeQuestion:
     @property
     def of_what(self) -> str:
         """`, of all made`, where that was asked; nothing for a rate of those decided, which the notes name."""
-        return ", of all made" if self.of == "made" else ""
+        return {"made": ", of all made", "headed-back": ", of those headed back"}.get(self.of, "")
 
     @property
     def nothing(self) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from graftbook.actions.desk.results import count, first_of
-from graftbook.actions.outcome.endpoints import RULES
+from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, RULES
 from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.judging import Judged
 from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion
@@ -25,13 +25,16 @@ def notes(
     yield RULES[asked.endpoint][1]
     if any(row.rate is not None for row in rows):
         yield f"The range is a {rows[0].level * 100:.4g} % {interval} interval."
+    if asked.of == "headed-back":
+        yield ("Counted are those whose stock was headed back above them, by care done or seen forced: what is not decided or not "
+               "known of them has not got there yet, and may.")  # fmt: skip
     if asked.of == "made":
         yield ("The rate is of all made: what is not decided or not known has not got there yet, and may. --of decided counts "
                "those decided alone.")  # fmt: skip
     yield from _early(judged, rows, asked)
     yield from _undecided(judged, asked, extra, not _early_rows(rows))
     if not asked.by_host:
-        yield from _story(judged, rows)
+        yield from _story(judged, rows, asked, extra)
     if any(0 < row.n < SMALL and row.rate is not None for row in rows):
         yield f"Some rows rest on fewer than {SMALL} decided: read the range, not the percentage."
     if "species" not in names and len(judged.species) > 1:
@@ -55,7 +58,7 @@ def _early(judged: Judged, rows: Sequence[Any], asked: TakeQuestion) -> Iterator
 
 
 def _undecided(judged: Judged, asked: TakeQuestion, extra: ExtraColumns, warn: bool) -> Iterator[str]:
-    if asked.of == "made":
+    if asked.of != "decided":
         return
     waiting, unknown = judged.total(outcome="waiting"), judged.total(outcome="unknown")
     if waiting:
@@ -67,12 +70,17 @@ def _undecided(judged: Judged, asked: TakeQuestion, extra: ExtraColumns, warn: b
         yield f"{count(unknown, 'is', 'are')} not known (not found, or gone home) and counted neither way{more}."
 
 
-def _story(judged: Judged, rows: Sequence[Any]) -> Iterator[str]:
+def _story(judged: Judged, rows: Sequence[Any], asked: TakeQuestion, extra: ExtraColumns) -> Iterator[str]:
     unsure = judged.total(outcome="failed", said_unsure=True)
     if unsure:
         yield f"In {count(unsure, 'loss', 'losses')} the cause was unsure; those count as failed."
     if any(row.lost_otherwise for row in rows):
-        yield "Lost: gone before it could be judged, for a cause that was not the union."
+        known = asked.endpoint in COUNTED_AS_KNOWN
+        yield (f"Lost: {'no longer alive' if known else 'gone before it could be judged'}, for a cause that was not the union"
+               f"{', and counted as not ' + asked.endpoint if known else ''}.")  # fmt: skip
+    told = [f"{row.kind} {row.causes}" for row in rows if extra.losses and row.causes]
+    if told:
+        yield f"Causes of losses as last said: {first_of(told, MOST)}."
     early, late = judged.total(false_take=True), judged.total(late_take=True)
     if early:
         yield f"False takes: {early:,} moved, on stored sap, and then died without having taken."

@@ -6,17 +6,20 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.outcome.endpoints import BLAMES, Fate
 from graftbook.actions.takes import factors
 from graftbook.actions.takes.early import Waits, too_early
+from graftbook.actions.takes.judging import NOT_SAID
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.stats.interval import Interval
 
 _COUNTS = ("made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n")
 LOSSES = ("died", "died_union", "died_not_union", "died_unsure", "false_takes", "late_takes")
+CAUSES = "causes"
 BOUNDS = ("rate_if_unknown_died", "rate_if_unknown_lived")
 SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
 SHARE = "float | None"
@@ -136,6 +139,7 @@ def row_type(by: tuple[str, ...], counted: str, extra: ExtraColumns = ExtraColum
     fields = {
         **dict.fromkeys(_COUNTS, int), **dict.fromkeys(("rate", "low", "high"), SHARE), "level": float,
         **dict.fromkeys(LOSSES if extra.losses else (), int), **dict.fromkeys(more, SHARE),
+        **dict.fromkeys((CAUSES,) if extra.losses else (), str),
     }  # fmt: skip
     shown = (*map(factors.field_name, by), *_columns(extra))
     return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": counted})
@@ -148,15 +152,21 @@ def _columns(extra: ExtraColumns) -> tuple[str, ...]:
         return ("counted", "k_of_n", *LOSSES, *bounds, *(("shrunk_and_range",) if extra.shrink else ()))
     if extra.bounds or extra.shrink:
         shrunk = ("shrunk_and_range",) if extra.shrink else ()
-        return ("counted", "k_of_n", "rate_and_range", *shrunk, *(("unknown", "bounds") if extra.bounds else ()))
+        return (
+            "counted",
+            "k_of_n",
+            "rate_and_range",
+            *shrunk,
+            *(("waiting", "unknown", "bounds") if extra.bounds else ()),
+        )
     return ("counted", "k_of_n", "rate_and_range", "waiting", "unknown", "lost_otherwise")
 
 
 def row_of(
     kind: type, group: tuple[Any, ...], cell: Counter[Fate], asked: TakeQuestion, interval_of: Callable[[int, int], Interval],
-    extra: ExtraColumns,
+    extra: ExtraColumns, causes: Mapping[str, int] = MappingProxyType({}),
 ) -> Any:  # fmt: skip
-    """One row from the fates counted in its cell; the shrunk rate is put in later."""
+    """One row from the fates counted in its cell, and the causes of its losses; the shrunk rate is put in later."""
     outcomes: Counter[str] = Counter()
     for one, number in cell.items():
         outcomes[one.outcome] += number
@@ -170,7 +180,7 @@ def row_of(
         too_early(yes, n, waits_of(cell), found.high) if asked.of == "decided" else not yes and outcomes["waiting"] > 0
     )
     rate, low, high = (None, None, None) if early else (found.rate, found.low, found.high)
-    more: dict[str, Any] = _losses(cell) if extra.losses else {}
+    more: dict[str, Any] = {**_losses(cell), CAUSES: cause_words(causes)} if extra.losses else {}
     if extra.bounds:
         every = 0 if early else n + unknown
         least, most = (yes / every, (yes + unknown) / every) if every else (None, None)
@@ -178,6 +188,12 @@ def row_of(
     more |= dict.fromkeys(SHRUNK if extra.shrink else ())
     return kind(*group, made, yes, failed, lost, outcomes["waiting"], unknown, yes, n, rate, low, high, found.level,
                 **more)  # fmt: skip
+
+
+def cause_words(causes: Mapping[str, int]) -> str:
+    """`drought 4, wind 1, not said 6`: the most frequent first, what was not said last."""
+    held = sorted(causes.items(), key=lambda one: (one[0] == NOT_SAID, -one[1], one[0]))
+    return ", ".join(f"{cause} {many}" for cause, many in held)
 
 
 def waits_of(cell: Counter[Fate]) -> Waits:

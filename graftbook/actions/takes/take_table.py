@@ -14,7 +14,7 @@ from typing import Any
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.outcome.endpoints import Fate
-from graftbook.actions.takes import factor_text, factors, judging
+from graftbook.actions.takes import factor_text, factors, green_tip, judging
 from graftbook.actions.takes.confounding_screen import ConfoundingScreen
 from graftbook.actions.takes.question import ask
 from graftbook.actions.takes.take_notes import import_notes, notes
@@ -43,15 +43,23 @@ def take(
     name, interval_of = _interval(interval)
     screen = ConfoundingScreen(names)
     with desk.book.read() as session:
-        judged = judging.judge(session, asked, names, screen)
+        judged = judging.judge(session, asked, names, screen, extra.losses)
         imports = sources.imports(session, asked.span)
-    kind = row_type(names, endpoint if of == "decided" else f"{endpoint} of made", extra)
+        tip = (green_tip.sentence(session, asked),) if green_tip.FACTOR in names else ()
+    kind = row_type(names, endpoint if of == "decided" else f"{endpoint} of {of.replace('-', ' ')}", extra)
     cells = sorted(judged.cells.items(), key=lambda item: [factor_text.sort_key(part) for part in item[0]])
-    rows = tuple(row_of(kind, group, cell, asked, partial(interval_of, level=level), extra) for group, cell in cells)
+    ranged = partial(interval_of, level=level)
+    rows = tuple(row_of(kind, group, cell, asked, ranged, extra, judged.causes.get(group, {})) for group, cell in cells)
     rows, why_not = shrunk(rows) if extra.shrink else (rows, ())
     facts = {**asked.facts, "level": level, "by": names, "interval": interval.strip().lower(),
              "waits": _waits(names, cells)}  # fmt: skip
-    under = (*notes(judged, names, rows, asked, name, extra), *why_not, *screen.sentences(), *import_notes(imports))
+    under = (
+        *notes(judged, names, rows, asked, name, extra),
+        *tip,
+        *why_not,
+        *screen.sentences(),
+        *import_notes(imports),
+    )
     first = ", first attempts" if attempt == "first" else ""
     title = f"{endpoint.capitalize()}{asked.of_what}, {asked.which}{first}, as of {asked.as_of.isoformat()}"
     return Report(kind, rows, under, facts, title=title, empty=asked.nothing)
@@ -67,8 +75,8 @@ def _waits(names: Sequence[str], cells: Sequence[tuple[tuple[Any, ...], Counter[
 def _check(unit: str, of: str, level: float, names: Sequence[str], extra: ExtraColumns) -> None:
     if not 0 < level < 1:
         raise UsageProblem("a level between 0 and 1, such as 0.95", repr(level))
-    if extra.bounds and of == "made":
-        raise UsageProblem("--bounds with --of decided", "--of made", "Of all made, what is not known counts already")
+    if extra.bounds and of != "decided":
+        raise UsageProblem("--bounds with --of decided", f"--of {of}", "Of all made, what is not known counts already")
     if extra.losses and unit in ("stock", "tree"):
         raise UsageProblem("--losses with --unit graft or bud", f"--unit {unit}", "Losses are counted by grafts")
     if extra.shrink and ("species" not in names or len(names) < 2):
