@@ -115,7 +115,7 @@ def _merged(
         found = _mixes(count, kinds, reach, sure, upper)
         near, room = _nearest(kinds), MOST_COLUMNS
         if reach.sites:
-            room = by_sites if exact or upper else max(KEPT_BY_SITES, by_sites // 4)
+            room = by_sites if exact else max(KEPT_BY_SITES, by_sites // 4) if upper else KEPT_BY_SITES
         if found is not None and (len(found[1]) <= room or (near is None and not reach.sites)):
             break
         exact = False
