@@ -8,7 +8,7 @@ import io
 import os
 import sqlite3
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, redirect_stderr, redirect_stdout
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -144,8 +144,8 @@ class Stand:
         (folder / "folder").mkdir()
         (folder / "theirs.pdf").write_bytes(b"%PDF-1.4 a letter")
 
-    def faults(self, words: list[str]) -> list[str]:
-        """What a call did that no call may do, in words; empty where it behaved."""
+    def faults(self, words: list[str], after: Callable[[Path], list[str]] | None = None) -> list[str]:
+        """What a call did that no call may do, in words; empty where it behaved. `after` looks at a book that it changed."""
         with closing(sqlite3.connect(self.book)) as seen:
             before = seen.execute("PRAGMA data_version").fetchone()
             did = call(words, str(self.book))
@@ -159,11 +159,11 @@ class Stand:
             found.append(f"exit {did.code}, and the book was changed: {did.err[-400:]}")
         if (self.folder / "theirs.pdf").read_bytes() != b"%PDF-1.4 a letter":
             found.append("a file of somebody else was written over")
-        return found
+        return found + (after(self.book) if after is not None and changed and did.code == 0 else [])
 
 
-def tried(book: Path, words: list[str]) -> list[str]:
+def tried(book: Path, words: list[str], after: Callable[[Path], list[str]] | None = None) -> list[str]:
     """The same of a call on a copy of a book."""
     with tempfile.TemporaryDirectory() as folder:
         placed = [word.replace("FOLDER", folder) for word in words]
-        return Stand(book, Path(folder)).faults(placed)
+        return Stand(book, Path(folder)).faults(placed, after)

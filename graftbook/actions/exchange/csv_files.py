@@ -76,7 +76,9 @@ def read_sheet(path: Path, reader: Reader, kind: Shape | None = None, encoding: 
     records = _records(sheet, text)
     header = next(records, None)
     if header is not None and len(header[1]) > MOST_COLUMNS:
-        sheet.object_to(header[0], "", f"{len(header[1]):,} columns", f"at most {MOST_COLUMNS}; is this the right file?")
+        sheet.object_to(
+            header[0], "", f"{len(header[1]):,} columns", f"at most {MOST_COLUMNS}; is this the right file?"
+        )
         return sheet
     if header is None:
         if not sheet.problems:
