@@ -136,10 +136,11 @@ def call_words(draw: Any, verb: Verb, folder: Path) -> list[str]:
 
 
 class Stand:
-    """A book copied into a folder of its own, with files of others beside it that must stay as they are."""
+    """A book copied into a folder of its own, with files of others beside it that must stay as they are;
+    `did` is what the last call came to."""
 
     def __init__(self, book: Path, folder: Path) -> None:
-        self.folder, self.book = folder, folder / "book.sqlite"
+        self.folder, self.book, self.did = folder, folder / "book.sqlite", Did(0, "", "")
         self.book.write_bytes(book.read_bytes())
         (folder / "folder").mkdir()
         (folder / "theirs.pdf").write_bytes(b"%PDF-1.4 a letter")
@@ -148,7 +149,7 @@ class Stand:
         """What a call did that no call may do, in words; empty where it behaved. `after` looks at a book that it changed."""
         with closing(sqlite3.connect(self.book)) as seen:
             before = seen.execute("PRAGMA data_version").fetchone()
-            did = call(words, str(self.book))
+            did = self.did = call(words, str(self.book))
             changed = before != seen.execute("PRAGMA data_version").fetchone()
         found = []
         if did.code == 1 or "Traceback" in did.err:
