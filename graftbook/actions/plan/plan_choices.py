@@ -44,7 +44,7 @@ def next_best(asked: Asked, found: SolvedPlan) -> tuple[NextBest, ...]:
     from graftbook.fit import plan_next_best
 
     grafted = sum(want.grafts > 0 for want in found.wants)
-    if len(found.pairs) > MOST_GRAFTS or grafted > MOST_WANTS or found.status != "optimal":
+    if len(found.pairs) > MOST_GRAFTS or grafted > MOST_WANTS or found.message.startswith("Time ran out"):
         return ()
     return plan_next_best.next_best(asked.question, found, SECONDS)
 
