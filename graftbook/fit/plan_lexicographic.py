@@ -127,7 +127,12 @@ class PlanSearch:
         else:
             over = build_model(self.network, problem, upper=True)
             floors = [(each.name, each.value - self.constant(each.name)) for each in self.objectives]
-            bound = upper_bound(over, objective, solve_milp(over, objective, floors, end - time.monotonic(), gap))
+            hoped = solve_milp(over, objective, floors, end - time.monotonic(), gap)
+            bound = upper_bound(over, objective, hoped)
+            if hoped is not None and hoped.x is not None:
+                # What was hoped of merged chances may hold: the plan is rated by the exact ones.
+                self.offer(hoped.x[: len(self.incumbent)].round().astype(int))
+                floor = self.value(objective) - self.constant(objective)
             if objective in ("chance", "last") and found is not None and found.x is not None:
                 floor = min(floor, float(model.objective[objective] @ found.x))
         self.floors.append((objective, floor))
