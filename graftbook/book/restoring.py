@@ -6,6 +6,8 @@ or are waited for, a kill leaves what was there, and what was entered meanwhile 
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
 import time
 from collections.abc import Callable
@@ -31,7 +33,7 @@ def staged(file: Path, to: Path) -> tuple[str, Snapshot]:
     """
     is_a_book(file)
     try:
-        found = backup.snapshot(str(file), to).version
+        found = backup.snapshot(str(_readable(file, to)), to).version
     except NotABook as error:
         raise NotABook(f"a sound book in {file}", error.found, "Nothing was restored; try an older backup") from error
     if found not in versions.REVISIONS:
@@ -51,6 +53,19 @@ def staged(file: Path, to: Path) -> tuple[str, Snapshot]:
     if missing:
         raise NotABook(f"a whole book in {file}", f"that it lacks {', '.join(missing[:5])}", "Try an older backup")
     return found, backup.contents(to)
+
+
+def _readable(file: Path, to: Path) -> Path:
+    """The file, or where its folder takes no files a copy of it with its log beside where it goes: SQLite needs to put one beside
+    what it reads."""
+    if os.access(file.parent, os.W_OK):
+        return file
+    copy = to.with_name(f"{to.name}-read")
+    for end in ("", "-wal"):
+        source = file.with_name(file.name + end)
+        if source.exists():
+            shutil.copyfile(source, copy.with_name(copy.name + end))
+    return copy
 
 
 def is_a_book(file: Path) -> None:
