@@ -128,7 +128,7 @@ def ready(path: Path) -> None:
     """Make a file a book to work in: write-ahead logging on, as every new book has it."""
     engine = make_engine(str(path))
     try:
-        with our_errors(str(path)):
+        with _file_errors(path, str(path)), our_errors(str(path)):
             set_wal(engine)
     finally:
         engine.dispose()
@@ -140,6 +140,9 @@ def _file_errors(path: Path, location: str) -> Iterator[None]:
     try:
         yield
     except sqlite3.OperationalError as error:
-        raise CannotWrite(f"{path} cannot be written: {error}", next_step="Look at the room on the disk") from error
+        raise CannotWrite(
+            f"{path} cannot be read or written: {error}",
+            next_step="Look at the room on the disk, and at who has it open",
+        ) from error
     except sqlite3.DatabaseError as error:
         raise NotABook(f"a sound book at {public(location)}", str(error)) from error

@@ -9,6 +9,7 @@ from __future__ import annotations
 import filecmp
 import os
 import re
+import shutil
 import tempfile
 from contextlib import suppress
 from datetime import datetime
@@ -39,9 +40,8 @@ def before(location: str, what: str, now: datetime, folder: Path | None = None) 
 
     A book that is not sound is copied as it is. Raises CannotWrite: what was to come after must not come then.
     """
-    beside = folder if folder is not None else Path(os.path.realpath(Path(location).expanduser())).parent
-    stem, suffix = name_of(location)
-    copy = beside / f"{stem}-before-{what}-{now:%Y%m%dT%H%M%S}{suffix}"
+    copy = _named(location, what, now, folder)
+    beside = copy.parent
     try:
         parts.sweep(copy)
         with tempfile.TemporaryDirectory(prefix=parts.prefix(copy), suffix=parts.PART, dir=beside) as inside:
@@ -50,7 +50,8 @@ def before(location: str, what: str, now: datetime, folder: Path | None = None) 
             for kept in copies(location, beside):
                 if filecmp.cmp(kept, made, shallow=False):
                     return kept
-            copy = _put(made, copy)
+            copy = _free(copy)
+            made.replace(copy)
     except CannotWrite as error:
         raise _no_copy(copy, error.expected) from error
     except OSError as error:
@@ -59,17 +60,36 @@ def before(location: str, what: str, now: datetime, folder: Path | None = None) 
     return copy
 
 
+def as_it_lies(place: Path, now: datetime) -> Path:
+    """Copy the file of a book that cannot be read, byte for byte, and its log with it, and say where. Raises CannotWrite."""
+    copy = _free(_named(str(place), "restore", now, None))
+    try:
+        for end in ("-wal", ""):
+            source, part = place.with_name(place.name + end), copy.with_name(f"{parts.prefix(copy)}{end}{parts.PART}")
+            if source.exists():
+                shutil.copyfile(source, part)
+                part.replace(copy.with_name(copy.name + end))
+    except OSError as error:
+        raise _no_copy(copy, error.strerror or str(error)) from error
+    return copy
+
+
+def _named(location: str, what: str, now: datetime, folder: Path | None) -> Path:
+    beside = folder if folder is not None else Path(os.path.realpath(Path(location).expanduser())).parent
+    stem, suffix = name_of(location)
+    return beside / f"{stem}-before-{what}-{now:%Y%m%dT%H%M%S}{suffix}"
+
+
 def _no_copy(copy: Path, why: str) -> CannotWrite:
     return CannotWrite(f"a copy at {copy} could not be made: {why}", next_step="The book is as it was")
 
 
-def _put(made: Path, copy: Path) -> Path:
-    """In its place, under the next free name where two were made within one second."""
+def _free(copy: Path) -> Path:
+    """This name, or the next that is free where two were made within one second."""
     tried, number = copy, 1
     while tried.exists():
         number += 1
         tried = copy.with_name(f"{copy.stem}-{number}{copy.suffix}")
-    made.replace(tried)
     return tried
 
 

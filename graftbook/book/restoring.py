@@ -94,8 +94,28 @@ def put_new(made: Path, place: Path) -> None:
     versions.put(made, place)
 
 
+def put_instead(made: Path, place: Path) -> None:
+    """Put a finished book where one lies that cannot be read and was copied away: its log goes, since it fits no other file."""
+    backup.ready(made)
+    for kind in ("-wal", "-shm", "-journal"):
+        place.with_name(place.name + kind).unlink(missing_ok=True)
+    made.replace(place)
+
+
+def refuse_others(place: Path) -> None:
+    """Raise Refused where a database is that can be read and holds no book: it is somebody else's."""
+    try:
+        with closing(sqlite3.connect(place)) as file:
+            found = file.execute("SELECT 1 FROM sqlite_master WHERE name = ?", (versions.TABLE,)).fetchone()
+    except sqlite3.Error:
+        return
+    if found is None:
+        raise Refused(f"{place} is a database that holds no book", "", "Name another place with --book")
+
+
 class OpenBook:
-    """The book that is there and will be written over; what others enter from now on is seen. Raises as the driver does."""
+    """The book that is there and will be written over; what others enter from now on is seen. Raises NotABook where
+    it cannot be read."""
 
     def __init__(self, place: Path) -> None:
         self._place = place

@@ -10,6 +10,7 @@ import subprocess
 import sys
 import threading
 import time
+import warnings
 from contextlib import closing
 from pathlib import Path
 
@@ -230,6 +231,33 @@ def test_a_book_is_restored_over_the_old_one_only_with_yes_and_the_old_is_kept_a
     assert now == everything(sqlite_location)
 
 
+@pytest.mark.parametrize("kind", ["short", "very short", "garbled"])
+def test_a_book_that_cannot_be_read_is_replaced_and_its_file_kept_as_it_lies(
+    kind, on_sqlite, sqlite_location, tmp_path
+):
+    trees(on_sqlite, *[f"Quern Russet {'I' * number}" for number in range(1, 5)])
+    on_sqlite("backup", tmp_path / "kept.sqlite")
+    book = Path(sqlite_location)
+    damaged(book, book.read_bytes())[kind]()
+    lies = book.read_bytes()
+    done = on_sqlite("restore", tmp_path / "kept.sqlite", "--yes")
+    assert (0, "") == (done.code, done.err)
+    (aside,) = tmp_path.glob("book-before-restore-*.sqlite")
+    assert str(aside) in done.out.replace("\n  ", " ")
+    assert lies == aside.read_bytes()
+    assert everything(str(tmp_path / "kept.sqlite")) == everything(sqlite_location)
+
+
+def test_another_database_and_a_file_of_another_kind_are_not_restored_over(on_sqlite, kept_file, tmp_path):
+    with closing(sqlite3.connect(tmp_path / "foreign.sqlite")) as base:
+        base.execute("CREATE TABLE t (x)")
+    (tmp_path / "letter.odt").write_bytes(b"PK dear neighbour")
+    for name, code in (("foreign.sqlite", 21), ("letter.odt", 20)):
+        before = (tmp_path / name).read_bytes()
+        assert code == on_sqlite("--book", tmp_path / name, "restore", kept_file, "--yes").code
+        assert before == (tmp_path / name).read_bytes()
+
+
 def test_an_older_backup_is_brought_up_to_date_and_the_file_stays_as_it_is(command, tmp_path):
     old = tmp_path / "old.sqlite"
     engine = make_engine(str(old), create=True)
@@ -241,6 +269,47 @@ def test_an_older_backup_is_brought_up_to_date_and_the_file_stays_as_it_is(comma
     assert "The file was of version 0004" in done.out
     assert before == old.read_bytes()
     assert 0 == command("--book", tmp_path / "new.sqlite", "doctor").code
+
+
+def as_nobody(work):
+    """Run in a child without the rights of root, for whom no folder is read-only; gives back what it says, as a number."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", DeprecationWarning)  # forking beside threads; the child only tries the folder
+        child = os.fork()
+    if child == 0:
+        code = 99
+        try:
+            if os.getuid() == 0:
+                os.setgid(65534)
+                os.setuid(65534)
+            code = work()
+        finally:
+            os._exit(code)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="nobody else to be")
+def test_a_folder_that_takes_no_files_is_refused_and_a_backup_in_one_is_restored(on_sqlite, kept_file, tmp_path):
+    for parent in (tmp_path, *tmp_path.parents):
+        if parent.stat().st_uid == os.getuid() and parent != Path("/"):
+            parent.chmod(parent.stat().st_mode | 0o055)
+    shut, open_ = tmp_path / "shut", tmp_path / "open"
+    shut.mkdir()
+    open_.mkdir()
+    open_.chmod(0o777)
+    shutil.copy(kept_file, shut / "kept.sqlite")
+    shutil.copy(kept_file, open_ / "book.sqlite")
+    for path in (shut / "kept.sqlite", open_ / "book.sqlite"):
+        path.chmod(0o666)
+    shut.chmod(0o555)
+    book = open_ / "book.sqlite"
+    assert 21 == as_nobody(lambda: on_sqlite("--book", book, "backup", shut / "new.sqlite").code)
+    assert 21 == as_nobody(lambda: on_sqlite("--book", book, "backup", shut, "--keep", 3).code)
+    assert 21 == as_nobody(lambda: on_sqlite("--book", shut / "again.sqlite", "restore", kept_file).code)
+    assert ["kept.sqlite"] == os.listdir(shut)
+    assert 0 == as_nobody(lambda: on_sqlite("--book", open_ / "again.sqlite", "restore", shut / "kept.sqlite").code)
+    assert 1 == backup.contents(open_ / "again.sqlite").rows["plant"]
+    assert ["kept.sqlite"] == os.listdir(shut)
 
 
 def damaged(path, kept):

@@ -12,7 +12,7 @@ from graftbook.actions.desk.copied_before import copied
 from graftbook.actions.desk.desk import default_location
 from graftbook.actions.desk.file_out import reason
 from graftbook.actions.desk.results import Report, count
-from graftbook.book import parts, restoring, server_rows
+from graftbook.book import kept_before, parts, restoring, server_rows
 from graftbook.book.engine import beside_a_book, is_url, public
 from graftbook.book.versions import HEAD
 from graftbook.errors import CannotWrite, NotABook, Refused
@@ -89,10 +89,21 @@ def _put(made: Path, where: str, place: Path) -> tuple[str, ...]:
         restoring.put_new(made, place)
         return ()
     restoring.is_a_book(place)
+    restoring.refuse_others(place)
+    try:
+        return (_over(made, place),)
+    except NotABook:
+        aside = kept_before.as_it_lies(place, datetime.now(UTC))
+        restoring.put_instead(made, place)
+        return (f"The book that was there could not be read; its file is kept as it was at {aside}.",)
+
+
+def _over(made: Path, place: Path) -> str:
+    """Written over the book that is there; where that is kept, as a sentence."""
     there = restoring.OpenBook(place)
     try:
         aside = copied(str(place), "restore", datetime.now(UTC))
         there.write_over(made)
     finally:
         there.close()
-    return (aside,)
+    return aside
