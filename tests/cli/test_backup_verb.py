@@ -437,7 +437,9 @@ sys.exit(main(sys.argv[1:]))
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="nothing to kill with")
-@pytest.mark.parametrize("words", [("backup", "kept.sqlite"), ("restore", "other.sqlite", "--yes")])
+@pytest.mark.parametrize(
+    "words", [("backup", "kept.sqlite"), ("backup", "new.sqlite"), ("restore", "other.sqlite", "--yes")]
+)
 def test_a_kill_half_way_leaves_what_was_there(words, on_sqlite, sqlite_location, tmp_path):
     trees(on_sqlite, "Quern Russet")
     on_sqlite("backup", tmp_path / "kept.sqlite")
@@ -452,6 +454,7 @@ def test_a_kill_half_way_leaves_what_was_there(words, on_sqlite, sqlite_location
     running.communicate()
     assert now == everything(sqlite_location)
     assert kept == (tmp_path / "kept.sqlite").read_bytes()
+    assert not (tmp_path / "new.sqlite").exists()
     for folder in tmp_path.glob(".*graftbook-part"):
         for path in (*folder.iterdir(), folder):
             os.utime(path, (time.time() - 7200,) * 2)
