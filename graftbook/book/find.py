@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from itertools import islice
 from typing import Any, TypeVar
 
@@ -78,11 +79,20 @@ def by_one_id(session: Session, table: type[Kind], number: int | None) -> Kind |
     return by_id(session, table, [number]).get(number) if number is not None else None
 
 
+def how_many(session: Session, table: type[Kind]) -> int:
+    """How many rows a table has."""
+    return int(session.execute(select(func.count()).select_from(table)).scalar() or 0)
+
+
 def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
     """The rows this grower added to one of the trade's tables."""
     return tuple(dict(row.fields) for row in things(session, OwnRow, OwnRow.trade_table == trade_table))
 
 
-def caution_notes(session: Session) -> tuple[CautionNote, ...]:
-    """Every health and rights note in the book, oldest first."""
-    return tuple(things(session, CautionNote))
+def caution_notes(session: Session, on: date | None = None) -> tuple[CautionNote, ...]:
+    """Every health and rights note that holds on a day (None: all in the book), oldest first."""
+    if on is None:
+        return tuple(things(session, CautionNote))
+    return tuple(
+        things(session, CautionNote, CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on))
+    )

@@ -19,7 +19,7 @@ from sqlmodel import Session
 
 from graftbook.book.columns import Span, chunks, raw_parts
 from graftbook.book.graft_queries import chunks as id_chunks
-from graftbook.book.grafts import Look
+from graftbook.book.grafts import Care, Look
 
 
 class StoryLook(NamedTuple):
@@ -69,6 +69,37 @@ def stories(session: Session, as_of: date, graft_ids: Iterable[int] | None = Non
     made = _Stories()
     parts = (part for asked in queries for part in raw_parts(session, asked))
     return {graft_id: made[text] for part in parts for graft_id, text in part}
+
+
+def causes(session: Session, as_of: date) -> dict[int, str]:
+    """The cause last said of each graft by a day, by its row; grafts of which none was said are absent."""
+    table: Any = Look
+    look = table.__table__.c
+    query = (
+        select(look.graft_id, look.cause).where(look.on <= as_of, look.cause.is_not(None)).order_by(look.on, look.id)
+    )
+    return {graft_id: cause for part in raw_parts(session, query) for graft_id, cause in part}
+
+
+class HeadedBack(NamedTuple):
+    """Grafts, and plants with all that stands on them, above which the stock was headed back, by row."""
+
+    grafts: frozenset[int]
+    plants: frozenset[int]
+
+
+def headed_back(session: Session, as_of: date) -> HeadedBack:
+    """What was headed back by a day: by care done, or since a look saw a bud forced."""
+    tables: tuple[Any, Any] = Care, Look
+    care, look = (table.__table__.c for table in tables)
+    done = select(care.graft_id, care.plant_id).where(care.what == "headed-back", care.on <= as_of)
+    forced = select(look.graft_id).where(look.state == "forced", look.on <= as_of)
+    rows = [row for part in raw_parts(session, done) for row in part]
+    seen = [graft_id for part in raw_parts(session, forced) for (graft_id,) in part]
+    grafts = (graft_id for graft_id, _plant_id in rows if graft_id is not None)
+    return HeadedBack(
+        frozenset((*grafts, *seen)), frozenset(plant_id for _graft_id, plant_id in rows if plant_id is not None)
+    )
 
 
 def _together(session: Session, look: Any) -> Any:

@@ -30,7 +30,7 @@ def _version(asked: bool) -> None:
         raise typer.Exit()
 
 
-@app.callback()
+@app.callback(invoke_without_command=True)
 def book_options(
     ctx: typer.Context,
     book: Annotated[
@@ -45,6 +45,10 @@ def book_options(
 ) -> None:
     """Keep the book of a grafter's year: wood, stocks, grafts, tags, looks, and what took."""
     ctx.obj = book
+    if ctx.invoked_subcommand is None:
+        from graftbook.cli.today import say_today
+
+        say_today(ctx)
 
 
 FILES = (

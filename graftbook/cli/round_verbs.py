@@ -82,6 +82,10 @@ def look_add(
 
         graftbook look G7 dead --cause drought --union no --stock-fate alive
 
+        graftbook look P121 set
+
+        graftbook look P122 one set
+
         graftbook look --photo tray.jpg growing
     """
     from graftbook.actions.outcome import states

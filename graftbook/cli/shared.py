@@ -134,12 +134,10 @@ def bars(report: "Report", rows: Iterable[tuple[Any, str, float | None]]) -> str
     nobody is looking."""
     if not sys.stdout.isatty():
         return ""
-    from graftbook.actions.takes.factors import field_name
     from graftbook.output.interval_plot import Bar, plot_text
 
-    names = [field_name(name) for name in report.facts["by"]]
     drawn = [
-        Bar(" · ".join([*(str(getattr(row, name) or "not recorded") for name in names), word]), row.k_of_n, rate,
+        Bar(" · ".join([*(str(getattr(row, name) or "not recorded") for name in row.factors), word]), row.k_of_n, rate,
             row.low, row.high)
         for row, word, rate in rows
     ]  # fmt: skip

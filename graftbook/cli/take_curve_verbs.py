@@ -8,7 +8,7 @@ import typer
 
 from graftbook.cli.options import AsOf, Csv, Json, option, out
 from graftbook.cli.shared import bars, desk, show, width, write
-from graftbook.cli.take_verbs import Endpoint, Level, Season, verbs
+from graftbook.cli.take_verbs import Endpoint, Level, Of, Season, verbs
 from graftbook.cli.verb import Desk, Report, verb
 
 By = Annotated[str, option("--by", "Kinds kept apart: species, or any factors of take.", "A,B")]
@@ -24,6 +24,7 @@ def curve(
     as_of: AsOf = None,
     season: Season = None,
     level: Level = 0.95,
+    of: Of = "decided",
     output: Picture = None,
 ) -> tuple[Report | str, ...]:
     """Show how the chance changes with the date, the age of the wood or a diameter, with its range, kind by kind.
@@ -38,7 +39,7 @@ def curve(
     """
     from graftbook.actions.review.curve import take_curve as action
 
-    report = action(at, x, by.split(","), endpoint, as_of, season, level, output)
+    report = action(at, x, by.split(","), endpoint, as_of, season, level, output, of)
     plot = bars(report, [(row, row.span, row.chance) for row in report.rows if row.chance is not None])
     return report, plot, *_drawn(output)
 

@@ -12,6 +12,10 @@ Season = Annotated[str | None, option("--season", "Only grafts made in this seas
 Level = Annotated[float, option("--level", "Level of the ranges.")]
 Attempt = Annotated[str, option("--attempt", "any, or first: without what was grafted on a stock after its first day.")]
 
+Of = Annotated[
+    str, option("--of", "Rates of those decided, of all made, or of those headed back.", "decided|made|headed-back")
+]
+
 verbs = group("take", no_args_is_help=False)
 
 
@@ -24,7 +28,7 @@ def take(
         option(
             "--by",
             "Factors: species, cultivar, method, on, week, half-month, month, season, stage, stock, wood, wood-age, "
-            "donor, mother-tree, scion-diameter, stock-diameter, mismatch, buds, tie, seal, place, bench, trial, block.",
+            "donor, mother-tree, scion-diameter, stock-diameter, mismatch, buds, tie, seal, film, wax, place, bench, trial, block.",
             "A,B",
         ),
     ] = "species,method",
@@ -35,6 +39,7 @@ def take(
     interval: Annotated[str, option("--interval", "The range: wilson, exact or jeffreys.")] = "wilson",
     unit: Annotated[str, option("--unit", "What is counted: graft (buds apart), bud, stock or tree.")] = "graft",
     attempt: Attempt = "any",
+    of: Of = "decided",
     losses: Annotated[
         bool, option("--losses", "Add what died of the union or not, false takes and late takes.")
     ] = False,
@@ -52,12 +57,14 @@ def take(
         graftbook take --by species,cultivar --shrink
 
         graftbook take --by species,month --losses --attempt first
+
+        graftbook take --endpoint moved --of made --as-of 2027-05-20
     """
     from graftbook.actions.takes.take_rows import ExtraColumns
     from graftbook.actions.takes.take_table import take as action
 
     extra = ExtraColumns(losses, bounds, shrink)
-    report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, extra)
+    report = action(at, by.split(","), endpoint, as_of, season, level, unit, interval, attempt, of, extra)
     return report, bars(report, [(row, row.unit, row.rate) for row in report.rows])
 
 
@@ -75,6 +82,7 @@ def compare(
         str, option("--within", "Compare within these; grafts and buds always apart.", "A,B")
     ] = "species",
     attempt: Attempt = "any",
+    of: Of = "decided",
 ) -> Report:
     """Compare ways of grafting honestly: within kinds, with a range, and with what else changed at the same time.
 
@@ -86,7 +94,7 @@ def compare(
     """
     from graftbook.actions.compare.comparison import compare as action
 
-    return action(at, what, endpoint, as_of, season, level, within.split(","), attempt)
+    return action(at, what, endpoint, as_of, season, level, within.split(","), attempt, of)
 
 
 @verb(verbs)
@@ -100,13 +108,18 @@ def next_(
     species: Annotated[str | None, option("--species", "Only wood of this kind.")] = None,
     as_of: AsOf = None,
     season: Annotated[str | None, option("--season", "The book's rates from this season.", "2026-27")] = None,
+    on: Annotated[
+        str | None, option("--on", "The day of grafting, or of the first half (default: today).", "DATE")
+    ] = None,
 ) -> Report:
     """Say how many grafts a side would tell two ways apart next season, and split the wood in store fairly.
 
     Example:
 
         graftbook take next method=cleft,whip-and-tongue --rates 0.7,0.9
+
+        graftbook take next 'on<2027-04-20' --rates 0.7,0.9 --on 2027-04-01
     """
     from graftbook.actions.compare.next_season import plan as action
 
-    return action(at, what, endpoint, power, rates, buds, species, as_of, season)
+    return action(at, what, endpoint, power, rates, buds, species, as_of, season, on)

@@ -106,9 +106,9 @@ class Curve:
 class NoCurve:
     """Why no line is drawn, in one of a few words, with what was counted.
 
-    `few`: fewer than DECIDED; `all` or `none`: every one or none succeeded; `few-each`: fewer than EACH of one outcome;
-    `same`: fewer than VALUES different x; `parted`: one x parts successes from failures, `at` that value and `better` the
-    side (`before` or `after`) of the successes.
+    `early`: what still waits may change everything, which is the caller's to say; `few`: fewer than DECIDED; `all` or `none`:
+    every one or none succeeded; `few-each`: fewer than EACH of one outcome; `same`: fewer than VALUES different x; `parted`:
+    one x parts successes from failures, `at` that value and `better` the side (`before` or `after`) of the successes.
     """
 
     why: str

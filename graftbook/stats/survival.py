@@ -10,7 +10,9 @@ What never will happen (a dead scion does not push) is an interval from the last
 
 Ranges are by the complementary logarithm (log-log) of the share to come. Where none or all have happened, that has no value,
 and a range of no width would be false: where all have, the low end of the step before stands, and at a first step that
-takes all at once the exact bound for all of those of whom it is known.
+takes all at once the exact bound for all of those of whom it is known. Turnbull's is never narrower than Wilson's range for as
+many as it is known of; where made on several days and seen in a few rounds it still holds the truth only 83 to 95 times in 100
+(tests/bench/course_coverage.py).
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from graftbook.errors import UsageProblem
-from graftbook.stats.interval import check_level
+from graftbook.stats.interval import check_level, wilson
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -39,7 +41,8 @@ GONE = 1e-7
 class Step:
     """From `time` on the share `happened` of all, with standard error and range (0 to 1); it came to that share somewhere
     after `since` (the same as `time` where the day is known). `known` is of how many it is known whether it had happened by
-    then. `error` is None where all had."""
+    then. `error` is None where all had. Of `at_risk`, to whom it had not happened by `since` as far as is known, `followed` were
+    seen at `time` or later: where these are few, the step rests on them alone."""
 
     since: float
     time: float
@@ -48,6 +51,8 @@ class Step:
     low: float
     high: float
     known: int
+    followed: int
+    at_risk: int
 
 
 @dataclass(frozen=True)
@@ -65,6 +70,10 @@ class Course:
         """The step that holds at a time; None before the first."""
         place = bisect_right([step.time for step in self.steps], time)
         return self.steps[place - 1] if place else None
+
+    def between(self, time: float) -> Step | None:
+        """The step within whose stretch a time lies, so that it is not known whether it had come by then; None elsewhere."""
+        return next((step for step in self.steps if step.since < time < step.time), None)
 
     def when(self, share: float) -> tuple[float, float] | None:
         """After which time and by which so large a share had happened; None where the curve does not come so far."""
@@ -100,7 +109,7 @@ def kaplan_meier(times: Sequence[float], happened: Sequence[bool], level: float 
     events = Counter(time for time, yes in zip(times, happened, strict=True) if yes)
     ordered = sorted(times)
     still = sorted(time for time, yes in zip(times, happened, strict=True) if not yes)
-    to_come, total, earlier, steps = 1.0, 0.0, 0.0, []
+    to_come, total, earlier, came, steps = 1.0, 0.0, 0.0, 0, []
     for time in sorted(events):
         risk, gone = len(ordered) - bisect_left(ordered, time), events[time]
         to_come *= 1 - gone / risk
@@ -108,8 +117,8 @@ def kaplan_meier(times: Sequence[float], happened: Sequence[bool], level: float 
         error = to_come * sqrt(total) if risk > gone else None
         known = len(ordered) - bisect_left(still, time)
         low, high = _range(to_come, error, known, level, earlier)
-        steps.append(Step(time, time, 1 - to_come, error, low, high, known))
-        earlier = low
+        steps.append(Step(time, time, 1 - to_come, error, low, high, known, risk, len(times) - came))
+        earlier, came = low, came + gone
     return Course(tuple(steps), events.total(), len(times), level, "kaplan-meier")
 
 
@@ -215,8 +224,15 @@ def _steps(
         whole = happened > 1 - 1e-9
         error = None if whole else sqrt(max(variance, 0.0))
         low, high = _range(0.0 if whole else 1 - happened, error, max(known, 1), level, earlier)
+        counted = wilson(round(happened * known), known, level)
+        if not whole and counted.low is not None and counted.high is not None:
+            low, high = min(low, counted.low), max(high, counted.high)
         earlier = low
-        steps.append(Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known))
+        risk = sum(times for (_after, by), times in held.items() if by > left)
+        dropped = sum(times for (after, by), times in held.items() if not isfinite(by) and after < right)
+        steps.append(
+            Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known, risk - dropped, risk)
+        )
     return tuple(steps)
 
 

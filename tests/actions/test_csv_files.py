@@ -168,7 +168,9 @@ def test_a_line_of_a_hundred_thousand_headers_is_one_problem_and_soon_told(tmp_p
     path = tmp_path / "plants.csv"
     path.write_text(",".join(f"x{number}" for number in range(100_000)) + "\n")
     sheet = read_sheet(path, Reader(date(2027, 11, 30)))
-    assert [("100,000 columns", "at most 200; is this the right file?")] == [(p.found, p.accepted) for p in sheet.problems]
+    assert [("100,000 columns", "at most 200; is this the right file?")] == [
+        (p.found, p.accepted) for p in sheet.problems
+    ]
 
 
 def test_a_cell_may_be_as_large_as_the_largest_run_of_tags_and_no_larger(tmp_path):

@@ -368,3 +368,16 @@ def test_where_one_kind_alone_had_both_the_difference_is_that_kinds(graftbook, l
     for name in ("difference", "low", "high", "k_first", "n_first", "k_second", "n_second"):
         assert rows["apple, graft"][name] == rows["all strata"][name]
     assert (6, 6, 3, 6) == tuple(rows["all strata"][name] for name in ("k_first", "n_first", "k_second", "n_second"))
+
+
+def test_four_ways_are_also_tested_all_at_once(graftbook, location):
+    """Pawpaw, conference abstract, American Society for Horticultural Science (2019): 23, 16, 12 and 6 of 24 (counts inferred)."""
+    with Filling(location) as book:
+        wood = book.wood("Asimina triloba", "Fennmoor")
+        for method, took in (("whip-and-tongue", 23), ("cleft", 16), ("bark", 12), ("saddle", 6)):
+            for place in range(24):
+                graft = book.graft(wood, book.stock("Asimina triloba", "seedling"), method)
+                book.looks(graft, "08-01 growing" if place < took else "06-01 dead")
+    out = " ".join(graftbook("take", "compare", "method=whip-and-tongue,cleft,bark,saddle").out.split())
+    said = "All ways at once (23 of 24, 16 of 24, 12 of 24, 6 of 24): luck alone would seldom make them differ so much (p < 0.001;"
+    assert said in out

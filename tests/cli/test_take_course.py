@@ -192,3 +192,90 @@ def test_no_more_grow_than_push_whatever_they_died_of(graftbook, location):
     for event in ("push", "growth"):
         last = graftbook("take", "course", "--event", event, "--json").rows[-1]
         assert (4, 6, pytest.approx(4 / 6)) == (last["k"], last["n"], last["share"])
+
+
+@pytest.mark.parametrize("factor", ["method", "stage", "season", "days-from-green-tip"])
+@pytest.mark.parametrize("words", [(), ("--event", "push"), ("--event", "loss")])
+def test_any_factor_keeps_kinds_apart_and_is_named_beside_the_columns(orchard, factor, words):
+    """A factor that is named as a column of the report is written `by_method`, `by_stage`; the column keeps its name."""
+    done = orchard(
+        "take", "course", *words, "--by", f"species,{factor}", "--as-of", "2028-06-30", "--json", today="2028-06-30"
+    )
+    assert 0 == done.code
+    taken = {"method", "event"} if words else {"stage"}
+    name = factor.replace("-", "_")
+    assert {"species", f"by_{name}" if name in taken else name} <= set(done.rows[0])
+    if words and factor == "method":
+        assert {"cleft"} == {row["by_method"] for row in done.rows}
+        assert {"turnbull"} == {row["method"] for row in done.rows}
+
+
+def batch(location, *made):
+    """Grafts of a batch as day made and how many of how many were dead in the round of 2028-05-11; the rest lived then."""
+    with Filling(location) as book:
+        wood = book.wood()
+        for on, dead, number in made:
+            for place in range(number):
+                graft = book.graft(wood, book.stock(), made=on)
+                book.looks(graft, f"06-10 growing, 10-01 growing, 2028-05-11 {'dead' if place < dead else 'growing'}")
+
+
+def losses(graftbook):
+    words = ("take", "course", "--event", "loss", "--as-of", "2028-06-30")
+    return graftbook(*words, today="2028-06-30"), graftbook(*words, "--json", today="2028-06-30").rows
+
+
+def test_a_round_on_a_batch_made_over_two_days_counts_all_that_lived_through_it(graftbook, location):
+    """Six of forty dead at one look: that is 15 %, though only the ten made first had reached that age."""
+    batch(location, ("2027-04-01", 6, 10), ("2027-04-08", 0, 30))
+    done, rows = losses(graftbook)
+    last = rows[-1]
+    assert (6, 40, pytest.approx(6 / 40)) == (last["k"], last["n"], last["share"])
+    assert last["low"] < 0.15 < last["high"] < 0.35
+    assert "fewer than half were lost by day 406 after grafting (15 %; seen gone: 6 of 40)" in " ".join(
+        done.out.split()
+    )
+
+
+def test_where_only_a_few_were_followed_so_long_it_cannot_tell_of_half(graftbook, location):
+    """Ten made two months before the rest: six of them died at an age that the thirty have not reached."""
+    batch(location, ("2027-03-01", 6, 10), ("2027-05-01", 0, 30))
+    out = " ".join(losses(graftbook)[0].out.split())
+    assert "half were lost between" not in out
+    assert "whether half were lost cannot be told: too few were followed so long (seen gone: 6 of 40)" in out
+    assert "what came by day 437 cannot be told: of 40 to whom it might have happened only 10 were followed so long" in out
+
+
+def test_where_only_the_dead_were_looked_at_nothing_is_said_of_the_share(graftbook, location):
+    """Six of forty found dead in spring, the rest last seen in autumn: not that all forty were lost."""
+    with Filling(location) as book:
+        wood = book.wood()
+        for place in range(40):
+            late = ", 2028-05-11 dead" if place < 6 else ""
+            book.looks(book.graft(wood, book.stock(), made="04-01"), f"06-10 growing, 10-01 growing{late}")
+    done, rows = losses(graftbook)
+    assert {None} == {row["share"] for row in rows}
+    assert "only 6 were followed so long" in " ".join(done.out.split())
+
+
+def test_no_share_rests_on_almost_nobody(graftbook, location):
+    batch(location, ("2027-03-01", 1, 3), ("2027-05-01", 0, 30))
+    done, rows = losses(graftbook)
+    assert "too few followed" in done.out
+    assert [(3, None)] == [(row["n"], row["share"]) for row in rows if row["k"]]
+
+
+def test_on_a_day_between_two_looks_it_is_so_much_or_more(graftbook, location):
+    """Half were dead at the second look: on a day between the looks somewhere from none to half."""
+    with Filling(location) as book:
+        wood = book.wood()
+        for place in range(40):
+            story = "05-01 growing, 07-10 dead" if place < 20 else "05-01 growing, 07-10 growing, 09-01 growing"
+            if place < 4:
+                story = "05-01 dead"
+            book.looks(book.graft(wood, book.stock(), made="04-01"), story)
+    words = ("take", "course", "--event", "loss")
+    (first, *_), out = graftbook(*words, "--json").rows, graftbook(*words).out
+    assert (42, True, pytest.approx(0.1)) == (first["days"], first["between_looks"], first["share"])
+    assert first["low"] < 0.1 < 0.5 < first["high"]
+    assert "10% or more" in out

@@ -62,7 +62,9 @@ def test_each_row_reconciles_and_the_interval_is_wilsons(season):
     for row in rows:
         parts = ("took", "failed", "lost_otherwise", "waiting", "unknown")
         assert row["made"] == sum(row[part] for part in parts)
-        if row["n"]:
+        if row["unit"] == "bud":
+            assert (0, 1, 2, None) == (row["k"], row["n"], row["waiting"], row["rate"]), "too early for a rate"
+        elif row["n"]:
             low, high = proportion_confint(row["k"], row["n"], method="wilson")
             assert (row["low"], row["high"]) == pytest.approx((low, high), abs=1e-9)
         else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from math import inf
 from typing import Any
@@ -35,12 +36,21 @@ _NUMBERS = {
 @dataclass(frozen=True)
 class Comparison:
     """A comparison: the factor read, the sides by name, and which side a value belongs to (None: neither). `cut` says how a
-    graft is measured where the sides are two ends of one measure."""
+    graft is measured where the sides are two ends of one measure, and `bound` the day they part at where that is a day."""
 
     factor: str
     sides: tuple[str, ...]
     side_of: Callable[[Any], str | None]
     cut: Callable[..., Any] | None = None
+    bound: date | None = None
+
+    @property
+    def both_units(self) -> bool:
+        """Whether buds are compared with grafts, by the names of their methods: then they are not kept apart."""
+        from graftbook.trade import methods
+
+        found = [methods.find(side) for side in self.sides] if self.factor == "method" else []
+        return len({method.unit for method in found if method is not None}) > 1
 
 
 def read(desk: Desk, text: str) -> Comparison:
@@ -88,7 +98,8 @@ def _cut(desk: Desk, name: str, sign: str, text: str) -> Comparison:
     def side_of(value: Any) -> str | None:
         return None if value is None else low if value < bound or (with_it and value == bound) else high
 
-    return Comparison(factor, (low, high) if sign.startswith("<") else (high, low), lru_cache(side_of), measure.of)
+    return Comparison(factor, (low, high) if sign.startswith("<") else (high, low), lru_cache(side_of), measure.of,
+                      date.fromisoformat(bound) if measure.kind == "day" else None)  # fmt: skip
 
 
 def _bound(desk: Desk, kind: str, text: str) -> tuple[Any, str]:

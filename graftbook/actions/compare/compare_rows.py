@@ -77,7 +77,8 @@ class CompareRow:
 @dataclass(frozen=True)
 class PairComparison:
     """One pair of sides: its strata, their common odds ratio, and `p`, Holm-adjusted once several pairs are compared;
-    `differ` is the p-value of Breslow and Day for strata that differ."""
+    `differ` is the p-value of Breslow and Day for strata that differ; `early` says of each side that is too early for a rate
+    how it stands."""
 
     first: str
     second: str
@@ -86,11 +87,17 @@ class PairComparison:
     p: float | None
     test: str
     differ: float | None
+    early: tuple[str, ...] = ()
 
     @property
     def crude(self) -> TwoByTwo:
         """All strata pooled."""
         return pooled([pair for _label, pair in self.strata])
+
+    @property
+    def both_decided(self) -> bool:
+        """Whether both sides have something decided."""
+        return min(self.crude.n1, self.crude.n2) > 0
 
     @property
     def both(self) -> TwoByTwo:

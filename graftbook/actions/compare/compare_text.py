@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from graftbook.actions.compare.compare_rows import PairComparison
+from graftbook.actions.compare.compare_rows import SELDOM, PairComparison
+from graftbook.actions.desk.results import first_of
 from graftbook.actions.takes.confounders import Confounder, listed, word
+from graftbook.actions.takes.timing import EffectTest, p_words
+from graftbook.actions.takes.timing import sentence as effect_sentence
+from graftbook.stats.score_test import exact_ways, ways
 from graftbook.stats.strata import TwoByTwo
 
 RARELY = 0.01
@@ -14,10 +18,22 @@ FEW_TOGETHER = 40
 
 
 def sentence(
-    found: PairComparison, confounded: Sequence[Confounder], asked: str, endpoint: str, within: Sequence[str]
-) -> str:
-    """The answer for one pair of sides, numbers first."""
-    if not found.crude.n1 or not found.crude.n2:
+    found: PairComparison, confounded: Sequence[Confounder], asked: str, endpoint: str, within: Sequence[str],
+    effect: EffectTest | None = None,
+) -> str:  # fmt: skip
+    """The answer for one pair of sides, numbers first; where days are parted at one, with the test of any effect of date, which
+    has the last word: a cut may have been chosen."""
+    answer = _answer(found, confounded, asked, endpoint, within, effect)
+    return answer if effect is None else f"{answer} {effect_sentence(effect, word(asked))}"
+
+
+def _answer(
+    found: PairComparison, confounded: Sequence[Confounder], asked: str, endpoint: str, within: Sequence[str],
+    effect: EffectTest | None,
+) -> str:  # fmt: skip
+    if found.early and not found.both_decided:
+        return f"Too early to compare: {first_of(found.early)}."
+    if not found.both_decided:
         return f"Nothing to compare yet: {_counts(found, found.crude)} decided."
     if found.p is None:
         why = "everything, or nothing, got there" if found.both.total else "only one of the two was used"
@@ -25,6 +41,8 @@ def sentence(
     counts = f"{_counts(found, found.both)} ({endpoint}{', where both were used' if found.unmatched else ''})"
     if not found.sure:
         return _not_shown(found, counts, within)
+    if effect is not None and not effect.shown:
+        return f"No effect of {word(asked)} shown over all days: {counts}. The cut alone looks like one, as a day chosen may."
     luck = "rarely" if found.p < RARELY else "seldom"
     if found.ahead(found.both) == found.points_to:
         answer = f"{found.points_to} did better: {counts}, which luck alone would {luck} do"
@@ -58,9 +76,25 @@ def _strata(within: Sequence[str]) -> str:
     return listed([word(name) for name in within]) if within else "grafts and buds apart"
 
 
+def all_at_once(strata: Sequence[Sequence[tuple[int, int]]]) -> Iterator[str]:
+    """What one test of all the ways together says, exact where there is one small stratum; nothing where none could."""
+    used = [stratum for stratum in strata if sum(n > 0 for _k, n in stratum) > 1]
+    exact = exact_ways(used[0]) if len(used) == 1 else None
+    test = ways(used)
+    p = exact if exact is not None else test.p if test is not None else None
+    if p is None:
+        return
+    how = "exact, Freeman and Halton" if exact is not None else "chi-square within strata"
+    said = "luck alone would seldom make them differ so much" if p < SELDOM else "no difference shown"
+    totals = ", ".join(f"{sum(k for k, _n in way)} of {sum(n for _k, n in way)}" for way in zip(*used, strict=True))
+    yield f"All ways at once ({totals}): {said} ({p_words(p)}; {how})."
+
+
 def warnings(found: PairComparison, within: Sequence[str]) -> Iterator[str]:
     """Cautions against taking the answer for one pair at its word."""
     both = f"{found.first} and {found.second}"
+    if found.early and found.both_decided:
+        yield f"Left out, since it is too early for a rate: {first_of(found.early)}."
     if found.is_reversed:
         yield (f"{both} point one way pooled and the other within {_strata(within)}: believe the strata, not "
                "the pooled counts.")  # fmt: skip

@@ -1,115 +1,96 @@
 """take next: the balanced split that would tell two ways apart, and what the wood in store can make of it.
 
 Half of each bundle goes each way, so that wood, kind and mother tree cannot be mistaken for the method. How many are
-needed is computed from the rates this book has, or from those the person names.
+needed is computed from the rates this book has within kinds, or from those the person names. Only wood that will be usable
+on the day of grafting is split (of two days, on both), and a split that cannot be made is refused.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import ClassVar
+from datetime import date
 
-from graftbook.actions.compare import compare_phrase, comparison
-from graftbook.actions.compare.compare_rows import ALL
+from graftbook.actions.compare import compare_phrase
+from graftbook.actions.compare.compare_phrase import Comparison
+from graftbook.actions.compare.split_wood import SplitRow, SplitWood, reasons, split_wood
+from graftbook.actions.compare.trial_rates import named, of_book
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import open_hosts
-from graftbook.actions.takes import factors
-from graftbook.book import match_queries
-from graftbook.book.balances import balances
+from graftbook.actions.outcome import alive
+from graftbook.actions.takes import advice
 from graftbook.errors import UsageProblem
-from graftbook.stats.interval import wilson
 from graftbook.stats.power import detectable_difference, fisher_power, needed_per_group
 from graftbook.trade import taxa
 
 USUAL_BUDS = 2
 MOST_EXACT = 200
-NOT_SPLIT = ("species", "cultivar", "wood", "season", "trial", "block")
-"""Factors that both halves of a bundle share, so that no trial can split it by them."""
-
-
-@dataclass(frozen=True)
-class SplitRow:
-    """One bundle: scions it can make from the sticks left, and how many go each way, the odd one kept back. A stick whose
-    buds were not counted is counted as one scion."""
-
-    wood: str
-    cultivar: str | None
-    species: str | None
-    sticks: int
-    scions: int
-    each_way: int
-    kept_back: int
-    headings: ClassVar = {"each_way": "each way", "kept_back": "kept back"}
 
 
 def plan(
     desk: Desk, text: str, endpoint: str = "took", power: float = 0.8, rates: str | None = None, buds: int = USUAL_BUDS,
-    species: str | None = None, as_of: str | None = None, season: str | None = None,
+    species: str | None = None, as_of: str | None = None, season: str | None = None, on: str | None = None,
 ) -> Report:  # fmt: skip
     """How many grafts a side would tell two ways apart, and how the wood in store is split to make them.
 
     `rates` names the two rates to tell apart (`0.7,0.9`); None takes those of this book, as of a day and of one season
-    where these are given. `power` is the chance, 0 to 1, of showing the difference. Raises UsageProblem for what cannot be
-    asked, and where neither the book nor the person gives two rates.
+    where these are given. `on` is the day of grafting, that of the first half where days are compared (None: today). `power` is
+    the chance, 0 to 1, of showing the difference. Raises UsageProblem for what cannot be asked, and where neither the book nor
+    the person gives two rates.
     """
     asked = compare_phrase.read(desk, text)
-    if len(asked.sides) != 2:
-        raise UsageProblem("two ways to compare", f"{len(asked.sides)}", "Compare two at a time")
-    if asked.factor in NOT_SPLIT:
-        raise UsageProblem(
-            "something that halves of one bundle can differ in, such as method, stock or on", asked.factor
-        )
-    if not 1 <= buds <= 20:
-        raise UsageProblem("from 1 to 20 buds a scion", str(buds))
-    first, second, origin, unsure = _rates(desk, text, endpoint, rates, as_of, season)
-    rows = tuple(_rows(desk, buds, species))
+    _check(asked, buds)
+    days, each = _days(desk, asked, on), _buds(asked, buds)
+    told = named(rates) if rates is not None else of_book(desk, text, endpoint, as_of, season, species)
+    first, second = told.first, told.second
+    with desk.book.read() as session:
+        wood = split_wood(session, days, each, species)
+    rows = tuple(wood.rows)
     a_side = sum(row.each_way for row in rows)
     needed = needed_per_group(first, second, power) if first != second else None
     facts = {"as_of": desk.today, "power": power, "rate_first": first, "rate_second": second, "a_side": a_side,
              "needed_a_side": needed}  # fmt: skip
-    title = _sentence(asked.sides, first, second, origin, a_side, needed, power)
-    notes = (*unsure, *_can(rows, first, second, a_side, power), *_stocks(desk, rows), *_how(rows, asked, buds))
+    title = _sentence(asked.sides, first, second, told.origin, a_side, needed, power)
+    notes = (*told.notes, *_left_out(wood), *_can(rows, first, second, a_side, power), *_stocks(desk, rows, days),
+             *_how(rows, asked, each, days))  # fmt: skip
     return Report(SplitRow, rows, notes, facts, title=title)
 
 
-def _rates(
-    desk: Desk, text: str, endpoint: str, rates: str | None, as_of: str | None, season: str | None
-) -> tuple[float, float, str, tuple[str, ...]]:
-    """Two rates, where they come from, and how unsure they are."""
-    if rates is not None:
-        try:
-            first, second = (float(part.strip().rstrip("%")) / (100 if "%" in part else 1) for part in rates.split(","))
-        except ValueError:
-            raise UsageProblem("two rates, such as 0.7,0.9", repr(rates)) from None
-        return first, second, "the rates named", ()
-    found = comparison.compare(desk, text, endpoint, as_of, season).rows
-    held = next((row for row in reversed(found) if row.stratum == ALL and row.n_first and row.n_second), found[-1])
-    if not held.n_first or not held.n_second:
+def _check(asked: Comparison, buds: int) -> None:
+    if len(asked.sides) != 2:
+        raise UsageProblem("two ways to compare", f"{len(asked.sides)}", "Compare two at a time")
+    if not advice.splits_a_bundle(asked.factor) and asked.factor != "on":
         raise UsageProblem(
-            "decided grafts on both sides", "none on one", "Name the rates to tell apart with --rates 0.7,0.9"
-        )
-    ends = [(side, wilson(k, n)) for side, k, n in (
-        (held.first, held.k_first, held.n_first), (held.second, held.k_second, held.n_second))]  # fmt: skip
-    ranges = " and ".join(f"{side} {end.k} of {end.n}, from {end.low:.0%} to {end.high:.0%}" for side, end in ends)
-    note = f"The rates of this book could be others: {ranges}. If they lie closer, more are needed."
-    return held.k_first / held.n_first, held.k_second / held.n_second, "the rates of this book", (note,)
+            "something that halves of one bundle can differ in, such as method, stock, tie or on (a day)", asked.factor,
+            advice.advice(asked.factor),
+        )  # fmt: skip
+    if not 1 <= buds <= 20:
+        raise UsageProblem("from 1 to 20 buds a scion", str(buds))
 
 
-def _rows(desk: Desk, buds: int, species: str | None) -> Iterator[SplitRow]:
-    with desk.book.read() as session:
-        left = balances(session)
-        bundles = match_queries.bundles(session)
-        names = shown_names.of(session, bundles)
-        for bundle in bundles:
-            sticks = left[bundle.id].left if bundle.id in left else 0
-            kind = taxa.common_name(bundle.taxon)
-            if sticks > 0 and (species is None or species.casefold() in (kind or "").casefold()):
-                scions = sticks if bundle.buds_per_stick is None else sticks * (bundle.buds_per_stick // buds)
-                yield SplitRow(bundle.code, names.of(bundle).cultivar, kind, sticks, scions, scions // 2, scions % 2)
+def _days(desk: Desk, asked: Comparison, on: str | None) -> tuple[date, ...]:
+    """The days on which the halves are to be grafted: one, or two where days are compared. Raises UsageProblem for days that
+    cannot be."""
+    day = desk.day(on, future=True)
+    if asked.factor != "on":
+        return (day,)
+    days = [asked.bound] if asked.bound is not None else [date.fromisoformat(side) for side in asked.sides]
+    days = sorted({day, *days} if asked.bound is not None else set(days))
+    if len(days) < 2 or days[0] < day:
+        hint = "The first half is grafted on the day said with --on (default: today), the other on the later day"
+        late = " and ".join(sorted(one.isoformat() for one in days))
+        raise UsageProblem(f"two days to graft on, none before {day.isoformat()}", late, hint)
+    return tuple(days)
+
+
+def _buds(asked: Comparison, buds: int) -> tuple[int, int]:
+    """Buds of a scion on each side. Raises UsageProblem where buds are compared by something else than two numbers."""
+    if asked.factor != "buds":
+        return buds, buds
+    if not all(side.isdigit() and int(side) for side in asked.sides):
+        raise UsageProblem("two numbers of buds, such as buds=1,2", " and ".join(asked.sides))
+    first, second = map(int, asked.sides)
+    return first, second
 
 
 def _sentence(
@@ -123,10 +104,15 @@ def _sentence(
     return f"{ask} with a chance of {power:.0%}, {wanted}; the wood in store makes {a_side}: {able}."
 
 
+def _left_out(wood: SplitWood) -> Iterator[str]:
+    if wood.left_out:
+        yield f"Left out: {reasons(wood.left_out)}."
+
+
 def _can(rows: Sequence[SplitRow], first: float, second: float, a_side: int, power: float) -> Iterator[str]:
     """What the wood in store can show."""
     if not rows:
-        yield "There is no wood with sticks left to split."
+        yield "There is no wood with sticks left to split that is usable then."
     if not a_side:
         return
     if first != second and a_side <= MOST_EXACT:
@@ -141,13 +127,13 @@ def _can(rows: Sequence[SplitRow], first: float, second: float, a_side: int, pow
         yield f"{a_side} a side would show no difference at all with that chance."
 
 
-def _stocks(desk: Desk, rows: Sequence[SplitRow]) -> Iterator[str]:
+def _stocks(desk: Desk, rows: Sequence[SplitRow], days: Sequence[date]) -> Iterator[str]:
     """How many stocks stand ready, by kind, beside how many both sides want."""
     wanted = 2 * sum(row.each_way for row in rows)
     if not wanted:
         return
     with desk.book.read() as session:
-        free = open_hosts.free_stocks(session, desk.today)
+        free = alive.free_stocks(session, days[0])
         kinds = Counter(taxa.common_name(plant.taxon) or "kind not recorded" for plant in free)
     by_kind = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
     lack = f"; {wanted - len(free)} too few" if len(free) < wanted else ""
@@ -155,7 +141,7 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow]) -> Iterator[str]:
     yield f"Both sides want {count(wanted, 'place')} to graft on; {stand} free{by_kind}{lack}."
 
 
-def _how(rows: Sequence[SplitRow], asked: compare_phrase.Comparison, buds: int) -> Iterator[str]:
+def _how(rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], days: Sequence[date]) -> Iterator[str]:
     """The balanced split in words."""
     if not rows:
         return
@@ -166,15 +152,19 @@ def _how(rows: Sequence[SplitRow], asked: compare_phrase.Comparison, buds: int) 
         yield f"A side by kind: {', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))}."
     short = [row.wood for row in rows if not row.scions]
     if short:
-        yield f"Too few buds on a stick for a scion of {count(buds, 'bud')}: {code_list(tuple(short))}."
-    yield (f"Give half of each bundle to {asked.sides[0]} and half to {asked.sides[1]}, drawn by lot, {_alike(asked.factor)}; "
-           f"scions of {count(buds, 'bud')}.")  # fmt: skip
+        yield f"Too few buds on a stick for {_scion_words(buds)}: {code_list(tuple(short))}."
+    if len(days) > 1:
+        first, second = (day.isoformat() for day in days)
+        yield (f"Graft half of each bundle on {first} and half on {second}, drawn by lot, {advice.alike(asked.factor)}; "
+               f"{_scion_words(buds)}. The later half is {count((days[1] - days[0]).days, 'day')} older wood, which no split "
+               "separates from the day.")  # fmt: skip
+    else:
+        yield (f"Give half of each bundle to {asked.sides[0]} and half to {asked.sides[1]}, drawn by lot, "
+               f"{advice.alike(asked.factor)}; {_scion_words(buds)}.")  # fmt: skip
     yield "Record each with graft --trial NAME --block BUNDLE: take compare then holds the bundles apart."
     yield "Needed a side by Fleiss' formula with its correction, two-sided at 0.05."
 
 
-def _alike(factor: str) -> str:
-    """What both halves are to have in common."""
-    if factor in factors.DATED:
-        return "on like stocks and by the same hands"
-    return f"on the same days{'' if factor == 'stock' else ', stocks'} and by the same hands"
+def _scion_words(buds: tuple[int, int]) -> str:
+    first, second = buds
+    return f"scions of {count(first, 'bud')}" if first == second else f"scions of {first} and of {count(second, 'bud')}"

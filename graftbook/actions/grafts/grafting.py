@@ -13,7 +13,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.grafts import graft_cautions, graft_hosts, graft_text
 from graftbook.actions.grafts.graft_cautions import Doubts
-from graftbook.actions.grafts.graft_hosts import Hosts
+from graftbook.actions.grafts.graft_hosts import Host, Hosts
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import standing_place, subjects
@@ -29,6 +29,8 @@ from graftbook.errors import NotFound, Refused, UsageProblem
 from graftbook.season import turn
 from graftbook.trade.methods import Method
 
+MOST_EACH = 20
+
 
 @dataclass(frozen=True)
 class _Grafting:
@@ -39,13 +41,22 @@ class _Grafting:
     method: Method
     day: date
     values: Mapping[str, Any]
+    each: int = 1
+
+    @property
+    def on_hosts(self) -> tuple[Host, ...]:
+        """The host of every graft: each host as many times as grafts go on it."""
+        return tuple(host for host in self.hosts.rows for _ in range(self.each))
 
 
 def graft(
     desk: Desk, wood: str, hosts: str, method: str, words: GraftWords, *, left_out: str | None = None,
-    on: str | None = None, who: str | None = None, yes: bool = False, tag: str | None = None,
+    on: str | None = None, who: str | None = None, yes: bool = False, tag: str | None = None, receiver: str | None = None,
+    each: int = 1,
 ) -> Recorded:  # fmt: skip
-    """Record one graft on each host and draw down the wood, all as one entry.
+    """Record one graft on each host, or `each` of them (double budding: 2), and draw down the wood, all as one entry.
+
+    `receiver` is someone who was given sticks of this wood and made the grafts of those: nothing is drawn from the store.
 
     Doubts of fit do not stand in the way and are kept with each graft; what the trade's tables call impossible is refused
     unless `yes`; `tag` names blank tags given out ahead, one for each host. Raises Refused for an over-draw, dead wood or
@@ -53,18 +64,25 @@ def graft(
     """
     day = desk.day(on)
     with desk.book.write("graft", desk.person(who)) as unit:
-        job = _job(desk, unit.session, (wood, hosts, method), words, left_out, day)
+        job = _job(desk, unit.session, (wood, hosts, method), words, left_out, day, each)
         bundle, units = job.wood.bundle, desk.settings.units
         found = graft_cautions.doubts(unit.session, bundle, job.hosts.rows, job.method, day, job.values, units)
         _refuse_barred(found, yes)
         hand = drawing.in_hand(unit.session, [bundle])[bundle.id]
-        drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.hosts.rows))
+        if receiver is None:
+            drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.on_hosts))
+        else:
+            drawn = drawing.of_given(unit.session, hand, bundle, job.wood.stick, receiver, day, len(job.on_hosts))
         before = _grafted_before(unit.session, desk, job)
         noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
-        rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), unit.entry.who)
+        rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), receiver or unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(unit.session, job, rows))
-    notes = (*drawing.left_words(hand, drawn), *graft_hosts.attempts_words(job.hosts), *graft_cautions.notes_of(found))
+    notes = (
+        *drawing.left_words(hand, drawn),
+        *graft_hosts.attempts_words(job.hosts, day),
+        *graft_cautions.notes_of(found),
+    )
     kinds = (bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)
@@ -84,8 +102,11 @@ def _grafted_before(session: Session, desk: Desk, job: _Grafting) -> frozenset[s
 
 
 def _job(
-    desk: Desk, session: Session, named: tuple[str, str, str], words: GraftWords, left_out: str | None, day: date
-) -> _Grafting:
+    desk: Desk, session: Session, named: tuple[str, str, str], words: GraftWords, left_out: str | None, day: date,
+    each: int,
+) -> _Grafting:  # fmt: skip
+    if not 1 <= each <= MOST_EACH:
+        raise UsageProblem(f"from 1 to {MOST_EACH} grafts on each host", str(each))
     wood, hosts, method_name = named
     method = own_tables.method_named(session, method_name)
     meant = drawing.wood_meant(session, wood, day)
@@ -98,7 +119,7 @@ def _job(
         values["buds"] = drawing.usual_buds(method, meant.bundle.buds_per_stick)
     if values.get("tie") is not None:
         values.setdefault("tied_on", day)
-    return _Grafting(meant, found, method, day, values)
+    return _Grafting(meant, found, method, day, values, each)
 
 
 def _refuse_barred(found: Sequence[Doubts], yes: bool) -> None:
@@ -118,7 +139,7 @@ def _rows(
         "bundle_id": job.wood.bundle.id, "stick": job.wood.stick, "who": who,
     }  # fmt: skip
     rows = []
-    for number, host, one in zip(numbers, job.hosts.rows, drawn, strict=True):
+    for number, host, one in zip(numbers, job.on_hosts, drawn, strict=True):
         column = "host_plant_id" if isinstance(host, Plant) else "host_graft_id"
         own = {"number": number, "code": f"G{number}", column: host.id, "cautions": doubts[host.code].of(host.code),
                "sticks_drawn": one.sticks, "buds_left": one.buds_left}  # fmt: skip
@@ -136,7 +157,10 @@ def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -
     hosts = code_list(host.code for host in job.hosts.rows)
     codes = code_list(row["code"] for row in rows)
     made = count(len(rows), "bud" if job.method.is_bud else "graft")
-    return f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts} by {job.method.method}, {job.day.isoformat()}"
+    twice = f", {job.each} on each," if job.each > 1 else ""
+    return (
+        f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts}{twice} by {job.method.method}, {job.day.isoformat()}"
+    )
 
 
 def claim(session: Session, text: str, number: int) -> list[int]:

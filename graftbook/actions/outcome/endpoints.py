@@ -29,10 +29,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import NamedTuple
 
 from graftbook.actions.outcome.alive import DEAD, End
 from graftbook.book.seen import StoryLook
+from graftbook.season import turn
 
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
 
@@ -56,6 +58,21 @@ class Frame:
     judge_from: date
     season_end: date
     as_of: date
+
+
+@lru_cache(maxsize=256)
+def judge_days(method: str) -> int:
+    """Days after which a take by this method may be judged: from the table, 60 where it lacks the method."""
+    from graftbook.trade import methods
+
+    found = methods.find(method)
+    return found.judge_days if found is not None else methods.USUAL_JUDGE_DAYS
+
+
+@lru_cache(maxsize=8192)
+def frame(made_on: date, days: int, hemisphere: str, as_of: date) -> Frame:
+    """The days a graft made on a day is judged by."""
+    return Frame(made_on, made_on + timedelta(days=days), turn.growth_deadline(made_on, hemisphere), as_of)
 
 
 def end_outcome(looks: Sequence[StoryLook]) -> str | None:
@@ -166,13 +183,15 @@ _BLAMED = {"yes": "union", "no": "not_union"}
 
 class Fate(NamedTuple):
     """`outcome`: one of endpoints.OUTCOMES. `loss`: what a loss was put down to, one of BLAMES (None: not lost); where
-    nothing was said it is unsure, and `said_unsure` when that was said of the last look."""
+    nothing was said it is unsure, and `said_unsure` when that was said of the last look. `waits`: the state in which what is
+    waiting was last seen (None: never seen, or not waiting)."""
 
     outcome: str
     false_take: bool = False
     late_take: bool = False
     loss: str | None = None
     said_unsure: bool = False
+    waits: str | None = None
 
 
 def outcome_by(endpoint: str, looks: Sequence[StoryLook], days: Frame, ended: End | None) -> str:
@@ -198,4 +217,5 @@ def fate(looks: Sequence[StoryLook], days: Frame, endpoint: str, ended: End | No
         took_it and looks[0][1] in NOTHING_YET,
         loss,
         blame(looks) == "unsure",
+        looks[-1][1] if outcome == "waiting" else None,
     )

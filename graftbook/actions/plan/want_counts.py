@@ -12,7 +12,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.names import lineages
 from graftbook.actions.names.lineages import Lineage
-from graftbook.actions.outcome import alive, judging_frame
+from graftbook.actions.outcome import alive, endpoints
 from graftbook.actions.outcome.alive import End
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.book import plan_queries, seen
@@ -22,10 +22,11 @@ from graftbook.book.plans import Want
 
 @dataclass(frozen=True)
 class OneGraft:
-    """One graft: `outcome` is that of the endpoint `took`."""
+    """One graft: `outcome` is that of the endpoint `took`; `grown` whether it took and grew in a later season."""
 
     row: Grafted
     outcome: str
+    grown: bool = False
 
     @property
     def site(self) -> str:
@@ -48,6 +49,11 @@ class Had:
     def waiting(self) -> int:
         """Grafts not decided yet."""
         return sum(graft.outcome == "waiting" for graft in self.grafts)
+
+    @property
+    def grown(self) -> int:
+        """Grafts that took and grew in a later season."""
+        return sum(graft.grown for graft in self.grafts)
 
     @property
     def sites(self) -> Counter[str]:
@@ -85,9 +91,11 @@ def _grafts(
         thing = book.of_graft(row.id, row.bundle_id)
         if thing is None or keys[thing] not in wanted:
             continue
-        frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
-        took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), held.end(row.id)
-        yield keys[thing], OneGraft(row, took if end is None else _ended(took, end))
+        frame = endpoints.frame(row.made_on, endpoints.judge_days(row.method), hemisphere, as_of)
+        looks, end = stories.get(row.id, seen.UNSEEN).looks, held.end(row.id)
+        took = RULES["took"][0](looks, frame)
+        grown = end is None and took == "yes" and RULES["established"][0](looks, frame) == "yes"
+        yield keys[thing], OneGraft(row, took if end is None else _ended(took, end), grown)
 
 
 def _ended(took: str, end: End) -> str:

@@ -229,7 +229,7 @@ def _values(desk: Desk, session: Session, words: WantWords) -> tuple[dict[str, A
         values |= {"clone": clone and clone.kept, "clone_typed": clone and clone.typed}
         notes += [clone.note] if clone is not None and clone.note else []
     if words.species is not None:
-        values["taxon"] = naming.taxon(words.species).kept if words.species.strip() else None
+        values["taxon"] = naming.taxon(words.species, words.cultivar).kept if words.species.strip() else None
     return values, tuple(notes)
 
 

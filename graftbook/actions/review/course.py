@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -48,12 +49,14 @@ def take_course(
         rows = tuple(row for key, kind in found.kinds.items() for row in _stage_rows(found, key, kind))
         title = f"Course of {which}, as of {until.isoformat()}"
         notes = tuple(course_text.stage_notes(found))
-        return Report(stage_type(found.by), rows, notes, facts, title=title, group="kind")
+        return Report(stage_type(found.by), rows, notes, facts, title=title, group="kind", empty=found.asked.nothing)
     kinds = {key: kind.course(event, level) for key, kind in found.kinds.items()}
     rows = tuple(row for key, curve in kinds.items() for row in _moment_rows(found, key, event, curve))
     title = f"Share by day since grafting ({event}), {which}, as of {until.isoformat()}"
     notes = (*course_text.time_notes(found, event, kinds), *course_text.unseen(found))
-    return Report(moment_type(found.by, event), rows, notes, facts, title=title, group="kind")
+    return Report(
+        moment_type(found.by, event), rows, notes, facts, title=title, group="kind", empty=found.asked.nothing
+    )
 
 
 def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: float) -> Courses:
@@ -61,6 +64,9 @@ def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: 
     names = factors.check(by)
     check_level(level)
     held: dict[tuple[Any, ...], KindCourse] = defaultdict(KindCourse)
+    found: dict[tuple[Any, ...], dict[str, Counter[tuple[float, float, date | None]]]] = defaultdict(
+        lambda: defaultdict(Counter)
+    )
     with desk.book.read() as session:
         for key, graft in judging.histories(session, asked, names):
             kind = held[key]
@@ -69,7 +75,9 @@ def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: 
             for event in EVENTS:
                 interval = graft_stages.span(graft, event)
                 if interval is not None:
-                    kind.spans[event][interval] += graft.times
+                    found[key][event][(*interval, graft_stages.marked_on(graft, interval))] += graft.times
+    for key, events in found.items():
+        held[key].spans |= {event: graft_stages.one_round(spans) for event, spans in events.items()}
     ordered = dict(sorted(held.items(), key=lambda item: [str(part or "") for part in item[0]]))
     return Courses(asked, names, level, ordered)
 
@@ -84,19 +92,24 @@ def _stage_rows(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> Itera
             yield row(*key, stage, tally.reached, tally.reached, 0, 0, 0, 0, 0, None, None, None, found.level)
             continue
         range_ = wilson(tally.reached, tally.known, found.level)
+        share = (None, None, None) if tally.early else (range_.rate, range_.low, range_.high)
         yield row(*key, stage, tally.reached, tally.known, tally.lost, tally.union, tally.not_union, tally.unsure,
-                  tally.not_known, range_.rate, range_.low, range_.high, found.level)  # fmt: skip
+                  tally.not_known, *share, found.level)  # fmt: skip
 
 
 def _moment_rows(found: Courses, key: tuple[Any, ...], event: str, curve: Course) -> Iterator[Any]:
     row, spans = moment_type(found.by, event), found.kinds[key].spans[event]
     last = curve.steps[-1].time if curve.steps else 0
+    told = course_text.told(curve)
     shown = [day for day in MOMENTS if curve.steps and curve.steps[0].time <= day]
     for day in shown[: sum(day < last for day in shown) + 1]:
         step = curve.at(day)
         if step is not None:
+            between = curve.between(day)
+            shares = (step.happened, step.low, step.high if between is None else between.high)
+            shown_shares = shares if step in told and (between is None or between in told) else (None,) * 3
             seen = sum(many for (_after, by), many in spans.items() if by <= day)
-            later = sum(many for (after, by), many in spans.items() if by > day and after >= day)
+            later = sum(many for (after, by), many in spans.items() if by > day and after >= min(day, last))
             yield row(
-                *key, event, day, seen, seen + later, step.happened, step.low, step.high, curve.method, found.level
+                *key, event, day, seen, seen + later, *shown_shares, curve.method, found.level, between is not None
             )

@@ -11,7 +11,7 @@ from graftbook.actions.desk.results import count
 from graftbook.actions.review import graft_stages
 from graftbook.actions.review.graft_stages import EVENTS, STAGES, StageTally
 from graftbook.actions.takes.question import TakeQuestion
-from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
+from graftbook.actions.takes.take_rows import SHARE, TOO_EARLY, CountedRow, percent_and_range, row_class
 from graftbook.stats.survival import Course
 
 
@@ -53,19 +53,22 @@ class StageRowText(CountedRow):
 
     @property
     def rate_and_range(self) -> str:
-        """`85% (74-92)`."""
-        return percent_and_range(self.rate, self.low, self.high)
+        """`85% (74-92)`; says so where it is too early for a rate."""
+        known = self.rate is not None or self.stage == STAGES[0] or not self.n
+        return percent_and_range(self.rate, self.low, self.high) if known else TOO_EARLY
 
 
 class MomentRowText(CountedRow):
     """What people read of the share at one day since grafting."""
 
-    share: float
+    share: float | None
+    between_looks: bool
 
     @property
     def share_and_range(self) -> str:
-        """`62% (51-73)`."""
-        return percent_and_range(self.share, self.low, self.high)
+        """`62% (51-73)`; `33% or more (10-97)` on a day between two looks; says so where it would rest on almost nobody."""
+        text = percent_and_range(self.share, self.low, self.high)
+        return (text.replace("%", "% or more", 1) if self.between_looks else text) if text else "too few followed"
 
 
 @lru_cache(maxsize=64)
@@ -86,7 +89,7 @@ def stage_type(by: tuple[str, ...]) -> type:
 @lru_cache(maxsize=64)
 def moment_type(by: tuple[str, ...], event: str) -> type:
     """The class of a row with the share at one day of an event's curve."""
-    fields = {"event": str, **dict.fromkeys(("days", "k", "n"), int), **dict.fromkeys(("share", "low", "high"), float),
-              "method": str, "level": float}  # fmt: skip
+    fields = {"event": str, **dict.fromkeys(("days", "k", "n"), int), **dict.fromkeys(("share", "low", "high"), SHARE),
+              "method": str, "level": float, "between_looks": bool}  # fmt: skip
     headings = {"days": "by day", "k_of_n": f"{event} seen, of those known", "share_and_range": "share (range)"}
     return row_class(MomentRowText, by, fields, tuple(headings), headings)

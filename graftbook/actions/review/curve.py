@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from itertools import repeat
@@ -21,10 +22,11 @@ from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.curve_axes import Axis, Read
 from graftbook.actions.review.curve_facts import BANDS, SCREENED, Curves, KindCounts, KindCurve
-from graftbook.actions.takes import factors, judging, question
+from graftbook.actions.takes import factors, green_tip, judging, question
 from graftbook.actions.takes.take_rows import SHARE, CountedRow, percent_and_range, row_class
+from graftbook.actions.takes.timing import any_effect, by_x
 from graftbook.errors import Refused
-from graftbook.stats.curve import Curve, Point, curve
+from graftbook.stats.curve import Curve, NoCurve, Point, curve
 from graftbook.stats.interval import check_level
 
 
@@ -60,7 +62,7 @@ def row_type(by: tuple[str, ...], x: str, word: str, endpoint: str) -> type:
 
 def take_curve(
     desk: Desk, x: str = "date", by: Sequence[str] = ("species",), endpoint: str = "took", as_of: str | None = None,
-    season: str | None = None, level: float = 0.95, output: Path | None = None,
+    season: str | None = None, level: float = 0.95, output: Path | None = None, of: str = "decided",
 ) -> Report:  # fmt: skip
     """The chance over `x` by kind, as rows and sentences; drawn to `output` (PNG, PDF or SVG) where one is named.
 
@@ -71,7 +73,7 @@ def take_curve(
 
     if output is not None:
         take_figures.kind_of(output)
-    found = curves(desk, question.ask(desk, endpoint, as_of, season), x, by, level)
+    found = curves(desk, question.ask(desk, endpoint, as_of, season, of=of), x, by, level)
     if output is not None:
         if not any(isinstance(one.curve, Curve) for one in found.kinds):
             reasons = " ".join(curve_text.sentences(found)) or "Nothing is decided."
@@ -82,8 +84,8 @@ def take_curve(
              "curves": tuple(curve_text.facts(found, one) for one in found.kinds)}  # fmt: skip
     rows = tuple(row for one in found.kinds for row in _rows(kind, found, one))
     asked = found.asked
-    title = f"Chance over {found.axis.word} ({endpoint}), {asked.which}, as of {asked.as_of.isoformat()}"
-    return Report(kind, rows, tuple(_notes(found)), facts, title=title)
+    title = f"Chance over {found.axis.word} ({endpoint}{asked.of_what}), {asked.which}, as of {asked.as_of.isoformat()}"
+    return Report(kind, rows, tuple(_notes(found)), facts, title=title, empty=asked.nothing)
 
 
 def curves(
@@ -94,10 +96,35 @@ def curves(
     check_level(level)
     gathered = _gather(desk, axis, names, asked)
     kinds = tuple(
-        KindCurve(key, held, curve(held.places(), level))
+        _kind(key, held, axis, level)
         for key, held in sorted(gathered.items(), key=lambda item: [str(part or "") for part in item[0]])
     )
-    return Curves(asked, axis, names, level, kinds)
+    whose = ""
+    if axis.name == green_tip.FACTOR:
+        with desk.book.read() as session:
+            whose = green_tip.sentence(session, asked)
+    return Curves(asked, axis, names, level, kinds, whose)
+
+
+def _kind(key: tuple[Any, ...], held: KindCounts, axis: Axis, level: float) -> KindCurve:
+    """One kind; a window stands only where the test of any effect of x, which every verb words alike, shows one."""
+    found = _line(held, level)
+    effect = None if held.early else any_effect([by_x(held.cells)], axis.of_the_day)
+    if isinstance(found, Curve):
+        if effect is None or not effect.shown:
+            found = replace(found, window=None, no_window="level")
+        elif found.no_window == "level":
+            found = replace(found, no_window="unclear")
+    return KindCurve(key, held, found, effect)
+
+
+def _line(held: KindCounts, level: float) -> Curve | NoCurve:
+    """The line of one kind, or why there is none; while it is too early for a rate of the whole, that is why."""
+    places = held.places()
+    if held.early:
+        k, n = sum(place.k for place in places), sum(place.n for place in places)
+        return NoCurve("early", k, n, len({place.x for place in places}))
+    return curve(places, level)
 
 
 def _gather(
@@ -111,24 +138,32 @@ def _gather(
         read = axis.reader(session, desk)
         for held, fates in judging.judged(session, asked, (*names, *others), axis.columns):
             keys = list(zip(*(judging.factor_values(held, name) for name in names), held["unit"], strict=True))
-            results = [fate.outcome for fate in fates]
+            results = [(fate.outcome, fate.waits) for fate in fates]
             at = list(zip(*(held[name] for name in axis.columns), strict=True))
             days = map(date.toordinal, held["made_on"]) if axis.of_the_day else repeat(None, len(at))
             cells.update(zip(keys, results, at, days, strict=True))
             for name, counts in beside.items():
                 counts.update(zip(keys, results, judging.factor_values(held, name), at, strict=True))
-    return _by_kind(cells, beside, read, asked.decided)
+    return _by_kind(cells, beside, read, asked.decided, axis.of_the_day)
 
 
 def _by_kind(
-    cells: Counter[tuple[Any, ...]], beside: dict[str, Counter[tuple[Any, ...]]], read: Read, known: frozenset[str]
+    cells: Counter[tuple[Any, ...]],
+    beside: dict[str, Counter[tuple[Any, ...]]],
+    read: Read,
+    known: frozenset[str],
+    dated: bool,
 ) -> dict[tuple[Any, ...], KindCounts]:
     """The counts, kind by kind; x read once for grafts that are alike."""
     found: dict[tuple[Any, ...], KindCounts] = defaultdict(KindCounts)
-    for (key, result, at, day), number in cells.items():
+    for (key, (result, state), at, day), number in cells.items():
         kind = found[key]
         if result not in known:
             kind.undecided += number if result != "lost" else 0
+            if result == "waiting":
+                kind.waits[state] += number
+                if state is not None and (x := read(*at)) is not None:
+                    kind.open_days[x][state] += number
             continue
         x = read(*at)
         if x is None:
@@ -138,10 +173,12 @@ def _by_kind(
         cell[0] += number if result == "yes" else 0
         cell[1] += number
     for name, counts in beside.items():
-        for (key, result, value, at), number in counts.items():
+        for (key, (result, _state), value, at), number in counts.items():
             x = read(*at) if result in known else None
             if x is not None:
                 found[key].beside[name][value, x] += number
+    for kind in found.values():
+        kind.settle(dated)
     return found
 
 
@@ -172,6 +209,9 @@ def at(found: Curve, x: float) -> Point:
 
 def _notes(found: Curves) -> Iterator[str]:
     yield from curve_text.sentences(found)
+    yield from curve_text.young(found)
+    if found.whose:
+        yield found.whose
     undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
         yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.asked.as_of.isoformat()} and left out."

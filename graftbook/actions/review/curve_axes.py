@@ -16,13 +16,11 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.takes.factors import FACTORS
+from graftbook.actions.takes.timing import day_number, season_start
 from graftbook.errors import UsageProblem
-from graftbook.season import turn
 
 Read = Callable[..., float | None]
 
-COMMON_YEAR = 2022
-"""A year without 29 February, followed by another."""
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
           "December")  # fmt: skip
 
@@ -91,22 +89,9 @@ def axis_named(name: str) -> Axis:
     return found
 
 
-def day_number(on: date, hemisphere: str) -> int:
-    """Days since the season began, as in a year without 29 February, which counts as the 28th."""
-    month, day = on.month, min(on.day, 28) if on.month == 2 else on.day
-    start = _start(hemisphere)
-    same = date(COMMON_YEAR, month, day)
-    return ((same if same >= start else date(COMMON_YEAR + 1, month, day)) - start).days
-
-
-def _start(hemisphere: str) -> date:
-    first, _ = turn.season_bounds(f"{COMMON_YEAR}-{(COMMON_YEAR + 1) % 100}", hemisphere)
-    return first
-
-
 def day_of(number: float, hemisphere: str) -> date:
     """The day of a year without 29 February that is so many days into the season."""
-    return _start(hemisphere) + timedelta(days=round(number))
+    return season_start(hemisphere) + timedelta(days=round(number))
 
 
 def stored(axis: Axis, x: float, hemisphere: str) -> Any:

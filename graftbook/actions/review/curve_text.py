@@ -7,14 +7,17 @@ from collections.abc import Iterator
 from typing import Any
 
 from graftbook.actions.desk.results import count
-from graftbook.actions.review.curve_facts import Curves, KindCurve
+from graftbook.actions.review.curve_facts import Curves, KindCounts, KindCurve
 from graftbook.actions.takes.confounders import word
+from graftbook.actions.takes.early import so_far, verb
+from graftbook.actions.takes.timing import by_x
+from graftbook.actions.takes.timing import sentence as effect_sentence
 from graftbook.stats import curve as rules
 from graftbook.stats.association import measure_association
 from graftbook.stats.curve import Curve, NoCurve, Window
 
-MOST = 2
-"""How many values of a factor are named on each side."""
+MOST, MOST_VALUES = 2, 6
+"""How many values of a factor are named on each side, and at how many values of x the counts are named one by one."""
 SPREAD_SAID = 1.2
 """From so much overdispersion between days on it is mentioned: a rule of this book."""
 
@@ -35,14 +38,37 @@ def sentences(found: Curves) -> Iterator[str]:
 def sentence(found: Curves, one: KindCurve) -> str:
     """`apple: best from about 28 March to 14 April (18 days wide): 62 of 75 took there, 22 of 125 outside.`"""
     if isinstance(one.curve, NoCurve):
-        return f"{one.name}: {_why_not(found, one.curve)}."
-    text = _window(found, one.curve.window) if one.curve.window is not None else _no_window(found, one.curve)
+        told = effect_sentence(one.effect, found.axis.word)
+        return " ".join(
+            filter(None, (f"{one.name}: {_why_not(found, one.curve, one.counts)}.", by_value(found, one), told))
+        )
+    text = _window(found, one.curve.window) if one.curve.window is not None else _no_window(found, one, one.curve)
     spread = one.curve.dispersion
     if spread is not None and spread >= SPREAD_SAID:
         text += f" Days differed {spread:.1f} times as much as luck alone; the range is widened for it."
     elif spread is None and found.axis.of_the_day:
         text += " Too few days to measure how far days differ among themselves, so the range may be too narrow."
-    return f"{one.name}: {text}"
+    return f"{one.name}: {text} {effect_sentence(one.effect, found.axis.word)}".rstrip()
+
+
+def by_value(found: Curves, one: KindCurve) -> str:
+    """`4 April 9 of 15, 2 May 1 of 10.`: the counts at each x, or, of more than a few, up to the middle one and beyond."""
+    held = sorted(by_x(one.counts.cells).items())
+    if len(held) < 2:
+        return ""
+    if len(held) > MOST_VALUES:
+        return _halves(found, one)
+    return f"{', '.join(f'{found.shown(x)} {k} of {n}' for x, (k, n) in held)}."
+
+
+def _halves(found: Curves, one: KindCurve) -> str:
+    """`Up to 12 April 30 of 40, later 12 of 40.`"""
+    middle, later = _middle(one), "later" if found.axis.dated else "above"
+    ends = [[0, 0], [0, 0]]
+    for (x, _day), (k, n) in one.counts.cells.items():
+        side = ends[0 if x <= middle else 1]
+        side[0], side[1] = side[0] + k, side[1] + n
+    return f"Up to {found.shown(middle)} {ends[0][0]} of {ends[0][1]}, {later} {ends[1][0]} of {ends[1][1]}."
 
 
 def _window(found: Curves, window: Window) -> str:
@@ -62,23 +88,31 @@ def _width(found: Curves, window: Window) -> str:
     return found.shown(window.last - window.first)
 
 
-def _no_window(found: Curves, curve: Curve) -> str:
+def _no_window(found: Curves, one: KindCurve, curve: Curve) -> str:
     every = f"every {found.axis.word}" if found.axis.dated else f"any {found.axis.word}"
     if curve.no_window == "unclear":
         return (
             f"{curve.k} of {curve.n} {verb(found.asked.endpoint)}; the chance is not the same at {every}, but where it is best is "
-            "not clear, so no window is named."
+            f"not clear, so no window is named. {_halves(found, one)}"
         )
-    return (f"no best window shown: {curve.k} of {curve.n} {verb(found.asked.endpoint)}, and one chance for {every} would fit that "
-            "as well.")  # fmt: skip
+    return f"no best window shown: {curve.k} of {curve.n} {verb(found.asked.endpoint)}. {_halves(found, one)}"
 
 
-def verb(endpoint: str) -> str:
-    """The endpoint as a verb: `took`, `were standing`."""
-    return {"took": "took", "moved": "moved", "set": "set"}.get(endpoint, f"were {endpoint}")
+def young(found: Curves) -> Iterator[str]:
+    """Which days are left out because half or more of what was made on them still waits."""
+    for one in found.kinds:
+        held = one.counts.young
+        if held:
+            first, last = found.shown(min(held)[0]), found.shown(max(held)[0])
+            ends = first if first == last else f"{first} to {last}"
+            k, n = (sum(place[at] for place in held) for at in (1, 2))
+            yield (f"{one.name}: {ends} left out ({k} of {n} decided {verb(found.asked.endpoint)}), since half or more of what was "
+                   "made then still waits, and failures show first.")  # fmt: skip
 
 
-def _why_not(found: Curves, none: NoCurve) -> str:
+def _why_not(found: Curves, none: NoCurve, counts: KindCounts) -> str:
+    if none.why == "early":
+        return f"too early for a rate ({so_far(none.k, none.n, counts.waits, found.asked.endpoint)})"
     decided = f"{none.k} of {none.n} {verb(found.asked.endpoint)}"
     if none.why == "few":
         return f"no line drawn: {decided}; at least {rules.DECIDED} decided are needed"
@@ -98,8 +132,9 @@ def _why_not(found: Curves, none: NoCurve) -> str:
 
 
 def confounded(found: Curves, one: KindCurve) -> Iterator[str]:
-    """The confounders of x, with counts, where a line was drawn."""
-    if not isinstance(one.curve, Curve):
+    """The confounders of x, with counts, where a line was drawn or an effect shown."""
+    told = one.effect is not None and one.effect.shown
+    if not isinstance(one.curve, Curve) and not told:
         return
     middle = _middle(one)
     for name, counts in one.counts.beside.items():
@@ -162,5 +197,6 @@ def facts(found: Curves, one: KindCurve) -> dict[str, Any]:
         "why_not": getattr(curve, "why", None), "window_from": ends[0], "window_to": ends[1],
         "open_before": getattr(window, "open_before", None), "open_after": getattr(window, "open_after", None),
         "k_within": getattr(window, "k", None), "n_within": getattr(window, "n", None),
-        "no_window": getattr(curve, "no_window", None), "days_differ": getattr(curve, "dispersion", None),
+        "no_window": getattr(curve, "no_window", None), "p_any_effect": None if one.effect is None else one.effect.p,
+        "days_differ": getattr(curve, "dispersion", None),
     }  # fmt: skip

@@ -9,21 +9,26 @@ interval-censored, and right-censored after the last look.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
 from math import ceil, inf, isfinite
 
 from graftbook.actions.outcome import endpoints
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.endpoints import Frame, standing
+from graftbook.actions.takes.early import Waits, is_early
 from graftbook.actions.takes.judging import GraftHistory
 from graftbook.stats.survival import CensoredInterval, Course, kaplan_meier, turnbull
 
 STAGES = ("made", "set", "moved", "took", "standing at leaf fall", "established")
 EVENTS = ("push", "growth", "loss")
 GAP_DAYS = 7
-"""Looks no further apart than this give the day well enough: a rule of this book."""
+"""Looks no further apart than this give the day well enough, and looks within so many days are of one round: a rule of this
+book."""
+ONE_AGE, ONE_AGE_DAYS = 0.1, 28
+"""What was seen in one round counts as of one age where ages differ by no more than this share of the older, and no more than
+so many days: a rule of this book. `tests/bench/course_coverage.py` prints what it is good for."""
 MOST_INTERVALS = 400
 _SEEN = {"push": frozenset({"pushing", "growing"}), "growth": frozenset({"growing"})}
 _RULE = {"push": "moved", "growth": "took"}
@@ -31,13 +36,15 @@ _RULE = {"push": "moved", "growth": "took"}
 
 @dataclass
 class StageTally:
-    """One stage of one kind: how many reached it, were lost before it (by fault), and are not known."""
+    """One stage of one kind: how many reached it, were lost before it (by fault), and are not known; `waits` of the last those
+    that still wait, by the state they were last seen in."""
 
     reached: int = 0
     union: int = 0
     not_union: int = 0
     unsure: int = 0
     not_known: int = 0
+    waits: Waits = field(default_factory=Counter)
 
     @property
     def lost(self) -> int:
@@ -48,6 +55,11 @@ class StageTally:
     def known(self) -> int:
         """All of whom it is known whether they reached it."""
         return self.reached + self.lost
+
+    @property
+    def early(self) -> bool:
+        """Whether it is too early for a rate."""
+        return is_early(self.reached, self.known, self.waits)
 
 
 def standing_at_leaf_fall(graft: GraftHistory) -> str:
@@ -91,6 +103,8 @@ def count_into(tallies: dict[str, StageTally], graft: GraftHistory) -> None:
             setattr(tally, fault, getattr(tally, fault) + graft.times)
         else:
             tally.not_known += graft.times
+            if found == "waiting":
+                tally.waits[graft.looks[-1][1] if graft.looks else None] += graft.times
 
 
 def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:
@@ -101,6 +115,33 @@ def span(graft: GraftHistory, event: str) -> tuple[float, float] | None:
     if not days and not (died and event == "loss"):
         return None
     return _loss(graft, days) if event == "loss" else _beginning(graft, days, event)
+
+
+def marked_on(graft: GraftHistory, interval: tuple[float, float]) -> date | None:
+    """The day of the look that closed an interval, or of the last look alive where it is open; None where neither was."""
+    mark = interval[1] if isfinite(interval[1]) else interval[0]
+    return graft.frame.made_on + timedelta(days=mark) if isfinite(mark) and mark > 0 else None
+
+
+def one_round(found: Mapping[tuple[float, float, date | None], int]) -> Counter[tuple[float, float]]:
+    """Intervals, with how many grafts have each; what was last seen alive in a round in which an event was found on older
+    grafts is followed up to their age.
+
+    Grafts of one batch are made over some days and looked at in one round. Six of ten found dead at 406 days while thirty
+    made a week later live at 399 are six of forty, not six of the ten that alone reached the age of 406.
+    """
+    events = sorted({(on, by) for _after, by, on in found if on is not None and isfinite(by)})
+    joined: Counter[tuple[float, float]] = Counter()
+    for (after, by, on), many in found.items():
+        if on is not None and not isfinite(by):
+            ages = [age for seen, age in events if abs((seen - on).days) <= GAP_DAYS and _of_one_age(after, age)]
+            after = max(ages, default=after)
+        joined[after, by] += many
+    return joined
+
+
+def _of_one_age(younger: float, older: float) -> bool:
+    return younger < older <= younger + min(ONE_AGE * older, ONE_AGE_DAYS)
 
 
 def _day(graft: GraftHistory, on: date) -> int:

@@ -39,11 +39,15 @@ def _rates(found: ReviewFindings) -> Iterator[ReviewPicture]:
              "that two ways are alike, and ranges apart no proof of a cause: other things changed too.",)  # fmt: skip
     for rows in _pages(decided, MOST_LINES):
         lines = tuple(
-            RateLine(f"{name_of((row.species, row.unit))} · {row.method}", row.k_of_n, row.rate, row.low, row.high)
+            RateLine(f"{name_of((row.species, row.unit))} · {row.method}", _counted(row), row.rate, row.low, row.high)
             for row in rows
         )
         draw = partial(rate_figure, lines, "", "took, % of those decided", notes)
         yield ReviewPicture("What took, by kind and method", draw)
+
+
+def _counted(row: Any) -> str:
+    return row.k_of_n if row.rate is not None else "too early"
 
 
 def _curves(found: ReviewFindings, curves: Curves, heading: str) -> Iterator[ReviewPicture]:

@@ -3,16 +3,19 @@ is."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.actions.desk.results import count
+from graftbook.actions.desk.results import count, first_of
 from graftbook.actions.review import curve_text
 from graftbook.actions.review.course_facts import Courses
 from graftbook.actions.review.curve_facts import Curves
 from graftbook.actions.review.graft_stages import STAGES, StageTally
+from graftbook.actions.takes.advice import alike
 from graftbook.actions.takes.confounders import listed
+from graftbook.actions.takes.early import Waits, so_far, words
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.actions.takes.take_rows import name_of
 from graftbook.paper.review import ReviewPart
@@ -25,7 +28,8 @@ _REACHED = {"standing at leaf fall": "stood at leaf fall", "established": "grew 
 @dataclass(frozen=True)
 class ReviewFindings:
     """Everything the review is written from: rates by kind and by method, those of earlier seasons, the courses of all and
-    kind by kind, the curves over date and over the age of the wood, and what comparing the two commonest methods says."""
+    kind by kind, the curves over date and over the age of the wood, what comparing the two commonest methods says, and what
+    waits by kind and unit. `instead_of` is the season asked about where nothing was grafted in it."""
 
     name: str
     asked: TakeQuestion
@@ -39,6 +43,8 @@ class ReviewFindings:
     by_age: Curves
     compared: str | None
     compared_methods: tuple[str, ...]
+    waits: Mapping[tuple[str | None, str], Waits]
+    instead_of: str | None = None
 
     @property
     def dated(self) -> str:
@@ -63,12 +69,28 @@ def _done(found: ReviewFindings) -> Iterator[str]:
     names = sorted({str(row.species or "a kind not recorded") for row in found.kinds})
     methods = sorted({row.method for row in found.methods if row.method is not None})
     yield f"You made {made} of {_some(names)}, by {_some(methods)}."
+    for unit in ("graft", "bud"):
+        yield from _stands(found, unit)
+
+
+def _stands(found: ReviewFindings, unit: str) -> Iterator[str]:
+    """What stage the season is at, for grafts or for buds."""
+    rows = [row for row in found.kinds if row.unit == unit]
+    made, waiting = sum(row.made for row in rows), sum(row.waiting for row in rows)
+    if not made:
+        return
+    day = found.asked.as_of.isoformat()
+    if not waiting:
+        yield f"Stage on {day}: no {unit} waits any more; what can be decided of {count(made, unit)} is decided."
+        return
+    waits: Waits = sum((held for (_species, of), held in found.waits.items() if of == unit), Counter())
+    early = any(row.n and row.rate is None for row in rows)
+    yield (f"Stage on {day}: of {count(made, unit)} {count(waiting, 'waits', 'wait')} ({words(waits)}); "
+           f"{sum(row.n for row in rows)} are decided{', too few for a rate of take' if early else ''}.")  # fmt: skip
 
 
 def _some(names: Sequence[str]) -> str:
-    if len(names) <= MOST_KINDS:
-        return listed(names)
-    return f"{', '.join(names[:MOST_KINDS])} and {len(names) - MOST_KINDS} more"
+    return listed(names) if len(names) <= MOST_KINDS else first_of(names, MOST_KINDS, ", ")
 
 
 def _name(row: Any) -> str:
@@ -77,20 +99,27 @@ def _name(row: Any) -> str:
 
 def _took(found: ReviewFindings) -> Iterator[str]:
     """Kind by kind in the order of names, those with few together; beside each the book's own past."""
-    enough = [row for row in found.kinds if row.n >= ENOUGH]
+    early = [row for row in found.kinds if row.n and row.rate is None]
+    for row in early:
+        waits = found.waits[row.species, row.unit]
+        yield f"{_name(row)}: {so_far(row.k, row.n, waits, 'took')}; too early for a rate.{_past(found, row)}"
+    enough = [row for row in found.kinds if row.n >= ENOUGH and row not in early]
     for row in sorted(enough, key=lambda row: -row.n)[:MOST_KINDS]:
-        past = [old for old in found.earlier if (old.species, old.unit) == (row.species, row.unit) and old.n]
-        before = f" In earlier seasons it was {sum(o.k for o in past)} of {sum(o.n for o in past)}." if past else ""
         range_ = f"{row.level * 100:.4g} % range {row.low * 100:.0f} to {row.high * 100:.0f}"
-        yield f"{_name(row)}: {row.k} of {row.n} took, {row.rate * 100:.0f} % ({range_}).{before}"
+        yield f"{_name(row)}: {row.k} of {row.n} took, {row.rate * 100:.0f} % ({range_}).{_past(found, row)}"
     for row in sorted(enough, key=lambda row: -row.n)[MOST_KINDS:]:
         yield f"{_name(row)}: {row.k} of {row.n} took."
-    few = [f"{_name(row)} {row.k} of {row.n}" for row in found.kinds if 0 < row.n < ENOUGH]
+    few = [f"{_name(row)} {row.k} of {row.n}" for row in found.kinds if 0 < row.n < ENOUGH and row not in early]
     if few:
         yield f"Too few to say more than the count: {', '.join(few)}."
     none = [_name(row) for row in found.kinds if not row.n]
     if none:
         yield f"Nothing decided yet: {', '.join(none)}."
+
+
+def _past(found: ReviewFindings, row: Any) -> str:
+    past = [old for old in found.earlier if (old.species, old.unit) == (row.species, row.unit) and old.n]
+    return f" In earlier seasons it was {sum(o.k for o in past)} of {sum(o.n for o in past)}." if past else ""
 
 
 def _methods(found: ReviewFindings) -> Iterator[str]:
@@ -113,7 +142,7 @@ def _lost(found: ReviewFindings) -> Iterator[str]:
         steps = []
         for stage in STAGES[1:]:
             tally = kind.tallies.get(stage)
-            if tally is not None and tally.known:
+            if tally is not None and tally.known and not (tally.early and not tally.reached):
                 steps.append(f"{tally.reached} of {tally.known} {_REACHED.get(stage, stage)}{_faults(tally)}")
         if steps:
             made = count(kind.tallies["made"].reached, unit)
@@ -145,6 +174,6 @@ def _not_known(found: ReviewFindings) -> Iterator[str]:
 def _next(found: ReviewFindings) -> Iterator[str]:
     if found.compared_methods:
         yield (
-            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, on the same days and stocks; "
+            f"To tell {listed(found.compared_methods)} apart, give half of each bundle each way, {alike('method')}; "
             f"how many are needed: graftbook take next method={','.join(found.compared_methods)}."
         )

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.course_facts import Courses, KindCourse
-from graftbook.actions.review.course_text import FEW
+from graftbook.actions.review.course_text import FEW, rests_on, told
 from graftbook.actions.review.curve_axes import Axis
 from graftbook.actions.review.curve_facts import BANDS, Curves, KindCurve
 from graftbook.actions.review.graft_stages import EVENTS
+from graftbook.actions.takes import early
 from graftbook.actions.takes.take_rows import name_of
 from graftbook.errors import UsageProblem
 from graftbook.paper import pictures
@@ -60,7 +61,7 @@ def curve_notes(found: Curves) -> tuple[str, ...]:
 def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
     """One kind's counts, with its line where there is one."""
     curve, axis = one.curve, found.axis
-    title = f"{one.name}: {curve.k} of {curve.n} {curve_text.verb(found.asked.endpoint)}"
+    title = f"{one.name}: {curve.k} of {curve.n} {early.verb(found.asked.endpoint)}"
     window = getattr(curve, "window", None)
     points = curve.points if isinstance(curve, Curve) else ()
     counted = [x for x, _day in one.counts.cells]
@@ -77,12 +78,12 @@ def curve_panel(found: Curves, one: KindCurve) -> CurvePanel:
 def _counted(found: Curves, one: KindCurve) -> tuple[StretchCount, ...]:
     axis, xs, counts = found.axis, [x for x, _day in one.counts.cells], []
     for first, after in curve_axes.cuts(axis, xs):
-        inside = [held for (x, _day), held in one.counts.cells.items() if first <= x < after]
+        here = {x for x in xs if first <= x < after}
+        inside = [held for (x, _day), held in one.counts.cells.items() if x in here]
         if inside:
-            last = min(after - 1 if axis.dated else after, max(xs))
             range_ = wilson(sum(k for k, _ in inside), sum(n for _, n in inside), found.level)
             if range_.low is not None and range_.high is not None:
-                counts.append(StretchCount(max(first, min(xs)), last, range_.k, range_.n, range_.low, range_.high))
+                counts.append(StretchCount(min(here), max(here), range_.k, range_.n, range_.low, range_.high))
     return tuple(counts)
 
 
@@ -120,9 +121,12 @@ def course_notes(found: Courses) -> tuple[str, ...]:
     left = (
         [f"Too few looked at for a picture (fewer than {FEW}), or nothing seen yet: {', '.join(few)}."] if few else []
     )
+    rests = [f"{event.capitalize()}, {text}" for event in EVENTS for text in rests_on(
+        {key: kind.course(event, found.level) for key, kind in found.kinds.items() if enough(kind)})]  # fmt: skip
     return (
         f"{found.asked.which.capitalize()}, as of {found.asked.as_of.isoformat()}. Lines: share of all looked at that had come "
         f"so far; grey: its {found.level * 100:.4g} % range. They slant where it is only known between which two looks it came.",
+        *rests,
         *left,
     )
 
@@ -130,11 +134,12 @@ def course_notes(found: Courses) -> tuple[str, ...]:
 def course_panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> CoursePanel:
     """One kind's three curves."""
     curves = {event: kind.course(event, found.level) for event in EVENTS}
-    last = max((step.time for curve in curves.values() for step in curve.steps), default=60.0)
+    steps = {event: told(curve) for event, curve in curves.items()}
+    last = max((step.time for held in steps.values() for step in held), default=60.0)
     names = ("since", "time", "happened", "low", "high")
     lines = tuple(
         CourseLine(f"{_EVENT_WORDS[event]}: {curve.k} of {curve.n} seen",
-                   *(tuple(getattr(step, name) for step in curve.steps) for name in names))
+                   *(tuple(getattr(step, name) for step in steps[event]) for name in names))
         for event, curve in curves.items()
     )  # fmt: skip
     return CoursePanel(f"{name_of(key)}: {kind.tallies['made'].reached} made", lines, max(last * 1.05, 30.0))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -18,6 +18,7 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import states, subjects
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.plant_days import why_absent
+from graftbook.actions.rounds import double_buds
 from graftbook.book import find, limits, living_queries, look_queries
 from graftbook.book.grafts import BUD_STATES, UNION_WORDS, Graft, Look
 from graftbook.book.living_queries import LastLook
@@ -78,18 +79,29 @@ def look(
     bud's state on a graft. A look that contradicts the one before is kept, and the contradiction said.
     """
     day = desk.day(on)
+    seen, number, counted = double_buds.read(seen)
     state = states.state(seen)
     values = {"on": day, "state": state, "who": desk.person(who), **_read(desk, state, words)}
     with desk.book.write("look", desk.person(who)) as unit:
+        buds: dict[str, tuple[str, ...]] = {}
+        if state in BUD_STATES:
+            meant = double_buds.spread(unit.session, text, day, left_out)
+            double_buds.check(meant.buds, text, counted)
+            text, left_out, buds = meant.text, meant.left_out, meant.buds
+        failed = double_buds.not_set(buds, number)
         grafts = subjects.grafts_meant(unit.session, text, day, left_out)
         _refuse(grafts, state, day)
         notes = (*_notes(unit.session, grafts, state, day), *_of_stock(values))
-        unit.add_many(Look, [{**values, "graft_id": graft.id} for graft in grafts])
+        other = {"state": "not-set", "note": values.get("note") or double_buds.NOT_SAID}
+        told = {"note": values.get("note") or double_buds.NOT_SAID} if failed else {}
+        unit.add_many(
+            Look, [{**values, **(other if graft.code in failed else told), "graft_id": graft.id} for graft in grafts]
+        )
         codes = tuple(graft.code for graft in grafts)
         entry = unit.commit(
-            f"{code_list(codes)}: {_seen_words(grafts, values, desk.settings.units)}, {day.isoformat()}"
+            f"{code_list(codes)}: {_seen_words(grafts, values, desk.settings.units, len(failed))}, {day.isoformat()}"
         )
-    return Recorded(f"{entry.summary}.", entry.id, codes, notes)
+    return Recorded(f"{entry.summary}.", entry.id, codes, (*notes, *_of_buds(buds, state, number)))
 
 
 def _read(desk: Desk, state: str, words: LookWords) -> dict[str, Any]:
@@ -139,12 +151,25 @@ def _refuse(grafts: Sequence[Graft], state: str, day: date) -> None:
         )
 
 
-def _seen_words(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -> str:
+def _of_buds(buds: Mapping[str, tuple[str, ...]], state: str, number: int | None) -> Iterator[str]:
+    """On stocks with several buds of one budding: of how many it was recorded, and how to say otherwise."""
+    if not buds:
+        return
+    stocks = f"{code_list(buds)} {'has' if len(buds) == 1 else 'have'} several buds"
+    if number is not None:
+        yield f"{stocks}: {number} of each {'is' if number == 1 else 'are'} recorded as set; {double_buds.NOT_SAID}."
+    else:
+        where = f"Where only one set: graftbook look {next(iter(buds))} one set."
+        yield f"{stocks}: each is recorded as {state.replace('-', ' ')}. {where}"
+
+
+def _seen_words(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str, failed: int = 0) -> str:
     buds = sum(graft.unit == "bud" for graft in grafts)
     counted = [count(len(grafts) - buds, "graft")] if len(grafts) > buds else []
     counted += [count(buds, "bud")] if buds else []
     shoot = values.get("shoot_mm")
     more = [f"shoot {units.show_length(shoot, unit)}"] if shoot is not None else []
+    more += [f"{failed} of them not set"] if failed else []
     more += [values["cause"]] if "cause" in values else []
     more += [states.UNION_BLAME[values["union_fault"]]] if "union_fault" in values else []
     return ", ".join((f"{' and '.join(counted)} {values['state']}", *more))
@@ -153,7 +178,8 @@ def _seen_words(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str) -
 def _notes(session: Session, grafts: Sequence[Graft], state: str, day: date) -> Iterator[str]:
     """What the person should know: contradictions with the look before, looks later than this one, stocks that died."""
     ids = [graft.id for graft in grafts]
-    before, after = living_queries.last_looks(session, day, ids), look_queries.looks_after(session, ids, day)
+    before = living_queries.last_looks(session, day, ids)
+    after = living_queries.last_looks(session, date.max, ids, day + timedelta(days=1))
     groups: dict[str, list[str]] = {}
     for graft in grafts:
         last, later = before.get(graft.id), after.get(graft.id)

@@ -3,4 +3,7 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("confounders", "factor_text", "factors", "judging", "question", "take_rows", "take_table")
+__all__ = (
+    "advice", "confounders", "early", "factor_text", "factors", "green_tip", "judging", "question", "take_rows", "take_table",
+    "timing",
+)  # fmt: skip

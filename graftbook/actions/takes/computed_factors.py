@@ -22,18 +22,23 @@ from graftbook.book.columns import Columns, Span
 ComputeColumn = Callable[[Columns], Sequence[Any]]
 
 
-def _green_tip(session: Session, asked: TakeQuestion) -> ComputeColumn:
-    """Days from green tip, negative before it."""
-    from graftbook.actions.plants import stage_notes
+def _green_tip(part: str) -> Callable[[Session, TakeQuestion], ComputeColumn]:
+    """Days from green tip, negative before it, or whose green tip that was: of the plant itself, or of its kind at the same place;
+    None where neither was noted. A tree elsewhere, or in the other hemisphere, has another spring."""
 
-    tips = stage_notes.tips(session, asked.hemisphere)
+    def make(session: Session, asked: TakeQuestion) -> ComputeColumn:
+        from graftbook.actions.plants import stage_notes
 
-    @lru_cache(maxsize=65_536)
-    def days(made_on: date, plant: int | None, taxon: str | None, place: str | None) -> int | None:
-        since = tips.since(made_on, plant, taxon, place)
-        return None if since is None else since.days
+        tips = stage_notes.tips(session, asked.hemisphere)
 
-    return lambda held: list(map(days, held["made_on"], held["host_id"], held["host_taxon"], held["host_place"]))
+        @lru_cache(maxsize=65_536)
+        def found(made_on: date, plant: int | None, taxon: str | None, place: str | None) -> Any:
+            since = tips.since(made_on, plant, taxon, place)
+            return None if since is None or since.whose not in ("own", "kind here") else getattr(since, part)
+
+        return lambda held: list(map(found, held["made_on"], held["host_id"], held["host_taxon"], held["host_place"]))
+
+    return make
 
 
 def _warmth(session: Session, asked: TakeQuestion) -> ComputeColumn:
@@ -77,8 +82,11 @@ def _called(session: Session, asked: TakeQuestion) -> ComputeColumn:
     return lambda held: list(map(own.get, held["id"], map(wood.get, held["bundle_id"])))
 
 
+_GREEN_TIP = ("made_on", "host_id", "host_taxon", "host_place")
+
 COMPUTED: Mapping[str, tuple[tuple[str, ...], Callable[[Session, TakeQuestion], ComputeColumn]]] = MappingProxyType({
-    "green_tip_days": (("made_on", "host_id", "host_taxon", "host_place"), _green_tip),
+    "green_tip_days": (_GREEN_TIP, _green_tip("days")),
+    "green_tip_whose": (_GREEN_TIP, _green_tip("whose")),
     "warmth_c_days": (("id",), _warmth),
     "joint_share": (("method", "scion_mm", "stock_mm", "taxon", "host_taxon"), _joint_share),
     "called": (("id", "bundle_id"), _called),

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from graftbook.actions.takes.advice import advice
 from graftbook.actions.takes.factor_text import sort_key
 from graftbook.actions.takes.factors import DATED, FACTORS
 from graftbook.stats.association import Association, measure_association
@@ -32,10 +33,10 @@ FROM = ("wood", "donor", "mother-tree")
 BY_NATURE = {
     **dict.fromkeys(DATED, ("week", "stage", "wood-age")), "stage": ("week",), "species": ("cultivar", *FROM, "stock"),
     "cultivar": ("species",), "wood": ("species", "cultivar", *FROM), "donor": (*FROM,), "mother-tree": (*FROM, "cultivar"),
-    "stock": ("species",), "wood-age": (), "mismatch": ("scion-diameter", "stock-diameter"),
+    "stock": ("species",), "wood-age": ("wood",), "mismatch": ("scion-diameter", "stock-diameter"),
     "scion-diameter": ("mismatch",), "stock-diameter": ("mismatch",),
     "days-from-green-tip": ("week", "stage", "wood-age"),
-    "joint-share": ("mismatch", "scion-diameter", "stock-diameter", "method"),
+    "joint-share": ("mismatch", "scion-diameter", "stock-diameter", "method"), "film": ("tie", "seal"), "wax": ("tie", "seal"),
 }  # fmt: skip
 
 IMPLIED = (("wood-age", ("week",)), ("mismatch", ("scion-diameter", "stock-diameter")))
@@ -116,12 +117,12 @@ def _only(values: Sequence[Any], sides: Sequence[str]) -> str | None:
     return next(iter(recorded)) if len(recorded) == 1 and len(set(sides)) > 1 else None
 
 
-def sentences(found: Sequence[Sequence[Confounder]]) -> Iterator[str]:
+def sentences(asked: str, found: Sequence[Sequence[Confounder]]) -> Iterator[str]:
     """The confounders of the factor asked about, pair by pair, with counts; those that cannot be separated from it first."""
     every = [one for those in found for one in those]
     yield from dict.fromkeys(text for one in every if (text := _sentence(one)) is not None)
     if any(one.strong for one in every):
-        yield "Next season give half of each bundle each way, on the same days and stocks; then their effects can be separated."
+        yield advice(asked)
 
 
 def _sentence(one: Confounder) -> str | None:

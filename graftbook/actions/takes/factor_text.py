@@ -70,6 +70,29 @@ def as_recorded(value: Any) -> Any:
     return value
 
 
+def first_recorded(*values: Any) -> Any:
+    """The first that is recorded; None where none is."""
+    return next((value for value in values if value is not None), None)
+
+
+def film(tie: str | None, seal: str | None) -> str | None:
+    """`film` where tie or seal names it, else `no film`; None where neither was recorded."""
+    return _named("film", tie, seal)
+
+
+def wax(tie: str | None, seal: str | None) -> str | None:
+    """`wax` where tie or seal names it, else `no wax`; None where neither was recorded."""
+    return _named("wax", tie, seal)
+
+
+@lru_cache(maxsize=4096)
+def _named(what: str, *recorded: str | None) -> str | None:
+    said = [text.casefold() for text in recorded if text is not None]
+    if not said:
+        return None
+    return what if any(what in re.findall(r"[a-z]+", text) for text in said) else f"no {what}"
+
+
 def number(value: int | None) -> str | None:
     """A count as text."""
     return None if value is None else str(value)

@@ -81,13 +81,17 @@ FACTORS: dict[str, Factor] = {
     "buds": Factor(("buds",), factor_text.number, "buds a scion", Measure(factor_text.as_recorded, "count")),
     "tie": Factor(("tie",), factor_text.as_recorded, "tie"),
     "seal": Factor(("seal",), factor_text.as_recorded, "seal"),
-    "place": Factor(("place",), factor_text.as_recorded, "place"),
+    "film": Factor(("tie", "seal"), factor_text.film, "film"),
+    "wax": Factor(("tie", "seal"), factor_text.wax, "wax"),
+    "place": Factor(("place", "host_place"), factor_text.first_recorded, "place"),
     "bench": Factor(("bench",), factor_text.bench_or_field, "bench or field"),
     "trial": Factor(("trial",), factor_text.as_recorded, "trial"),
     "block": Factor(("block",), factor_text.as_recorded, "block"),
 }  # fmt: skip
 
 DATED = ("on", "week", "half-month", "month", "season")
+
+_TIMING = ("timing", "date", "time", "when", "day")
 
 _PEOPLE = ("who", "person", "people", "by-whom", "grafter", "hands")
 
@@ -105,6 +109,11 @@ def check(by: Sequence[str]) -> tuple[str, ...]:
             raise UsageProblem(
                 f"a factor is one of {', '.join(FACTORS)}", repr(name),
                 "There is no table of people: from a handful of grafts it would praise and blame luck",
+            )  # fmt: skip
+        if name in _TIMING:
+            raise UsageProblem(
+                "a date in one of the ways there are: on, week, half-month, month, season, stage, days-from-green-tip", repr(name),
+                "Which timing took best, with one test of any effect: graftbook take curve --x date",
             )  # fmt: skip
         if name not in FACTORS:
             raise UsageProblem(f"a factor is one of {', '.join(FACTORS)}", repr(name))

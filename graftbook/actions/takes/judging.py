@@ -7,7 +7,7 @@ is counting, so that a book of hundreds of thousands needs no loop over its graf
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -18,8 +18,7 @@ from sqlmodel import Session
 
 from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.alive import End
-from graftbook.actions.outcome.endpoints import Fate, Frame, fate, outcome_by
-from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.outcome.endpoints import Fate, Frame, fate, frame, judge_days, outcome_by
 from graftbook.actions.takes import computed_factors, factors
 from graftbook.actions.takes.confounding_screen import ConfoundingScreen
 from graftbook.actions.takes.factor_text import as_recorded
@@ -36,10 +35,12 @@ _WORST_LAST = ("yes", "waiting", "unknown", "failed", "lost")
 
 @dataclass
 class Judged:
-    """How many of each fate by cell: the factors' values, then the unit."""
+    """How many of each fate by cell: the factors' values, then the unit; and what was said to have caused the losses of each, where
+    that was asked."""
 
     cells: dict[tuple[Any, ...], Counter[Fate]] = field(default_factory=dict)
     species: Counter = field(default_factory=Counter)
+    causes: dict[tuple[Any, ...], Counter[str]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
     def total(self, **wanted: Any) -> int:
@@ -93,7 +94,9 @@ def about(
     session: Session, asked: TakeQuestion, names: Sequence[str], span: Span, more: Sequence[str] = ()
 ) -> Iterator[Columns]:
     """Chunk by chunk, the grafts that the question is about: buds where only they set, stocks, first attempts."""
-    hosts = ("host_id", "host_kind", "host_plant_id") if asked.by_host or asked.attempt == "first" else ()
+    on_host = asked.by_host or asked.attempt == "first" or asked.of == "headed-back"
+    hosts = ("host_id", "host_kind", "host_plant_id") if on_host else ()
+    headed = seen.headed_back(session, asked.as_of) if asked.of == "headed-back" else None
     wanted = dict.fromkeys(("id", "unit", "method", "made_on", *columns_of(names), *hosts, *more))
     first = columns.first_days(session) if asked.attempt == "first" else None
     for held in computed_factors.chunks(session, wanted, span, asked):
@@ -105,33 +108,49 @@ def about(
         if first is not None:
             on_plant = zip(held["host_plant_id"], held["made_on"], strict=True)
             masks.append([first.get(plant, made) == made for plant, made in on_plant])
+        if headed is not None:
+            masks.append([graft in headed.grafts or plant in headed.plants
+                          for graft, plant in zip(held["id"], held["host_plant_id"], strict=True)])  # fmt: skip
         if masks:
             keep = [all(mask) for mask in zip(*masks, strict=True)]
             held = {name: list(compress(column, keep)) for name, column in held.items()}
         yield held
 
 
-def judge(session: Session, asked: TakeQuestion, by: Sequence[str], screen: ConfoundingScreen | None = None) -> Judged:
-    """Count the fates of every graft, or stock, the question is about. `screen` is given what else was recorded."""
+NOT_SAID = "not said"
+
+
+def judge(
+    session: Session,
+    asked: TakeQuestion,
+    by: Sequence[str],
+    screen: ConfoundingScreen | None = None,
+    causes: bool = False,
+) -> Judged:
+    """Count the fates of every graft, or stock, the question is about. `screen` is given what else was recorded; `causes` asks
+    what was said to have caused the losses."""
     others = _others(session, asked, by, screen)
-    result = Judged()
+    result, said = Judged(), seen.causes(session, asked.as_of) if causes else {}
     found: Counter[tuple[Any, ...]] = Counter()
-    stocks: dict[int, tuple[tuple[Any, ...], list[str]]] = {}
+    stocks: dict[int, tuple[tuple[Any, ...], list[Fate]]] = {}
     for held, fates in judged(session, asked, (*by, *others, "species")):
         groups = [factor_values(held, name) for name in by]
         result.species.update(factor_values(held, "species"))
         if asked.by_host:
             of_all = zip(*groups, strict=True) if groups else repeat((), len(fates))
             for host, group, one in zip(held["host_id"], of_all, fates, strict=True):
-                stocks.setdefault(host, (group, []))[1].append(one.outcome)
+                stocks.setdefault(host, (group, []))[1].append(one)
         else:
             found.update(zip(*groups, held["unit"], fates, strict=True))
+            for graft_id, *cell, one in zip(held["id"], *groups, held["unit"], fates, strict=True) if causes else ():
+                if one.loss is not None:
+                    result.causes.setdefault(tuple(cell), Counter())[said.get(graft_id, NOT_SAID)] += 1
         if screen is not None and screen.open_pairs:
             _screen(screen, held, groups)
     if asked.by_host:
-        found.update((*group, asked.unit, Fate(_best(outcomes))) for group, outcomes in stocks.values())
+        found.update((*group, asked.unit, _best(fates)) for group, fates in stocks.values())
         result.species = Counter()
-        result.notes = _host_notes(asked.unit, by)
+        result.notes = (*_host_notes(asked.unit, by), *_several(fates for _group, fates in stocks.values()))
     for (*cell, one), number in found.items():
         result.cells.setdefault(tuple(cell), Counter())[one] += number
     return result
@@ -156,9 +175,25 @@ def _screen(screen: ConfoundingScreen, held: Columns, groups: Sequence[Sequence[
     screen.add_chunk([*groups, held["unit"]], {name: factor_values(held, name) for name in screen.open_factors})
 
 
-def _best(outcomes: Sequence[str]) -> str:
+def _best(fates: Sequence[Fate]) -> Fate:
     """A stock got there when any of its grafts did; it is not decided while any of them may still."""
-    return min(outcomes, key=_WORST_LAST.index)
+    best = min(fates, key=lambda one: (_WORST_LAST.index(one.outcome), one.waits is None))
+    return Fate(best.outcome, waits=best.waits)
+
+
+def _several(fates_of_all: Iterable[list[Fate]]) -> Iterator[str]:
+    """Of hosts with several grafts, on how many of these it got there: both, one or none."""
+    held: dict[int, Counter[int | None]] = {}
+    for fates in fates_of_all:
+        if len(fates) > 1:
+            waits = any(one.outcome in ("waiting", "unknown") for one in fates)
+            got = sum(one.outcome == "yes" for one in fates)
+            held.setdefault(len(fates), Counter())[None if waits else got] += 1
+    for grafts, counts in sorted(held.items()):
+        words = {0: "none", grafts: "both" if grafts == 2 else "all", 1: "one"}
+        told = [f"{words.get(got, str(got))} {counts[got]:,}" for got in range(grafts, -1, -1) if counts[got]]
+        told += [f"not all decided {counts[None]:,}"] if counts[None] else []
+        yield f"On {counts.total():,} there were {grafts} grafts or buds each; of those it got there on: {', '.join(told)}."
 
 
 def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:

@@ -6,19 +6,24 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.outcome.endpoints import BLAMES, Fate
 from graftbook.actions.takes import factors
+from graftbook.actions.takes.early import Waits, too_early
+from graftbook.actions.takes.judging import NOT_SAID
 from graftbook.actions.takes.question import TakeQuestion
 from graftbook.stats.interval import Interval
 
 _COUNTS = ("made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n")
 LOSSES = ("died", "died_union", "died_not_union", "died_unsure", "false_takes", "late_takes")
+CAUSES = "causes"
 BOUNDS = ("rate_if_unknown_died", "rate_if_unknown_lived")
 SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
 SHARE = "float | None"
+TOO_EARLY = "too early"
 _HEADINGS = {
     "counted": "made", "rate_and_range": "rate (range)", "waiting": "not yet", "unknown": "not known", "lost_otherwise": "lost",
     "died_union": "union", "died_not_union": "not the union", "died_unsure": "unsure",
@@ -47,9 +52,14 @@ class CountedRow:
     high: float | None
 
     @property
+    def key(self) -> tuple[Any, ...]:
+        """The factors' values, then the unit."""
+        return (*(getattr(self, name) for name in self.factors), self.unit)
+
+    @property
     def kind(self) -> str:
         """`apple`, or `apple, cleft (buds)`."""
-        return name_of((*(getattr(self, name) for name in self.factors), self.unit))
+        return name_of(self.key)
 
     @property
     def k_of_n(self) -> str:
@@ -63,8 +73,8 @@ class TakeRowText(CountedRow):
     made: int
     unknown: int
     rate: float | None
-    rate_if_unknown_died: float
-    rate_if_unknown_lived: float
+    rate_if_unknown_died: float | None
+    rate_if_unknown_lived: float | None
     shrunk_rate: float | None
     shrunk_low: float | None
     shrunk_high: float | None
@@ -76,16 +86,16 @@ class TakeRowText(CountedRow):
 
     @property
     def rate_and_range(self) -> str:
-        """`73% (48-89)`, empty where nothing is decided."""
-        return percent_and_range(self.rate, self.low, self.high)
+        """`73% (48-89)`, empty where nothing is decided; says so where it is too early for a rate."""
+        return percent_and_range(self.rate, self.low, self.high) if self.rate is not None or not self.n else TOO_EARLY
 
     @property
     def bounds(self) -> str:
         """`11 or 13 of 17 (65-76%)`, empty where nothing is decided or all is known."""
         every = self.n + self.unknown
-        if not every or not self.unknown:
+        if not every or not self.unknown or self.rate_if_unknown_died is None:
             return ""
-        low, high = self.rate_if_unknown_died, self.rate_if_unknown_lived
+        low, high = self.rate_if_unknown_died, self.rate_if_unknown_lived or 0.0
         return f"{self.k} or {self.k + self.unknown} of {every} ({low * 100:.0f}-{high * 100:.0f}%)"
 
     @property
@@ -112,8 +122,8 @@ def row_class(
     **more: Any,
 ) -> type:  # fmt: skip
     """A frozen dataclass of rows, named as `base` without its `Text`: the factors, the unit, then `fields` by type. `more` are
-    further members."""
-    names = tuple(map(factors.field_name, by))
+    further members. A factor named as one of the fields is is written `by_method`."""
+    names = tuple(name if name not in fields else f"by_{name}" for name in map(factors.field_name, by))
     columns = {**dict.fromkeys(names, "str | None"), "unit": str, **fields}
     members = {"shown": tuple(shown), "headings": headings, "factors": names}
     namespace = {**members, "__annotations__": dict.fromkeys(members, ClassVar), **more}
@@ -122,15 +132,17 @@ def row_class(
 
 
 @lru_cache(maxsize=64)
-def row_type(by: tuple[str, ...], endpoint: str, extra: ExtraColumns = ExtraColumns()) -> type:
-    """The class of a take row: a field a factor, then the promised ones, then what more was asked for."""
+def row_type(by: tuple[str, ...], counted: str, extra: ExtraColumns = ExtraColumns()) -> type:
+    """The class of a take row: a field a factor, then the promised ones, then what more was asked for. `counted` heads k of
+    n."""
     more = (*(BOUNDS if extra.bounds else ()), *(SHRUNK if extra.shrink else ()))
     fields = {
         **dict.fromkeys(_COUNTS, int), **dict.fromkeys(("rate", "low", "high"), SHARE), "level": float,
         **dict.fromkeys(LOSSES if extra.losses else (), int), **dict.fromkeys(more, SHARE),
+        **dict.fromkeys((CAUSES,) if extra.losses else (), str),
     }  # fmt: skip
     shown = (*map(factors.field_name, by), *_columns(extra))
-    return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": endpoint})
+    return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": counted})
 
 
 def _columns(extra: ExtraColumns) -> tuple[str, ...]:
@@ -140,15 +152,21 @@ def _columns(extra: ExtraColumns) -> tuple[str, ...]:
         return ("counted", "k_of_n", *LOSSES, *bounds, *(("shrunk_and_range",) if extra.shrink else ()))
     if extra.bounds or extra.shrink:
         shrunk = ("shrunk_and_range",) if extra.shrink else ()
-        return ("counted", "k_of_n", "rate_and_range", *shrunk, *(("unknown", "bounds") if extra.bounds else ()))
+        return (
+            "counted",
+            "k_of_n",
+            "rate_and_range",
+            *shrunk,
+            *(("waiting", "unknown", "bounds") if extra.bounds else ()),
+        )
     return ("counted", "k_of_n", "rate_and_range", "waiting", "unknown", "lost_otherwise")
 
 
 def row_of(
     kind: type, group: tuple[Any, ...], cell: Counter[Fate], asked: TakeQuestion, interval_of: Callable[[int, int], Interval],
-    extra: ExtraColumns,
+    extra: ExtraColumns, causes: Mapping[str, int] = MappingProxyType({}),
 ) -> Any:  # fmt: skip
-    """One row from the fates counted in its cell; the shrunk rate is put in later."""
+    """One row from the fates counted in its cell, and the causes of its losses; the shrunk rate is put in later."""
     outcomes: Counter[str] = Counter()
     for one, number in cell.items():
         outcomes[one.outcome] += number
@@ -158,13 +176,33 @@ def row_of(
     if made != yes + failed + lost + outcomes["waiting"] + unknown:
         raise AssertionError(f"take does not add up for {group}: {dict(outcomes)}")
     found = interval_of(yes, n)
-    more: dict[str, Any] = _losses(cell) if extra.losses else {}
+    early = (
+        too_early(yes, n, waits_of(cell), found.high) if asked.of == "decided" else not yes and outcomes["waiting"] > 0
+    )
+    rate, low, high = (None, None, None) if early else (found.rate, found.low, found.high)
+    more: dict[str, Any] = {**_losses(cell), CAUSES: cause_words(causes)} if extra.losses else {}
     if extra.bounds:
-        least, most = (yes / (n + unknown), (yes + unknown) / (n + unknown)) if n + unknown else (None, None)
+        every = 0 if early else n + unknown
+        least, most = (yes / every, (yes + unknown) / every) if every else (None, None)
         more |= dict(zip(BOUNDS, (least, most), strict=True))
     more |= dict.fromkeys(SHRUNK if extra.shrink else ())
-    return kind(*group, made, yes, failed, lost, outcomes["waiting"], unknown, yes, n, found.rate, found.low, found.high,
-                found.level, **more)  # fmt: skip
+    return kind(*group, made, yes, failed, lost, outcomes["waiting"], unknown, yes, n, rate, low, high, found.level,
+                **more)  # fmt: skip
+
+
+def cause_words(causes: Mapping[str, int]) -> str:
+    """`drought 4, wind 1, not said 6`: the most frequent first, what was not said last."""
+    held = sorted(causes.items(), key=lambda one: (one[0] == NOT_SAID, -one[1], one[0]))
+    return ", ".join(f"{cause} {many}" for cause, many in held)
+
+
+def waits_of(cell: Counter[Fate]) -> Waits:
+    """How many of a cell wait, by what they were last seen as."""
+    held: Waits = Counter()
+    for one, number in cell.items():
+        if one.outcome == "waiting":
+            held[one.waits] += number
+    return held
 
 
 def _losses(cell: Counter[Fate]) -> dict[str, int]:
