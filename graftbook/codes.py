@@ -18,8 +18,8 @@ KINDS = {"P": "plant", "W": "bundle", "G": "graft"}
 LARGEST_NUMBER = 9_999_999
 MOST_IN_A_RANGE = 100_000
 _LOOK_ALIKES = str.maketrans("OILSBZU", "011582V")
-_ONE = r"([A-Za-z])\s*([0-9OILSBZoilsbz]+)"
-_CODE = re.compile(rf"{_ONE}(?:/([0-9]+))?(?:-([A-Za-z0-9]))?$")
+_ONE = r"([A-Za-z])\s*([0-9OILSBZoilsbz]{1,20})"
+_CODE = re.compile(rf"{_ONE}(?:/([0-9]{{1,9}}))?(?:-([A-Za-z0-9]))?$")
 _RANGE = re.compile(rf"{_ONE}(?:-([A-Za-z0-9]))?\s*(?:-|\.\.)\s*{_ONE}(?:-([A-Za-z0-9]))?$")
 
 

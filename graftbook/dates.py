@@ -18,16 +18,17 @@ _ISO = re.compile(r"(\d{4})[-/.]?(\d{2})[-/.]?(\d{2})$")
 _SLASHED = re.compile(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})$")
 _NAMED = re.compile(r"(\d{1,2})\.?[-\s]*([A-Za-z]{3,9})\.?,?[-\s]*(\d{4}|\d{2})$")
 _NAMED_FIRST = re.compile(r"([A-Za-z]{3,9})\.?\s+(\d{1,2}),?\s+(\d{4})$")
-_AGO = re.compile(r"-\s*(\d{1,4})\s*([dw])$")
-EARLIEST = date(1900, 1, 1)
+_AGO = re.compile(r"-\s*(\d{1,9})\s*([dw])$")
+EARLIEST, LATEST = date(1900, 1, 1), date(2999, 12, 31)
+"""The days that are read. The book's own files are held to them, and so is whatever a person types."""
 ACCEPTED = "a date such as 2027-01-14, 14 Jan 2027, today, yesterday or -3d"
 
 
 def read_date(text: str, today: date, order: str | None = None) -> date:
     """The day meant. `order` is `day-first`, `month-first` or None when the book is not set to either.
 
-    Raises UsageProblem for what is no date, for a day that does not exist, for one before 1900, and for one that could
-    mean two days when `order` is None.
+    Raises UsageProblem for what is no date, for a day that does not exist, for one before EARLIEST or after LATEST, and for one
+    that could mean two days when `order` is None.
     """
     cleaned = text.strip()
     relative = _relative(cleaned.lower(), today)
@@ -48,7 +49,8 @@ def _relative(text: str, today: date) -> date | None:
     if text in ("today", "yesterday"):
         return today - timedelta(days=text == "yesterday")
     if match := _AGO.match(text):
-        return today - timedelta(days=int(match[1]) * (7 if match[2] == "w" else 1))
+        days = int(match[1]) * (7 if match[2] == "w" else 1)
+        return _within(today.toordinal() - days, text)
     return None
 
 
@@ -70,9 +72,13 @@ def _day(year: int, month: int, day: int, text: str) -> date:
         found = date(year, month, day)
     except ValueError:
         raise UsageProblem("a day that exists, such as 2027-01-14", repr(text)) from None
-    if found < EARLIEST:
-        raise UsageProblem("a day after 1900", repr(text))
-    return found
+    return _within(found.toordinal(), text)
+
+
+def _within(ordinal: int, text: str) -> date:
+    if not EARLIEST.toordinal() <= ordinal <= LATEST.toordinal():
+        raise UsageProblem(f"a day from {EARLIEST.isoformat()} to {LATEST.isoformat()}", repr(text))
+    return date.fromordinal(ordinal)
 
 
 def _month(name: str, text: str) -> int:

@@ -21,6 +21,8 @@ EXIT_VERSION = 22
 EXIT_NO_PLAN = 23
 EXIT_DOES_NOT_FIT = 24
 EXIT_INTERRUPTED = 130
+MOST_FOUND = 400
+"""The most signs of what was found that a message gives back."""
 
 
 class GraftbookError(Exception):
@@ -36,7 +38,7 @@ class GraftbookError(Exception):
 
     def __init__(self, expected: str, found: str = "", next_step: str = "", *, statement: str = "") -> None:
         self.expected = expected
-        self.found = found
+        self.found = found if len(found) <= MOST_FOUND else f"{found[:MOST_FOUND]}… ({len(found):,} signs)"
         self.next_step = next_step
         self.statement = statement
         super().__init__(self.message())

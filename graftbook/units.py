@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from graftbook.errors import Refused, UsageProblem
+from graftbook.numbers import DECIMAL, MOST_DIGITS, number
 
 MM_PER_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 _SPELLINGS = {
@@ -20,7 +21,8 @@ _SPELLINGS = {
     "in": "in", "in.": "in", "inch": "in", "inches": "in", '"': "in", "''": "in", "″": "in", "”": "in",
     "ft": "ft", "'": "ft", "feet": "ft", "foot": "ft",
 }  # fmt: skip
-_NUMBER = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d*[.,]?\d+)"
+_FRACTION = rf"\d{{1,{MOST_DIGITS}}}/\d{{1,{MOST_DIGITS}}}"
+_NUMBER = rf"(?:\d{{1,{MOST_DIGITS}}}\s+{_FRACTION}|{_FRACTION}|{DECIMAL})"
 _UNIT = r"(?:[A-Za-z]+\.?|''|\"|'|″|”)?"
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})\s*(?:(?:-|–|to|\.\.)\s*({_NUMBER})\s*({_UNIT})\s*)?$")
 _DATE_LIKE = re.compile(
@@ -76,15 +78,14 @@ def read_length(text: str, limit: Limit, unit: str = "mm") -> float:
     return low
 
 
-def _mm(number: str, unit: str, default: str, text: str, limit: Limit) -> float:
+def _mm(size: str, unit: str, default: str, text: str, limit: Limit) -> float:
     name = _SPELLINGS.get(unit.lower())
     if name is None:
         raise UsageProblem(f"a length in mm, cm, m, in or ft for {limit.name}", repr(text))
-    try:
-        whole = sum((Fraction(part.replace(",", ".")) for part in number.split()), Fraction(0))
-    except ZeroDivisionError:
-        raise UsageProblem(f"{limit.name}, such as 9mm or 3/8in", repr(text)) from None
-    value = round(float(whole) * MM_PER_UNIT[name or default], 2)
+    parts = [number(part) for part in size.split()]
+    if None in parts:
+        raise UsageProblem(f"{limit.name}, such as 9mm or 3/8in", repr(text))
+    value = round(float(sum(part for part in parts if part is not None)) * MM_PER_UNIT[name or default], 2)
     if not limit.low <= value <= limit.high:
         within, ask = (
             f"between {show_length(limit.low)} and {show_length(limit.high)}",
@@ -123,7 +124,7 @@ def show_range(low: float | None, high: float | None, unit: str = "mm") -> str:
     return f"{low:.10g}-{high:.10g} mm"
 
 
-_TEMPERATURE = re.compile(r"\s*([-+−]?\d+(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?)?\s*([CcFf])?\s*$")
+_TEMPERATURE = re.compile(r"\s*([-+−]?\d{1,9}(?:[.,]\d{1,9})?)\s*(?:°|º|deg(?:rees)?)?\s*([CcFf])?\s*$")
 
 
 def read_temperature(text: str, unit: str = "C") -> float:
@@ -134,8 +135,8 @@ def read_temperature(text: str, unit: str = "C") -> float:
     match = _TEMPERATURE.match(text)
     if match is None:
         raise UsageProblem("a temperature, such as 3C or 38F", repr(text))
-    number = float(match[1].replace(",", ".").replace("−", "-"))
-    celsius = round((number - 32) / 1.8, 1) if (match[2] or unit).upper() == "F" else round(number, 1)
+    degrees = float(match[1].replace(",", ".").replace("−", "-"))
+    celsius = round((degrees - 32) / 1.8, 1) if (match[2] or unit).upper() == "F" else round(degrees, 1)
     if not -40 <= celsius <= 60:
         raise _outside("a temperature", "between -40 and 60 C", text, f"{celsius:.10g} C", "Is it in C or in F?")
     return celsius
@@ -151,12 +152,11 @@ def show_temperature(celsius: float | None, unit: str = "C") -> str:
 def read_share(text: str) -> int:
     """A share in whole per cent, 0 to 100, from `30%`, `30` or `0.3`; `1/3` gives 33. Raises UsageProblem otherwise."""
     cleaned = text.strip().rstrip("%").strip()
-    try:
-        value = Fraction(cleaned.replace(",", "."))
-    except (ValueError, ZeroDivisionError):
-        raise UsageProblem("a share such as 30% or 1/3", repr(text)) from None
+    value = number(cleaned)
+    if value is None:
+        raise UsageProblem("a share such as 30% or 1/3", repr(text))
     if "%" not in text and value < 1:
         value *= 100
-    if not 0 <= value <= 100:
+    if value > 100:
         raise UsageProblem("a share between 0% and 100%", repr(text))
     return round(value)

@@ -17,12 +17,23 @@ BOLD = "DejaVuSansCondensed-Bold"
 PT_MM = 25.4 / 72
 ASCENT_EM = 0.93
 DESCENT_EM = 0.24
+_DIRECTIONS = frozenset({"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"})
+_MARKS = "\u061c\u200e\u200f"
 ROW_EM = ASCENT_EM + DESCENT_EM
 
 
 def clean(text: str) -> str:
-    """The text as it will be printed: accents joined to their letters (Unicode NFC), white space made single spaces."""
-    return " ".join(unicodedata.normalize("NFC", text).split())
+    """The text as it will be printed: accents joined to their letters (Unicode NFC), white space made single spaces, and for
+    every control and every mark of direction, which would print as nothing, the sign that one is missing."""
+    joined = " ".join(unicodedata.normalize("NFC", text).split())
+    return joined if joined.isprintable() else "".join(map(_printed, joined))
+
+
+def _printed(sign: str) -> str:
+    unseen = (
+        unicodedata.category(sign) in ("Cc", "Cs") or unicodedata.bidirectional(sign) in _DIRECTIONS or sign in _MARKS
+    )
+    return "\ufffd" if unseen else sign
 
 
 @lru_cache(maxsize=50_000)

@@ -24,6 +24,7 @@ def png(tag: Tag, medium: Medium, dpi: float = 300) -> bytes:
     """
     try:
         from PIL import Image
+        from PIL.PngImagePlugin import PngInfo
     except ImportError:
         raise MissingLibrary("the library Pillow for pictures", "pillow") from None
     if not 72 <= dpi <= 1200:
@@ -37,7 +38,9 @@ def png(tag: Tag, medium: Medium, dpi: float = 300) -> bytes:
     image = Image.new("L", (round(medium.label_w_mm * k), round(medium.label_h_mm * k)), 255)
     _paint(image, placement, k)
     out = io.BytesIO()
-    image.save(out, "PNG", dpi=(dpi, dpi))
+    made_by = PngInfo()
+    made_by.add_text("Software", "labels")
+    image.save(out, "PNG", dpi=(dpi, dpi), pnginfo=made_by)
     return out.getvalue()
 
 

@@ -20,7 +20,8 @@ MODULES = sorted(
 )
 
 BELOW_ACTIONS = {
-    "graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes", "graftbook.trade", "graftbook.stats",
+    "graftbook.errors", "graftbook.numbers", "graftbook.visible", "graftbook.units", "graftbook.dates",
+    "graftbook.codes", "graftbook.trade", "graftbook.stats",
     "graftbook.fit", "graftbook.season", "graftbook.lineage", "graftbook.book", "graftbook.paper", "labels",
 }  # fmt: skip
 
@@ -50,7 +51,9 @@ OURS = {
     "labels": set(),
     "graftbook": set(),
     "graftbook.errors": set(),
-    "graftbook.units": {"graftbook.errors"},
+    "graftbook.numbers": set(),
+    "graftbook.visible": set(),
+    "graftbook.units": {"graftbook.errors", "graftbook.numbers"},
     "graftbook.dates": {"graftbook.errors"},
     "graftbook.codes": {"graftbook.errors"},
     "graftbook.trade": {"graftbook.errors", "graftbook.units"},
@@ -65,8 +68,10 @@ OURS = {
         f"graftbook.actions.{room}": BELOW_ACTIONS | {f"graftbook.actions.{each}" for each in others}
         for room, others in SUB_ROOMS.items()
     },
-    "graftbook.output": {"graftbook.actions.desk", "graftbook.units"},
-    "graftbook.cli": {"graftbook", "graftbook.errors", "graftbook.actions", "graftbook.output"},
+    "graftbook.output": {"graftbook.actions.desk", "graftbook.units", "graftbook.visible"},
+    "graftbook.cli": {
+        "graftbook", "graftbook.errors", "graftbook.numbers", "graftbook.visible", "graftbook.actions", "graftbook.output",
+    },
     "graftbook.__main__": {"graftbook.cli"},
 }  # fmt: skip
 

@@ -109,7 +109,7 @@ def _shared_names(
     owner = {spell(entry.row[key]): entry.row[key] for entry in reversed(entries)}
     for entry in entries:
         for column in columns:
-            for name in parted(entry.row[column]):
+            for name in (name for name in parted(entry.row[column]) if name not in schema.SHARED_NAMES):
                 holder = owner.setdefault(spell(name), entry.row[key])
                 if holder != entry.row[key]:
                     number = schema.table(table).header().index(column) + 1

@@ -1,7 +1,7 @@
-"""The transcript in README.md: read, run and compared; `python tests/transcript.py` writes it anew.
+"""What README.md and the guides show: read, run and compared; `python tests/transcript.py` writes it anew.
 
-A block fenced as `console` holds commands after `$ ` and, under each, what it printed. All blocks are one session in one
-empty folder. Lines of a long command end in a backslash.
+A block fenced as `console` holds commands after `$ ` and, under each, what it printed. All blocks of README are one session in
+one empty folder, all blocks of the guides, in their order, another. Lines of a long command end in a backslash.
 """
 
 from __future__ import annotations
@@ -13,11 +13,12 @@ import re
 import shlex
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 README = Path(__file__).parent.parent / "README.md"
+_LIST = re.compile(r"^\| guide \| about \|\n(?:\|.*\n)+", re.M)
 _BLOCK = re.compile(r"^```console\n(.*?)^```$", re.M | re.S)
 
 
@@ -73,17 +74,36 @@ def empty_folder() -> Iterator[Path]:
             os.environ.update(kept)
 
 
-def written_anew(text: str) -> str:
-    """The text with every command's output as it is now."""
+def sessions() -> tuple[tuple[Path, ...], ...]:
+    """The files whose blocks belong together, in the order in which they are run."""
+    from graftbook.actions.desk import guides
+
+    return (README,), tuple(guides.FOLDER / f"{name}.md" for name in guides.ORDER)
+
+
+def written_anew(texts: Sequence[str]) -> list[str]:
+    """The texts of one session with every command's output as it is now, and README's list of the guides."""
+    from graftbook.actions.desk import guides
 
     def fresh(match: re.Match[str]) -> str:
         return "```console\n" + "".join(f"$ {step.command}\n{run(step.command)}" for step in steps(match[1])) + "```"
 
+    listed = "| guide | about |\n|---|---|\n" + "".join(
+        f"| [`{row.guide}`](graftbook/guides/{row.guide}.md) | {row.about} |\n" for row in guides.rows()
+    )
     with empty_folder():
-        return _BLOCK.sub(fresh, text)
+        return [_LIST.sub(lambda _: listed, _BLOCK.sub(fresh, text)) for text in texts]
+
+
+def main() -> None:
+    """Write every file anew."""
+    for files in sessions():
+        fresh = written_anew([file.read_text(encoding="utf-8") for file in files])
+        for file, text in zip(files, fresh, strict=True):
+            file.write_text(text, encoding="utf-8")
+    sys.stdout.write("README.md and the guides hold the transcript as it is now.\n")
 
 
 if __name__ == "__main__":
     sys.path[0] = str(README.parent)  # the program of this checkout, not a folder of tests of the same name
-    README.write_text(written_anew(README.read_text(encoding="utf-8")), encoding="utf-8")
-    sys.stdout.write("README.md holds the transcript as it is now.\n")
+    main()

@@ -7,6 +7,7 @@ for some of those values, and where `values` is None for all rows.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 from typing import Any, NamedTuple, TypeVar
 
 from sqlalchemy import Select, func, select
@@ -76,6 +77,19 @@ def held_in(session: Session, *columns: Any) -> list[Any]:
     """What these columns hold, each value once, in the order in which they were met; nothing does not count."""
     queries = (select(column).distinct().where(column.is_not(None)) for column in columns)
     return list(dict.fromkeys(value for query in queries for (value,) in rows(session, query)))
+
+
+def day_spans(session: Session, sources: Iterable[tuple[Any, Any]], ids: Iterable[int]) -> dict[int, tuple[date, date]]:
+    """The first and the last day found beside each of these ids in any of the `sources`, each a column of ids and one of days;
+    ids beside which no day stands are absent."""
+    found: dict[int, tuple[date, date]] = {}
+    wanted = list(ids)
+    for key, day in sources:
+        query = select(key, func.min(day), func.max(day)).where(day.is_not(None)).group_by(key)
+        for number, first, last in rows(session, query, key, wanted):
+            low, high = found.get(number, (first, last))
+            found[number] = min(low, first), max(high, last)
+    return found
 
 
 def next_number(session: Session, table: Any) -> int:

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 from sqlalchemy import Select, case, func, literal, select
 from sqlmodel import Session
 
-from graftbook.book.asking import columns_of, lines, rows
+from graftbook.book.asking import asked, columns_of, lines, rows
 from graftbook.book.grafts import Graft
 from graftbook.book.wood import Movement
 
@@ -134,18 +134,18 @@ def _events(session: Session, ids: Collection[int] | None, as_of: date | None) -
 def _in_hand(session: Session, ids: Collection[int] | None, as_of: date | None) -> dict[int, int]:
     """Buds left on the stick in hand of each bundle that has one."""
     newest = _up_to(select(func.max(Graft.uid)).where(Graft.stick.is_(None)), Graft.made_on, as_of)
-    last = [uid for (uid,) in rows(session, newest.group_by(Graft.bundle_id), Graft.bundle_id, ids)]
     query = select(Graft.bundle_id, Graft.made_on, Graft.uid, Graft.buds_left).where(Graft.buds_left > 0)
-    open_sticks = {row.bundle_id: row for row in rows(session, query, Graft.uid, last) if row.bundle_id is not None}
+    found = [query.where(Graft.uid.in_(last)) for last in asked(newest.group_by(Graft.bundle_id), Graft.bundle_id, ids)]
+    open_sticks = {row.bundle_id: row for last in found for row in rows(session, last) if row.bundle_id is not None}
     went = _up_to(select(Movement.bundle_id).distinct().where(Movement.kind.not_in(CAME_IN)), Movement.on, as_of)
-    moved = {bundle_id for (bundle_id,) in rows(session, went, Movement.bundle_id, open_sticks)}
+    moved = {number for (number,) in rows(session, went, Movement.bundle_id, ids) if number in open_sticks}
     left = dict.fromkeys(moved, 0)
-    found = {bundle_id: row.buds_left for bundle_id, row in open_sticks.items()}
+    hands = {bundle_id: row.buds_left for bundle_id, row in open_sticks.items()}
     for event in _events(session, moved, as_of):
         left[event.bundle_id] += event.sticks
         if _takes_hand(event, open_sticks[event.bundle_id], left[event.bundle_id]):
-            found.pop(event.bundle_id, None)
-    return found
+            hands.pop(event.bundle_id, None)
+    return hands
 
 
 def _takes_hand(event: _Event, graft: Any, left: int) -> bool:

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError, OperationalError
 
 from graftbook.errors import CannotWrite, GraftbookError, NotABook, Refused, UsageProblem
 
@@ -26,6 +26,19 @@ _SQLITE_MAGIC = b"SQLite format 3\x00"
 def is_url(location: str) -> bool:
     """True when the book is named by a database URL rather than a path."""
     return "://" in location
+
+
+def is_book_file(path: Path) -> bool:
+    """Whether a file is a SQLite database. Raises OSError where it cannot be read."""
+    with path.open("rb") as file:
+        return file.read(len(_SQLITE_MAGIC)) == _SQLITE_MAGIC
+
+
+def beside_a_book(path: Path) -> bool:
+    """Whether a path, where a file may be or not, is one that SQLite keeps beside a database: its log, its shared memory."""
+    stem, _, kind = path.name.rpartition("-")
+    owner = path.with_name(stem or path.name)
+    return bool(stem) and kind in ("wal", "shm", "journal") and owner.is_file() and is_book_file(owner)
 
 
 def make_engine(location: str, *, create: bool = False) -> Engine:
@@ -64,11 +77,10 @@ def _check_path(path: Path, create: bool) -> None:
     if not path.exists():
         raise NotABook(f"no book at {path}", "", start)
     try:
-        with path.open("rb") as file:
-            magic = file.read(16)
+        holds_one = is_book_file(path)
     except OSError as error:
         raise NotABook(f"a book that can be read at {path}", str(error)) from error
-    if magic != _SQLITE_MAGIC:
+    if not holds_one:
         raise NotABook(f"a book at {path}", "a file of another kind", start.replace(str(path), "ANOTHER-PATH"))
 
 
@@ -77,7 +89,9 @@ def _postgres_engine(location: str) -> Engine:
     if scheme not in ("postgresql", "postgres", "postgresql+psycopg"):
         raise UsageProblem("a path, or a URL that starts postgresql://", f"{scheme}://…")
     try:
-        return create_engine(f"postgresql+psycopg://{rest}")
+        return create_engine(f"postgresql+psycopg://{rest}", hide_parameters=True)
+    except (ArgumentError, ValueError):
+        raise UsageProblem("a URL such as postgresql://user@host:5432/orchard", public(location)) from None
     except ModuleNotFoundError as error:
         raise UsageProblem(
             "the PostgreSQL driver", f"no module {error.name}", "Install it with: pip install 'graftbook[postgres]'"
@@ -117,12 +131,12 @@ def our_errors(location: str) -> Iterator[None]:
     except OperationalError as error:
         raise _operational(location, _short(error)) from error
     except DBAPIError as error:
-        raise NotABook(f"a sound book at {_public(location)}", _short(error)) from error
+        raise NotABook(f"a sound book at {public(location)}", _short(error)) from error
 
 
 def _operational(location: str, found: str) -> GraftbookError:
     low = found.lower()
-    where = _public(location)
+    where = public(location)
     if "locked" in low or "busy" in low or "lock timeout" in low:
         return CannotWrite(
             f"the book at {where} is being written by another program", next_step="Wait for it and try again"
@@ -138,9 +152,11 @@ def _short(error: DBAPIError) -> str:
     return str(error.orig).strip().splitlines()[0] if error.orig else str(error)
 
 
-def _public(location: str) -> str:
-    """The location without a password."""
+def public(location: str) -> str:
+    """The location without whom it is opened as and by which password."""
     if not is_url(location):
         return location
     scheme, rest = location.split("://", 1)
-    return f"{scheme}://{rest.rsplit('@', 1)[-1]}"
+    where, mark, options = rest.rsplit("@", 1)[-1].partition("?")
+    shown = [option for option in options.split("&") if "pass" not in option.partition("=")[0].lower()]
+    return f"{scheme}://{where}{mark if options and shown else ''}{'&'.join(shown)}"

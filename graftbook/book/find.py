@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import date
+from itertools import islice
 from typing import Any, TypeVar
 
+from sqlalchemy import func, select
 from sqlmodel import Session
 
 from graftbook.book._base import Row
-from graftbook.book.asking import things, things_with
+from graftbook.book.asking import CHUNK, things, things_with
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
-from graftbook.book.tables import CautionNote, CodedTable, OwnRow
+from graftbook.book.tables import CautionNote, CodedTable, Counter, OwnRow
 from graftbook.book.wood import Bundle
 from graftbook.codes import Code
 from graftbook.errors import NotFound
@@ -39,9 +42,25 @@ def known(session: Session, codes: Sequence[Code]) -> list[Any]:
     """The rows behind those of the codes that the book has, in the order given."""
     found: dict[str, Any] = {}
     for letter, table in TABLES.items():
-        wanted = [code.base for code in codes if code.letter == letter]
+        wanted = [code.base for code in _reachable(session, table, [code for code in codes if code.letter == letter])]
         found.update((row.code, row) for row in things_with(session, table, table.code, wanted))
     return [found[code.base] for code in codes if code.base in found]
+
+
+def _reachable(session: Session, table: CodedTable, codes: Sequence[Code]) -> Sequence[Code]:
+    """The codes, of a long run those not above the highest there is: a run may go far past what the book holds."""
+    if len(codes) <= CHUNK:
+        return codes
+    highest = session.execute(select(func.max(table.number))).scalar() or 0
+    return [code for code in codes if code.number <= highest]
+
+
+def once_given(session: Session, codes: Sequence[Code], most: int = 20) -> list[Code]:
+    """Those of the codes, the first `most` of them, that were given out and that the book has not got."""
+    held = {row.code for row in known(session, codes)}
+    last = {counter.letter: counter.last for counter in session.execute(select(Counter)).scalars()}
+    gone = (code for code in codes if code.base not in held and code.number <= last.get(code.letter, 0))
+    return list(islice(gone, most))
 
 
 def one(session: Session, code: Code) -> Any:
@@ -60,11 +79,20 @@ def by_one_id(session: Session, table: type[Kind], number: int | None) -> Kind |
     return by_id(session, table, [number]).get(number) if number is not None else None
 
 
+def how_many(session: Session, table: type[Kind]) -> int:
+    """How many rows a table has."""
+    return int(session.execute(select(func.count()).select_from(table)).scalar() or 0)
+
+
 def own_rows(session: Session, trade_table: str) -> tuple[dict[str, str], ...]:
     """The rows this grower added to one of the trade's tables."""
     return tuple(dict(row.fields) for row in things(session, OwnRow, OwnRow.trade_table == trade_table))
 
 
-def caution_notes(session: Session) -> tuple[CautionNote, ...]:
-    """Every health and rights note in the book, oldest first."""
-    return tuple(things(session, CautionNote))
+def caution_notes(session: Session, on: date | None = None) -> tuple[CautionNote, ...]:
+    """Every health and rights note that holds on a day (None: all in the book), oldest first."""
+    if on is None:
+        return tuple(things(session, CautionNote))
+    return tuple(
+        things(session, CautionNote, CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on))
+    )

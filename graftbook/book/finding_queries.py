@@ -24,7 +24,6 @@ class PlantLine(NamedTuple):
     kind: str
     taxon: str | None
     clone: str | None
-    cultivar: str | None
     cultivar_typed: str | None
     site: str | None
     place: str | None
@@ -38,12 +37,11 @@ class PlantLine(NamedTuple):
 
 
 class GraftLine(NamedTuple):
-    """A graft as a person may look for it, with the cultivar of its wood."""
+    """A graft as a person may look for it."""
 
     id: int
     number: int
     code: str
-    method: str
     made_on: date
     place: str | None
     limb: str | None
@@ -55,17 +53,13 @@ class GraftLine(NamedTuple):
     host_plant_id: int | None
     host_graft_id: int | None
     bundle_id: int | None
-    cultivar: str | None
-    taxon: str | None
 
 
 class WoodLine(NamedTuple):
     """A bundle as a person may look for it."""
 
     id: int
-    number: int
     code: str
-    cultivar: str | None
     cultivar_typed: str | None
     taxon: str | None
     cut_on: date | None
@@ -80,8 +74,7 @@ def plants(session: Session) -> list[PlantLine]:
 
 def grafts(session: Session, ids: Iterable[int] | None = None) -> list[GraftLine]:
     """Grafts by number: those with these ids, or every one where `ids` is None."""
-    query = select(*columns_of(GraftLine, Graft), Bundle.cultivar, Bundle.taxon)
-    query = query.outerjoin(Bundle, Graft.bundle_id == Bundle.id).order_by(Graft.number)
+    query = select(*columns_of(GraftLine, Graft)).order_by(Graft.number)
     found = lines(session, GraftLine, query, Graft.id, ids)
     return found if ids is None else sorted(found, key=lambda line: line.number)
 

@@ -78,12 +78,9 @@ class Hosted(Protocol):
     """Anything that was made on a plant, or on a graft where `host_plant_id` is None."""
 
     @property
-    def host_plant_id(self) -> int | None:
-        """Id of the plant."""
-
+    def host_plant_id(self) -> int | None: ...
     @property
-    def host_graft_id(self) -> int | None:
-        """Id of the graft."""
+    def host_graft_id(self) -> int | None: ...
 
 
 def foot(graft: Hosted, grafts: Mapping[int, Hosted]) -> int:

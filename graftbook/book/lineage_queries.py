@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from sqlalchemy import exists, func, or_, select
+from sqlalchemy import Select, case, exists, func, or_, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
 from graftbook.book.asking import held_in, lines, rows, things
 from graftbook.book.balances import CAME_IN
 from graftbook.book.grafts import Graft
-from graftbook.book.lineage import BETWEEN, Naming, Person, Synonym, WoodRequest
+from graftbook.book.lineage import BETWEEN, Naming, Person, Synonym
 from graftbook.book.plans import Want
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle, Movement
@@ -100,25 +100,6 @@ def came_in(session: Session) -> dict[int, int]:
     return {bundle_id: int(sticks) for bundle_id, sticks in rows(session, query)}
 
 
-class CloneWords(NamedTuple):
-    """What was said of things, for all of the book: gifts and mixings, namings, synonyms, and cultivars as recorded."""
-
-    gone: list[Gone]
-    namings: list[Naming]
-    synonyms: list[Synonym]
-    spellings: list[str]
-
-
-def words(session: Session) -> CloneWords:
-    """What was said of the things of the book."""
-    return CloneWords(gone(session), namings(session), synonyms(session), spellings(session))
-
-
-def namings(session: Session) -> list[Naming]:
-    """Every naming, in the order of days and then as recorded."""
-    return things(session, Naming)
-
-
 def synonyms(session: Session) -> list[Synonym]:
     """Every synonym, oldest first."""
     return things(session, Synonym)
@@ -127,11 +108,6 @@ def synonyms(session: Session) -> list[Synonym]:
 def people(session: Session) -> list[Person]:
     """Everybody in the book, by name."""
     return sorted(things(session, Person), key=lambda person: person.name.casefold())
-
-
-def requests(session: Session) -> list[WoodRequest]:
-    """Every request for wood, by number."""
-    return things(session, WoodRequest)
 
 
 def mixed_codes(session: Session) -> list[tuple[str, str]]:
@@ -146,11 +122,23 @@ def mixed_codes(session: Session) -> list[tuple[str, str]]:
 
 
 def any_doubt(session: Session) -> bool:
-    """Whether anything was ever named or mixed, or two names held to be one: without that, wood is what it was recorded as."""
+    """Whether anything may be other than it was recorded as: something was named or mixed, two names are held to be one, or
+    the record itself says two things of one clone, or `A or B`."""
     mixed = select(Movement.id).where(Movement.kind == "mixed")
-    return bool(
-        session.execute(select(or_(exists(select(Naming.id)), exists(mixed), exists(select(Synonym.id))))).scalar()
-    )
+    several = (select(c.id).where(c.cultivar.contains(" or ")) for c in (_P, _B))
+    said = (select(Naming.id), mixed, select(Synonym.id), *_otherwise_than_cut_from(), *several)
+    return bool(session.execute(select(or_(*map(exists, said)))).scalar())
+
+
+def _otherwise_than_cut_from() -> Iterator[Select]:
+    """Wood recorded as another thing than the plant, or the wood of the graft, that it was cut from."""
+    of_plant = func.coalesce(_P.cultivar, case((_P.kind == "stock", _P.clone)))
+    named = or_(_P.cultivar.is_not(None), _B.cultivar.is_not(None))
+    from_plant = select(_B.id).join(Plant, _B.cut_plant_id == _P.id)
+    yield from_plant.where(named, _B.cultivar.is_distinct_from(of_plant))
+    made_of = aliased(Bundle)
+    from_graft = select(_B.id).join(Graft, _B.cut_graft_id == _G.id).outerjoin(made_of, _G.bundle_id == made_of.id)
+    yield from_graft.where(_B.cultivar.is_distinct_from(made_of.cultivar))
 
 
 def cultivars(session: Session) -> tuple[str, ...]:

@@ -16,14 +16,11 @@ from graftbook.book.plants import Plant
 
 
 class LastLook(NamedTuple):
-    """The last look at a graft up to a day. Lengths in mm; None where nothing was said."""
+    """The last look at a graft up to a day."""
 
     graft_id: int
     on: date
     state: str
-    shoot_mm: float | None
-    cause: str | None
-    union_fault: str | None
 
 
 class Rooted(NamedTuple):

@@ -5,21 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from sqlalchemy import false, func, or_, select
+from sqlalchemy import false, or_, select
 from sqlmodel import Session
 
-from graftbook.book.asking import chunks, rows, things
+from graftbook.book.asking import chunks, day_spans, rows
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.wood import Bundle
-
-
-def looks_after(session: Session, graft_ids: Iterable[int], day: date) -> dict[int, Look]:
-    """The last look at each graft later than a day."""
-    found: dict[int, Look] = {}
-    for part in chunks(graft_ids):
-        looks = things(session, Look, Look.graft_id.in_(part), Look.on > day)
-        found.update((look.graft_id, look) for look in looks)
-    return found
 
 
 def looks_at(
@@ -54,21 +45,11 @@ def care_of(
 
 def first_days(session: Session, graft_ids: Iterable[int]) -> dict[int, date]:
     """The first day on which something happened to each graft: a look, care, wood cut from it, a graft made on it."""
-    found: dict[int, date] = {}
     sources = (
         (Look.graft_id, Look.on), (Care.graft_id, Care.on), (Bundle.cut_graft_id, Bundle.cut_on),
         (Graft.host_graft_id, Graft.made_on),
     )  # fmt: skip
-    for key, day in sources:
-        query = select(key, func.min(day)).where(day.is_not(None)).group_by(key)
-        for graft_id, first in rows(session, query, key, graft_ids):
-            found[graft_id] = min(first, found.get(graft_id, first))
-    return found
-
-
-def first_seen_as(session: Session, graft_id: int, state: str) -> date | None:
-    """The first day on which a graft was seen in a state, None for never."""
-    return session.execute(select(func.min(Look.on)).where(Look.graft_id == graft_id, Look.state == state)).scalar()
+    return {graft_id: first for graft_id, (first, _) in day_spans(session, sources, graft_ids).items()}
 
 
 def seen_as(session: Session, graft_ids: Iterable[int], states: Sequence[str]) -> dict[int, str]:

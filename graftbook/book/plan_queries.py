@@ -39,6 +39,11 @@ def plans(session: Session, limit: int) -> list[tuple[Plan, int]]:
     return [tuple(row) for row in session.execute(query.order_by(Plan.number.desc()).limit(limit))]
 
 
+def open_plans(session: Session, since: date) -> list[Plan]:
+    """Plans for this day or a later one that are neither done nor dropped, oldest first."""
+    return things(session, Plan, Plan.done_on.is_(None), Plan.dropped_on.is_(None), Plan.day >= since)
+
+
 class PlannedGraft(NamedTuple):
     """A line of a plan with what it speaks of."""
 
@@ -59,6 +64,38 @@ def plan_lines(session: Session, plan_id: int) -> list[PlannedGraft]:
         .order_by(PlanRow.line)
     )
     return [PlannedGraft(*row) for row in session.execute(query)]
+
+
+class HeldLine(NamedTuple):
+    """A line of a plan, as far as it says what is kept for it; `kind` is that of the host."""
+
+    plan_id: int
+    line: int
+    bundle_id: int
+    stick: int
+    buds: int
+    wood: str
+    host: str
+    kind: str
+
+
+def held_lines(session: Session, plan_ids: Iterable[int]) -> list[HeldLine]:
+    """Every line of some plans, with the codes of its wood and its host."""
+    query = (
+        select(
+            PlanRow.plan_id,
+            PlanRow.line,
+            PlanRow.bundle_id,
+            PlanRow.stick,
+            PlanRow.buds,
+            Bundle.code,
+            Plant.code,
+            Plant.kind,
+        )
+        .join(Bundle, PlanRow.bundle_id == Bundle.id)
+        .join(Plant, PlanRow.host_plant_id == Plant.id)
+    )
+    return asking.lines(session, HeldLine, query, PlanRow.plan_id, plan_ids)
 
 
 def lines(session: Session, plan_numbers: Iterable[int]) -> set[tuple[int, int]]:

@@ -61,7 +61,8 @@ class PlanFields(SQLModel):
 
     `outcome` is `optimal` where no better plan can be had, `gap` where room may be left, which `message` describes. `seed`
     drew the ways of a comparison; `compare` says which (None: no comparison). `first_graft` is the number of the code of
-    line 1, the others following on, from the day codes were given out (None: not yet). `done_on` is the day it was done.
+    line 1, the others following on, from the day codes were given out (None: not yet). `done_on` is the day it was done,
+    `dropped_on` the day it was given up; `crew` the number of the crew it was dealt to (None: to none).
     """
 
     number: Number = Field(unique=True)
@@ -73,6 +74,8 @@ class PlanFields(SQLModel):
     compare: ShortText | None = None
     first_graft: int | None = Field(default=None, ge=1, le=LARGEST_NUMBER)
     done_on: date | None = None
+    dropped_on: date | None = None
+    crew: int | None = Field(default=None, ge=1, le=1000)
     who: ShortText | None = None
     note: LongText | None = None
 

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import func, or_, select
 from sqlmodel import Session
 
-from graftbook.book.asking import held_in, rows, things
+from graftbook.book.asking import day_spans, held_in, rows, things
 from graftbook.book.grafts import Care, Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
@@ -83,17 +83,11 @@ def taxa_of_cultivar(session: Session, cultivar: str) -> tuple[str, ...]:
 
 def event_days(session: Session, plant_ids: Sequence[int]) -> dict[int, tuple[date, date]]:
     """The first and the last day on which something was done to each plant: pruned, cut for wood, grafted, cared for."""
-    found: dict[int, tuple[date, date]] = {}
     sources = (
         (Prune.plant_id, Prune.on), (Bundle.cut_plant_id, Bundle.cut_on), (Graft.host_plant_id, Graft.made_on),
         (Care.plant_id, Care.on),
     )  # fmt: skip
-    for key, day in sources:
-        query = select(key, func.min(day), func.max(day)).where(day.is_not(None)).group_by(key)
-        for plant_id, first, last in rows(session, query, key, plant_ids):
-            low, high = found.get(plant_id, (first, last))
-            found[plant_id] = (min(low, first), max(high, last))
-    return found
+    return day_spans(session, sources, plant_ids)
 
 
 def prunes(session: Session, plant_id: int | None, limit: int, offset: int) -> tuple[list[tuple[Prune, str]], int]:

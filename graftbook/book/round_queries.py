@@ -13,6 +13,8 @@ from graftbook.book import asking
 from graftbook.book.asking import columns_of, rows
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import Entry
+from graftbook.book.plants import Plant
+from graftbook.book.stages import StageNote
 from graftbook.book.wood import Bundle
 
 
@@ -108,6 +110,20 @@ def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tup
         for graft_id, on, what in rows(session, within):
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}
+
+
+def stages(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
+    """The growth stages noted of each plant within these days, as (day, stage); plants without one are absent."""
+    found: dict[int, set[tuple[date, str]]] = {}
+    for plant_id, on, stage in (
+        *rows(
+            session, select(StageNote.plant_id, StageNote.on, StageNote.stage).where(StageNote.on.between(since, as_of))
+        ),
+        *rows(session, select(Plant.id, Plant.stage_on, Plant.stage).where(Plant.stage_on.between(since, as_of))),
+    ):
+        if stage is not None:
+            found.setdefault(plant_id, set()).add((on, stage))
+    return {plant_id: tuple(sorted(noted)) for plant_id, noted in found.items()}
 
 
 def wood(session: Session, ids: Iterable[int]) -> list[RoundWood]:

@@ -18,16 +18,11 @@ class GraftOnHost(Hosted, Protocol):
     """A graft and what it was made on."""
 
     @property
-    def id(self) -> int:
-        """Id of the graft."""
-
+    def id(self) -> int: ...
     @property
-    def code(self) -> str:
-        """Its code."""
-
+    def code(self) -> str: ...
     @property
-    def made_on(self) -> date:
-        """When it was made."""
+    def made_on(self) -> date: ...
 
 
 class OnHost(NamedTuple):
@@ -67,14 +62,14 @@ def grafted_on(session: Session, before: date) -> list[OnHost]:
     return lines(session, OnHost, select(*_COLUMNS).where(Graft.made_on < before, Graft.id.in_(upper)))
 
 
-def on_plants(session: Session, plant_ids: Iterable[int]) -> list[OnHost]:
-    """Every graft at whose foot one of these plants is."""
-    found: list[OnHost] = []
-    level, column = list(plant_ids), Graft.host_plant_id
+def on_plants(session: Session, plant_ids: Iterable[int], graft_ids: Iterable[int] = ()) -> list[OnHost]:
+    """Every graft at whose foot one of these plants is, and every graft on these grafts."""
+    found = lines(session, OnHost, select(*_COLUMNS), Graft.host_plant_id, plant_ids)
+    level = [*(row.id for row in found), *graft_ids]
     while level:
-        rows = lines(session, OnHost, select(*_COLUMNS), column, level)
+        rows = lines(session, OnHost, select(*_COLUMNS), Graft.host_graft_id, level)
         found += rows
-        level, column = [row.id for row in rows], Graft.host_graft_id
+        level = [row.id for row in rows]
     return found
 
 

@@ -6,16 +6,24 @@ same. Opening never migrates: a book of another version says so, and `migrate` c
 
 from __future__ import annotations
 
+import filecmp
+import glob
+import os
 import shutil
+import sqlite3
+import tempfile
+from collections.abc import Callable
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
 from sqlalchemy import Engine, inspect, text
 
-from graftbook.book.engine import is_url, make_engine, our_errors, set_wal
+from graftbook.book.engine import is_url, make_engine, our_errors, public, set_wal
+from graftbook.book.parts import PART, prefix, sweep
 from graftbook.errors import CannotWrite, NotABook, Refused, WrongVersion
 
-REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008")
 HEAD = REVISIONS[-1]
 SCRIPTS = Path(__file__).parent / "migrations"
 
@@ -33,14 +41,16 @@ def check(engine: Engine, location: str) -> None:
     found = version_of(engine)
     if found is None:
         raise NotABook(
-            f"a book at {location}", "a database without one", f"Make one: graftbook --book {location} start"
+            f"a book at {public(location)}",
+            "a database without one",
+            f"Make one: graftbook --book {public(location)} start",
         )
     if found == HEAD:
         return
     if found in REVISIONS:
         raise WrongVersion(
             f"a book of version {HEAD}", f"version {found}, which is older",
-            f"Bring it up to date with: graftbook --book {location} migrate (it copies the book first)",
+            f"Bring it up to date with: graftbook --book {public(location)} migrate (it copies the book first)",
         )  # fmt: skip
     raise WrongVersion(
         f"a book of version {HEAD}", f"version {found}, which is newer", "Update Graftbook and try again"
@@ -57,25 +67,59 @@ def pending(engine: Engine) -> tuple[str, ...]:
     return REVISIONS[REVISIONS.index(found) + 1 :]
 
 
-def create(location: str) -> None:
-    """Make an empty book. Raises Refused where one is already; leaves nothing behind when it fails."""
-    path = None if is_url(location) else Path(location).expanduser()
-    if path is not None and path.exists() and path.is_file():
-        raise Refused(f"{path} is there already", "", "Choose another path for the new book")
-    engine = make_engine(location, create=True)
+def create(location: str, fill: Callable[[str], None] | None = None) -> None:
+    """Make a book: empty, or with what `fill` puts into it, called with where it is being made. Raises Refused where one is
+    already. A file is made beside its place and put there when it is whole, so that a stopped start leaves no half of a book.
+    """
+    make_engine(location, create=True).dispose()
+    if is_url(location):
+        _make(location, location, fill)
+        return
+    place = Path(location).expanduser()
+    if place.exists():
+        raise _taken(place)
+    sweep(place)
+    try:
+        with tempfile.TemporaryDirectory(prefix=prefix(place), suffix=PART, dir=place.parent) as folder:
+            made = Path(folder) / place.name
+            _make(str(made), location, fill)
+            _put(made, place)
+    except OSError as error:
+        raise CannotWrite(
+            f"{place} cannot be written: {error.strerror or error}",
+            "",
+            "Look at the folder's permissions and the room on the disk",
+        ) from error
+
+
+def _make(where: str, location: str, fill: Callable[[str], None] | None) -> None:
+    engine = make_engine(where, create=True)
     try:
         with our_errors(location):
-            if path is None and version_of(engine) is not None:
+            if is_url(where) and version_of(engine) is not None:
                 raise Refused("a book is there already", "", "Choose another database")
             set_wal(engine)
             upgrade(engine)
-    except BaseException:
+    finally:
         engine.dispose()
-        if path is not None:
-            for left in (path, Path(f"{path}-wal"), Path(f"{path}-shm")):
-                left.unlink(missing_ok=True)
-        raise
-    engine.dispose()
+    if fill is not None:
+        fill(where)
+
+
+def _put(made: Path, place: Path) -> None:
+    """Put a finished book in its place, never over another that came there meanwhile."""
+    try:
+        os.link(made, place)
+    except FileExistsError:
+        raise _taken(place) from None
+    except OSError:  # a disk without links
+        if place.exists():
+            raise _taken(place) from None
+        made.rename(place)
+
+
+def _taken(place: Path) -> Refused:
+    return Refused(f"{place} is there already", "", "Choose another path for the new book")
 
 
 def upgrade(engine: Engine, to: str = "head") -> None:
@@ -91,20 +135,44 @@ def upgrade(engine: Engine, to: str = "head") -> None:
 
 
 def copy_first(location: str, now: datetime) -> Path | None:
-    """Copy a SQLite book beside itself before migrating, and return where; None for PostgreSQL, which has its own tools."""
+    """Copy a SQLite book beside itself before migrating, and return where; None for PostgreSQL, which has its own tools.
+
+    A copy of before that holds the very same is the one, so that a migration tried again leaves no second. Raises CannotWrite.
+    """
     if is_url(location):
         return None
     path = Path(location).expanduser()
     copy = path.with_name(f"{path.stem}-before-{HEAD}-{now:%Y%m%dT%H%M%S}{path.suffix}")
-    engine = make_engine(location)
     try:
-        with our_errors(location):
-            raw = engine.raw_connection()
-            raw.cursor().execute("PRAGMA wal_checkpoint(TRUNCATE)")
-            raw.close()
-        shutil.copy2(path, copy)
+        sweep(path)
+        with tempfile.TemporaryDirectory(prefix=prefix(path), suffix=PART, dir=path.parent) as folder:
+            made = Path(folder) / path.name
+            with our_errors(location):
+                _copy(location, made)
+            for kept in copies(path):
+                if filecmp.cmp(kept, made, shallow=False):
+                    return kept
+            shutil.copystat(path, made)
+            made.replace(copy)
     except OSError as error:
         raise CannotWrite(f"a copy at {copy} could not be made: {error}", next_step="The book is as it was") from error
-    finally:
-        engine.dispose()
     return copy
+
+
+def copies(path: Path) -> list[Path]:
+    """The copies that migrating made of a SQLite book, oldest first."""
+    return sorted(path.parent.glob(f"{glob.escape(path.stem)}-before-[0-9]*{glob.escape(path.suffix)}"))
+
+
+def _copy(location: str, to: Path) -> None:
+    """A copy of the book as one moment had it, whoever else reads or writes."""
+    engine = make_engine(location)
+    raw = engine.raw_connection()
+    try:
+        with closing(sqlite3.connect(to)) as target:
+            raw.driver_connection.backup(target)  # type: ignore[union-attr]
+    except sqlite3.Error as error:
+        raise OSError(str(error)) from error
+    finally:
+        raw.close()
+        engine.dispose()

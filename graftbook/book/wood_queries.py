@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import aliased
 from sqlmodel import Session
 
-from graftbook.book.asking import held_in, rows, things
+from graftbook.book.asking import rows, things
 from graftbook.book.grafts import Graft
 from graftbook.book.ledger import CautionNote
 from graftbook.book.plants import Plant
@@ -28,6 +28,20 @@ def first_days(session: Session, bundle_ids: Sequence[int]) -> dict[int, date]:
 def movements(session: Session, bundle_id: int) -> list[Movement]:
     """Every movement of a bundle, in the order of days."""
     return things(session, Movement, Movement.bundle_id == bundle_id)
+
+
+def inspections(session: Session, as_of: date) -> dict[int, list[tuple[date, str]]]:
+    """What each bundle looked like in store, by bundle id, oldest first."""
+    seen: dict[int, list[tuple[date, str]]] = {}
+    query = select(Inspection.bundle_id, Inspection.on, Inspection.condition).where(Inspection.on <= as_of)
+    for bundle_id, on, condition in rows(session, query.order_by(Inspection.on, Inspection.id)):
+        seen.setdefault(bundle_id, []).append((on, condition))
+    return seen
+
+
+def bundles(session: Session) -> Sequence[Bundle]:
+    """Every bundle, by number."""
+    return things(session, Bundle)
 
 
 def inspections_of(session: Session, bundle_id: int) -> list[Inspection]:
@@ -95,17 +109,15 @@ def stick_opened(session: Session, bundle_id: int, stick: int) -> str | None:
     return None if row is None else f"opened for {row.code} on {row.made_on.isoformat()}"
 
 
-def any_rights(session: Session, on: date) -> bool:
-    """Whether any note on rights holds on a day."""
-    query = select(CautionNote.id).where(
-        CautionNote.kind == "rights", CautionNote.on <= on, CautionNote.until.is_(None) | (CautionNote.until >= on)
-    )
-    return session.execute(query.limit(1)).first() is not None
+def any_stored_since(session: Session, day: date) -> bool:
+    """Whether any bundle was put in store on or after a day."""
+    return session.execute(select(Bundle.id).where(Bundle.stored_on >= day).limit(1)).scalar() is not None
 
 
-def donors(session: Session) -> tuple[str, ...]:
-    """Everyone wood was received from."""
-    return tuple(held_in(session, Bundle.donor))
+def donors(session: Session) -> dict[str, int]:
+    """Everyone wood was received from, and how many bundles of it, in the order of their first."""
+    query = select(Bundle.donor, func.count()).where(Bundle.donor.is_not(None)).group_by(Bundle.donor)
+    return dict(map(tuple, rows(session, query.order_by(func.min(Bundle.number)))))
 
 
 def is_suspect(session: Session, plant_id: int, on: date) -> bool:

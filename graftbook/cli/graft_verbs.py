@@ -66,6 +66,9 @@ def add(
     note: Note = None,
     tag: Annotated[str | None, option("--tag", "Blank tags given out ahead, one a graft.", "CODES")] = None,
     each: Annotated[int, option("--each", "So many on each host: 2 for double budding.", "N")] = 1,
+    receiver: Annotated[
+        str | None, option("--by-receiver", "Made of sticks given to them; draws none here.", "NAME")
+    ] = None,
     yes: Yes = False,
 ) -> Recorded:
     """Record a graft on each host and draw down the wood; `graftbook graft W7 P12 --method cleft` does the same.
@@ -79,12 +82,17 @@ def add(
         graftbook graft W7/3 G5 --method chip-bud --position "low, north side"
 
         graftbook graft W7 P12-P15 --method chip-bud --each 2
+
+    What someone made of sticks you gave them is recorded with --by-receiver, on a stock recorded at their place.
     """
     from graftbook.actions.grafts import graft_text, grafting
 
     words = fill(graft_text.GraftWords, facts, note=note)
     on_these = ",".join(hosts)
-    return grafting.graft(at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, each=each)
+    return grafting.graft(
+        at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, receiver=receiver,
+        each=each,
+    )  # fmt: skip
 
 
 @verb(verbs)
@@ -96,6 +104,9 @@ def planned(
     swap: Annotated[list[str] | None, option("--swap", "On another stock: 7=P14.", "LINE=PLANT")] = None,
     other: Annotated[list[str] | None, option("--other", "By another method: 9=cleft.", "LINE=METHOD")] = None,
     dry: Annotated[str | None, option("--dry", "Not made, the stick being dry; it is thrown away.", "LINES")] = None,
+    made: Annotated[
+        list[str] | None, option("--made", "So many of a batch of the sheet: 1=196.", "BATCH=COUNT")
+    ] = None,
     facts: Annotated[GraftOptions, "tie seal tied stage bench"] = GraftOptions(),
     on: Annotated[str | None, option("--on", "When (default: the day of the plan).", "DATE")] = None,
     who: Who = None,
@@ -114,7 +125,7 @@ def planned(
 
     if not done:
         raise UsageProblem("--plan together with --done", "--plan alone", "Or see it: graftbook plan show PLAN")
-    exceptions = ExceptionWords(left_out, dry, swap or (), other or ())
+    exceptions = ExceptionWords(left_out, dry, swap or (), other or (), made or ())
     return plan_recording.record(at, plan, fill(GraftWords, facts, note=note), exceptions, on=on, who=who, yes=yes)
 
 

@@ -8,7 +8,7 @@ from typer.core import TyperGroup
 _HELP = ("-h", "--help")
 
 app = typer.Typer(
-    name="graftbook", no_args_is_help=True, add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False,
+    name="graftbook", add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )  # fmt: skip
 

@@ -5,6 +5,7 @@ This is the one place where errors become text, a stream and a number. Nothing h
 """
 
 import gc
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -16,9 +17,11 @@ import typer
 
 from graftbook import __version__
 from graftbook.cli.grouping import app
+from graftbook.cli.sane import watch
 from graftbook.errors import EXIT_BUG, EXIT_INTERRUPTED, EXIT_REFUSED, BadData, GraftbookError
+from graftbook.visible import on_one_line, visible
 
-MOST_PROBLEMS_SHOWN = 1000
+MOST_PROBLEMS_SHOWN = 100
 
 
 def _version(asked: bool) -> None:
@@ -27,7 +30,7 @@ def _version(asked: bool) -> None:
         raise typer.Exit()
 
 
-@app.callback()
+@app.callback(invoke_without_command=True)
 def book_options(
     ctx: typer.Context,
     book: Annotated[
@@ -42,6 +45,10 @@ def book_options(
 ) -> None:
     """Keep the book of a grafter's year: wood, stocks, grafts, tags, looks, and what took."""
     ctx.obj = book
+    if ctx.invoked_subcommand is None:
+        from graftbook.cli.today import say_today
+
+        say_today(ctx)
 
 
 FILES = (
@@ -57,16 +64,18 @@ for _file in FILES:
 @cache
 def _command() -> Any:
     """Every verb with its options, put together once a process: that takes longer than most commands do."""
-    return typer.main.get_command(app)
+    return watch(typer.main.get_command(app))
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 done, otherwise as the errors say; see `graftbook --help`."""
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
-        _command().main(args=arguments, prog_name="graftbook", standalone_mode=True)
+        return _left(_command().main(args=arguments, prog_name="graftbook", standalone_mode=False))
     except SystemExit as done:
         return _left(done.code)
+    except typer.Abort:
+        return _left(EXIT_INTERRUPTED)
     except BadData as error:
         _say_problems(error)
         return error.exit_code
@@ -77,8 +86,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         _say(f"The disk would not do that: {error}. Nothing was recorded.")
         return EXIT_REFUSED
     except Exception as error:  # the last net: a bug of ours is said as one
-        return _bug(error)
-    return 0
+        return _misused(error) if hasattr(error, "show") and hasattr(error, "exit_code") else _bug(error)
 
 
 def _left(code: object) -> int:
@@ -88,13 +96,21 @@ def _left(code: object) -> int:
     return number
 
 
+def _misused(error: Any) -> int:
+    """What the library that reads the command line found wrong with it."""
+    said = io.StringIO()
+    error.show(said)
+    sys.stderr.write(visible(said.getvalue()))
+    return int(error.exit_code)
+
+
 def _say(text: str) -> None:
-    sys.stderr.write(f"graftbook: {text}\n")
+    sys.stderr.write(f"graftbook: {visible(text)}\n")
 
 
 def _say_problems(error: BadData) -> None:
     for problem in error.problems[:MOST_PROBLEMS_SHOWN]:
-        sys.stderr.write(problem.sentence() + "\n")
+        sys.stderr.write(on_one_line(problem.sentence()) + "\n")
     if len(error.problems) > MOST_PROBLEMS_SHOWN:
         sys.stderr.write(f"… and {len(error.problems) - MOST_PROBLEMS_SHOWN:,} more\n")
     _say(error.message())

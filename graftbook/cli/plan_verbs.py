@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Annotated
 
 from graftbook.cli.grouping import Recording, app, group
-from graftbook.cli.options import AsOf, Limit, Note, Paper, Who, argument, option, out
+from graftbook.cli.options import AsOf, Limit, Note, On, Paper, Who, argument, option, out
 from graftbook.cli.verb import Desk, Recorded, Report, verb
 from graftbook.errors import UsageProblem
 
@@ -60,6 +60,9 @@ class PlanOptions:
     without: Annotated[str | None, option("--without", "Leave out this wood and these plants: W7,P12.", "CODES")] = None
     hold_back: Annotated[int, option("--hold-back", "Buds of every cultivar to keep for a later method.", "BUDS")] = 0
     sure: Annotated[float, option("--sure", "The chance at which a must-have is safe.", "CHANCE")] = 0.95
+    spare: Annotated[
+        str | None, option("--spare", "Trees to plan beside the number wanted, once each want has it: 10%.", "SHARE")
+    ] = None
     seconds: Annotated[float, option("--time-limit", "How long to look for the best plan.", "SECONDS")] = 60.0
     despite_notes: Annotated[
         bool, option("--despite-notes", "Plan in spite of your own notes on health and rights.")
@@ -67,6 +70,8 @@ class PlanOptions:
     doubtful: Annotated[bool, option("--doubtful", "Plan unions that are poor or of which nothing is known, too.")] = (
         False
     )
+    days: Annotated[int, option("--days", "Deal the grafts out to so many days in a row.", "N", min=1, max=366)] = 1
+    crews: Annotated[int, option("--crews", "Deal each day out to so many crews.", "N", min=1, max=1000)] = 1
     compare: Annotated[
         str | None, option("--compare", "A fair trial of method, date, tie or buds inside the plan.", "FACTOR=A,B")
     ] = None
@@ -97,6 +102,7 @@ class NeedOptions:
     as_of: AsOf = None
 
 
+EveryLine = Annotated[bool, option("--all", "Show every line, and not totals, however many there are.")]
 Number = Annotated[int | None, argument("PLAN", "Its number (default: the newest).", min=1)]
 
 verbs = group(
@@ -118,21 +124,27 @@ def make(
     at: Desk,
     facts: PlanOptions,
     dry_run: Annotated[bool, option("--dry-run", "Show the plan and keep nothing.")] = False,
+    every: EveryLine = False,
     who: Who = None,
     note: Note = None,
+    for_programs: bool = False,
 ) -> Report:
     """Plan a grafting day: which stick is cut how, which piece goes on which stock, what is short and what is left over.
+
+    Stocks and sticks of a plan are kept from other days until it is done, dropped or past, and from its own once it is printed.
 
     Example:
 
         graftbook plan --on 2027-03-14 --hold-back 1
+
+        graftbook plan --on 2027-02-01 --days 12 --crews 3
 
         graftbook plan --compare method=cleft,whip-and-tongue --seed 7
     """
     from graftbook.actions.plan import planning
     from graftbook.actions.plan.circumstances import PlanWords
 
-    return planning.make(at, PlanWords(**vars(facts)), who, note, dry_run)
+    return planning.make(at, PlanWords(**vars(facts)), who, note, dry_run, every or for_programs)
 
 
 @verb(verbs)
@@ -149,8 +161,8 @@ def list_(at: Desk, limit: Limit = 50) -> Report:
 
 
 @verb(verbs)
-def show_(at: Desk, number: Number = None) -> Report:
-    """Show a plan as it was kept, and which of its lines are made.
+def show_(at: Desk, number: Number = None, every: EveryLine = False, for_programs: bool = False) -> Report:
+    """Show a plan as it was kept, and which of its lines are made; a large one in totals.
 
     Example:
 
@@ -158,7 +170,7 @@ def show_(at: Desk, number: Number = None) -> Report:
     """
     from graftbook.actions.plan import planning
 
-    return planning.show(at, number)
+    return planning.show(at, number, every or for_programs)
 
 
 @verb(verbs)
@@ -180,6 +192,25 @@ def sheet(
     from graftbook.actions.plan import plan_sheet
 
     return plan_sheet.sheet(at, number, output, paper, who)
+
+
+@verb(verbs)
+def drop(
+    at: Desk,
+    number: Annotated[int, argument("PLAN", "Its number.", min=1)],
+    on: On = None,
+    who: Who = None,
+    note: Note = None,
+) -> Recorded:
+    """Give up a plan: its stocks and sticks are free for other plans.
+
+    Example:
+
+        graftbook plan drop 3
+    """
+    from graftbook.actions.plan import planning
+
+    return planning.drop(at, number, on, who, note)
 
 
 @verb(verbs)

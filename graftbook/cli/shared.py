@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from graftbook.errors import Refused, UsageProblem
+from graftbook.visible import visible
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
@@ -57,8 +58,13 @@ def show(
         sentences = (*found.notes, *found.cautions)
         if sys.stdout.isatty():
             sentences = tuple(table.wrapped(sentence, width()) for sentence in sentences)
-        write("\n".join((found.line, *sentences)) + "\n")
-    sys.stderr.write("".join(f"{sentence}\n" for sentence in after))
+        write(visible("\n".join((found.line, *sentences)) + "\n"))
+    say(*after)
+
+
+def say(*sentences: str) -> None:
+    """Put sentences on stderr, a line each."""
+    sys.stderr.write("".join(f"{visible(sentence)}\n" for sentence in sentences))
 
 
 def one_form(as_json: bool, as_csv: bool) -> None:
@@ -92,7 +98,7 @@ def agreed(question: str) -> bool:
     """Whether the person said yes; nobody there to ask is no. The question is no result, so nothing of it is on stdout."""
     try:
         with redirect_stdout(sys.stderr):
-            return typer.confirm(question, err=True)
+            return typer.confirm(visible(question), err=True)
     except typer.Abort:
         return False
 
@@ -106,7 +112,7 @@ def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool
     if not lost or yes:
         return
     for sentence in lost:
-        sys.stderr.write((table.wrapped(sentence, width()) if sys.stderr.isatty() else sentence) + "\n")
+        say(table.wrapped(sentence, width()) if sys.stderr.isatty() else sentence)
     if not agreed("Record it?"):
         raise Refused("nobody said yes", "", "Nothing was recorded; say --yes if it is so")
 

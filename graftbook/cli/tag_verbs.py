@@ -9,6 +9,7 @@ from graftbook.cli.grouping import Printing, group
 from graftbook.cli.options import AsOf, Json, Limit, LongLimit, Note, On, Place, Who, argument, option, out, rows_shown
 from graftbook.cli.shared import desk, progress, show, write
 from graftbook.cli.verb import Desk, Recorded, Report, verb
+from graftbook.visible import visible
 
 Medium = Annotated[str, option("--medium", "What to print on; see: tags media.", "NAME")]
 Output = Annotated[Path, out("Where to write.")]
@@ -207,4 +208,4 @@ def show_(
         if as_json:
             show(report, at, True, False)
         else:
-            write(drawn)
+            write(visible(drawn))

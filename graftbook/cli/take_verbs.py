@@ -106,7 +106,9 @@ def next_(
     species: Annotated[str | None, option("--species", "Only wood of this kind.")] = None,
     as_of: AsOf = None,
     season: Annotated[str | None, option("--season", "The book's rates from this season.", "2026-27")] = None,
-    on: Annotated[str | None, option("--on", "The day of grafting, or of the first half (default: today).", "DATE")] = None,
+    on: Annotated[
+        str | None, option("--on", "The day of grafting, or of the first half (default: today).", "DATE")
+    ] = None,
 ) -> Report:
     """Say how many grafts a side would tell two ways apart next season, and split the wood in store fairly.
 

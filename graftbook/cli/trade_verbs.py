@@ -58,7 +58,9 @@ def add(
     who: Who = None,
     note: Note = None,
 ) -> Recorded:
-    """Add a row of your own, with your own source. It is heard before the trade's.
+    """Add a row of your own, with your own source. It answers before the trade's.
+
+    A row on a pair is weighed with the trade's: both are shown, and the more cautious counts.
 
     Example:
 

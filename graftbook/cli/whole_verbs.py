@@ -128,3 +128,25 @@ def doctor(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> No
         show(report, at, as_json, as_csv)
     if report.rows:
         raise typer.Exit(EXIT_PROBLEMS)
+
+
+@app.command()
+def guide(
+    name: Annotated[str | None, argument("NAME", "Which one: garden, club, took …")] = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Print a guide; without a name, list them. They need no book and no network.
+
+    Example:
+
+        graftbook guide garden
+    """
+    from graftbook.actions.desk import guides
+    from graftbook.actions.desk.results import Report
+
+    if name is not None and not (as_json or as_csv):
+        typer.echo(guides.text(name), nl=False)
+        return
+    rows = guides.rows() if name is None else (guides.GuideRow(name, guides.text(name)),)
+    show(Report(guides.GuideRow, rows, ("Print one: graftbook guide garden",)), None, as_json, as_csv)

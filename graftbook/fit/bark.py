@@ -45,6 +45,11 @@ def _must_lift(stock: StockFacts, method: Method) -> tuple[str, str]:
         return "pass", f"{wants}; at {stock.stage} that of {stock.code} likely does."
     if likely == "may slip":
         return "caution", f"{wants}; at {stock.stage} that of {stock.code} may or may not. Try it with the knife."
+    if stock.resting:
+        return (
+            "caution",
+            f"{wants}, and at this time of year trees rest, so that of {stock.code} will hardly lift. Wait for sap.",
+        )
     return "unknown", f"{wants}; whether that of {stock.code} does is not noted. Try it with the knife."
 
 

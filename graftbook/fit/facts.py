@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 
 Range = tuple[float, float]
+# Of a union: the kind above, its cultivar, the kind below, and the clone below, None where not known.
+Union = tuple[str, str | None, str, str | None]
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,9 @@ class StockFacts:
     """What the scion is to stand on: a stock, a tree or a limb.
 
     `diameter_mm` where the graft is to be; `stage` a growth stage in the trade's words; `bark` is `tight` or `slipping`
-    as tried with the knife; `alive` is False once it is recorded dead.
+    as tried with the knife; `resting` is True where by the calendar a tree of its kind is at rest; `alive` is False once it is
+    recorded dead. `union_below` is that of a host which is itself a
+    graft: what it is, on what; None for a plant.
     """
 
     code: str
@@ -81,3 +85,5 @@ class StockFacts:
     bark: str | None = None
     alive: bool = True
     notes: tuple[NoteFacts, ...] = ()
+    union_below: Union | None = None
+    resting: bool = False

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from graftbook.fit.facts import Range, StockFacts, WoodFacts
+from graftbook.fit.facts import Range, StockFacts, Union, WoodFacts
 from graftbook.trade import pairs
 from graftbook.trade.methods import Method, Span
-from graftbook.trade.pairs import PairRow, Verdict
+from graftbook.trade.pairs import TRUST, PairRow, Verdict
 from graftbook.units import show_range
 
 OUTCOMES = ("pass", "caution", "no", "unknown")
@@ -26,17 +26,26 @@ class Gate:
     reason: str
     basis: str
     source: str
+    statements: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class GateContext:
     """What gates need to know beside wood, stock, method and day.
 
-    `verdict` is what the table of pairs says of these two kinds; `unit`, mm or in, is that of lengths in reasons.
+    `verdict` is what the table of pairs says of these two kinds, `below` what it says of the union under a host that is
+    itself a graft, None under a plant; `unit`, mm or in, is that of lengths in reasons.
     """
 
     verdict: Verdict
     unit: str = "mm"
+    below: Verdict | None = None
+
+    @property
+    def trust(self) -> str:
+        """How far the union, and one below it, can be trusted: the lesser of the two."""
+        both = (self.verdict, self.below) if self.below is not None else (self.verdict,)
+        return max((verdict.trust for verdict in both), key=TRUST.index)
 
 
 class GateContexts:
@@ -44,13 +53,14 @@ class GateContexts:
 
     def __init__(self, own: Iterable[PairRow], unit: str = "mm") -> None:
         self._own, self._unit = tuple(own), unit
-        self._found: dict[tuple[str, str | None, str, str | None], GateContext] = {}
+        self._found: dict[tuple[str, str | None, str, str | None, Union | None], GateContext] = {}
 
     def of(self, wood: WoodFacts, stock: StockFacts) -> GateContext:
         """What gates need to know of one pair beside the pair itself."""
-        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone)
+        key = (wood.taxon, wood.cultivar, stock.taxon, stock.clone, stock.union_below)
         if key not in self._found:
-            self._found[key] = GateContext(pairs.verdict(*key, own=self._own), self._unit)
+            below = None if stock.union_below is None else pairs.verdict(*stock.union_below, own=self._own)
+            self._found[key] = GateContext(pairs.verdict(*key[:4], own=self._own), self._unit, below)
         return self._found[key]
 
 

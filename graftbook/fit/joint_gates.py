@@ -19,10 +19,9 @@ from graftbook.fit.gates import GATES, GateRow
 from graftbook.fit.joint_curves import for_arrays
 from graftbook.fit.joint_kinds import Cut, Sizes, cut_of
 from graftbook.fit.joints import USUAL, JointAssumptions, layer, met_of, tenths
-from graftbook.fit.match import TRUST
 from graftbook.fit.sizes import too_thick
 from graftbook.trade.methods import Method, Span
-from graftbook.trade.pairs import PairRow
+from graftbook.trade.pairs import TRUST, PairRow
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -50,7 +49,7 @@ class Grid:
 
 @dataclass(frozen=True)
 class JudgedGrids:
-    """Grids by method (w kinds of wood x s kinds of stock), the index in `match.TRUST` of every cell, and which row each wood
+    """Grids by method (w kinds of wood x s kinds of stock), the index in `pairs.TRUST` of every cell, and which row each wood
     and which column each stock is."""
 
     grids: tuple[Grid, ...]
@@ -77,7 +76,7 @@ def judge_many(
     columns = _numbered(replace(stock, code="") for stock in stocks)
     kinds = _Kinds(*rows, *columns, on, GateContexts(own_pairs), given)
     shared = [kinds.outcomes(gate, method) for gate in GATES if "method" not in gate.looks_at for method in methods[:1]]
-    trust = kinds.by_group(lambda wood, stock: TRUST.index(kinds.contexts.of(wood, stock).verdict.word))
+    trust = kinds.by_group(lambda wood, stock: TRUST.index(kinds.contexts.of(wood, stock).trust))
     grids = tuple(kinds.grid(method, shared) for method in methods)
     return JudgedGrids(grids, trust, kinds.wood_row, kinds.stock_column)
 
@@ -139,7 +138,7 @@ class _Kinds:
         import numpy as np
 
         woods, row = _numbered((wood.taxon, wood.cultivar, wood.notes) for wood in self.rows)
-        stocks, column = _numbered((stock.taxon, stock.clone, stock.notes) for stock in self.columns)
+        stocks, column = _numbered((stock.taxon, stock.clone, stock.notes, stock.union_below) for stock in self.columns)
         firsts = [np.unique(places, return_index=True)[1] for places in (row, column)]
         answers = [ask(self.rows[i], self.columns[j]) for i in firsts[0] for j in firsts[1]]
         return np.array(answers, np.int8).reshape(len(woods), len(stocks))[row[:, None], column[None, :]]

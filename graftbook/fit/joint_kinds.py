@@ -45,14 +45,14 @@ class Cut:
         return self.length_mm + 0.0 * scion_mm if self.times is None else self.times * scion_mm
 
 
-# Middles of the lengths in the table of methods. A die is taken to cut twice the diameter long (from memory).
+# Middles of the lengths in the table of methods.
 _BY_METHOD = {
     "saddle": Cut("saddle", None, 19.0), "modified-cleft": Cut("chord", None, 31.5),
     "epicotyl": Cut("split", None, 50.0), "T-bud": Cut("shield", None, 22.0),
     "side-stub": Cut("flat", None, 25.0), "side-veneer": Cut("flat", None, 32.5),
 }  # fmt: skip
 _BY_FAMILY = {
-    "slant": Cut("slant", 3.0), "die cut": Cut("slant", 2.0), "wedge": Cut("split", None, 31.5),
+    "slant": Cut("slant", 3.0), "wedge": Cut("split", None, 31.5),
     "under the bark": Cut("barrel", None, 37.5), "side": Cut("flat", None, 32.5), "chip": Cut("chip", None, 29.5),
 }  # fmt: skip
 
@@ -60,8 +60,8 @@ _BY_FAMILY = {
 def cut_of(method: Method) -> Cut | None:
     """The cut of a method, by its name or else by its family of joint; None where the geometry is not worked out.
 
-    That is so for flaps, patches, rings, bridges, approach grafts and seeds. A method's own `cut_times` goes before the
-    family's.
+    That is so for flaps, patches, rings, bridges, approach grafts, seeds, and what a die punches. A method's own
+    `cut_times` goes before the family's.
     """
     found = _BY_METHOD.get(method.method) or _BY_FAMILY.get(method.family_of_joint)
     if found is None or method.cut_times is None or found.times is None:

@@ -25,15 +25,12 @@ from graftbook.fit.gates import GATES, GateRow
 from graftbook.fit.joint_batch import Joints
 from graftbook.fit.joints import THICKER_COSTS, USUAL, Joint, JointAssumptions
 from graftbook.trade.methods import Method
-from graftbook.trade.pairs import PairRow
+from graftbook.trade.pairs import TRUST, PairRow
 
 VERDICTS = ("yes", "caution", "no")
 # A joint that meets less than this share of what its method sets out to meet is a poor one (from memory).
 POOR = 1 / 3
 _NOT_KNOWN_DAYS = 100_000
-
-# How far a union can be trusted, best first: among pairs of one verdict this comes before the number of doubts.
-TRUST = ("good", "workable", "unknown", "delayed", "poor", "no")
 
 Score = tuple[float, ...]
 
@@ -126,7 +123,7 @@ def _gated(
             for method_at, method in enumerate(methods):
                 places = {"wood": wood_at, "stock": stock_at, "method": method_at}
                 gates = tuple(answers.of(gate, places, (wood, stock, method, on, known)) for gate in GATES)
-                by_method.append(_Gated(wood, stock, method, gates, known.verdict.word))
+                by_method.append(_Gated(wood, stock, method, gates, known.trust))
             row.append(by_method)
         yield row
 
@@ -186,12 +183,12 @@ class _Answers:
 class _Gated:
     """A pair through its gates, its joint not looked at yet."""
 
-    def __init__(self, wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], word: str) -> None:
+    def __init__(self, wood: WoodFacts, stock: StockFacts, method: Method, gates: tuple[Gate, ...], trust: str) -> None:
         outcomes = [gate.outcome for gate in gates]
-        self.wood, self.stock, self.method, self.gates, self.word = wood, stock, method, gates, word
+        self.wood, self.stock, self.method, self.gates = wood, stock, method, gates
         self.doubts = outcomes.count("caution") + outcomes.count("unknown")
         self.verdict = "no" if "no" in outcomes else "caution" if self.doubts else "yes"
-        self._order = VERDICTS.index(self.verdict), TRUST.index(self.word), self.doubts
+        self._order = VERDICTS.index(self.verdict), TRUST.index(trust), self.doubts
 
     @property
     def suits(self) -> Score:

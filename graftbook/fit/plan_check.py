@@ -32,8 +32,9 @@ def _things(problem: PlanProblem) -> Iterator[tuple[str, str]]:
         if host.positions < 0:
             yield "0 free places or more", f"{host.key}: {host.positions}"
     for each in problem.possible:
-        if not 0 <= each.chance <= 1 or not 0 <= (each.share or 0) <= 1:
-            yield "chances and shares from 0 to 1", f"{each.piece} on {each.host}: {each.chance}, {each.share}"
+        if not all(0 <= share <= 1 for share in (each.chance, each.share or 0, each.short)):
+            found = f"{each.piece} on {each.host}: {each.chance}, {each.share}, {each.short}"
+            yield "chances and shares from 0 to 1", found
 
 
 def _settings(problem: PlanProblem) -> Iterator[tuple[str, str]]:
@@ -41,6 +42,8 @@ def _settings(problem: PlanProblem) -> Iterator[tuple[str, str]]:
         yield "0 buds or more to hold back", str(problem.hold_back)
     if not 0 < problem.sure <= 1:
         yield "a chance that is safe enough above 0 and at most 1", f"{problem.sure:g}"
+    if not 0 <= problem.spare <= 1:
+        yield "a share to spare from 0 to 1", f"{problem.spare:g}"
     if not problem.seconds > 0:
         yield "more than 0 seconds", f"{problem.seconds:g}"
     if problem.gap is not None and not 0 <= problem.gap < 1:

@@ -15,7 +15,7 @@ from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_facts import Pair, PieceFact, PlanProblem, StickFact
 from graftbook.fit.plan_lexicographic import PlanSolution
 from graftbook.fit.plan_network import PlanNetwork, Ways, class_of
-from graftbook.fit.plan_objectives import met_share
+from graftbook.fit.plan_objectives import weakness
 
 
 def disaggregate(
@@ -69,7 +69,7 @@ class _Disaggregation:
         for at, piece_arc in enumerate(network.piece_arcs):
             self._piece_arc[piece_arc.piece, piece_arc.want, piece_arc.chance].append(at)
         self._host_arc: dict[tuple[int, int, float], int] = {}
-        for at in sorted(range(len(network.host_arcs)), key=lambda at: met_share(network.host_arcs[at].how.share)):
+        for at in sorted(range(len(network.host_arcs)), key=lambda at: -weakness(network.host_arcs[at].how)):
             host_arc = network.host_arcs[at]
             self._host_arc[host_arc.node, host_arc.host, host_arc.how.chance] = at
         self._ways: dict[str, tuple[int, Ways]] = {}

@@ -72,7 +72,7 @@ class Possible:
     """A kind of piece that may go on a kind of host by a method, since no gate says no.
 
     `chance` is that such a graft lives; `share` is what the joint meets, None where there is no model of it (counted as
-    `plan_objectives.UNKNOWN_SHARE`).
+    `plan_objectives.UNKNOWN_SHARE`); `short` the share of a full scion's buds that the piece lacks, 0 to below 1.
     """
 
     piece: str
@@ -80,6 +80,7 @@ class Possible:
     method: str
     chance: float
     share: float | None = None
+    short: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -87,8 +88,10 @@ class WantFact:
     """What is wanted of a cultivar.
 
     `number` trees that live are wanted, 1 or more; `living` of them at the least, which makes it a must-have (0: none is
-    a must), on `sites` sites or more. `priority` 1 comes first; each step down halves the weight. `clones` names the
-    only rootstocks it may stand on (empty: any). `already` says how many live already, by site.
+    a must), on `sites` sites or more: a must-have is had when so many live and one at least on each of so many sites.
+    `priority` 1 comes first; each step down halves the weight. `clones` names the only rootstocks it may stand on (empty:
+    any). `already` says how many live already, by site. `last` when the wood of the plan is all there is of it: no tree
+    lives from which more could be cut.
     """
 
     key: str
@@ -99,6 +102,7 @@ class WantFact:
     priority: int = 1
     clones: tuple[str, ...] = ()
     already: tuple[tuple[str, int], ...] = ()
+    last: bool = False
 
     @property
     def living_already(self) -> int:
@@ -111,8 +115,9 @@ class PlanProblem:
     """A grafting day to be planned.
 
     `hold_back` buds of every wanted cultivar are kept uncut, as far as there are so many. A must-have counts as safe once
-    the chance of its living trees is `sure`, above 0 and at most 1: beyond it, grafts of it weigh like any other, so that
-    the last thousandth of a chance takes no stock from another. `seconds` is the time limit of the solver, above 0; on a
+    the chance that it is had is `sure`, above 0 and at most 1: beyond it, grafts of it weigh like any other, so that
+    the last thousandth of a chance takes no stock from another. `spare` is the share of trees past the number wanted that
+    are asked for too, 0 or more, once every want has its number. `seconds` is the time limit of the solver, above 0; on a
     large day, the assignment to single sticks may take a second more. `gap` is the relative optimality gap at which the
     solver may stop, 0 or more and below 1 (None: only when proven, or for a large problem at 0.05 % of the value and 0.2 %
     of the joints).
@@ -126,6 +131,7 @@ class PlanProblem:
     sure: float = 0.95
     seconds: float = 60.0
     gap: float | None = None
+    spare: float = 0.0
 
     @property
     def free_hosts(self) -> tuple[HostFact, ...]:
@@ -186,7 +192,8 @@ class Shortage:
 class WantResult:
     """What the plan gives one want.
 
-    `chance` that at least `living` live, those living already counted in (None where none is a must); `expected` trees
+    `chance` that it is had: `living` live, those living already counted in, and one at least on each site asked for (None
+    where none is a must); `expected` trees
     alive, those already alive counted in, with `expected` = already + the sum of chances; `sites` where it lives or is
     grafted. `met` when the expected trees reach the number, every site is had, and a must-have is at least as likely
     alive as the question's `sure`.
@@ -257,9 +264,32 @@ class SolvedPlan:
 
 @dataclass(frozen=True)
 class HoldingCost:
-    """What holding more buds back of every wanted cultivar costs one want: so much of the chance of a must-have (None where
-    none is), so many trees to be expected."""
+    """What holding more buds back of every wanted cultivar costs one want: the chance of a must-have with and without (None
+    where none is), and so many trees to be expected."""
 
     want: str
-    chance_lost: float | None
+    chance: float | None
+    chance_held: float | None
     expected_lost: float
+
+    @property
+    def chance_lost(self) -> float | None:
+        """How much of the chance of a must-have it costs; None where none is."""
+        return None if self.chance is None or self.chance_held is None else self.chance - self.chance_held
+
+
+@dataclass(frozen=True)
+class NextBest:
+    """The best plan in which one want is grafted with other numbers of scions, and what it would come to.
+
+    `scions` are grafts by buds, most buds first; `chance` and `expected` those of the want (None where none is a must);
+    `others_lose` trees to be expected of all other wants, below 0 where they gain; `costs` names the first objective in
+    which it is worse than the plan, '' where it is worse in none.
+    """
+
+    want: str
+    scions: tuple[tuple[int, int], ...]
+    chance: float | None
+    expected: float
+    others_lose: float
+    costs: str

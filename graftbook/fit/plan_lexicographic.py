@@ -28,9 +28,11 @@ WORDS = {
     "sites": "must-haves on the sites asked for",
     "chance": "the chance that enough of each must-have live",
     "spread": "other wants on the sites asked for",
-    "value": "trees to be expected, by priority, counting less past the number wanted",
-    "share": "how well the joints meet",
-    "wear": "wood that keeps worst used first",
+    "value": "trees to be expected up to the number wanted, by priority",
+    "spare": "trees to be expected beside them, as far as asked for",
+    "last": "the last wood of a cultivar used for its best chance",
+    "strong": "joints that meet well and scions with all their buds",
+    "wear": "wood that keeps worst used first, and few stocks",
 }
 
 
@@ -57,16 +59,16 @@ class PlanSearch:
         import numpy as np
 
         self.network, self.problem = network, problem
-        self.incumbent: NDArray[Any] = np.array(greedy(network, problem.hold_back), int)
+        self.incumbent: NDArray[Any] = np.array(greedy(network, problem), int)
         self.floors: list[tuple[str, float]] = []
         self.objectives: list[ObjectiveResult] = []
         self.timed_out = False
-        self.offer(completed(network, problem.hold_back))
+        self.offer(completed(network, problem))
         self.greedy = self.incumbent
 
     def value(self, objective: str) -> float:
         """The value of an objective for the incumbent."""
-        return objective_values(self.network, self.incumbent, self.problem.sure)[objective]
+        return objective_values(self.network, self.incumbent, self.problem)[objective]
 
     def constant(self, objective: str) -> float:
         """What no decision variable changes in an objective."""
@@ -94,7 +96,7 @@ class PlanSearch:
         vector = np.rint(found.x[: len(self.incumbent)]).astype(int)
         values, at = self._values(vector), OBJECTIVES.index(objective)
         if at <= OBJECTIVES.index("value"):
-            more = np.array(completed(self.network, self.problem.hold_back, vector), int)
+            more = np.array(completed(self.network, self.problem, vector), int)
             of_more = self._values(more)
             if outranks(of_more, values):
                 vector, values = more, of_more
@@ -115,10 +117,10 @@ class PlanSearch:
         if model.exact or OBJECTIVES.index(objective) < OBJECTIVES.index("chance"):
             bound = upper_bound(model, objective, found)
         else:
-            over = build_model(self.network, problem.hold_back, problem.sure, upper=True)
+            over = build_model(self.network, problem, upper=True)
             floors = [(each.name, each.value - self.constant(each.name)) for each in self.objectives]
             bound = upper_bound(over, objective, solve_milp(over, objective, floors, end - time.monotonic(), gap))
-            if objective == "chance" and found is not None and found.x is not None:
+            if objective in ("chance", "last") and found is not None and found.x is not None:
                 floor = min(floor, float(model.objective[objective] @ found.x))
         self.floors.append((objective, floor))
         trivial = trivial_bound(self.network, problem, objective)
@@ -148,7 +150,7 @@ def solve_lexicographic(network: PlanNetwork, problem: PlanProblem, upto: str = 
     """
     end = time.monotonic() + problem.seconds
     search = PlanSearch(network, problem)
-    model = build_model(network, problem.hold_back, problem.sure)
+    model = build_model(network, problem)
     some = OBJECTIVES[: OBJECTIVES.index(upto) + 1]
     asked = [objective for objective in some if model.objective[objective].any()]
     for place, objective in enumerate(asked):

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from graftbook.fit.joint_gates import JudgedGrids
-from graftbook.fit.match import TRUST
 from graftbook.fit.plan_objectives import UNKNOWN_SHARE
+from graftbook.trade.pairs import TRUST
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -48,14 +48,15 @@ class Choices:
 def choose(
     many: JudgedGrids,
     able: Sequence[Collection[str]],
-    chances: Sequence[Sequence[float]],
+    chances: Sequence[Sequence[float] | Sequence[Sequence[float]]],
     distrusted: Collection[str] = (),
     every_method: bool = False,
 ) -> Choices:
     """The method of every pair of kinds that may be grafted, or with `every_method` each method that may be.
 
     `able` names for each of n pieces, in the order judged, the methods it is long enough for; `chances` holds for each grid n
-    chances, 0 to 1, of its method; `distrusted` are words of `match.TRUST` whose unions are left out beside `no`.
+    chances, 0 to 1, of its method, or one for each of the pieces on each of the hosts (n x m); `distrusted` are words of
+    `pairs.TRUST` whose unions are left out beside `no`.
     """
     import numpy as np
 
@@ -71,7 +72,8 @@ def choose(
         if every_method:
             every += _choices(at, feasible & trusted, share)
             continue
-        chance = np.round(np.asarray(chances[at], float)[:, None] / ALIKE) * ALIKE
+        each = np.asarray(chances[at], float)
+        chance = np.round((each if each.ndim == 2 else each[:, None]) / ALIKE) * ALIKE
         score = chance - DOUBT_COSTS * grid.doubts[cells] + SHARE_WEIGHS * np.nan_to_num(share, nan=UNKNOWN_SHARE)
         better = feasible & trusted & (score > best)
         best[better], best_share[better], best_at[better] = score[better], share[better], at

@@ -16,19 +16,22 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
-from graftbook.fit.plan_objectives import met_share, new_sites
+from graftbook.fit.plan_objectives import is_must_have, new_sites, old_sites, weakness
 
 
 @dataclass(frozen=True)
 class PieceClass:
-    """Pieces that may stand for one another; `taken` buds each takes from its stick, those lost to the cut counted in."""
+    """Pieces of so many buds that may stand for one another; `taken` buds each takes from its stick, those lost to the cut
+    counted in."""
 
     kind: str
     label: str
     wear: float
     taken: int
+    buds: int
 
 
 Ways = tuple[tuple[tuple[int, int], ...], ...]
@@ -102,10 +105,25 @@ class PlanNetwork:
         both = arcs + len(self.host_arcs)
         return arcs, both, both + sum(len(stick.ways) for stick in self.sticks)
 
+    @cached_property
+    def sites_asked(self) -> tuple[int, ...]:
+        """On how many new sites each want must have one that lives: those a must-have asks for, as far as it can reach them."""
+        able: list[set[str]] = [set() for _ in self.wants]
+        for arc in self.piece_arcs:
+            able[arc.want].add(self.sites[arc.node] or "")
+        return tuple(
+            min(new_sites(want), len(sites - old_sites(want))) if is_must_have(want) else 0
+            for want, sites in zip(self.wants, able, strict=True)
+        )
+
+    def site(self, arc: PieceArc) -> str:
+        """The site of a piece arc, '' where its want may stand on any."""
+        return self.sites[arc.node] or ""
+
 
 def class_of(stick: StickFact, piece: PieceFact) -> PieceClass:
     """The class a stick's piece belongs to."""
-    return PieceClass(piece.kind, stick.label, stick.wear, piece.buds + piece.lost)
+    return PieceClass(piece.kind, stick.label, stick.wear, piece.buds + piece.lost, piece.buds)
 
 
 def build_network(problem: PlanProblem) -> PlanNetwork:
@@ -128,17 +146,17 @@ def build_network(problem: PlanProblem) -> PlanNetwork:
 
 
 def _best(possible: Iterable[Possible], host_kinds: set[str]) -> dict[tuple[str, str], list[Possible]]:
-    """The methods of each pair of kinds that no other dominates in chance and share (the Pareto front)."""
+    """The methods of each pair of kinds that no other dominates in chance and strength (the Pareto front)."""
     found: dict[tuple[str, str], list[Possible]] = defaultdict(list)
     for each in possible:
         if each.host in host_kinds:
             found[each.piece, each.host].append(each)
     for key, some in found.items():
         if len(some) > 1:
-            some.sort(key=lambda each: (-each.chance, -met_share(each.share)))
+            some.sort(key=lambda each: (-each.chance, weakness(each)))
             kept = some[:1]
             for each in some[1:]:
-                if met_share(each.share) > met_share(kept[-1].share):
+                if weakness(each) < weakness(kept[-1]):
                     kept.append(each)
             found[key] = kept
     return found
@@ -181,7 +199,7 @@ def _equivalent_hosts(best: dict[tuple[str, str], list[Possible]]) -> dict[str, 
     """For each kind of host the first that takes the very same pieces in the same way."""
     taken: dict[str, set[object]] = defaultdict(set)
     for (piece, kind), some in best.items():
-        taken[kind] |= {(piece, how.method, how.chance, how.share) for how in some}
+        taken[kind] |= {(piece, how.method, how.chance, how.share, how.short) for how in some}
     first: dict[frozenset[object], str] = {}
     return {kind: first.setdefault(frozenset(key), kind) for kind, key in taken.items()}
 
@@ -259,6 +277,6 @@ def _choices(best: dict[tuple[str, str], list[Possible]]) -> dict[str, tuple[int
     numbers: dict[object, int] = {}
     found = {}
     for piece, choice in choices.items():
-        key = frozenset((kind, how.method, how.chance, how.share) for kind, how in choice)
+        key = frozenset((kind, how.method, how.chance, how.share, how.short) for kind, how in choice)
         found[piece] = (numbers.setdefault(key, len(numbers)), tuple(choice))
     return found

@@ -1,13 +1,14 @@
-"""The lexicographic objective of a plan: six objectives in their order, all maximised.
+"""The lexicographic objective of a plan: eight objectives in their order, all maximised.
 
 1. `sites`: minus the sites that must-haves lack of the number asked for, weighted.
-2. `chance`: for each must-have the chance that at least `living` live (Poisson binomial distribution), capped at the
-   problem's `sure`; weighted sum.
+2. `chance`: for each must-have the chance that it is had (`living_chance`: at least `living` live, and one or more on each of
+   the sites asked for), capped at the problem's `sure`; weighted sum.
 3. `spread`: minus the sites that the grafts of other wants lack: each graft on a site of its own up to the number asked for.
-4. `value`: the expected living trees of each want, concave: trees past the number wanted count less (PAST_WANT); weighted sum.
-5. `share`: minus the sum of (1 - share) over all grafts, `share` being what their joint meets: better joints, and no graft
-   that adds nothing.
-6. `wear`: minus the sum of (1 - wear) over all grafts: wood that keeps worst first.
+4. `value`: the expected living trees of each want up to the number wanted, weighted sum: a tree past it is worth nothing.
+5. `spare`: the same for the trees past the number, up to the share of it that the problem asks for as `spare`.
+6. `last`: for each want whose wood is the last of its kind, the chance that it is had at all, capped at LAST_SURE.
+7. `strong`: minus the sum over all grafts of what their joint misses and of the share of buds that their scion is short of.
+8. `wear`: minus the sum of (1 - wear) over all grafts, and so much more for each: wood that keeps worst first, then fewest stocks.
 
 An objective decides only between plans with equal values of all before it. What is counted is a choice made here and stated
 to the grower; nothing in it forecasts beyond the chances handed in.
@@ -15,16 +16,19 @@ to the grower; nothing in it forecasts beyond the chances handed in.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
 
-from graftbook.fit.plan_facts import WantFact
-from graftbook.stats.binomial import at_least
+from graftbook.fit.plan_facts import Possible, WantFact
+from graftbook.fit.plan_law import had_everywhere
 
-OBJECTIVES = ("sites", "chance", "spread", "value", "share", "wear")
-# Up to this many times the number wanted, each tree more counts so much of a wanted one; beyond the last, nothing.
-PAST_WANT = ((1.0, 1.0), (1.5, 0.25))
+OBJECTIVES = ("sites", "chance", "spread", "value", "spare", "last", "strong", "wear")
 # The share assumed for a joint without a model.
 UNKNOWN_SHARE = 0.5
+# The last wood of a cultivar is used until the chance that it is had is this: one in a thousand is left to luck.
+LAST_SURE = 0.999
+# A stock weighs as much as so much of the wear of one graft.
+A_STOCK = 0.01
 # Values that differ by no more are equal: rounding.
 ALIKE = 2e-6
 
@@ -39,9 +43,19 @@ def is_must_have(want: WantFact) -> bool:
     return want.living > 0
 
 
+def is_certain(want: WantFact) -> bool:
+    """Whether a chance is computed for the want: a must-have, or one whose wood is the last of its kind."""
+    return want.last or is_must_have(want)
+
+
 def trees_needed(want: WantFact) -> int:
-    """How many of a must-have's trees must live beside those living already, 0 or more."""
-    return max(0, want.living - want.living_already)
+    """How many trees must live beside those living already, 0 or more; of the last wood one at the least."""
+    return max(0, max(want.living, int(want.last)) - want.living_already)
+
+
+def cap(want: WantFact, sure: float) -> float:
+    """The chance beyond which a further graft of the want counts for no more, `sure` being that of must-haves."""
+    return max(sure, LAST_SURE) if want.last else sure
 
 
 def new_sites(want: WantFact) -> int:
@@ -60,24 +74,14 @@ def old_sites(want: WantFact) -> frozenset[str]:
     return frozenset(site for site, count in want.already if count > 0)
 
 
-def value_segments(want: WantFact) -> tuple[tuple[float, float], ...]:
-    """The piecewise linear value of further trees: (width in trees, value of each), values falling, so it is concave."""
-    found, done = [], float(want.living_already)
-    for times, each in PAST_WANT:
-        room = want.number * times - done
-        if room > 0:
-            found.append((room, each))
-            done += room
-    return tuple(found)
+def room(want: WantFact) -> float:
+    """How many trees more are wanted, 0 or more."""
+    return max(0.0, float(want.number - want.living_already))
 
 
-def tree_value(want: WantFact, expected: float) -> float:
-    """The value, before weighting, of `expected` trees (0 or more) beside those living already."""
-    total = 0.0
-    for room, each in value_segments(want):
-        total += each * min(room, expected)
-        expected -= min(room, expected)
-    return total
+def spare_room(want: WantFact, spare: float) -> float:
+    """How many trees past the number wanted are asked for, `spare` being a share of it of 0 or more."""
+    return max(0.0, want.number * (1 + spare) - want.living_already) - room(want)
 
 
 def met_share(share: float | None) -> float:
@@ -85,9 +89,30 @@ def met_share(share: float | None) -> float:
     return UNKNOWN_SHARE if share is None else share
 
 
-def chance_of(want: WantFact, each: Sequence[float]) -> float:
-    """The chance that at least `living` of the want live, given the chance of each graft (independent, 0 to 1)."""
-    return at_least(trees_needed(want), each)
+def weakness(how: Possible) -> float:
+    """What a graft is short of, 0 to 2: what its joint misses, and the share of a full scion's buds that it lacks."""
+    return 1 - met_share(how.share) + how.short
+
+
+def wear_of(wear: float) -> float:
+    """What a graft of wood so worn (0 to 1) adds to the objective `wear`, below 0."""
+    return wear - 1 - A_STOCK
+
+
+def living_chance(want: WantFact, grafts: Iterable[tuple[str, float]], sites: int | None = None) -> float:
+    """The chance that a want is had: as many live as must, and one at least on each new site asked for.
+
+    `grafts` are the site and the chance of each (independent, 0 to 1); `sites` None takes the new sites asked for. A want
+    that is no must-have is had when one lives.
+    """
+    here: dict[str, list[float]] = defaultdict(list)
+    for site, chance in grafts:
+        here["" if site in old_sites(want) else site].append(chance)
+    asked = (new_sites(want) if is_must_have(want) else 0) if sites is None else sites
+    if not asked:
+        return had_everywhere(trees_needed(want), 0, (), [chance for some in here.values() for chance in some])
+    old = here.pop("", []) if old_sites(want) else []
+    return had_everywhere(trees_needed(want), asked, tuple(here.values()), old)
 
 
 def outranks(one: Sequence[float], other: Sequence[float]) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from graftbook.fit.plan_assignment import assign
 from graftbook.fit.plan_check import check
-from graftbook.fit.plan_facts import HoldingCost, HostFact, ObjectiveResult, PlanProblem, SolvedPlan, StickFact
+from graftbook.fit.plan_facts import HostFact, ObjectiveResult, PlanProblem, SolvedPlan, StickFact
 from graftbook.fit.plan_lexicographic import PlanSolution, solve_lexicographic
 from graftbook.fit.plan_network import PlanNetwork, build_network
 from graftbook.fit.plan_two_stage import is_large, solve_two_stage
@@ -43,21 +43,6 @@ def plan(problem: PlanProblem) -> SolvedPlan:
     left = left_over(problem, pairs, cuts, wants)
     message, seconds = _message(solution, status == "optimal"), time.monotonic() - start
     return SolvedPlan(status, pairs, cuts, wants, solution.objectives, left, message=message, seconds=seconds)
-
-
-def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tuple[HoldingCost, ...]:
-    """What each want loses when `more` buds (1 or more) of every wanted cultivar are held back beside those already.
-
-    `found` is the plan of the problem as it stands; the day is planned again with more buds held back. Wants in the order of
-    the problem; one that loses nothing stands with zeros. A loss may be negative: stocks that one cultivar gives up another
-    may take. Raises as `plan`.
-    """
-    other = plan(replace(problem, hold_back=problem.hold_back + more))
-    costs = []
-    for now, then in zip(found.wants, other.wants, strict=True):
-        chance = None if now.chance is None or then.chance is None else now.chance - then.chance
-        costs.append(HoldingCost(now.key, chance, now.expected - then.expected))
-    return tuple(costs)
 
 
 def _left(problem: PlanProblem, start: float) -> float:

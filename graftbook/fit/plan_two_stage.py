@@ -1,4 +1,4 @@
-"""A large problem in two stages: chances, sites and value over aggregated kinds, then joints and wear over the kinds themselves.
+"""A large problem in two stages: chances, sites and trees over aggregated kinds, then joints and wear over the kinds themselves.
 
 Stage 1 optimises how many grafts of which chance each want gets, and on which sites, on the aggregated problem, where the
 optimum can be proven; its solution is disaggregated and becomes the incumbent. Stage 2 keeps those totals while pieces and
@@ -27,7 +27,7 @@ LARGE = 1500
 # The relative gaps that will do for stage 1 and stage 2, unless the problem sets one.
 AGGREGATE_GAP, LARGE_GAP = 0.0005, 0.002
 # So long at the most for a MILP that proves an upper bound of joints or wear, in seconds.
-_LONGEST = {"share": 15.0, "wear": 3.0}
+_LONGEST = {"strong": 15.0, "wear": 3.0}
 # A MILP is begun when there is so many times the time that its relaxation took.
 MILP_TIME_RATIO = 3.0
 
@@ -48,7 +48,7 @@ def solve_two_stage(network: PlanNetwork, problem: PlanProblem) -> PlanSolution:
         return _greedy_only(search)
     _solve_aggregated(search, end)
     reassignment = build_reassignment(network, search.incumbent, problem.hold_back)
-    found = solve_milp(reassignment, "share", [], end - time.monotonic(), _gap(problem))
+    found = solve_milp(reassignment, "strong", [], end - time.monotonic(), _gap(problem))
     search.timed_out |= found is None or found.status == 1
     search.accept("sites", found)
     if found is None or found.x is None:
@@ -56,7 +56,7 @@ def solve_two_stage(network: PlanNetwork, problem: PlanProblem) -> PlanSolution:
             search.conclude(objective)
         return search.solution()
     _improve_wear(search, end)
-    model = build_model(network, problem.hold_back, problem.sure, upper=True)
+    model = build_model(network, problem, upper=True)
     for objective in OBJECTIVES[-2:]:
         _bound_and_improve(search, model, objective, end)
     return search.solution()
@@ -64,7 +64,7 @@ def solve_two_stage(network: PlanNetwork, problem: PlanProblem) -> PlanSolution:
 
 def _greedy_only(search: PlanSearch) -> PlanSolution:
     """The greedy plan, where there was time for nothing else."""
-    model = build_model(search.network, search.problem.hold_back, search.problem.sure)
+    model = build_model(search.network, search.problem)
     search.timed_out = True
     for objective in OBJECTIVES:
         if model.objective[objective].any():
@@ -73,12 +73,12 @@ def _greedy_only(search: PlanSearch) -> PlanSolution:
 
 
 def _solve_aggregated(search: PlanSearch, end: float) -> None:
-    """Stage 1: incumbent, floors and results of the objectives up to the value go into `search`."""
+    """Stage 1: incumbent, floors and results of the objectives before the joints go into `search`."""
     problem, left = search.problem, max(end - time.monotonic(), 1e-6)
     gap = AGGREGATE_GAP if problem.gap is None else problem.gap
     aggregated = replace(aggregate(problem), seconds=left * 0.6, gap=gap)
     aggregated_network = build_network(aggregated)
-    first = solve_lexicographic(aggregated_network, aggregated, "value")
+    first = solve_lexicographic(aggregated_network, aggregated, "last")
     search.objectives, search.timed_out = list(first.objectives), first.timed_out
     search.offer(disaggregate(problem, search.network, aggregated_network, first))
     search.floors = [(each.name, search.value(each.name) - search.constant(each.name)) for each in first.objectives]
@@ -105,7 +105,7 @@ def _bound_and_improve(search: PlanSearch, model: MilpModel, objective: str, end
         proved = dual_bound(found)
         bound = bound if proved is None else min(bound, proved)
         search.accept(objective, found)
-        if objective == "share":
+        if objective == "strong":
             _improve_wear(search, end)
     search.floors.append((objective, search.value(objective)))
     search.conclude(objective, bound)

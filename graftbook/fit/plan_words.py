@@ -9,7 +9,7 @@ from math import ceil
 from graftbook.fit.plan_facts import LeftOver, Pair, PlanProblem, Shortage, StickCut, WantFact, WantResult
 from graftbook.fit.plan_lexicographic import PlanSolution
 from graftbook.fit.plan_network import HostArc, PieceArc, PlanNetwork
-from graftbook.fit.plan_objectives import chance_of, is_must_have, new_sites, old_sites
+from graftbook.fit.plan_objectives import is_must_have, living_chance, new_sites, old_sites
 
 
 def results(
@@ -24,10 +24,10 @@ def results(
     for at, want in enumerate(network.wants):
         made = of[want.key]
         each = [pair.chance for pair in made]
-        chance = chance_of(want, each) if is_must_have(want) else None
+        chance = living_chance(want, [(pair.site, pair.chance) for pair in made]) if is_must_have(want) else None
         expected = want.living_already + sum(each)
         sites = tuple(sorted({pair.site for pair in made} | old_sites(want)))
-        short = tuple(free.shortages(at, chance, expected, len(sites)))
+        short = tuple(free.shortages(at, made, chance, expected, len(sites)))
         had = len(made), want.living_already
         found.append(WantResult(want.key, want.label, *had, chance, expected, sites, not short, short))
     return tuple(found)
@@ -53,23 +53,35 @@ class _Free:
             for host_arc, number in zip(network.host_arcs, solution.host_arcs, strict=True):
                 self.places[host_arc.host] -= number
 
-    def shortages(self, at: int, chance: float | None, expected: float, sites: int) -> Iterator[Shortage]:
-        """What a want (by index) lacks with this chance, so many trees to be expected and on so many sites."""
+    def shortages(
+        self, at: int, made: Sequence[Pair], chance: float | None, expected: float, sites: int
+    ) -> Iterator[Shortage]:
+        """What a want (by index) lacks with these grafts, this chance, so many trees to be expected and on so many sites."""
         want, sure = self.network.wants[at], self.problem.sure
         in_doubt = chance is not None and chance < sure - 1e-9
         lacking = want.number - expected
         if lacking > 1e-9 or in_doubt:
             yield self._lack(at, self._grafts_more(at, lacking, in_doubt))
         if in_doubt:
-            must = f"At least {want.living} of {want.label} must live"
-            words = f"{must}; the chance of it is {chance:.0%}, and {sure:.0%} was asked for."
-            yield Shortage(want.key, "chance", 0, words)
+            yield Shortage(want.key, "chance", 0, self._doubt(at, made, chance or 0.0))
         missing = want.sites - sites
         if new_sites(want) and missing > 0:
             able = {self.network.hosts[host_arc.host].site for host_arc in self._possible_arcs(at)} | old_sites(want)
             there = f"hosts that would do stand on {len(able)}" if able else "no host that would do stands on any"
             words = f"{want.label} is wanted on {want.sites} sites and is on {sites}: {there}."
             yield Shortage(want.key, "sites", missing, words)
+
+    def _doubt(self, at: int, made: Sequence[Pair], chance: float) -> str:
+        """How likely a must-have is had, and how likely on the sites that it can stand on where these are too few."""
+        want, able = self.network.wants[at], self.network.sites_asked[at]
+        asked, where = new_sites(want), ""
+        if asked:
+            where = f", one on each of {want.sites} sites"
+        if able < asked:
+            chance = living_chance(want, [(pair.site, pair.chance) for pair in made], able)
+            where = f", on {able + len(old_sites(want))} of {want.sites} sites"
+        must = f"At least {want.living} of {want.label} must live{where}"
+        return f"{must}; the chance of it is {chance:.0%}, and {self.problem.sure:.0%} was asked for."
 
     def _possible_arcs(self, want: int) -> list[HostArc]:
         """Every host arc that a want could take, used or not."""
@@ -132,6 +144,7 @@ def left_over(
     """Wood (in buds) and places that no graft of the plan uses, in the order of the problem, each with the reason."""
     labels = {want.label for want in problem.wants}
     unmet = {want.label for want in wants if not want.met}
+    last = {want.label for want in problem.wants if want.last}
     left = {stick.key: stick.buds * stick.many for stick in problem.sticks}
     for cut in cuts:
         left[cut.stick] -= sum(piece.buds + piece.lost for piece in cut.pieces)
@@ -143,6 +156,8 @@ def left_over(
                 why = stick.barred[0]
             elif stick.label not in labels:
                 why = f"{stick.label} is not wanted."
+            elif stick.label in last:
+                why = f"It is the last wood of {stick.label}: keep it for a later method or for spares, and throw none away."
             elif stick.label in unmet:
                 why = f"No more of {stick.label} can be used: see what it lacks."
             found.append(LeftOver("wood", stick.key, left[stick.key], why))

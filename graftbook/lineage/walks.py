@@ -74,13 +74,8 @@ def ancestors(threads: Threads, start: int, sources: Mapping[int, Sequence[int]]
     return found[1:]
 
 
-def descendants(
-    threads: Threads, starts: Iterable[int], since: date | None, sources: Mapping[int, Sequence[int]]
-) -> dict[int, Descendant]:
-    """The descendants of the things given, by number, these first, cut or made on or after `since` (None: ever).
-
-    Things without a day count as late enough. `sources` as in `ancestors`.
-    """
+def descendants(threads: Threads, starts: Iterable[int], sources: Mapping[int, Sequence[int]]) -> dict[int, Descendant]:
+    """The descendants of the things given, by number, these first. `sources` as in `ancestors`."""
     found: dict[int, Descendant] = {}
     waiting = deque(Descendant(start, 0, NONE, False) for start in starts)
     while waiting:
@@ -91,20 +86,14 @@ def descendants(
         found[here.thing] = here
         after = here.generation + 1
         for child in threads.children.get(here.thing, ()):
-            if _late_enough(threads.day[child], since):
-                waiting.append(Descendant(child, after, here.thing, here.possible))
+            waiting.append(Descendant(child, after, here.thing, here.possible))
         for mix in threads.mixed_into.get(here.thing, ()):
-            if _late_enough(mix.on, since):
-                for thing in (mix.bundle, *mix.sticks, *mix.loose):
-                    parts = sources.get(thing, mix.parts)
-                    if here.thing in parts:
-                        sure = all(part in found and not found[part].possible for part in parts)
-                        waiting.append(Descendant(thing, after, here.thing, not sure))
+            for thing in (mix.bundle, *mix.sticks, *mix.loose):
+                parts = sources.get(thing, mix.parts)
+                if here.thing in parts:
+                    sure = all(part in found and not found[part].possible for part in parts)
+                    waiting.append(Descendant(thing, after, here.thing, not sure))
     return found
-
-
-def _late_enough(day: date | None, since: date | None) -> bool:
-    return since is None or day is None or day >= since
 
 
 class _ExposureWalk:

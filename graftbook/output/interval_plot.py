@@ -7,7 +7,9 @@ is decided have a name and no dot.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+from graftbook.visible import visible
 
 SCALE = 41
 
@@ -27,6 +29,7 @@ def plot_text(bars: Sequence[Bar], width: int = 80, unicode: bool = True) -> str
     """The plot as text, no wider than `width`; long labels are folded onto lines of their own."""
     if not bars:
         return ""
+    bars = [replace(bar, label=visible(bar.label)) for bar in bars]
     room = max(12, width - SCALE - max(len(bar.counted) for bar in bars) - 4)
     label_width = min(room, max(len(bar.label) for bar in bars))
     lines = [" " * (label_width + 2) + _ruler()]

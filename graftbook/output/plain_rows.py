@@ -12,6 +12,7 @@ from operator import attrgetter
 from typing import Any
 
 from graftbook.actions.desk.results import Recorded, Report
+from graftbook.visible import in_json, inert, visible
 
 
 def names(report: Report) -> tuple[str, ...]:
@@ -45,7 +46,7 @@ def json_text(report: Report | Recorded) -> str:
     held = f"[\n  {lines}\n ]" if report.rows else "[]"
     rest = {"notes": [*report.notes, *report.cautions], **report.facts}
     parts = (f' "rows": {held}', *(f" {_json(key)}: {_json(value)}" for key, value in rest.items()))
-    return "{\n" + ",\n".join(parts) + "\n}\n"
+    return in_json("{\n" + ",\n".join(parts) + "\n}\n")
 
 
 def _recorded_json(recorded: Recorded) -> str:
@@ -55,7 +56,7 @@ def _recorded_json(recorded: Recorded) -> str:
         "recorded": recorded.line,
         "entry": recorded.entry_id,
     }
-    return json.dumps(document, ensure_ascii=False, indent=1) + "\n"
+    return in_json(json.dumps(document, ensure_ascii=False, indent=1) + "\n")
 
 
 def _row_lines(report: Report) -> Iterator[str]:
@@ -90,7 +91,8 @@ def _json(value: Any) -> str:
 
 
 def csv_text(report: Report | Recorded) -> str:
-    """CSV with a header line and LF line ends; lists inside a cell are joined by a semicolon. Notes and facts stay out.
+    """CSV with a header line and LF line ends; lists inside a cell are joined by a semicolon. Notes and facts stay out,
+    and no cell is one that steers a terminal or that a spreadsheet would run.
 
     Of something recorded it is the codes, one a line under the header `code`.
     """
@@ -100,6 +102,11 @@ def csv_text(report: Report | Recorded) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(names(report))
     for values in _values(report):
-        cells = map(plain, values)
-        writer.writerow(["; ".join(map(str, cell)) if isinstance(cell, list) else cell for cell in cells])
+        writer.writerow(map(_csv_cell, values))
     return out.getvalue()
+
+
+def _csv_cell(value: Any) -> Any:
+    held = plain(value)
+    text = "; ".join(map(str, held)) if isinstance(held, list) else held
+    return inert(visible(text)) if isinstance(text, str) else text

@@ -14,6 +14,7 @@ from typing import Any
 
 from graftbook import units
 from graftbook.actions.desk.results import Report
+from graftbook.visible import visible
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ def prose_text(report: Report, width: int = 80) -> str:
     for row in report.rows:
         if row.section != section:
             section = row.section
-            lines += ["", section]
+            lines += ["", visible(section)]
         lines.append(wrapped(row.sentence, width).rstrip("\n"))
     lines += [wrapped(note, width).rstrip("\n") for note in (*report.notes, *report.cautions)]
     return "\n".join(lines) + "\n"
@@ -70,7 +71,7 @@ def _one_table(report: Report, group: str | None, rows: list[Any], view: View) -
     cells = [[cell(name, getattr(row, name), view) for name in shown] for row in rows]
     right = [_number_column(rows, name) for name in shown]
     text = _set(heads, cells, right, view.width)
-    return text if group is None else f"{group}\n{text}"
+    return text if group is None else f"{visible(group)}\n{text}"
 
 
 def _set(heads: list[str], cells: list[list[str]], right: list[bool], width: int) -> str:
@@ -139,12 +140,12 @@ def cell(name: str, value: Any, view: View) -> str:
     if name.endswith("_percent"):
         return f"{value} %"
     if isinstance(value, tuple):
-        return "; ".join(map(str, value))
-    return f"{value:.10g}" if isinstance(value, float) else str(value)
+        return visible("; ".join(map(str, value)))
+    return f"{value:.10g}" if isinstance(value, float) else visible(str(value))
 
 
 def wrapped(note: str, width: int) -> str:
     """A sentence folded to a width, the lines after the first set in; words and codes are never broken."""
     import textwrap
 
-    return textwrap.fill(note, width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False)
+    return textwrap.fill(visible(note), width, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False)

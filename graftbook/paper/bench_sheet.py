@@ -1,5 +1,7 @@
 """A sheet for the grafting bench: one line a graft in bench order, one cultivar at a time, and how to cut the sticks.
 
+Grafts that are one batch are one line with a box for their count.
+
 Meant to lie on the bench and be read at arm's length, printed in black: codes are 14 points, words 11 and more, and nothing is
 shown by a tint. Each line has a code to scan, two boxes to tick and room for one word. Codes are drawn at true size, so the
 page must not be scaled when printed.
@@ -22,6 +24,7 @@ BOX_MM = 5.5
 CUT_MM = 7.6
 NOTE_MM = 5.0
 COLUMNS_MM = 6.0
+BATCH_MM, COUNT_MM = 14.0, 22.0
 # Where each column of a line begins, in mm from the left margin.
 _CODE, _CUT, _ON, _BOXES, _WORD = 10.0, 26.5, 73.0, 126.0, 151.0
 
@@ -42,11 +45,27 @@ class BenchLine:
 
 
 @dataclass(frozen=True)
+class BatchLine:
+    """Grafts done as one batch: its number, how many they are, the codes they are to have; `wood` and `size` what is put on,
+    `stocks` what it goes on, `how` the method and where they are to stand, `lines` their numbers in words."""
+
+    number: int
+    grafts: int
+    codes: str
+    wood: str
+    size: str
+    stocks: str
+    how: str
+    lines: str
+
+
+@dataclass(frozen=True)
 class BenchGroup:
-    """The lines of one cultivar, in bench order."""
+    """The lines of one cultivar, in bench order, batches first."""
 
     name: str
     lines: tuple[BenchLine, ...]
+    batches: tuple[BatchLine, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -86,7 +105,9 @@ _CUT_HEAD = ((0.0, "cut"), (_CODE, "stick"), (46.0, "pieces from the butt on"), 
 
 
 def _bench_parts(sheet: BenchSheet) -> Iterator[tuple[str, float, Part]]:
-    return ((group.name, ROW_MM, ("line", line)) for group in sheet.groups for line in group.lines)
+    for group in sheet.groups:
+        yield from ((group.name, BATCH_MM, ("batch", batch)) for batch in group.batches)
+        yield from ((group.name, ROW_MM, ("line", line)) for line in group.lines)
 
 
 def _cut_parts(sheet: BenchSheet) -> Iterator[tuple[str, float, Part]]:
@@ -133,6 +154,22 @@ def _line(canvas: Any, line: BenchLine, top: float, w: float) -> float:
     return top - ROW_MM
 
 
+def _batch(canvas: Any, batch: BatchLine, top: float, w: float) -> float:
+    left = MARGIN_MM
+    text(canvas, left, top - 6.4, f"batch {batch.number}", 13, bold=True)
+    text(canvas, left, top - 11.6, fitted(f"lines {batch.lines}", 10, _CUT - 2.0), 10)
+    across = _ON - _CUT - 2.0
+    text(canvas, left + _CUT, top - 6.4, fitted(f"{batch.wood}, {batch.size}", 13, across, bold=True), 13, bold=True)
+    text(canvas, left + _CUT, top - 11.6, fitted(batch.codes, 11, across), 11)
+    across = _BOXES - _ON - 2.0
+    text(canvas, left + _ON, top - 6.4, fitted(batch.stocks, 13, across, bold=True), 13, bold=True)
+    text(canvas, left + _ON, top - 11.6, fitted(batch.how, 11, across), 11)
+    box(canvas, left + _BOXES + 1.0, top - 2.2, 9.0, 0.4, COUNT_MM)
+    text(canvas, left + _BOXES + COUNT_MM + 3.0, top - 8.6, f"of {batch.grafts:,} made", 13)
+    rule(canvas, left, w - MARGIN_MM, top - BATCH_MM, 0.15)
+    return top - BATCH_MM
+
+
 def _cut(canvas: Any, cut: CutLine, top: float, w: float) -> float:
     left = MARGIN_MM
     box(canvas, left + 1.0, top - 1.2, 4.6, 0.4)
@@ -148,4 +185,6 @@ def _note(canvas: Any, words: str, top: float, w: float) -> float:
     return top - NOTE_MM
 
 
-_DRAW: dict[str, PartDrawer] = {"columns": _columns, "name": _name, "line": _line, "cut": _cut, "note": _note}
+_DRAW: dict[str, PartDrawer] = {
+    "columns": _columns, "name": _name, "line": _line, "batch": _batch, "cut": _cut, "note": _note,
+}  # fmt: skip

@@ -81,10 +81,10 @@ def rule(canvas: Any, left: float, right: float, y: float, thick: float) -> None
     canvas.line(left * MM, y * MM, right * MM, y * MM)
 
 
-def box(canvas: Any, x: float, top: float, side: float, thick: float) -> None:
-    """A box to tick whose upper left corner is at `x`, `top`, all in mm."""
+def box(canvas: Any, x: float, top: float, side: float, thick: float, wide: float | None = None) -> None:
+    """A box to tick, or to write into where it is so `wide`, whose upper left corner is at `x`, `top`, all in mm."""
     canvas.setLineWidth(thick * MM)
-    canvas.rect(x * MM, (top - side) * MM, side * MM, side * MM)
+    canvas.rect(x * MM, (top - side) * MM, (side if wide is None else wide) * MM, side * MM)
 
 
 def pages_drawn(

@@ -20,7 +20,7 @@ from datetime import date, timedelta
 from graftbook.errors import UsageProblem
 from graftbook.season import turn
 from graftbook.season.care_facts import Due, GraftFacts, WarmthOf
-from graftbook.season.care_rules import RULES, GraftDates, started
+from graftbook.season.care_rules import RULES, GraftDates, spring_move, started
 from graftbook.trade import methods
 from graftbook.trade.aftercare import Rule
 
@@ -34,10 +34,11 @@ _LASTING = frozenset({"release tie", "head back", "judge"})
 # Of no use while trees rest.
 _IN_GROWTH = frozenset({"rub off", "tie check"})
 # Without days of their own, these wait for what was seen to grow.
-_BY_GROWTH = frozenset({"release tie", "rub off", "head back", "stake", "keep one shoot", "lasting tag"})
+_BY_GROWTH = frozenset({
+    "release tie", "rub off", "head back", "stake", "keep one shoot", "lasting tag", "harden off", "pot on",
+})  # fmt: skip
 # Whoever does one of these looks at the graft anyway, so no plain look is asked for beside it.
 _ARE_LOOKS = frozenset({"check set", "judge", "forgotten"})
-_SPRING_BUD = "The bud grows in the season it was put on: cut the stock back above it once it moves."
 
 
 class CareRound:
@@ -147,6 +148,8 @@ class CareRound:
             season = "summer" if graft.made_on.month in self._summer else "spring"
             fitting = [rule for rule in self._rules if _fits(rule, graft, {season, "bench" if graft.bench else ""})]
             own = {rule.rule for rule in fitting if rule.basis == "own"}
+            at_bench = {rule.rule for rule in fitting if rule.rule == "judge" and rule.season == "bench"}
+            fitting = [rule for rule in fitting if rule.rule not in at_bench or rule.season or rule.basis == "own"]
             kept = (rule for rule in fitting if not rule.is_off and (rule.basis == "own" or rule.rule not in own))
             found = tuple(rule for rule in kept if self._is_timely(rule, graft.made_on, dates))
             self._timely[key] = found
@@ -155,7 +158,7 @@ class CareRound:
     def _is_timely(self, rule: Rule, made_on: date, dates: GraftDates) -> bool:
         end = dates.deadline + ONE_MORE_SEASON if rule.rule in _LASTING else dates.deadline
         resting = not self._growing and self._on > dates.season_end and rule.rule in _IN_GROWTH
-        by_days = rule.warmth_from is None and rule.shoot_mm is None and rule.rule != "judge"
+        by_days = rule.warmth_from is None and rule.shoot_mm is None and rule.rule not in ("judge", "head back")
         days = rule.after_from if by_days and rule.after_from is not None else 0
         return self._on <= end and not resting and made_on + timedelta(days=days) <= self._until
 
@@ -168,7 +171,7 @@ def _fits(rule: Rule, graft: GraftFacts, seasons: set[str]) -> bool:
         and (not rule.methods or graft.method in rule.methods)
         and (not rule.tie or rule.tie.casefold() in (graft.tie or "").casefold())
         and (not rule.taxon or (graft.taxon or "").startswith(rule.taxon))
-        and (not rule.wood or rule.wood == graft.wood)
+        and (not rule.wood or rule.wood == (graft.wood or ("summer" if "summer" in seasons else "dormant")))
         and (not season or season in seasons)
     )
 
@@ -193,11 +196,11 @@ def _by_shoot(graft: GraftFacts, rule: Rule, start: date) -> tuple[Rule, str] | 
 def _item(graft: GraftFacts, rule: Rule, dates: GraftDates, since: date, by: str) -> Due:
     span = None if rule.after_from is None or rule.after_to is None else rule.after_to - rule.after_from
     until = since + timedelta(days=span) if span else None
-    spring_bud = rule.rule == "head back" and graft.unit == "bud" and not dates.sleeps and rule.is_default
     if rule.rule == "head back" and rule.after_from is None and graft.unit == "bud" and dates.sleeps:
-        by = "calendar"
-    why = _SPRING_BUD if spring_bud else rule.words
-    return Due(graft.code, rule.rule, since, until, why, rule.basis, rule.source, by)
+        by = "growth" if spring_move(graft, dates)[1] else "calendar"
+    elif rule.rule == "head back" and rule.after_from is not None and since == graft.state_on:
+        by = "growth"
+    return Due(graft.code, rule.rule, since, until, rule.words, rule.basis, rule.source, by)
 
 
 def _without_doubles(items: list[Due], on: date) -> Iterator[Due]:

@@ -21,7 +21,8 @@ class GraftFacts:
     what was done, as (day, word) in any order. `tied_on` None means tied when made; `tie` the kind of tie. `bench` is True
     for a graft made at the bench, False in the field. `forced_on` is when a bud was forced, None when it was not noted, or
     only the care done shows it. `decided` is True once its take is decided, whatever the last state. `wood` is `dormant` or
-    `summer`; `shoots` the lengths in mm its shoot was measured at, as (day, length), oldest first.
+    `summer`; `shoots` the lengths in mm its shoot was measured at, as (day, length), oldest first; `stock_stages` the growth
+    stages noted of the stock it stands on, as (day, stage), in any order.
     """
 
     code: str
@@ -41,6 +42,7 @@ class GraftFacts:
     decided: bool = False
     wood: str | None = None
     shoots: tuple[tuple[date, float], ...] = ()
+    stock_stages: tuple[tuple[date, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ the very day.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -15,6 +16,7 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from graftbook.season.care_facts import SET, GraftFacts
+from graftbook.trade import stages
 from graftbook.trade.aftercare import Rule
 
 # A look this many days before the day it was due still counts: a rule of this book.
@@ -22,6 +24,16 @@ EARLY = timedelta(days=3)
 # A graft not yet decided, or a bud not yet clear, is looked at again after so long: a rule of this book.
 JUDGE_AGAIN = timedelta(days=28)
 SET_AGAIN = timedelta(days=7)
+# A stock seen dormant is looked at again after so long before it is headed back: a rule of this book.
+DORMANT_AGAIN = timedelta(days=14)
+# A spring bud has set by so long after it was put on, and is headed back then (common practice: three to four weeks).
+SPRING_SET = timedelta(days=28)
+# Words that name a film which gives way, and say no more of it.
+_FILM_WORDS = frozenset(
+    {"film", "grafting", "wax", "waxed", "paraffin", "paraffined", "stretch", "stretchy", "self", "sealing"}
+)
+# Where the buds of a stock begin to swell and where it goes to rest, in the order of stages.
+_SWELLING, _RESTING = 10, 100
 
 # Which words of care done meet which rule, beside the rule's own word.
 DONE_BY: Mapping[str, tuple[str, ...]] = MappingProxyType({
@@ -35,6 +47,8 @@ DONE_BY: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "keep cool": ("moved", "kept-cool"),
     "cover": ("covered",),
     "shade": ("shaded",),
+    "harden off": ("moved", "potted-on"),
+    "pot on": ("potted-on",),
 })  # fmt: skip
 
 
@@ -73,14 +87,14 @@ def look(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
 def tie_check(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Seeing whether the tie bites, at each look or of its own, until it is released."""
     since = _by_days(_tied_on(graft), rule)
-    if since is None or _has_no_tie(graft):
+    if since is None or _has_no_tie(graft, rule):
         return None
     return _again(since, (done(graft, "tie check"), graft.last_look_on), rule)
 
 
 def release_tie(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     """Taking the tie off, once."""
-    if _has_no_tie(graft):
+    if _has_no_tie(graft, rule):
         return None
     return _by_days(_tied_on(graft), rule) if rule.after_from is not None else _when_growing(graft)
 
@@ -113,7 +127,8 @@ def judge(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
     start = _judged_from(graft, dates)
     if start is None or graft.decided:
         return None
-    since = start + timedelta(days=dates.judge_days if rule.basis != "own" else rule.after_from or dates.judge_days)
+    days = rule.after_from or dates.judge_days
+    since = start + timedelta(days=days if rule.basis == "own" else max(days, dates.judge_days))
     looked = graft.last_look_on
     if graft.state == "growing" and graft.state_on is not None and graft.state_on >= since:
         return None
@@ -124,14 +139,28 @@ def judge(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
 
 
 def head_back(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
-    """Cutting the stock back: above a bud that slept in the next spring, above one put on in spring when it moves."""
+    """Cutting the stock back: above a bud that slept when the stock swells in the next spring, above one put on in spring
+    when it has knit or moves."""
     if done(graft, "head back") is not None or graft.state == "forced":
         return None
-    if rule.after_from is not None:
-        return _by_days(graft.made_on, rule)
-    if graft.unit == "bud" and dates.sleeps:
-        return dates.spring
-    return _when_growing(graft)
+    if graft.unit == "bud" and rule.basis != "own":
+        if dates.sleeps:
+            return spring_move(graft, dates)[0] if rule.after_from is None else None
+        days = [day for day in (_by_days(graft.made_on, rule), _when_growing(graft)) if day is not None]
+        return min(days) if days and rule.after_from is not None else None
+    return _by_days(graft.made_on, rule) if rule.after_from is not None else _when_growing(graft)
+
+
+def spring_move(graft: GraftFacts, dates: GraftDates) -> tuple[date, bool]:
+    """When the stock of a bud that slept moves, and whether that was seen: the day it was noted swelling or further on; two
+    weeks after it was noted dormant still; else the first day of spring by the calendar."""
+    noted = [(on, order) for on, word in graft.stock_stages if on > dates.season_end for order in (stages.order(word),)]
+    moving = [on for on, order in noted if order is not None and _SWELLING <= order < _RESTING]
+    if moving:
+        return min(moving), True
+    still = max((on for on, order in noted if order == 0), default=None)
+    later = still is not None and still + DORMANT_AGAIN > dates.spring
+    return (still + DORMANT_AGAIN, True) if still is not None and later else (dates.spring, False)
 
 
 def with_growth(graft: GraftFacts, rule: Rule, dates: GraftDates) -> date | None:
@@ -193,11 +222,22 @@ def _tied_on(graft: GraftFacts) -> date:
     return graft.made_on if graft.tied_on is None else graft.tied_on
 
 
-def _has_no_tie(graft: GraftFacts) -> bool:
-    if graft.tie is not None and graft.tie.strip().casefold() in ("none", "no", "no tie", "-"):
+def _has_no_tie(graft: GraftFacts, rule: Rule) -> bool:
+    tie = (graft.tie or "").strip().casefold()
+    if tie in ("none", "no", "no tie", "-") or (rule.basis != "own" and gives_way(tie)):
         return True
     released = done(graft, "release tie")
     return released is not None and released >= _tied_on(graft)
+
+
+@lru_cache(maxsize=256)
+def gives_way(tie: str) -> bool:
+    """Whether a tie is grafting film alone, which stretches and breaks in the sun, so that nobody need release it.
+
+    Film of polyethylene or vinyl binds, as do tape, rubber, string and raffia: common practice.
+    """
+    words = set(re.findall(r"[a-z]+", tie))
+    return "film" in words and words <= _FILM_WORDS
 
 
 def _again(since: date, met: tuple[date | None, ...], rule: Rule) -> date | None:
@@ -212,7 +252,7 @@ def _judged_from(graft: GraftFacts, dates: GraftDates) -> date | None:
     if graft.unit != "bud":
         return graft.made_on
     forced = forced_on(graft)
-    return forced if forced is not None or dates.sleeps else graft.made_on
+    return forced if forced is not None or dates.sleeps else graft.made_on + SPRING_SET
 
 
 CareFunction = Callable[[GraftFacts, Rule, GraftDates], "date | None"]
@@ -231,4 +271,6 @@ RULES: Mapping[str, CareFunction] = MappingProxyType({
     "keep cool": once,
     "cover": once,
     "shade": once,
+    "harden off": with_growth,
+    "pot on": with_growth,
 })  # fmt: skip

@@ -88,3 +88,13 @@ def about(taxon: str) -> CallusBand | None:
         None if sums is None else sums.heat_max,
         held,
     )
+
+
+# Kinds whose best band begins at this or above want warmth that a shed or a spring day does not give (common practice).
+WANTS_HEAT_C = 20.0
+
+
+def wants_heat(taxon: str) -> CallusBand | None:
+    """What the table has on a kind that calluses well in warmth only; None for any other kind."""
+    found = about(taxon)
+    return found if found is not None and found.best_min is not None and found.best_min >= WANTS_HEAT_C else None

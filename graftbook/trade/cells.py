@@ -11,8 +11,8 @@ from graftbook.trade.words import parted
 
 Row = Mapping[str, str]
 _YEAR = re.compile(r"\d{4}(-\d{2,4})?$")
-_WHOLE = re.compile(r"\d+$")
-_NUMBER = re.compile(r"-?\d+(\.\d+)?$")
+_WHOLE = re.compile(r"\d{1,9}$")
+_NUMBER = re.compile(r"-?\d{1,9}(\.\d{1,9})?$")
 
 
 @dataclass(frozen=True)

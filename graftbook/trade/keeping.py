@@ -18,7 +18,7 @@ COLD_STORE_C = 2.0
 SUMMER = "summer bud wood"
 _NO_BAND = "No band is known for wood kept at this temperature."
 _NO_TEMPERATURE = "Temperature not given: the band is for 0 to 4 C; warmer keeps less long."
-_NO_TAXON = "Kind not known: the shorter band of the stone fruits is given."
+_NO_TAXON = "Kind not known: nothing is known of how long such wood keeps."
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def rows() -> tuple[KeepingRow, ...]:
 
 
 def group_of(taxon: Taxon | None, wood_kind: str) -> str:
-    """The group whose band a kind of wood goes by; for a plant not known, the stone fruits', which is short.
+    """The group whose band a kind of wood goes by; '' for dormant wood of a plant not known, which has none.
 
     Evergreen wood is cut in growth whatever it is called, so its own band answers for bud wood too.
     """
@@ -72,7 +72,7 @@ def group_of(taxon: Taxon | None, wood_kind: str) -> str:
     if _is_summer(wood_kind):
         return "summer"
     if taxon is None:
-        return "stone"
+        return ""
     return "stone" if taxon.crop == "stone" else "hardy"
 
 
@@ -92,11 +92,23 @@ def band(taxon: str, wood_kind: str, temperature_c: float | None, own: Iterable[
     degrees = COLD_STORE_C if temperature_c is None else temperature_c
     fitting = [row for row in (*own, *rows()) if _fits(row, names, group, degrees)]
     notes = [_NO_TEMPERATURE] if temperature_c is None else []
-    notes += [_NO_TAXON] if found is None and group == "stone" else []
+    notes += [_NO_TAXON] if not group else []
     if not fitting:
         return KeepingBand(None, None, "", "", " ".join((_NO_BAND, *notes)), group)
     row = min(fitting, key=lambda row: (row.basis != "own", row.taxon == "", _days(row)[1]))
     return KeepingBand(*_days(row), row.basis, row.source, " ".join((row.note, *notes)).strip(), group)
+
+
+def temperatures(taxon: str | None, wood_kind: str) -> tuple[float, float]:
+    """The coldest and the warmest, in C, of the default bands for such wood: what it is known to be kept at.
+
+    For dormant wood of a kind not known, those of any dormant wood.
+    """
+    group = group_of(taxa.nearest_to(taxon), wood_kind)
+    groups = (group,) if group else ("hardy", "stone")
+    bands = [row for row in rows() if row.is_default and row.group in groups]
+    ends = [end for row in bands for end in (row.temp_c_min, row.temp_c_max) if end is not None]
+    return min(ends), max(ends)
 
 
 def _days(row: KeepingRow) -> tuple[int, int]:
@@ -110,7 +122,7 @@ def _fits(row: KeepingRow, names: tuple[str, ...], group: str, degrees: float) -
         return False
     if (row.wood == SUMMER) != (group == "summer"):
         return False
-    speaks = row.taxon in names if row.taxon else row.group in (group, "")
+    speaks = row.taxon in names if row.taxon else row.group in (group, "") and bool(group or row.basis == "own")
     low = -273.0 if row.temp_c_min is None else row.temp_c_min
     high = 100.0 if row.temp_c_max is None else row.temp_c_max
     return speaks and low <= degrees <= high

@@ -11,44 +11,54 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-from graftbook.trade import clones, taxa
+from graftbook.trade import clones, cultivars, taxa
 from graftbook.trade.words import plain, squeezed
 
 SEEDLING = "seedling"
 _CULTIVAR, _GROUP, _SPECIES, _SOME_GROUP, _GENUS = range(5)
 _CLONE, _TAXON, _OTHER_CLONE, _STOCK_GENUS = range(4)
-LEVELS = (
+_OF_THE_PAIR = (
     ((_CULTIVAR, _CLONE), "this cultivar on this rootstock"),
     ((_CULTIVAR, _TAXON), "this cultivar on this kind of stock"),
     ((_GROUP, _CLONE), "this group of cultivars on this rootstock"),
     ((_GROUP, _TAXON), "this group of cultivars on this kind of stock"),
-    ((_GROUP, _OTHER_CLONE), "this group of cultivars on other rootstocks of this kind, not this one"),
     ((_SPECIES, _CLONE), "this kind of scion on this rootstock, not by cultivar"),
     ((_SPECIES, _TAXON), "this kind of scion on this kind of stock, not by cultivar"),
+)
+_BORROWED = (
+    ((_CULTIVAR, _OTHER_CLONE), "this cultivar on other rootstocks of this kind, not this one"),
+    ((_GROUP, _OTHER_CLONE), "this group of cultivars on other rootstocks of this kind, not this one"),
     ((_SPECIES, _OTHER_CLONE), "this kind of scion on other rootstocks of this kind, not this one"),
     ((_SOME_GROUP, _CLONE), "groups of this kind on this rootstock; which group this cultivar belongs to is not known"),
     ((_SOME_GROUP, _TAXON), "groups of this kind on this stock; which group this cultivar belongs to is not known"),
     ((_SOME_GROUP, _OTHER_CLONE), "groups of this kind on other rootstocks; which group this belongs to is not known"),
+    ((_GENUS, _OTHER_CLONE), "the scion's genus on other rootstocks of this kind, not specific"),
+)
+_WIDE = (
     ((_CULTIVAR, _STOCK_GENUS), "this cultivar on the stock's genus"),
     ((_GROUP, _STOCK_GENUS), "this group of cultivars on the stock's genus"),
     ((_SPECIES, _STOCK_GENUS), "this kind of scion on the stock's genus, not specific"),
     ((_GENUS, _CLONE), "the scion's genus on this rootstock, not specific"),
     ((_GENUS, _TAXON), "the scion's genus on this kind of stock, not specific"),
-    ((_GENUS, _OTHER_CLONE), "the scion's genus on other rootstocks of this kind, not specific"),
     ((_GENUS, _STOCK_GENUS), "genus on genus, not specific"),
 )
+LEVELS = (*_OF_THE_PAIR, *_BORROWED, *_WIDE)
+_OWN_WOOD = frozenset({(_CULTIVAR, _OTHER_CLONE), (_GROUP, _OTHER_CLONE)})
 _RANK = MappingProxyType({steps: rank for rank, (steps, _) in enumerate(LEVELS)})
 
 
 @dataclass(frozen=True)
 class Side:
-    """One side of a union, as far as it is known. `named` is the taxon as given, '' family or genus is not known."""
+    """One side of a union, as far as it is known. `named` is the taxon as given, '' family or genus is not known.
+
+    `cultivars` holds the cultivar's plain name and those of what it is a synonym or a sport of.
+    """
 
     named: str
     species: str
     genus: str
     family: str
-    cultivar: str
+    cultivars: tuple[str, ...]
     groups: frozenset[str]
     clone: str
 
@@ -66,14 +76,15 @@ def side(taxon: str | None, cultivar: str | None = None, clone: str | None = Non
         found = taxa.get(rootstock.taxon)
     genus = found or taxa.genus_of(text)
     groups = {found.taxon} if found is not None and found.is_group else set()
-    if found is not None and not groups and cultivar:
-        groups = {group.taxon for group in taxa.groups_of(found.species, cultivar)}
+    names = cultivars.reaching(found.species if found is not None else text, cultivar or "")
+    if found is not None:
+        groups |= {group.taxon for name in names for group in taxa.groups_of(found.species, name)}
     return Side(
         named=text.strip() if found is None else found.taxon,
         species=text.strip() if found is None else found.species,
         genus="" if genus is None else genus.genus,
         family="" if genus is None else genus.family,
-        cultivar=plain(cultivar or ""),
+        cultivars=names,
         groups=frozenset(groups),
         clone=_stock_name(rootstock.key if rootstock is not None else clone or ""),
     )
@@ -83,6 +94,26 @@ def _stock_name(clone: str) -> str:
     """A rootstock's name in one spelling; every line of seedlings is read as seedlings."""
     name = squeezed(clone)
     return SEEDLING if name.endswith((SEEDLING, "seedlings")) else name
+
+
+def is_of_the_pair(rank: int) -> bool:
+    """Whether a level speaks of the two kinds themselves, be it by cultivar, group or species."""
+    return rank < len(_OF_THE_PAIR)
+
+
+def is_borrowed(rank: int) -> bool:
+    """Whether a level speaks of other rootstocks or other groups than those in hand, so that its word is a guess."""
+    return not is_of_the_pair(rank) and rank < len(_OF_THE_PAIR) + len(_BORROWED)
+
+
+def is_by_kind(rank: int) -> bool:
+    """Whether a level says nothing of this cultivar or its group, only of its species or genus."""
+    return LEVELS[rank][0][0] not in (_CULTIVAR, _GROUP)
+
+
+def is_of_this_wood(rank: int) -> bool:
+    """Whether a level speaks of this cultivar or its group, on other rootstocks of the kind."""
+    return LEVELS[rank][0] in _OWN_WOOD
 
 
 @dataclass(frozen=True)
@@ -96,16 +127,30 @@ class RowSides:
 
 
 def nearness(row: RowSides, scion: Side, stock: Side) -> tuple[int, int] | None:
-    """How near a row comes: its level, then 0 where the stock is named exactly so; None when it does not apply."""
+    """How near a row comes: its level, then 0 where both sides are named exactly so; None when it does not apply."""
     scion_step, stock_step = _scion_step(row, scion), _stock_step(row, stock)
     if scion_step is None or stock_step is None or (scion_step, stock_step) not in _RANK:
         return None
-    return _RANK[scion_step, stock_step], int(row.stock != stock.named and stock_step != _CLONE)
+    reached = scion_step == _CULTIVAR and scion.cultivars[0] not in row.scion_cultivars
+    wider = row.stock != stock.named and stock_step != _CLONE
+    return _RANK[scion_step, stock_step], int(wider) + 2 * int(reached)
+
+
+def is_exception(row: RowSides, scion: Side, stock: Side) -> bool:
+    """Whether a row speaks of other cultivars or groups of the scion's kind on this very stock or kind of stock.
+
+    Groups count only where it is not known which group the cultivar in hand belongs to.
+    """
+    if _stock_step(row, stock) not in (_CLONE, _TAXON):
+        return False
+    if row.scion_cultivars:
+        return scion.species == row.scion.partition(" [")[0] and not row.scion_cultivars & set(scion.cultivars)
+    return _scion_step(row, scion) == _SOME_GROUP
 
 
 def _scion_step(row: RowSides, scion: Side) -> int | None:
     if row.scion_cultivars:
-        fits = scion.species == row.scion.partition(" [")[0] and scion.cultivar in row.scion_cultivars
+        fits = scion.species == row.scion.partition(" [")[0] and bool(row.scion_cultivars & set(scion.cultivars))
         return _CULTIVAR if fits else None
     if "[" in row.scion:
         if row.scion in scion.groups:
@@ -130,14 +175,19 @@ def _stock_step(row: RowSides, stock: Side) -> int | None:
 
 
 def default_key(scion: Side, stock: Side) -> str | None:
-    """Which default row speaks for two sides by kinship alone; None where a family is not known."""
-    if not scion.family or not stock.family:
-        return None
-    if scion.family != stock.family:
-        return "* different family"
-    if scion.genus != stock.genus:
-        return "* same family"
-    if scion.species != stock.species or scion.species == scion.genus or scion.species.endswith("hybrids"):
-        return "* same genus"
-    same_clone = scion.cultivar and squeezed(scion.cultivar) == stock.clone
+    """Which default row speaks for two sides by kinship alone; None for two kinds of which a family is not known."""
+    if not same_species(scion, stock):
+        if not scion.family or not stock.family:
+            return None
+        if scion.family != stock.family:
+            return "* different family"
+        return "* same genus" if scion.genus == stock.genus else "* same family"
+    same_clone = stock.clone and stock.clone in {squeezed(name) for name in scion.cultivars}
     return "* same clone" if same_clone else "* same species"
+
+
+def same_species(scion: Side, stock: Side) -> bool:
+    """Whether both sides are one species; hybrids at large, and a genus without a species, are not one."""
+    if not scion.species or plain(scion.species) != plain(stock.species):
+        return False
+    return scion.species != scion.genus and not scion.species.endswith("hybrids")

@@ -17,6 +17,8 @@ DEFAULTS = MappingProxyType({
     "* different family": "default for two families, not specific",
 })  # fmt: skip
 VERDICTS = ("good", "workable", "delayed", "poor", "no")
+# Names of the trade that mean one kind here and another there, so that a person is asked which.
+SHARED_NAMES = ("persimmon",)
 WOODS = ("dormant", "evergreen", "summer bud wood")
 BARKS = ("tight", "may slip", "slips", "unknown")
 SLIPS = ("no", "tight", "yes", "both")
@@ -26,7 +28,7 @@ CALLUS_KINDS = (
 )  # fmt: skip
 RULES = (
     "look", "tie check", "release tie", "rub off", "check set", "judge", "head back", "stake", "keep one shoot",
-    "keep cool", "cover", "shade", "lasting tag",
+    "keep cool", "cover", "shade", "lasting tag", "harden off", "pot on",
 )  # fmt: skip
 VERBS = (
     "start", "tree", "stock", "wood", "want", "prune", "match", "plan", "graft", "look", "care", "due", "tags", "take",
@@ -106,8 +108,12 @@ TABLES = (
     TradeTable("pairs", (
         _need("scion_taxon", "taxon"), TableColumn("scion_cultivar"), _need("stock_taxon", "taxon"),
         TableColumn("stock_clone", "clone"), TableColumn("interstem_taxon", "taxon"), TableColumn("interstem_cultivar"),
-        TableColumn("condition"), _need("verdict", "one", *VERDICTS), TableColumn("caveat"), *_LAW,
+        TableColumn("condition"), _need("verdict", "one", *VERDICTS, "unknown"), TableColumn("caveat"), TableColumn("years"),
+        *_LAW,
     )),
+    TradeTable("cultivars", (
+        _need("taxon", "taxon"), _need("cultivar"), _need("of"), _need("how", "one", "synonym", "sport", "group member"), *_LAW,
+    ), ("taxon", "cultivar", "of")),
     TradeTable("clones", (
         _need("clone"), _need("taxon", "taxon"), TableColumn("aliases"), TableColumn("size_pct"),
         TableColumn("size_class"),
@@ -153,6 +159,7 @@ TABLES = (
     ), ("key",)),
     TradeTable("sources", (
         _need("key"), _need("title"), _need("publisher"), TableColumn("year", "year"), TableColumn("address"),
+        _need("read", "one", "original", "excerpt", "second-hand"),
     ), ("key",)),
 )  # fmt: skip
 

@@ -11,13 +11,15 @@ from graftbook.trade.words import typed
 
 @dataclass(frozen=True)
 class Publication:
-    """A publication. `year` and `address` are '' where they are not known, not where there are none."""
+    """A publication. `year` and `address` are '' where they are not known, not where there are none. `read` says how it was
+    read for these tables: in the original, in an excerpt or abstract, or second-hand, as others quote it."""
 
     key: str
     title: str
     publisher: str
     year: str
     address: str
+    read: str = ""
 
 
 @lru_cache(maxsize=1)
@@ -31,8 +33,9 @@ def get(key: str) -> Publication | None:
 
 
 def cite(key: str) -> str:
-    """A source in one line: title, publisher, year where known; '' for an empty or unknown key."""
+    """A source in one line: title, publisher, year where known, whether it is quoted second-hand; '' for a key that is none."""
     source = get(key)
     if source is None:
         return ""
-    return f"{source.title} ({', '.join(part for part in (source.publisher, source.year) if part)})"
+    quoted = "as others quote it" if source.read == "second-hand" else ""
+    return f"{source.title} ({', '.join(part for part in (source.publisher, source.year, quoted) if part)})"

@@ -51,7 +51,7 @@ def find(text: str, crop: str = "") -> Stage | None:
     then those of pome and stone fruit.
     """
     digits = plain(text).removeprefix("bbch").strip()
-    if not digits.isdigit():
+    if not digits.isdecimal() or len(digits) > 3:
         return look_up(text, _index())
     own_scale = _SCALE_OF_CROP.get(crop)
     order_of_scales = ((own_scale,) if own_scale else ()) + ("general", "pome", "stone", "grapevine")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from graftbook.trade import tables
-from graftbook.trade.words import indexed, look_up, nearest, plain, typed
+from graftbook.trade.words import look_up, nearest, plain, typed
 
 
 @dataclass(frozen=True)
@@ -59,8 +59,17 @@ def _by_taxon() -> Mapping[str, Taxon]:
 
 
 @lru_cache(maxsize=1)
+def _kinds_by_name() -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, dict[str, None]] = {}
+    for kind in all():
+        for name in (kind.taxon, kind.common, *kind.names):
+            found.setdefault(plain(name), {})[kind.taxon] = None
+    return {name: tuple(kinds) for name, kinds in found.items()}
+
+
+@lru_cache(maxsize=1)
 def _index() -> Mapping[str, str]:
-    return indexed((name, kind.taxon) for kind in all() for name in (kind.taxon, kind.common, *kind.names))
+    return {name: kinds[0] for name, kinds in _kinds_by_name().items() if len(kinds) == 1}
 
 
 def all() -> tuple[Taxon, ...]:
@@ -74,9 +83,21 @@ def get(taxon: str) -> Taxon | None:
 
 
 def find(text: str) -> Taxon | None:
-    """The taxon known by this Latin or common name or synonym; None when no name fits."""
+    """The taxon known by this Latin or common name or synonym; None when no name fits, or a name of several kinds does."""
     found = look_up(text, _index())
     return None if found is None else get(found)
+
+
+def sharing(text: str, cultivar: str | None = None) -> tuple[Taxon, ...]:
+    """The kinds that share a name which is not enough to tell them apart, in file order; empty for any other name.
+
+    A cultivar that is known in one of them alone tells which it is: then that one kind.
+    """
+    found = tuple(kind for taxon in look_up(text, _kinds_by_name()) or () if (kind := get(taxon)) is not None)
+    if len(found) < 2:
+        return ()
+    known = tuple(kind for kind in found if cultivar and groups_of(kind.species, cultivar))
+    return known if len(known) == 1 else found
 
 
 @lru_cache(maxsize=512)

@@ -162,3 +162,23 @@ def test_headers_alone_are_an_empty_table(read):
 def test_commas_inside_quotes_do_not_count_as_delimiters():
     assert ";" == delimiter_of('"a,b,c,d";kind\n')
     assert "," == delimiter_of("code\n")
+
+
+def test_a_line_of_a_hundred_thousand_headers_is_one_problem_and_soon_told(tmp_path):
+    path = tmp_path / "plants.csv"
+    path.write_text(",".join(f"x{number}" for number in range(100_000)) + "\n")
+    sheet = read_sheet(path, Reader(date(2027, 11, 30)))
+    assert [("100,000 columns", "at most 200; is this the right file?")] == [
+        (p.found, p.accepted) for p in sheet.problems
+    ]
+
+
+def test_a_cell_may_be_as_large_as_the_largest_run_of_tags_and_no_larger(tmp_path):
+    path = tmp_path / "tag_runs.csv"
+    codes = ", ".join(f"G{number}" for number in range(1, 60_000, 2))
+    path.write_text(f'number,on,medium,codes\n1,2027-01-01,a4-21up,"{codes}"\n')
+    sheet = read_sheet(path, Reader(date(2027, 11, 30)))
+    assert ([], 30_000) == (sheet.problems, len(sheet.rows[0][1]["codes"]))
+    path.write_text(f'number,on,medium,codes\n1,2027-01-01,a4-21up,"{"G" * 1_000_001}"\n')
+    (problem,) = read_sheet(path, Reader(date(2027, 11, 30))).problems
+    assert (2, "a cell that is too large") == (problem.line, problem.found)

@@ -93,6 +93,33 @@ def test_migrate_copies_the_file_first(command, old_book):
             assert [("0001",)] == kept.execute("SELECT version_num FROM alembic_version").fetchall()
 
 
+def test_a_migration_tried_again_keeps_one_copy_of_the_same_book_and_what_is_in_its_log(sqlite_location):
+    with closing(sqlite3.connect(sqlite_location)) as other:  # an open reader keeps the write-ahead file where it is
+        other.execute("SELECT * FROM entry").fetchall()
+        book = Book(sqlite_location)
+        with book.write("tree", "Ilo") as unit:
+            unit.commit("kept in the log")
+        first = versions.copy_first(sqlite_location, datetime(2027, 1, 1))
+        assert first == versions.copy_first(sqlite_location, datetime(2027, 1, 2))
+        with closing(sqlite3.connect(first)) as kept:
+            assert [("kept in the log",)] == kept.execute("SELECT summary FROM entry").fetchall()
+        with book.write("tree", "Ilo") as unit:
+            unit.commit("more")
+        assert first != versions.copy_first(sqlite_location, datetime(2027, 1, 3))
+        book.close()
+    assert 2 == len(versions.copies(Path(sqlite_location)))
+    assert [] == list(Path(sqlite_location).parent.glob(".*"))
+
+
+def test_a_start_that_was_stopped_leaves_no_book_behind(tmp_path):
+    def fill(place):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        versions.create(str(tmp_path / "book.sqlite"), fill)
+    assert [] == list(tmp_path.iterdir())
+
+
 def test_a_newer_book_says_so(location, command):
     set_version(location, "9999")
     with pytest.raises(WrongVersion, match="newer"):
@@ -160,10 +187,10 @@ def test_a_failed_start_leaves_nothing_behind(tmp_path, monkeypatch):
 
 
 def test_copying_to_a_place_that_cannot_be_written_says_so(sqlite_location, monkeypatch):
-    def refuse(source, target):
+    def refuse(location, target):
         raise PermissionError("read-only folder")
 
-    monkeypatch.setattr(versions.shutil, "copy2", refuse)
+    monkeypatch.setattr(versions, "_copy", refuse)
     with pytest.raises(
         CannotWrite, match=r"A copy at .*\.sqlite could not be made: read-only folder\. The book is as it was\."
     ):

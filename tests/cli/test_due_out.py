@@ -94,7 +94,7 @@ def test_weeks_say_how_far_the_calendar_looks(orchard, tmp_path):
         (["--calendar", "{other}"], 21, "a file of another program"),
         (["--calendar", "{half}"], 21, "cannot be read"),
         (["--calendar", "{nowhere}"], 21, "no folder"),
-        (["--calendar", "{book}"], 21, "holds something other"),
+        (["--calendar", "{book}"], 21, "is a book or another database"),
     ],
 )
 def test_a_calendar_that_cannot_be_written_leaves_every_file_as_it_was(

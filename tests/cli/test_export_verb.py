@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from refusals import refused
 from whole_book import contents, fill
 
 NAMES = (
@@ -95,3 +96,24 @@ def test_export_that_cannot_be_written_leaves_nothing(graftbook, season, tmp_pat
     assert (21, "") == (done.code, done.out)
     assert "No space left" in done.err
     assert before == sorted(tmp_path.iterdir())
+
+
+def test_no_flag_lets_a_file_be_written_over_a_book_or_over_what_is_no_export(on_sqlite, sqlite_location, tmp_path):
+    on_sqlite("tree", "add", "Quern Russet", "--species", "apple")
+    kept = Path(sqlite_location).read_bytes()
+    for words in (("mcpd", "-o", sqlite_location, "--force"), ("mcpd", "-o", f"{sqlite_location}-wal", "--force")):
+        refused(on_sqlite(*words), 21, "book")
+    assert kept == Path(sqlite_location).read_bytes()
+    mine = tmp_path / "mine"
+    mine.mkdir()
+    (mine / "plants.csv").write_text("code,kind,my own column\nP1,tree,x\n")
+    refused(on_sqlite("mcpd", "-o", mine / "plants.csv", "--force"), 21, "other than an earlier file of this kind")
+    refused(on_sqlite("export", mine, "--force"), 21, "plants.csv", "other than an earlier file of this kind")
+    assert ["plants.csv"] == [path.name for path in mine.iterdir()]
+    (mine / "plants.csv").unlink()
+    (mine / "wood.csv").symlink_to(sqlite_location)
+    refused(on_sqlite("export", mine, "--force"), 21, "is a link that leads to")
+    (mine / "wood.csv").unlink()
+    assert 0 == on_sqlite("export", mine).code
+    assert 0 == on_sqlite("export", mine, "--force").code
+    assert 0 == on_sqlite("doctor").code

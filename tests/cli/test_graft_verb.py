@@ -231,6 +231,25 @@ def test_a_failed_stock_is_grafted_again_and_neither_story_is_lost(bench):
     assert attempts[1][1].endswith("not looked at (this one)")
 
 
+def test_two_chips_put_on_one_stock_on_one_day_are_no_second_attempt(bench):
+    bench("graft", "W1", "P2", "--method", "chip", "--on", MARCH)
+    assert "attempt" not in bench("graft", "W1", "P2", "--method", "chip", "--on", MARCH).out
+    assert "Third attempt" not in bench("graft", "W1", "P2", "--method", "chip", "--on", "2027-04-15").out
+
+
+def test_bark_that_must_slip_is_said_where_it_will_not(bench):
+    """Common practice: bark lifts from the flow of sap in spring; in winter it holds."""
+    winter = bench("graft", "W1", "P2", "--method", "bark", "--on", "2027-02-10").out
+    assert "trees rest" in winter and "will hardly lift" in winter
+    bench("stock", "stage", "P3", "dormant", "--on", "2027-03-20")
+    assert "likely tight" in bench("graft", "W1", "P3", "--method", "T-bud", "--on", "2027-03-21").out
+    assert "lift" not in bench("graft", "W1", "P4", "--method", "whip", "--on", "2027-02-10").out
+
+
+def test_wax_film_is_no_hot_wax(bench):
+    assert "hot wax" not in bench("graft", "W1", "P2", "--method", "whip", "--seal", "wax film", "--on", MARCH).out
+
+
 def test_a_graft_can_stand_on_a_graft_and_both_are_told_apart(bench):
     bench("graft", "W1", "P2", "--method", "whip", "--on", MARCH)
     done = bench("graft", "W1", "G1", "--method", "chip", "--on", "2027-05-10")

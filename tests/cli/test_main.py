@@ -16,9 +16,30 @@ def test_version_is_one_line_on_stdout(command):
     assert (0, f"graftbook {__version__}\n", "") == (done.code, done.out, done.err)
 
 
-def test_no_words_show_help(command):
+def test_no_words_and_no_book_give_the_first_five_commands(command, monkeypatch, tmp_path):
+    monkeypatch.delenv("GRAFTBOOK_BOOK", raising=False)
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
     done = command()
-    assert "Usage: graftbook" in done.out + done.err
+    assert (0, "") == (done.code, done.err)
+    assert 5 == done.out.count("  graftbook ")
+    assert done.out.splitlines()[1].strip().startswith("graftbook start")
+
+
+def test_no_words_on_a_book_say_what_is_due_and_what_comes_next(on_sqlite):
+    empty = on_sqlite()
+    assert (0, "") == (empty.code, empty.err)
+    assert "Nothing is due today." in empty.out
+    assert "Next: graftbook tree add" in empty.out
+    on_sqlite("tree", "add", "Dun Reinette", "--species", "apple")
+    assert "Next: graftbook prune P1" in on_sqlite().out
+    on_sqlite("wood", "add", "--source", "P1", "--sticks", 4, "--cut", "2027-01-10")
+    on_sqlite("stock", "add", "M.9", "--count", 2)
+    on_sqlite("graft", "W1", "P2,P3", "--method", "whip", "--on", "2027-03-20")
+    held = on_sqlite().out
+    assert "3 plants, 1 bundle of wood, 2 grafts" in held
+    assert "Next: graftbook due" in held
+    assert len(held.splitlines()) <= 10
 
 
 @pytest.mark.parametrize(

@@ -55,7 +55,7 @@ def test_why_explains_one_pair_gate_by_gate_with_basis_and_source(bench):
     gates = {row["gate"]: row for row in document["rows"]}
     assert {"compatibility", "stock diameter", "scion diameter", "ratio", "keeping", "sticks left"} <= set(gates)
     assert all(row["reason"].endswith((".", "?")) and row["basis"] for row in document["rows"])
-    assert any(note.startswith("Source:") for note in document["notes"])
+    assert any(note.startswith("Recorded: ") and note.endswith("]") for note in document["notes"])
     assert bench("match", "--why", "W2", "P5", *ON, "--json").json == document
 
 

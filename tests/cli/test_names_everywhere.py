@@ -46,6 +46,32 @@ def words_in(path):
     return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(path.read_bytes())).pages)
 
 
+def test_wood_recorded_as_another_kind_than_its_tree_is_one_clone_with_it_in_every_verb(orchard):
+    """What is cut from a thing is what that thing is: of two words on it, neither verified, neither is believed alone."""
+    run(orchard, "want", "add", RUSSET, 3, "--species", "apple", "--on", "2027-01-02")
+    run(orchard, "wood", "add", RUSSET, "--source", "P1", "--sticks", 3, "--cut", "2027-01-14")
+    run(orchard, "graft", "W4", "P4", "--method", "whip-and-tongue", "--on", "2027-03-20")
+    run(orchard, "look", "G1", "growing", "--on", "2027-07-01")
+    assert [BOTH, BOTH] == [column(orchard, "wood", "list")[code] for code in ("W1", "W4")]
+    assert BOTH == column(orchard, "graft", "list")["G1"]
+    assert BOTH == column(orchard, "tree", "list")["P1"]
+    assert RUSSET == column(orchard, "tree", "list")["P2"]
+    assert BOTH == line(orchard, "G1")
+    assert ["G1"] == [row["code"] for row in run(orchard, "find", PIPPIN, "--json").rows if row["kind"] == "graft"]
+    assert "might be" in {row["match"] for row in run(orchard, "name", "have", RUSSET, "--json").rows}
+
+
+def test_wood_of_a_nameless_tree_names_the_tree(orchard):
+    run(orchard, "wood", "add", RUSSET, "--source", "P3", "--sticks", 3, "--cut", "2027-01-14")
+    assert RUSSET == column(orchard, "tree", "list")["P3"]
+    assert (RUSSET, RUSSET) == tuple(column(orchard, "wood", "list")[code] for code in ("W3", "W4"))
+
+
+def test_a_kind_recorded_as_one_of_two_is_in_doubt(orchard):
+    run(orchard, "tree", "add", BOTH, "--species", "apple", "--acquired", "2020-03-01")
+    assert "doubtful" == column(orchard, "tree", "list", what="sure")["P14"]
+
+
 def line(book, code):
     """The first line of a thing's tag."""
     return run(book, "tags", "show", code, "--json").rows[0]["lines"][0]

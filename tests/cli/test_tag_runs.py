@@ -250,7 +250,7 @@ def test_the_book_itself_is_never_written_over(on_sqlite, sqlite_location, tmp_p
     ):  # fmt: skip
         bad = on_sqlite("tags", *words, "-o", sqlite_location)
         assert (21, "") == (bad.code, bad.out)
-        assert "holds something other" in bad.err
+        assert "is a book or another database" in bad.err
     assert 21 == on_sqlite("tags", "show", "P1", "--png", sqlite_location).code
     assert on_sqlite("tags", "runs", "--json").rows == []
     assert on_sqlite("tags", "blanks", "--json").rows == []

@@ -198,7 +198,9 @@ def test_no_more_grow_than_push_whatever_they_died_of(graftbook, location):
 @pytest.mark.parametrize("words", [(), ("--event", "push"), ("--event", "loss")])
 def test_any_factor_keeps_kinds_apart_and_is_named_beside_the_columns(orchard, factor, words):
     """A factor that is named as a column of the report is written `by_method`, `by_stage`; the column keeps its name."""
-    done = orchard("take", "course", *words, "--by", f"species,{factor}", "--as-of", "2028-06-30", "--json", today="2028-06-30")
+    done = orchard(
+        "take", "course", *words, "--by", f"species,{factor}", "--as-of", "2028-06-30", "--json", today="2028-06-30"
+    )
     assert 0 == done.code
     taken = {"method", "event"} if words else {"stage"}
     name = factor.replace("-", "_")
@@ -230,7 +232,9 @@ def test_a_round_on_a_batch_made_over_two_days_counts_all_that_lived_through_it(
     last = rows[-1]
     assert (6, 40, pytest.approx(6 / 40)) == (last["k"], last["n"], last["share"])
     assert last["low"] < 0.15 < last["high"] < 0.35
-    assert "fewer than half were lost by day 406 after grafting (15 %; seen gone: 6 of 40)" in " ".join(done.out.split())
+    assert "fewer than half were lost by day 406 after grafting (15 %; seen gone: 6 of 40)" in " ".join(
+        done.out.split()
+    )
 
 
 def test_where_only_a_few_were_followed_so_long_it_cannot_tell_of_half(graftbook, location):

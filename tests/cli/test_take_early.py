@@ -100,7 +100,9 @@ def test_a_way_that_is_too_early_is_not_compared(graftbook, location):
     made = graftbook("take", "compare", "on<2027-05-01", "--as-of", "2027-07-20", "--of", "made", "--endpoint", "moved")
     assert "before 2027-05-01: 30 of 40, from 2027-05-01: 0 of 40" in " ".join(made.out.split())
     curve = " ".join(graftbook("take", "curve", "--as-of", "2027-07-20").out.split())
-    assert "apple: 10 June left out (0 of 8 decided took), since half or more of what was made then still waits" in curve
+    assert (
+        "apple: 10 June left out (0 of 8 decided took), since half or more of what was made then still waits" in curve
+    )
 
 
 @pytest.mark.parametrize(
@@ -117,12 +119,17 @@ def test_when_it_is_too_early(k, n, waits, early):
 
 def test_what_waits_is_said_the_furthest_first():
     waits = Counter({None: 3, "swelling": 2, "set": 84})
-    assert "84 set, not yet forced; 2 swelling; 3 never looked at; so far 1 took and 4 failed" == so_far(1, 5, waits, "took")
+    assert "84 set, not yet forced; 2 swelling; 3 never looked at; so far 1 took and 4 failed" == so_far(
+        1, 5, waits, "took"
+    )
 
 
 @pytest.mark.parametrize(
     ("words", "said"),
-    [(("--of", "planted"), "a rate is of one of decided, made"), (("--of", "made", "--bounds"), "--bounds with --of decided")],
+    [
+        (("--of", "planted"), "a rate is of one of decided, made"),
+        (("--of", "made", "--bounds"), "--bounds with --of decided"),
+    ],
 )
 def test_what_cannot_be_asked_is_said(graftbook, words, said):
     bad = graftbook("take", *words)
@@ -134,5 +141,7 @@ def test_a_season_without_grafts_says_so_and_the_review_takes_the_last_with_any(
     for verb in (("take",), ("take", "curve"), ("take", "course")):
         out = " ".join(autumn(*verb, "--season", "2027-28").out.split())
         assert "No graft made in the season 2027-28 by 2027-11-30. See the seasons there are with" in out
-    assert autumn("take", "review").out.startswith("Review of 2026-27, as of 2027-11-30 (nothing was grafted in 2027-28 yet)")
+    assert autumn("take", "review").out.startswith(
+        "Review of 2026-27, as of 2027-11-30 (nothing was grafted in 2027-28 yet)"
+    )
     assert 20 == autumn("take", "review", "--season", "2027-28").code

@@ -40,9 +40,7 @@ def test_the_rates_of_the_book_are_taken_when_none_are_named(store):
     document = store("take", "next", "method=cleft,bark", "--json").json
     assert (0.5, 1.0) == (document["rate_first"], document["rate_second"])
     words = ("take", "next", "method=cleft,bark", "--species", "pear", *SPRING, "--rates", "0.7,0.9", "--json")
-    assert [row["wood"] for row in store(*words).rows] == [
-        "W2"
-    ]
+    assert [row["wood"] for row in store(*words).rows] == ["W2"]
 
 
 def test_rates_of_a_few_are_said_to_be_unsure(store):
@@ -69,7 +67,10 @@ def test_halves_share_all_but_what_is_tried(store):
 def test_two_days_are_two_days_and_the_later_wood_is_older(store):
     """Never one bundle on two dates on the same days."""
     out = " ".join(store("take", "next", "on<2027-05-15", "--rates", "0.7,0.9", *SPRING).out.split())
-    assert "Graft half of each bundle on 2027-05-01 and half on 2027-05-15, drawn by lot, by one method, on like stocks" in out
+    assert (
+        "Graft half of each bundle on 2027-05-01 and half on 2027-05-15, drawn by lot, by one method, on like stocks"
+        in out
+    )
     assert "The later half is 14 days older wood" in out
     assert "same days" not in out
     named = " ".join(store("take", "next", "on=2027-05-10,2027-05-20", "--rates", "0.7,0.9", *SPRING).out.split())
@@ -86,7 +87,9 @@ def test_only_wood_usable_on_every_day_asked_is_split(graftbook, location):
     assert ["W2"] == [row["wood"] for row in late["rows"]]
     assert "Left out: W1 past keeping on 2027-12-20." in late["notes"]
     assert ["W1"] == [row["wood"] for row in graftbook(*words, "--on", "2027-04-10", "--json").rows]
-    two = graftbook("take", "next", "on<2027-12-20", "--rates", "0.7,0.9", "--on", "2027-11-25", "--json", today="2027-11-25").json
+    two = graftbook(
+        "take", "next", "on<2027-12-20", "--rates", "0.7,0.9", "--on", "2027-11-25", "--json", today="2027-11-25"
+    ).json
     assert ["W2"] == [row["wood"] for row in two["rows"]]
 
 
@@ -108,8 +111,13 @@ def test_rates_are_those_within_kinds_and_never_the_pooled_row(graftbook, locati
                     story = "08-01 growing" if place < took else "06-01 dead"
                     book.looks(book.graft(wood, book.stock(taxon), method), story)
     found = graftbook("take", "next", "method=cleft,bark", *SPRING, "--json").json
-    assert (pytest.approx((0.8 + 0.1) / 2), pytest.approx((0.9 + 0.3) / 2)) == (found["rate_first"], found["rate_second"])
-    assert any("apple, graft: cleft 32 of 40" in note and "cherry, graft: cleft 1 of 10" in note for note in found["notes"])
+    assert (pytest.approx((0.8 + 0.1) / 2), pytest.approx((0.9 + 0.3) / 2)) == (
+        found["rate_first"],
+        found["rate_second"],
+    )
+    assert any(
+        "apple, graft: cleft 32 of 40" in note and "cherry, graft: cleft 1 of 10" in note for note in found["notes"]
+    )
     apple = graftbook("take", "next", "method=cleft,bark", *SPRING, "--species", "apple", "--json").json
     assert (0.8, 0.9) == (apple["rate_first"], apple["rate_second"])
 
@@ -172,5 +180,6 @@ def test_what_cannot_be_planned_is_said(store, words, code, said):
 
 def test_an_empty_store_is_said(graftbook):
     assert (
-        "There is no wood with sticks left" in graftbook("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", *SPRING).out
+        "There is no wood with sticks left"
+        in graftbook("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", *SPRING).out
     )

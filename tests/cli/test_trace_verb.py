@@ -1,8 +1,10 @@
 """trace: up to the source, down to every graft; descended and exposed are two lists; health notes reach both."""
 
 import pytest
+from refusals import refused
 
 DESCENDED, EXPOSED, GIVEN = "descended: the same clone", "exposed: shared a plant", "given away: fate not known"
+APART = "same name, other thread: nothing in this book links them"
 
 
 @pytest.fixture
@@ -53,11 +55,12 @@ def test_exposure_can_be_kept_to_the_very_plant(threads):
     assert {"P3", "G2", "W4", "G4", "P4"} == set(found[EXPOSED])
 
 
-def test_since_a_day_leaves_out_what_was_cut_before_it(threads):
+def test_since_a_day_leaves_out_what_was_cut_before_it_and_nothing_that_came_later(threads):
+    """A false all-clear is the worst answer: the walk goes on through what was cut before the day."""
     found = lists(threads("trace", "down", "G1", "--since", "2026-01-15", "--json"))
-    assert ["G1"] == found[DESCENDED]
-    assert {"P3", "G2", "W4", "G4", "P5"} == set(found[EXPOSED])
-    assert ["W4"] == found[GIVEN]
+    assert ["G1", "G3"] == found[DESCENDED]
+    assert {"P3", "P4", "G2", "W4", "G4", "P5"} == set(found[EXPOSED])
+    assert ["W3", "W4"] == found[GIVEN]
 
 
 def test_what_was_grafted_on_before_and_died_before_was_not_exposed(threads):
@@ -79,7 +82,9 @@ def test_it_goes_by_thread_and_never_by_name(threads):
     threads(
         "wood", "receive", "Kilwarden Pippin", "--from", "IM", "--sticks", 2, "--species", "apple", "--on", "2027-01-05"
     )
-    assert "W5" not in threads("trace", "down", "P1").out
+    found = lists(threads("trace", "down", "P1", "--json"))
+    assert "W5" not in found[DESCENDED] + found[EXPOSED]
+    assert ["W5"] == found[APART]
     assert ["W5"] == lists(threads("trace", "down", "IM", "--json"))[DESCENDED]
 
 
@@ -161,3 +166,30 @@ def test_what_cannot_be_followed_is_refused(threads, words, code, said):
     run = threads("trace", *words)
     assert (code, "") == (run.code, run.out)
     assert said.casefold() in run.err.casefold()
+
+
+def test_kinds_are_counted_apart_and_whoever_has_sticks_is_named(threads):
+    document = threads("trace", "down", "P1", "--json").json
+    assert document["notes"][0].startswith("Descended: 1 plant (1 living), 2 bundles, 2 grafts (2 living); exposed: ")
+    assert any(note.startswith("To be told, for they were given sticks: ") for note in document["notes"])
+
+
+def test_a_note_reaches_what_shared_a_plant_before_it_was_written(threads):
+    """A suspicion noted late bears on wood given long before: the day that counts is the one on which the plant was shared."""
+    threads("tree", "note", "P1", "--health", "suspect", "--on", "2027-01-05")
+    for code in ("W3", "W4"):
+        assert "suspect" in threads("wood", "give", code, 1, "--to", "Somebody", "--on", "2027-01-10").out
+
+
+def test_what_a_receiver_made_of_given_sticks_is_on_the_thread_and_draws_none(threads):
+    before = threads("wood", "list", "--json").rows
+    threads("stock", "add", "MM.106", "--acquired", "2026-01-01", "--place", "at Ilo's")
+    done = threads("graft", "W3", "P7", "--method", "whip", "--on", "2026-03-25", "--by-receiver", "ilo")
+    assert (0, "") == (done.code, done.err)
+    assert before == threads("wood", "list", "--json").rows
+    rows = {row["code"]: row for row in threads("trace", "down", "P1", "--json").rows if row["list"] == DESCENDED}
+    assert "at Ilo's" == rows["G5"]["place"]
+    assert 0 == threads("doctor").code
+    refused(
+        threads("graft", "W3", "P6", "--method", "whip", "--by-receiver", "Zed"), 21, "given to Zed", "wood give W3"
+    )

@@ -22,7 +22,7 @@ def test_every_table_prints_narrow_for_people_and_whole_for_programs(on_sqlite, 
 
     out = on_sqlite("trade", table).out
     assert max(len(line) for line in out.splitlines()) <= 80
-    rows = on_sqlite("trade", table, "--json", "--limit", 1000).rows
+    rows = on_sqlite("trade", table, "--json", "--limit", 10_000).rows
     assert tuple(rows[0]) == tables.columns(table.replace("-", "_"))
     assert len(rows) == len(tables.rows(table.replace("-", "_")))
     assert on_sqlite("trade", table, "--csv").out.splitlines()[0] == ",".join(rows[0])

@@ -125,3 +125,20 @@ def test_stays_in_a_file_are_checked_and_taken_in(store, tmp_path):
     file.write_text("wood,on,store,temperature_c\nW1,2027-01-10,fridge,2\nW1,2027-02-09,shed,4.5\n")
     assert 0 == store("import", file).code
     assert 45 == wood(store, "--as-of", "2027-03-01")["usual_days"]
+
+
+def test_a_temperature_wood_is_not_kept_at_is_questioned(store):
+    """Common practice: dormant wood is kept a little above freezing; a household freezer at -18 C kills it."""
+    assert "Is -18 C right?" in store("wood", "store", "W1", "--temperature", "-18C", "--on", "2027-02-09").out
+    assert "right?" not in store("wood", "store", "W1", "--temperature", "3C", "--on", "2027-02-10").out
+    assert "Is 30 C right?" in store("wood", "add", "Old Codlin", "--species", "apple", "--from", "Neighbour",
+                                     "--sticks", 2, "--received", JANUARY, "--temperature", "30C").out  # fmt: skip
+
+
+def test_fruit_beside_the_wood_is_named_with_the_first_of_a_season(graftbook):
+    said = [
+        graftbook("wood", "add", "Kilwarden Pippin", "--species", "apple", "--from", "Neighbour", "--sticks", 2,
+                  "--received", JANUARY, "--store", "fridge").out
+        for _ in range(2)
+    ]  # fmt: skip
+    assert [1, 0] == [text.count("ethylene") for text in said]

@@ -232,6 +232,24 @@ def test_wood_that_differs_from_its_tree_is_kept_and_said(store):
     assert "P1 is Kilwarden Pippin; the wood is kept as Other Kind" in added.out
 
 
+def test_what_the_tree_is_known_to_be_is_said_and_not_what_it_was_recorded_as(store):
+    store("name", "P1", "Quern Russet", "--sure", "verified by fruit", "--on", "2027-01-10")
+    added = store("wood", "add", "Other Kind", "--source", "P1", "--sticks", 2)
+    assert "P1 is Quern Russet; the wood is kept as Other Kind" in added.out
+    assert "kept as" not in store("wood", "add", "Quern Russet", "--source", "P1", "--sticks", 2).out
+
+
+def test_a_stock_not_grafted_on_the_day_gave_wood_of_its_clone_however_it_is_recorded(store):
+    store("stock", "add", "MM.106", "--acquired", "2026-11-02")
+    store("graft", "W1", "P2", "--method", "whip-and-tongue", "--on", "2027-03-20")
+    added = store("wood", "add", "--source", "P2", "--sticks", 2, "--cut", "2027-02-01")
+    pruned = store("prune", "P2", "--from", "P2", "--save", "2 sticks 6-9mm", "--on", "2027-02-01")
+    assert (0, 0) == (added.code, pruned.code), (added.err, pruned.err)
+    assert ("MM.106", "MM.106") == (row(store, "W2")["cultivar"], row(store, "W3")["cultivar"])
+    store("wood", "add", "--source", "P2", "--sticks", 2, "--cut", "2027-04-01")
+    assert row(store, "W4")["cultivar"] != "MM.106"
+
+
 def test_the_list_fits_eighty_columns_and_comes_in_pages(store):
     store("wood", "add", "A cultivar with a very long name indeed", "--species", "apple", "--sticks", 2, "--store",
           "the shelf behind the potatoes in the cellar")  # fmt: skip

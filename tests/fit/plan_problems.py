@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections import Counter, defaultdict, namedtuple
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import product
+from math import prod
 from random import Random
 
 from hypothesis import strategies as st
 
 from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_objectives import (
+    A_STOCK,
+    LAST_SURE,
     OBJECTIVES,
-    chance_of,
     is_must_have,
+    living_chance,
     met_share,
     short_of_sites,
-    tree_value,
     weight,
 )
 
@@ -65,15 +68,21 @@ def problems(draw) -> PlanProblem:
     )
     kinds = [(piece.kind, host, how) for piece in (A1, A2, B2, B3) for host in ("thin", "thick") for how in METHODS]
     possible = tuple(
-        Possible(*kind, draw(st.sampled_from([0.3, 0.5, 0.8, 0.85])), draw(st.sampled_from([None, 0.4, 0.7, 1.0])))
+        Possible(
+            *kind,
+            draw(st.sampled_from([0.3, 0.5, 0.8, 0.85])),
+            draw(st.sampled_from([None, 0.4, 0.7, 1.0])),
+            draw(st.sampled_from([0.0, 0.5])),
+        )
         for kind in kinds
         if draw(st.integers(0, 5))
     )
     wants = [draw(_want(str(number))) for number in range(draw(st.integers(1, 3)))]
     wants[0] = replace(wants[0], label=sticks[0].label)
     return PlanProblem(
-        tuple(sticks), hosts, possible, tuple(wants), draw(st.integers(0, 2)), draw(st.sampled_from([0.6, 0.9, 1.0]))
-    )
+        tuple(sticks), hosts, possible, tuple(wants), draw(st.integers(0, 2)), draw(st.sampled_from([0.6, 0.9, 1.0])),
+        spare=draw(st.sampled_from([0.0, 0.0, 0.5])),
+    )  # fmt: skip
 
 
 @st.composite
@@ -88,6 +97,7 @@ def _want(draw, key: str) -> WantFact:
         draw(st.integers(1, 3)),
         draw(st.sampled_from([(), (), ("M.26",)])),
         already=draw(st.sampled_from([(), (), (("home", 1),)])),
+        last=draw(st.sampled_from([False, False, True])),
     )
 
 
@@ -242,20 +252,59 @@ def _cuts(problem: PlanProblem, pairs: Sequence[Pair]) -> Iterable[str]:
 
 
 def rate(problem: PlanProblem, pairs: Iterable[Pair]) -> Rating:
-    """Every objective for a list of pairs, whoever made it. KeyError for a pair with a stick that the problem lacks."""
+    """Every objective for a list of pairs, whoever made it, by its words and not by the product's own sums.
+
+    KeyError for a pair with a stick that the problem lacks.
+    """
     of: dict[str, list[Pair]] = defaultdict(list)
     for pair in pairs:
         of[pair.want].append(pair)
     wear = {stick.key: stick.wear for stick in problem.sticks}
+    kinds = {host.key: host.kind for host in problem.hosts}
+    short = {(each.piece, each.host, each.method, each.chance, each.share): each.short for each in problem.possible}
     values = dict.fromkeys(OBJECTIVES, 0.0)
     for want in problem.wants:
         made = of[want.key]
-        short = short_of_sites(want, len(made), {pair.site for pair in made})
-        values["sites" if is_must_have(want) else "spread"] -= weight(want) * short
+        lacking = short_of_sites(want, len(made), {pair.site for pair in made})
+        values["sites" if is_must_have(want) else "spread"] -= weight(want) * lacking
+        chance = chance_had(want, made, sites_within_reach(problem, want))
         if is_must_have(want):
-            sure = min(problem.sure, chance_of(want, [pair.chance for pair in made]))
-            values["chance"] += weight(want) * sure
-        values["value"] += weight(want) * tree_value(want, sum(pair.chance for pair in made))
-        values["share"] -= sum(1 - met_share(pair.share) for pair in made)
-        values["wear"] -= sum(1 - wear[pair.stick] for pair in made)
+            values["chance"] += weight(want) * min(problem.sure, chance)
+        if want.last:
+            values["last"] += weight(want) * min(max(LAST_SURE, problem.sure), chance)
+        trees = want.living_already + sum(pair.chance for pair in made)
+        start = want.living_already
+        values["value"] += weight(want) * max(0.0, min(want.number, trees) - start)
+        more = min(want.number * (1 + problem.spare), trees) - max(want.number, start)
+        values["spare"] += weight(want) * max(0.0, more)
+        for pair in made:
+            kind = pair.cut.kind, kinds[pair.host], pair.method, pair.chance, pair.share
+            values["strong"] -= 1 - met_share(pair.share) + short.get(kind, 0.0)
+            values["wear"] -= 1 - wear[pair.stick] + A_STOCK
     return Rating(**values)
+
+
+def sites_within_reach(problem: PlanProblem, want: WantFact) -> set[str]:
+    """The sites on which some host would take some piece of a want."""
+    wood = [stick for stick in problem.sticks if stick.label == want.label and not stick.barred]
+    pieces = {piece.kind for stick in wood for way in stick.ways for piece in way}
+    able = {each.host for each in problem.possible if each.piece in pieces}
+    return {
+        host.site for host in problem.free_hosts if host.kind in able and (not want.clones or host.clone in want.clones)
+    }
+
+
+def chance_had(want: WantFact, made: Sequence[Pair], reach: set[str]) -> float:
+    """The chance that enough live, and on as many new sites as are asked for and within reach: every outcome added up, where
+    these are not too many."""
+    old = {site for site, count in want.already if count}
+    needed = max(want.living, int(want.last)) - want.living_already
+    sites = min(max(0, want.sites - len(old)), len(reach - old)) if want.living and want.sites > 1 else 0
+    if len(made) > 12:
+        return living_chance(want, [(pair.site, pair.chance) for pair in made], sites)
+    total = 0.0
+    for lives in product((False, True), repeat=len(made)):
+        alive = [pair for pair, lived in zip(made, lives, strict=True) if lived]
+        if len(alive) >= needed and len({pair.site for pair in alive} - old) >= sites:
+            total += prod(pair.chance if lived else 1 - pair.chance for pair, lived in zip(made, lives, strict=True))
+    return total

@@ -1,5 +1,6 @@
 """Every gate beside those of size: what passes, what warns, what bars, and in whose words."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -84,13 +85,45 @@ def test_a_growers_own_row_is_heard_with_its_caveat(word, outcome):
     assert "Mine parted in the third year." in found.reason
 
 
-def test_a_pair_nothing_is_known_of_is_unknown_and_makes_a_caution():
-    judged = judge(
-        wood(taxon="Nothofagus obliqua"), stock(taxon="Eucryphia cordifolia", clone=None), method("whip"), ON
-    )
+def test_kinds_of_one_genus_nothing_is_recorded_of_are_unknown_and_make_a_caution():
+    judged = judge(wood(taxon="Nothofagus obliqua"), stock(taxon="Nothofagus alpina", clone=None), method("whip"), ON)
 
     assert "unknown" == judged.gates[0].outcome
     assert "caution" == judged.verdict
+    assert "ask before relying on it" in judged.gates[0].reason
+
+
+def test_kinds_the_tables_lack_are_not_offered_on_another_genus():
+    found = gate("compatibility", wood(taxon="Nothofagus obliqua"), stock(taxon="Eucryphia cordifolia", clone=None))
+
+    assert "no" == found.outcome
+    assert "not of one genus" in found.reason
+
+
+def test_good_on_other_rootstocks_of_the_kind_is_a_caution():
+    found = gate("compatibility", wood(taxon="Vitis vinifera"), stock(taxon="Vitis hybrids", clone="Zed 7"))
+
+    assert found.outcome in ("caution", "unknown")
+    assert "is recorded of grape on" in found.reason
+
+
+def test_the_sources_that_differ_are_named_and_the_more_cautious_counts():
+    found = gate("compatibility", wood(taxon="Prunus avium"), stock(taxon="Prunus mahaleb", clone=None))
+
+    assert "caution" == found.outcome
+    assert "sources that differ: workable and delayed" in found.reason
+    assert 2 <= len(found.statements)
+
+
+def test_a_graft_as_host_is_judged_by_the_union_below_it_too():
+    """Common practice: a sound upper union does not mend one below that parts."""
+    above = stock(code="G5", clone=None)
+    sound = gate("compatibility", stock_=replace(above, union_below=("Malus domestica", None, "Malus domestica", None)))
+    late = gate("compatibility", stock_=replace(above, union_below=("Malus domestica", None, "Pyrus communis", None)))
+
+    assert "pass" == sound.outcome
+    assert "caution" == late.outcome
+    assert "The union below G5 is known to fail" in late.reason
 
 
 # Bark and stage

@@ -16,7 +16,7 @@ from graftbook.trade import methods
 from graftbook.trade.bark_thickness import BarkRow
 
 MODELLED = [m.method for m in methods.all() if cut_of(m) is not None]
-FACE_TO_FACE = ("whip-and-tongue", "splice", "saddle", "omega", "root-graft")
+FACE_TO_FACE = ("whip-and-tongue", "splice", "saddle", "root-graft")
 
 
 def laid(name, scion, stand, taxon="Malus domestica", **given):

@@ -25,7 +25,7 @@ SMALL, LARGE = 10**9, 0
 
 def greedy_values(problem: PlanProblem) -> tuple[float, ...]:
     network = build_network(problem)
-    return plan_objective_values.objective_vector(network, problem, greedy(network, problem.hold_back))
+    return plan_objective_values.objective_vector(network, problem, greedy(network, problem))
 
 
 def answering(times: int):
@@ -101,11 +101,11 @@ def test_bounds_at_the_time_limit_hold_every_plan_that_is_as_good_before(problem
 def test_greedy_completion_breaks_no_rule_and_loses_no_must_have(problem):
     network = build_network(problem)
     assume(network.host_arcs)
-    start = greedy(network, problem.hold_back)
-    more = completed(network, problem.hold_back, start)
+    start = greedy(network, problem)
+    more = completed(network, problem, start)
     split = len(network.piece_arcs) + len(network.host_arcs)
     assert all(a <= b for a, b in zip(start[:split], more[:split], strict=True))
-    before, after = (plan_objective_values.objective_values(network, some, problem.sure) for some in (start, more))
+    before, after = (plan_objective_values.objective_values(network, some, problem) for some in (start, more))
     for name in ("sites", "chance", "value"):
         assert before[name] <= after[name] + 1e-9
     assert () == faults(problem, plan(replace(problem, seconds=1e-9)).pairs)
@@ -149,5 +149,5 @@ def test_no_bound_is_made_up_where_none_is_found(monkeypatch):
     monkeypatch.setattr(plan_two_stage, "relaxation_bound", lambda *args: None)
     monkeypatch.setattr(plan_two_stage, "MILP_TIME_RATIO", float("inf"))
     found = plan(day(wants=(WantFact("1", "A", 1),)))
-    share = next(objective for objective in found.objectives if objective.name == "share")
+    share = next(objective for objective in found.objectives if objective.name == "strong")
     assert (0.0, 1.0, False) == (share.bound, share.gap, share.proven)

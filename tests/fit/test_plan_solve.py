@@ -16,7 +16,8 @@ from graftbook.fit import plan_columns, plan_highs, plan_objective_values, plan_
 from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_network import build_network
-from graftbook.fit.plan_solve import holding_costs, plan
+from graftbook.fit.plan_next_best import holding_costs
+from graftbook.fit.plan_solve import plan
 
 
 def best(problem):
@@ -82,7 +83,7 @@ def assignment(costs: np.ndarray) -> PlanProblem:
 def least(costs: np.ndarray) -> float:
     found = plan(assignment(costs))
     assert "optimal" == found.status and min(costs.shape) == len(found.pairs)
-    return -next(objective.value for objective in found.objectives if objective.name == "share") * costs.max()
+    return -next(objective.value for objective in found.objectives if objective.name == "strong") * costs.max()
 
 
 @pytest.mark.parametrize(
@@ -212,7 +213,11 @@ def test_each_shortage_says_what_is_lacking():
     )
     found_words = short_of(wants=(WantFact("1", "A", 2, 2, sites=2),))
     assert ("sites", 1, "A is wanted on 2 sites and is on 1: hosts that would do stand on 1.") in found_words
-    assert ("chance", 0, "At least 2 of A must live; the chance of it is 64%, and 95% was asked for.") in found_words
+    assert (
+        "chance",
+        0,
+        "At least 2 of A must live, on 1 of 2 sites; the chance of it is 64%, and 95% was asked for.",
+    ) in found_words
     barred = (replace(day().sticks[0], barred=("A health note says suspect.",)),)
     found_words = short_of(sticks=barred, wants=(WantFact("1", "A", 1),))
     assert [
@@ -282,14 +287,14 @@ def test_a_large_day_breaks_no_rule_and_its_figures_are_those_of_its_pairs():
     found = plan(problem)
     assert () == faults(problem, found.pairs)
     rated = rate(problem, found.pairs)
-    assert {"chance", "value", "share", "wear"} <= {objective.name for objective in found.objectives}
+    assert {"chance", "value", "strong", "wear"} <= {objective.name for objective in found.objectives}
     for objective in found.objectives:
         assert getattr(rated, objective.name) == pytest.approx(objective.value, abs=1e-6)
         assert objective.value <= objective.bound + 1e-9
     for name in ("sites", "chance", "spread", "value"):
-        assert all(objective.gap < 0.005 for objective in found.objectives if objective.name == name)
+        assert all(objective.gap < 0.01 for objective in found.objectives if objective.name == name)
     network = build_network(problem)
-    hand = plan_objective_values.objective_values(network, greedy(network, 2), problem.sure)
+    hand = plan_objective_values.objective_values(network, greedy(network, problem), problem)
     assert tuple(hand[name] for name in ("sites", "chance")) <= (rated.sites + 1e-6, rated.chance + 1e-6)
     assert len(found.pairs) == sum(want.grafts for want in found.wants) == sum(len(cut.pieces) for cut in found.cuts)
     for cut in found.cuts:

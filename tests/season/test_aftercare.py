@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from graftbook.errors import UsageProblem
 from graftbook.season.aftercare import CareRound
+from graftbook.season.care_facts import WarmthReached
 from graftbook.season.care_rules import RULES
 from graftbook.trade import schema
 
@@ -219,12 +220,54 @@ def test_a_bud_that_sleeps_is_neither_judged_nor_given_up_before_it_is_forced():
     assert "judge" not in whats(on_day(250, BUD))
 
 
-def test_a_bud_put_on_in_spring_is_headed_back_once_it_moves_and_judged_from_the_day_it_was_made():
-    spring = replace(BUD, made_on=date(2027, 3, 20))
+def test_a_bud_put_on_in_spring_is_headed_back_when_it_has_knit_and_judged_from_then():
+    """Common practice: a chip of early spring knits in three to four weeks, its stock is then cut back, and it grows."""
+    spring = replace(BUD, made_on=date(2027, 3, 20), wood="dormant")
+    back = replace(spring, cares=((date(2027, 4, 12), "headed-back"),))
 
-    assert "head back" not in whats(on_day(30, spring))
-    assert "head back" in whats(on_day(35, looked(34, "pushing", spring)))
-    assert "judge" in whats(on_day(60, spring))
+    assert "head back" not in whats(due(spring, TABLE, date(2027, 4, 9), "north"))
+    assert "head back" in whats(due(spring, TABLE, date(2027, 4, 10), "north"))
+    assert "judge" not in whats(due(spring, TABLE, date(2027, 5, 20), "north"))
+    assert "judge" in whats(due(spring, TABLE, date(2027, 3, 20) + timedelta(days=28 + 60), "north"))
+    assert "judge" not in whats(due(back, TABLE, date(2027, 6, 10), "north"))
+    assert "judge" in whats(due(back, TABLE, date(2027, 6, 11), "north"))
+
+
+@pytest.mark.parametrize(
+    ("made_on", "wood", "stalk"), [(date(2027, 3, 20), "dormant", False), (date(2026, 8, 5), "summer", True)]
+)
+def test_only_a_summer_bud_has_a_leaf_stalk_to_try(made_on, wood, stalk):
+    """Common practice: the stalk left on a summer bud drops at a touch when it has set; a dormant bud has none."""
+    bud = replace(BUD, made_on=made_on, wood=wood, state=None, state_on=None, last_look_on=None)
+    words = [item.why for item in due(bud, TABLE, made_on + timedelta(days=22), "north") if item.what == "check set"]
+
+    assert [stalk] == ["drops at a touch" in text for text in words]
+
+
+def test_film_that_gives_way_need_not_be_released_unless_ones_own_rule_says_it_binds():
+    """Common practice: grafting film stretches and breaks in the sun; tape, rubber and vinyl film bind."""
+    film, tape = replace(GRAFT, tie="grafting film"), replace(GRAFT, tie="vinyl film")
+
+    assert not {"release tie", "tie check"} & whats(on_day(95, film))
+    assert "release tie" in whats(on_day(95, tape))
+    assert "release tie" in whats(on_day(95, film, rules=(*TABLE, own("release tie", 90, tie="film"))))
+
+
+def test_bench_grafts_are_judged_by_their_warmth_hardened_off_and_potted_on():
+    """From memory: 60 days at 12 C, 480 degree-days above 4 C."""
+    bench = replace(GRAFT, bench=True)
+    reached = {480.0: None}
+    cold = CareRound(
+        TABLE, MADE + timedelta(days=80), "north", warmth=lambda graft, base, sum_: WarmthReached(reached.get(sum_))
+    )
+
+    assert "judge" in whats(on_day(60, bench))
+    assert "judge" not in whats(cold.due(bench))
+    reached[480.0] = MADE + timedelta(days=75)
+    assert "judge" in whats(cold.due(bench))
+    grown = replace(bench, state="growing", state_on=MADE + timedelta(days=62), last_look_on=MADE + timedelta(days=62))
+    assert {"harden off", "pot on"} <= whats(on_day(63, grown))
+    assert not {"harden off", "pot on"} & whats(on_day(63, replace(grown, bench=False)))
 
 
 # Hemispheres, leap days, own rules

@@ -62,6 +62,13 @@ def test_a_tie_of_ones_own_rule_comes_off_at_a_length_of_shoot_only():
 
 def test_heading_back_a_bud_put_on_in_spring_is_driven_by_growth_and_of_a_sleeping_one_by_the_calendar():
     spring = replace(BUD, made_on=date(2027, 3, 20))
-    assert "growth" == driven(on_day(40, looked(40, "pushing", spring)))["head back"][0]
+    assert "calendar" == driven(on_day(40, looked(40, "set", spring)))["head back"][0]
+    early = replace(spring, state="pushing", state_on=date(2027, 4, 4), last_look_on=date(2027, 4, 4))
+    assert ("growth", date(2027, 4, 4)) == driven(due(early, TABLE, date(2027, 4, 5), "north"))["head back"]
     asleep = looked(30, "set", BUD)
     assert "calendar" == driven(due(asleep, TABLE, date(2027, 3, 20), "north"))["head back"][0]
+    swelling = replace(asleep, stock_stages=((date(2026, 9, 1), "growing"), (date(2027, 3, 2), "bud swell")))
+    assert ("growth", date(2027, 3, 2)) == driven(due(swelling, TABLE, date(2027, 3, 3), "north"))["head back"]
+    resting = replace(asleep, stock_stages=((date(2027, 3, 20), "dormant"),))
+    assert "head back" not in driven(due(resting, TABLE, date(2027, 3, 21), "north"))
+    assert "head back" in driven(due(resting, TABLE, date(2027, 4, 3), "north"))

@@ -24,7 +24,14 @@ def test_a_kind_is_found_under_any_of_its_names(typed, taxon):
 def test_every_kind_is_found_under_every_name_in_its_row():
     for taxon in taxa.all():
         for name in (taxon.taxon, taxon.common, *taxon.names):
-            assert taxon is taxa.find(name), name
+            assert taxon is taxa.find(name) or (taxa.find(name) is None and taxon in taxa.sharing(name)), name
+
+
+def test_a_name_that_two_kinds_share_asks_which_unless_the_cultivar_tells():
+    """Common practice: persimmon is the American species to some and the oriental to others; Fuyu is oriental."""
+    assert {"Diospyros kaki", "Diospyros virginiana"} == {kind.taxon for kind in taxa.sharing("persimmons")}
+    assert ["Diospyros kaki"] == [kind.taxon for kind in taxa.sharing("persimmon", "Fuyu")]
+    assert () == taxa.sharing("apple")
 
 
 def test_a_kind_not_known_is_none_and_the_nearest_spellings_are_offered():

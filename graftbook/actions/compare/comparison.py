@@ -77,7 +77,9 @@ def _found(sides: Sides, pair: tuple[str, str], endpoint: str, level: float) -> 
     p, test = chance(informative)
     alike = breslow_day(informative)
     odds = mantel_haenszel(informative, level)
-    return PairComparison(*pair, pairs, odds, p, test, alike.p if alike is not None else None, tuple(sides.early(*pair, endpoint)))
+    return PairComparison(
+        *pair, pairs, odds, p, test, alike.p if alike is not None else None, tuple(sides.early(*pair, endpoint))
+    )
 
 
 def _holm_adjusted(pairs: Sequence[PairComparison]) -> list[PairComparison]:

@@ -17,7 +17,7 @@ from graftbook.actions.compare.split_wood import SplitRow, SplitWood, reasons, s
 from graftbook.actions.compare.trial_rates import named, of_book
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.takes import advice
 from graftbook.errors import UsageProblem
 from graftbook.stats.power import detectable_difference, fisher_power, needed_per_group
@@ -25,6 +25,7 @@ from graftbook.trade import taxa
 
 USUAL_BUDS = 2
 MOST_EXACT = 200
+
 
 def plan(
     desk: Desk, text: str, endpoint: str = "took", power: float = 0.8, rates: str | None = None, buds: int = USUAL_BUDS,
@@ -132,7 +133,7 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow], days: Sequence[date]) -> Itera
     if not wanted:
         return
     with desk.book.read() as session:
-        free = open_hosts.free_stocks(session, days[0])
+        free = alive.free_stocks(session, days[0])
         kinds = Counter(taxa.common_name(plant.taxon) or "kind not recorded" for plant in free)
     by_kind = f" ({', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))})" if kinds else ""
     lack = f"; {wanted - len(free)} too few" if len(free) < wanted else ""
@@ -140,9 +141,7 @@ def _stocks(desk: Desk, rows: Sequence[SplitRow], days: Sequence[date]) -> Itera
     yield f"Both sides want {count(wanted, 'place')} to graft on; {stand} free{by_kind}{lack}."
 
 
-def _how(
-    rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], days: Sequence[date]
-) -> Iterator[str]:
+def _how(rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], days: Sequence[date]) -> Iterator[str]:
     """The balanced split in words."""
     if not rows:
         return

@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.names import shown_names, wood_kept
 from graftbook.actions.names.wood_kept import KeptWood
-from graftbook.book import match_queries
+from graftbook.book import wood_queries
 from graftbook.book.wood import Bundle
 from graftbook.trade import taxa
 
@@ -42,14 +42,16 @@ class SplitWood:
 def split_wood(session: Session, days: Sequence[date], buds: tuple[int, int], species: str | None) -> SplitWood:
     """What is in store on the first of these days and usable on every one, in the order of bundles; `buds` of a scion on each
     side, `species` None for every kind."""
-    bundles = [bundle for bundle in match_queries.bundles(session) if _asked(bundle, species)]
+    bundles = [bundle for bundle in wood_queries.bundles(session) if _asked(bundle, species)]
     names = shown_names.of(session, bundles)
     ids = {bundle.id for bundle in bundles}
     on = {day: {held.line.id: held for held in wood_kept.kept_wood(session, day, ids)} for day in days}
     found = SplitWood()
     for bundle in bundles:
         held = on[days[0]].get(bundle.id)
-        why = next((text for day in days if (text := _not_usable(bundle, day, on[day].get(bundle.id))) is not None), None)
+        why = next(
+            (text for day in days if (text := _not_usable(bundle, day, on[day].get(bundle.id))) is not None), None
+        )
         if why is not None:
             if why and held is not None:
                 found.left_out.append((bundle.code, why))

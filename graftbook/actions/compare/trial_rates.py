@@ -49,7 +49,10 @@ def of_book(
         )
     weights = [row.n_first * row.n_second / (row.n_first + row.n_second) for row in strata]
     first, second = (
-        sum(weight * getattr(row, f"k_{side}") / getattr(row, f"n_{side}") for weight, row in zip(weights, strata, strict=True))
+        sum(
+            weight * getattr(row, f"k_{side}") / getattr(row, f"n_{side}")
+            for weight, row in zip(weights, strata, strict=True)
+        )
         / sum(weights)
         for side in ("first", "second")
     )

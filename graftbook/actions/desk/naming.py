@@ -10,6 +10,7 @@ from functools import lru_cache
 from sqlmodel import Session
 
 from graftbook.book import lineage_queries
+from graftbook.errors import UsageProblem
 
 # Letters that are not a plain letter with a mark, and so do not part of themselves.
 _JOINED = str.maketrans({"œ": "oe", "æ": "ae", "ø": "o", "ł": "l", "đ": "d", "×": "x"})
@@ -34,11 +35,21 @@ def key(text: str) -> str:
     return "".join(sign for sign in plain if sign.isalnum())
 
 
-def taxon(text: str) -> Name:
-    """A kind of plant by any of its names. One that the tables lack is kept as typed, with a note."""
+def taxon(text: str, cultivar: str | None = None) -> Name:
+    """A kind of plant by any of its names. One that the tables lack is kept as typed, with a note.
+
+    Raises UsageProblem for a name that several kinds share, unless the cultivar tells which.
+    """
     from graftbook.trade import taxa
 
-    found = taxa.find(text)
+    shared = taxa.sharing(text, cultivar)
+    if len(shared) > 1:
+        kinds = " or ".join(f"{kind.common} ({kind.taxon})" for kind in shared)
+        name = text.strip()
+        raise UsageProblem(
+            kinds, repr(name), f"Say which, such as {shared[0].common!r}", statement=f"{name!r} may be {kinds}"
+        )
+    found = shared[0] if shared else taxa.find(text)
     if found is not None:
         return Name(found.taxon, text if key(text) != key(found.taxon) else None)
     near = [found for name in taxa.suggest(text) if (found := taxa.get(name)) is not None]

@@ -12,7 +12,7 @@ from graftbook.actions.desk.desk import Desk, default_location
 from graftbook.actions.desk.results import Recorded, Report
 from graftbook.book import settings as book_settings
 from graftbook.book import versions
-from graftbook.book.engine import is_url, make_engine, our_errors
+from graftbook.book.engine import is_url, make_engine, our_errors, public
 from graftbook.book.unit import Book
 
 
@@ -31,16 +31,20 @@ def start(location: str | None, values: Mapping[str, str]) -> Recorded:
     kept = {key: book_settings.check(key, value) for key, value in values.items()}
     if location is None and not is_url(where):
         Path(where).expanduser().parent.mkdir(parents=True, exist_ok=True)
-    versions.create(where)
-    book = Book(where)
-    with book.write("start") as unit:
-        book_settings.save(unit, kept)
-        stated = ", ".join(f"{key} {value}" for key, value in kept.items() if value)
-        entry = unit.commit(f"Started the book{': ' + stated if stated else ''}")
-        number = entry.id
-    book.close()
-    shown = where if not is_url(where) else where.rsplit("@", 1)[-1]
-    return Recorded(f"Started a new book at {shown}.", number, (), _next_steps(kept))
+    stated = ", ".join(f"{key} {value}" for key, value in kept.items() if value)
+    numbers: list[int] = []
+
+    def fill(place: str) -> None:
+        book = Book(place)
+        try:
+            with book.write("start") as unit:
+                book_settings.save(unit, kept)
+                numbers.append(unit.commit(f"Started the book{': ' + stated if stated else ''}").id)
+        finally:
+            book.close()
+
+    versions.create(where, fill)
+    return Recorded(f"Started a new book at {public(where)}.", numbers[0], (), _next_steps(kept))
 
 
 def _next_steps(kept: Mapping[str, str]) -> tuple[str, ...]:
@@ -53,7 +57,7 @@ def _next_steps(kept: Mapping[str, str]) -> tuple[str, ...]:
 def show_settings(desk: Desk) -> Report:
     """The book's settings."""
     rows = tuple(SettingRow(field.name, str(getattr(desk.settings, field.name))) for field in fields(desk.settings))
-    return Report(SettingRow, rows, title=f"Settings of the book at {desk.book.location.rsplit('@', 1)[-1]}")
+    return Report(SettingRow, rows, title=f"Settings of the book at {public(desk.book.location)}")
 
 
 def change_settings(desk: Desk, values: Mapping[str, str], who: str | None = None) -> Recorded:

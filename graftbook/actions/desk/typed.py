@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
+from graftbook import numbers
 from graftbook.errors import UsageProblem
 
 Value = TypeVar("Value")
@@ -59,6 +60,7 @@ def whole(text: str, what: str, low: int, high: int) -> int | None:
     cleaned = text.strip()
     if not cleaned:
         return None
-    if not cleaned.removeprefix("-").isdecimal() or len(cleaned) > 20 or not low <= int(cleaned) <= high:
+    number = numbers.whole(cleaned, low, high)
+    if number is None:
         raise UsageProblem(f"{what} as a whole number from {low:,} to {high:,}", repr(text))
-    return int(cleaned)
+    return number

@@ -16,7 +16,7 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
-from graftbook import codes, dates, units
+from graftbook import codes, dates, numbers, units
 from graftbook.actions.desk.results import code_runs
 from graftbook.actions.desk.typed import _DEGREES, nearest_word, read_latitude
 from graftbook.actions.exchange.csv_shapes import Column
@@ -24,11 +24,12 @@ from graftbook.actions.outcome import states
 from graftbook.book import limits
 from graftbook.errors import GraftbookError, Refused, UsageProblem
 from graftbook.lineage import positions
+from graftbook.visible import as_typed, inert
 
 BLANKS = " \t\r\n\xa0\ufeff"
 
 MOST_TEXT = MappingProxyType({"text": limits.SHORT, "long": limits.LONG})
-_WHOLE = re.compile(r"[-+−]?\d{1,12}(?:[.,]0+)?$")
+_WHOLE = re.compile(r"[-+−]?\d{1,9}(?:[.,]0{1,9})?$")
 _PLAIN = re.compile(r"\d{1,6}(?:\.\d{1,2})?$")
 _UID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")
 _FLAGS = MappingProxyType({
@@ -68,8 +69,8 @@ def quoted(text: str) -> str:
 
 
 def line_of(cells: Sequence[Any]) -> str:
-    """One line of a file, ending in a line feed."""
-    return ",".join([quoted(text_of(cell)) for cell in cells]) + "\n"
+    """One line of a file, ending in a line feed; text that a spreadsheet would run is made inert."""
+    return ",".join([quoted(inert(cell)) if isinstance(cell, str) else quoted(text_of(cell)) for cell in cells]) + "\n"
 
 
 @dataclass
@@ -100,7 +101,7 @@ class Reader:
         return cell
 
     def _read(self, column: Column, text: str) -> Any:
-        bare = text.strip(BLANKS)
+        bare = as_typed(text.strip(BLANKS))
         if not bare:
             return self._empty(column)
         try:
@@ -177,8 +178,12 @@ def _length(column: Column, text: str) -> float:
 
 
 def _whole(column: Column, text: str) -> int:
-    number = int(re.split(r"[.,]", text.replace("−", "-"))[0]) if _WHOLE.match(text) else None
-    if number is None or not column.low <= number <= column.high:
+    number = (
+        numbers.whole(re.split(r"[.,]", text.removeprefix("+"))[0], column.low, column.high)
+        if _WHOLE.match(text)
+        else None
+    )
+    if number is None:
         raise UsageProblem(f"a whole number from {column.low:,} to {column.high:,}")
     return number
 

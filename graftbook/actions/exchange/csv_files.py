@@ -22,6 +22,8 @@ from graftbook.actions.exchange.csv_shapes import SHAPES, Column, Shape, named
 from graftbook.errors import Problem, UsageProblem
 
 ENCODINGS = ("utf-8", "cp1252")
+MOST_COLUMNS, LARGEST_CELL = 200, 1_000_000
+"""The most columns of a file, and the most signs of a cell: far beyond any file of ours, and soon told."""
 
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
@@ -73,6 +75,11 @@ def read_sheet(path: Path, reader: Reader, kind: Shape | None = None, encoding: 
         return sheet
     records = _records(sheet, text)
     header = next(records, None)
+    if header is not None and len(header[1]) > MOST_COLUMNS:
+        sheet.object_to(
+            header[0], "", f"{len(header[1]):,} columns", f"at most {MOST_COLUMNS}; is this the right file?"
+        )
+        return sheet
     if header is None:
         if not sheet.problems:
             sheet.object_to(0, "", "an empty file", "a line of headers, then rows")
@@ -106,6 +113,7 @@ def _decoded(sheet: CsvSheet, data: bytes, encoding: str) -> str | None:
 
 def _records(sheet: CsvSheet, text: str) -> Iterator[tuple[int, list[str]]]:
     """Every record that is not blank, with the line it begins on; a broken quote ends the file with a problem."""
+    csv.field_size_limit(LARGEST_CELL)
     stream = io.StringIO(text, newline="")
     lines = csv.reader(stream, delimiter=delimiter_of(text), strict=True, skipinitialspace=True)
     while True:
@@ -122,7 +130,10 @@ def _records(sheet: CsvSheet, text: str) -> Iterator[tuple[int, list[str]]]:
 
 
 def _broken_quote(sheet: CsvSheet, line: int, reason: str) -> None:
-    if "end of data" in reason or "limit" in reason:
+    if "limit" in reason:
+        accepted = f"cells of at most {LARGEST_CELL:,} signs; a quote may be opened here and never closed"
+        sheet.object_to(line, "", "a cell that is too large", accepted)
+    elif "end of data" in reason:
         accepted = "a closing quote; the file may have been cut short"
         sheet.object_to(line, "", "a quote that is opened here and never closed", accepted)
     else:

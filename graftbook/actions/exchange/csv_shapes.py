@@ -194,8 +194,8 @@ REQUESTS = _shape("requests", WoodRequest, "request for wood", "requests for woo
     " closed_on typed who note uid")
 WANTS = _shape("wants", Want, "want", "wants", "number cultivar! trees! living sites priority for=for_whom clone note on"
     " done_on withdrawn_on taxon cultivar_typed clone_typed who uid")
-PLANS = _shape("plans", Plan, "plan", "plans", "number! on! day! outcome! message seed compare first_graft done_on settings!"
-    " who note uid")
+PLANS = _shape("plans", Plan, "plan", "plans", "number! on! day! outcome! message seed compare first_graft done_on dropped_on"
+    " crew settings! who note uid")
 PLAN_ROWS = _shape("plan_rows", PlanRow, "line of a plan", "lines of plans", "plan! line! wood! stick! piece! buds! host!"
     " spot position method! chance! basis! k n basis_words joint_share want from_mm to_mm scion_mm trial block treatment"
     " cautions uid")

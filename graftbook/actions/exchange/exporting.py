@@ -7,15 +7,13 @@ the same byte for byte. The files are written beside the folder first and moved 
 from __future__ import annotations
 
 import os
-import shutil
-import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.file_out import reason
+from graftbook.actions.desk.file_out import folder_beside, may_go
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.exchange.csv_cells import line_of
 from graftbook.actions.exchange.csv_shapes import OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
@@ -37,22 +35,12 @@ def export(desk: Desk, folder: Path, force: bool = False, progress: Any = None, 
     """Write the book into a folder, which is made if need be; how to reach people only with `contacts`.
 
     Raises Refused where the folder holds such files already (unless `force`), UsageProblem where it is no folder,
-    CannotWrite where the disk says no; then nothing is left behind.
+    CannotWrite where such a file is none of an export or the disk says no; then nothing is left behind.
     """
     _check(folder, force)
-    try:
-        made = tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.absolute().parent)
-    except OSError as error:
-        raise CannotWrite(
-            f"{folder} cannot be written: {reason(error, folder.absolute())}", next_step="Nothing was written"
-        ) from error
-    try:
-        rows = tuple(_write_all(desk, Path(made), progress, contacts))
-        _move(Path(made), folder)
-    except OSError as error:
-        raise CannotWrite(f"{folder} cannot be written: {reason(error, folder.absolute())}") from error
-    finally:
-        shutil.rmtree(made, ignore_errors=True)
+    with folder_beside(folder) as made:
+        rows = tuple(_write_all(desk, made, progress, contacts))
+        _move(made, folder)
     note = f"Take them into an empty book with: graftbook --book NEW start, then graftbook --book NEW import {folder}."
     title = f"Wrote {count(len(rows), 'file')} with {count(sum(row.rows for row in rows), 'row')} to {folder}"
     return Report(FileRow, rows, (note,), {"as_of": desk.today, "folder": str(folder)}, title=title)
@@ -69,6 +57,15 @@ def _check(folder: Path, force: bool) -> None:
     if there and not force:
         found = f"{folder} holds files of a book already: {', '.join(there)}"
         raise Refused(found, "", "Name another folder, or write over them with --force")
+    for shape in SHAPES:
+        may_go(folder / f"{shape.name}.csv", over=(_beginning(shape),))
+
+
+def _beginning(shape: Shape) -> bytes:
+    """How every file of this shape that was ever exported begins: columns came to it after the uid only."""
+    headers = shape.headers
+    kept = headers[: headers.index("uid") + 1] if "uid" in headers else headers
+    return ",".join(kept).encode("utf-8")
 
 
 def _write_all(desk: Desk, folder: Path, progress: Any, contacts: bool) -> Iterator[FileRow]:

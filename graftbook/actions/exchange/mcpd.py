@@ -7,19 +7,18 @@ have none, so INSTCODE stays empty, and so does whatever is not the identity of 
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterable
 from pathlib import Path
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.file_out import reason
+from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.desk.results import Report, count
+from graftbook.actions.exchange.csv_cells import line_of
 from graftbook.actions.exchange.exporting import FileRow
 from graftbook.actions.names import lineages, where_alive
 from graftbook.actions.names.lineages import Lineage
 from graftbook.book import lineage_queries
-from graftbook.errors import CannotWrite, Refused
+from graftbook.errors import Refused
 from graftbook.lineage.epithets import epithet
 
 FIELDS = (
@@ -34,7 +33,7 @@ FIELDS = (
 def mcpd(desk: Desk, output: Path, force: bool = False) -> Report:
     """Write every cultivar alive and surely named as one line of MCPD.
 
-    Raises Refused where the file is there (unless `force`), CannotWrite where the disk says no.
+    Raises Refused where the file is there (unless `force`), CannotWrite where it is none of ours or the disk says no.
     """
     with desk.book.read() as session:
         book = lineages.fetch(session, alive_on=desk.today)
@@ -102,22 +101,8 @@ def _clean(text: str) -> str:
 
 
 def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:
-    import os
-    import tempfile
-
-    if output.exists() and (output.is_dir() or not force):
+    if not force and output.exists():
         raise Refused(f"{output} is there already", next_step="Name another, or write over it with --force")
-    text = io.StringIO()
-    writer = csv.DictWriter(text, FIELDS, restval="", lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(lines)
-    try:
-        handle, part = tempfile.mkstemp(prefix=f".{output.name}-", dir=output.absolute().parent)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-            file.write(text.getvalue())
-        Path(part).chmod(0o644)
-        Path(part).replace(output)
-    except OSError as error:
-        raise CannotWrite(
-            f"{output} cannot be written: {reason(error, output.absolute())}", next_step="Nothing was written"
-        ) from error
+    rows = [tuple(line.get(field) for field in FIELDS) for line in lines]
+    text = "".join(map(line_of, (FIELDS, *rows)))
+    write_file(output, text.encode("utf-8"), over=(line_of(FIELDS).encode("utf-8"),))

@@ -107,8 +107,14 @@ def safety(kinds: Sequence[str | None], seal: str | None, before: frozenset[str 
     new = _saps(kinds) - _saps(before)
     keys = [key for sap, key in _SAP if sap in new]
     if not before:
-        keys = ["knife", *keys, *(["hot-wax"] if seal is not None and "wax" in seal.casefold() else [])]
+        keys = ["knife", *keys, *(["hot-wax"] if _is_hot_wax(seal) else [])]
     return cautions.words(keys)
+
+
+def _is_hot_wax(seal: str | None) -> bool:
+    """Whether a seal is wax that is melted: neither a film nor called cold."""
+    words = (seal or "").casefold()
+    return "wax" in words and "film" not in words and "cold" not in words
 
 
 def _saps(kinds: Iterable[str | None]) -> set[str]:

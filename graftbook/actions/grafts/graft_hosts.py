@@ -9,7 +9,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import count, first_of
-from graftbook.actions.outcome import alive, open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.outcome.subjects import GraftWithEnd, standing
 from graftbook.book import graft_queries
@@ -59,7 +59,7 @@ def _refuse_unfit(session: Session, hosts: Hosts, grafts: Sequence[Graft], day: 
         # What went home may be grafted there: that it was grafted shows where it is.
         by_look = end is not None and end.how in alive.NOT_ALIVE and end.under != hosts.feet[graft.code].code
         unfit += [f"{graft.code}, {end.words}"] if by_look and end is not None else []
-    dead = open_hosts.seen_dead(session, held, held.grafts)
+    dead = alive.seen_dead(session, held, held.grafts)
     for row in hosts.rows:
         unfit += _plant_unfit(row, hosts.feet[row.code], dead, day)
     if unfit:
@@ -77,9 +77,16 @@ def _plant_unfit(row: Host, plant: Plant, dead: Mapping[int, tuple[date, str]], 
         yield f"{name}, whose stock was seen dead on {on.isoformat()} (the look at {graft})"
 
 
-def attempts_words(hosts: Hosts) -> tuple[str, ...]:
-    """Sentences on the attempts made on each host before; the first ten hosts in words, the rest as a count."""
-    earlier = [_earlier_words(row, hosts.earlier[row.code]) for row in hosts.rows if hosts.earlier[row.code]]
+def attempts_words(hosts: Hosts, day: date) -> tuple[str, ...]:
+    """Sentences on the attempts made on each host before; the first ten hosts in words, the rest as a count.
+
+    What was put on the same day, and has not ended, is no earlier attempt: two buds on one stock are set side by side.
+    """
+    before = {
+        row.code: [each for each in hosts.earlier[row.code] if each.graft.made_on != day or each.ended is not None]
+        for row in hosts.rows
+    }
+    earlier = [_earlier_words(row, before[row.code]) for row in hosts.rows if before[row.code]]
     if len(earlier) <= _MOST:
         return tuple(earlier)
     return (*earlier[:_MOST], f"{count(len(earlier) - _MOST, 'more host')} had attempts before.")
@@ -92,6 +99,6 @@ def _earlier_words(host: Host, earlier: Sequence[GraftWithEnd]) -> str:
     what = "; ".join(part for part in (", ".join(ended[-6:]), stands) if part)
     if isinstance(host, Plant) and host.kind == "tree":
         return f"{host.code} carries or carried {count(len(earlier), 'other graft')}: {what}."
-    at = len(earlier)
+    at = len({each.graft.made_on for each in earlier})
     which = f"{_ORDINALS[at]} attempt" if at < len(_ORDINALS) else f"Attempt {at + 1}"
     return f"{which} on {host.code}: {what}."

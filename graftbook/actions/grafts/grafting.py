@@ -51,10 +51,12 @@ class _Grafting:
 
 def graft(
     desk: Desk, wood: str, hosts: str, method: str, words: GraftWords, *, left_out: str | None = None,
-    on: str | None = None, who: str | None = None, yes: bool = False, tag: str | None = None,
+    on: str | None = None, who: str | None = None, yes: bool = False, tag: str | None = None, receiver: str | None = None,
     each: int = 1,
 ) -> Recorded:  # fmt: skip
     """Record one graft on each host, or `each` of them (double budding: 2), and draw down the wood, all as one entry.
+
+    `receiver` is someone who was given sticks of this wood and made the grafts of those: nothing is drawn from the store.
 
     Doubts of fit do not stand in the way and are kept with each graft; what the trade's tables call impossible is refused
     unless `yes`; `tag` names blank tags given out ahead, one for each host. Raises Refused for an over-draw, dead wood or
@@ -67,13 +69,20 @@ def graft(
         found = graft_cautions.doubts(unit.session, bundle, job.hosts.rows, job.method, day, job.values, units)
         _refuse_barred(found, yes)
         hand = drawing.in_hand(unit.session, [bundle])[bundle.id]
-        drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.on_hosts))
+        if receiver is None:
+            drawn = drawing.draw_all(hand, job.values.get("buds"), job.wood.stick, len(job.on_hosts))
+        else:
+            drawn = drawing.of_given(unit.session, hand, bundle, job.wood.stick, receiver, day, len(job.on_hosts))
         before = _grafted_before(unit.session, desk, job)
         noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
-        rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), unit.entry.who)
+        rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), receiver or unit.entry.who)
         unit.add_many(Graft, rows)
         entry = unit.commit(_line(unit.session, job, rows))
-    notes = (*drawing.left_words(hand, drawn), *graft_hosts.attempts_words(job.hosts), *graft_cautions.notes_of(found))
+    notes = (
+        *drawing.left_words(hand, drawn),
+        *graft_hosts.attempts_words(job.hosts, day),
+        *graft_cautions.notes_of(found),
+    )
     kinds = (bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})
     safety = graft_cautions.safety(kinds, job.values.get("seal"), before)
     return Recorded(f"{entry.summary}.", entry.id, tuple(row["code"] for row in rows), notes, safety)

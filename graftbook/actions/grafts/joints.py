@@ -8,9 +8,9 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
-from graftbook import units
+from graftbook import numbers, units
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.file_out import write_file
+from graftbook.actions.desk.file_out import MARK, write_file
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
@@ -79,7 +79,7 @@ def draw(judged: Judgement, found: Joint | None, output: Path, unit: str) -> str
         (wood, wood.cultivar), (stock, stock.clone)))  # fmt: skip
     title = f"{' on '.join(called)} by {method.method}"
     lines = (joint_words.line(found, unit), *joint_words.reasons(found, method, unit))
-    write_file(output, drawing(found, title, lines, unit).encode("utf-8"))
+    write_file(output, MARK + b"\n" + drawing(found, title, lines, unit).encode("utf-8"))
     return f"Drew the joint true to scale in {output}: print it at 100 %."
 
 
@@ -159,10 +159,10 @@ def _stick(bundle: Bundle) -> Stick:
 def _buds(text: str | None, is_bud: bool) -> tuple[int, ...]:
     if text is None:
         return (1,) if is_bud else cutting.BUDS
-    parts = [part.strip() for part in text.split(",")]
-    if not all(part.isdecimal() and 1 <= int(part) <= 9 for part in parts):
+    buds = [numbers.whole(part, 1, 9) for part in text.split(",")]
+    if None in buds:
         raise UsageProblem("numbers of buds from 1 to 9, such as 2,3", repr(text))
-    return tuple(int(part) for part in parts)
+    return tuple(each for each in buds if each is not None)
 
 
 def _cut_row(way: Way, rules: Rules, left: int, unit: str) -> CutRow:

@@ -14,11 +14,11 @@ from sqlmodel import Session
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, code_list, count, filled
-from graftbook.actions.grafts import joints, matching
+from graftbook.actions.grafts import callus_notes, joints, matching
 from graftbook.actions.names import health_flow, shown_names
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.trade import own_tables
-from graftbook.book import find, match_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
@@ -30,6 +30,7 @@ from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
 MOST_PAIRS = 1_000_000
+MOST_STATEMENTS = 8
 
 
 @dataclass(frozen=True)
@@ -96,7 +97,7 @@ def match(
         _row(judgement, called[judgement.wood.code], codes[judgement.stock.code], desk.settings.units)
         for judgement in chosen[:limit]
     )
-    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred)
+    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred, desk.settings.temperature)
     return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
 
 
@@ -110,14 +111,14 @@ def _asked(
 
 def _woods(session: Session, text: str | None, day: date) -> list[WoodFacts]:
     if text is None:
-        facts = matching.wood_facts(session, [b for b in match_queries.bundles(session) if b.taxon is not None], day)
+        facts = matching.wood_facts(session, [b for b in wood_queries.bundles(session) if b.taxon is not None], day)
         return [fact for fact in facts if fact.sticks_left or fact.buds_in_hand]
     return matching.wood_facts(session, _rows(session, text, Bundle, "a bundle of wood, such as W7"), day)
 
 
 def _stocks(session: Session, text: str | None, day: date) -> list[StockFacts]:
     if text is None:
-        hosts: Sequence[Any] = open_hosts.free_stocks(session, day)
+        hosts: Sequence[Any] = alive.free_stocks(session, day)
     else:
         hosts = _rows(session, text, (Plant, Graft), "a plant or a graft, such as P12 or G5")
     return matching.stock_facts(session, hosts, day)
@@ -174,7 +175,7 @@ def _once(reasons: Sequence[str]) -> str:
 
 def _notes(
     woods: Sequence[WoodFacts], stocks: Sequence[StockFacts], best: Sequence[Judgement], no: Sequence[Judgement],
-    more: int, barred: bool,
+    more: int, barred: bool, temperature: str,
 ) -> tuple[str, ...]:  # fmt: skip
     notes = [f"Looked at {count(len(woods), 'bundle')} and {count(len(stocks), 'free stock')}."]
     if not woods:
@@ -191,6 +192,7 @@ def _notes(
     if any(note.kind == "health" and note.status == "suspect" for each in written for note in each):
         notes.append(health_flow.DECIDES)
     if best and not barred:
+        notes += callus_notes.of_kinds([wood.taxon for wood in woods], temperature)
         notes.append("The whole reasoning for one pair: graftbook match --why STOCK WOOD.")
     return tuple(notes)
 
@@ -213,7 +215,8 @@ def why(
     found = joints.of_pair(best, given)
     drawn = () if drawing is None else (joints.draw(best, found, drawing, unit),)
     rows = tuple(filled(GateAnswerRow, gate, method=best.method.method, gate=gate.name) for gate in best.gates)
-    notes = (*joints.notes(best, found, unit), *drawn, *_why_notes(ranked))
+    warm = callus_notes.in_full(best.wood.taxon, desk.settings.temperature)
+    notes = (*joints.notes(best, found, unit), *drawn, *warm, *_why_notes(ranked))
     facts = {"as_of": day, "verdict": best.verdict, "method": best.method.method, **joints.facts(found)}
     title = f"{best.wood.code} on {best.stock.code} by {best.method.method}: {best.verdict}"
     return Report(GateAnswerRow, rows, notes, facts, title)
@@ -222,7 +225,11 @@ def why(
 def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:
     from graftbook.trade import sources
 
-    keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source)
+    union = ranked[0].gates[0]
+    recorded = (f"Recorded: {statement}" for statement in union.statements[:MOST_STATEMENTS])
+    over = len(union.statements) - MOST_STATEMENTS
+    more = (f"{count(over, 'row')} more: graftbook trade pairs.",) if over > 0 else ()
+    keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source and gate is not union)
     cited = (f"Source: {sources.cite(key)}" for key in keys)
     others = ", ".join(f"{judgement.method.method} ({judgement.verdict})" for judgement in ranked[1:6])
-    return (*cited, *((f"Other methods, best first: {others}.",) if others else ()))
+    return (*recorded, *more, *cited, *((f"Other methods, best first: {others}.",) if others else ()))

@@ -80,6 +80,17 @@ def subjects(session: Session, text: str, day: date) -> list[tuple[Code, Any]]:
     return list(zip(wanted, rows, strict=True))
 
 
+def number_meant(session: Session, book: Lineage, text: str) -> int:
+    """The number in a lineage of the one thing behind a code; a stick that nothing was said of is what its bundle is. Raises
+    as `subjects`."""
+    code = codes.read_one(text)
+    thing = book.threads.number.get(str(code))
+    if thing is None:
+        subjects(session, text, date.max)
+        thing = book.threads.number[code.base]
+    return thing
+
+
 def _began(row: Any) -> date | None:
     if isinstance(row, Plant):
         return row.acquired_on
@@ -88,9 +99,9 @@ def _began(row: Any) -> date | None:
 
 def _undone(session: Session, wanted: Sequence[Code]) -> str:
     """A hint where a code was given once and what gave it was undone."""
-    for code in wanted:
+    for code in find.once_given(session, wanted):
         given = journal.uids_of_code(session, find.TABLES[code.letter].__tablename__, code.base)
-        if given and not find.known(session, [code]):
+        if given:
             return f"{code.base} was recorded once and undone: graftbook history {code.base}"
     return ""
 
@@ -108,26 +119,22 @@ def consequences(before: Lineage, after: Lineage, named: Iterable[str] = ()) -> 
 
 
 def _changed(before: Lineage, after: Lineage) -> dict[tuple[str, str], list[int]]:
-    old = {code: before.identity(thing) for thing, code in enumerate(before.threads.codes)}
+    old = {code: _is(before, thing) for thing, code in enumerate(before.threads.codes)}
     found: dict[tuple[str, str], list[int]] = {}
     for thing, code in enumerate(after.threads.codes):
-        now, was = after.identity(thing), old.get(code)
-        if was is None:
-            continue
-        became = (lineages.written(now), lineages.how_sure(now))
-        if became != (lineages.written(was), lineages.how_sure(was)):
-            key = (f"{became[0]}, {became[1]}", f"{lineages.written(was)}{_how(lineages.how_sure(was))}")
-            found.setdefault(key, []).append(thing)
+        now, was = _is(after, thing), old.get(code)
+        if was is not None and now != was:
+            found.setdefault((f"{now[0]}, {now[1]}", ", ".join(word for word in was if word)), []).append(thing)
     return found
 
 
-def _how(sure: str | None) -> str:
-    return f", {sure}" if sure is not None else ""
+def _is(book: Lineage, thing: int) -> tuple[str, str | None]:
+    identity = book.identity(thing)
+    return lineages.written(identity), lineages.how_sure(identity)
 
 
 def _became(after: Lineage, became: str, was: str, things: Sequence[int]) -> str:
-    codes_ = code_list(tuple(after.code(thing) for thing in things), 8)
-    return f"Now {became} (before: {was}): {codes_}."
+    return f"Now {became} (before: {was}): {code_list(map(after.code, things), 8)}."
 
 
 def _contradictions(after: Lineage, things: Sequence[int], named: Iterable[str]) -> list[str]:
@@ -158,19 +165,12 @@ def _counting(after: Lineage, bundle: int) -> str:
 def received(book: Lineage, things: Iterable[int]) -> list[str]:
     """Who received wood of these things: sticks given from their bundles, one sentence a gift."""
     wanted = set(things)
-    notes = []
-    for gift in book.gone:
-        if gift.kind != "given":
-            continue
-        bundle = book.bundle[gift.bundle_id]
-        code = book.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
-        thing = book.threads.number.get(code, bundle)
-        if thing in wanted:
-            notes.append(
-                f"{gift.receiver or 'Somebody'} received {count(gift.sticks, 'stick')} of {code} on {gift.on.isoformat()}, "
-                f"now {lineages.written(book.identity(thing))}."
-            )
-    return notes
+    return [
+        f"{gift.receiver or 'Somebody'} received {count(gift.sticks, 'stick')} of {code} on {gift.on.isoformat()}, "
+        f"now {lineages.written(book.identity(thing))}."
+        for gift, code, thing in book.given()
+        if thing in wanted
+    ]
 
 
 def add(

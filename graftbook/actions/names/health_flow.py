@@ -1,6 +1,7 @@
 """The grower's own notes on health and rights, carried to everything they bear on.
 
-A suspicion goes to everything of the same clone, and from its day on to everything that shares a plant with it. A clean or
+A suspicion goes to everything of the same clone, and to everything that ever shared a plant with it, from the day it did,
+whenever the note was written: what was taken before anyone suspected may have it too. A clean or
 tested word goes to what came from that very thing. A note on rights goes to everything that is the same cultivar, in any
 spelling, until its last day.
 """
@@ -36,9 +37,50 @@ def flow(session: Session, on: date) -> Flow:
     """What every note holding on a day comes to for other things; read once for each session and day."""
     held = session.info.setdefault("notes carried", {})
     if on not in held:
-        notes = [n for n in find.caution_notes(session) if n.on <= on and (n.until is None or n.until >= on)]
+        notes = find.caution_notes(session, on)
         held[on] = _carry(lineages.fetch(session, on, on), notes) if notes else Flow()
     return held[on]
+
+
+@dataclass(frozen=True)
+class Noted:
+    """Every note that holds on a day, those on a thing itself before those that reach it by way of another."""
+
+    by_plant: dict[int, list[NoteFacts]]
+    by_bundle: dict[int, list[NoteFacts]]
+    carried: Flow
+
+    def of_plant(self, plant_id: int) -> tuple[NoteFacts, ...]:
+        """What bears on a plant."""
+        return (*self.by_plant.get(plant_id, ()), *self.carried.plants.get(plant_id, ()))
+
+    def of_bundle(self, bundle_id: int, cut_plant_id: int | None) -> tuple[NoteFacts, ...]:
+        """What bears on a bundle: notes on the plant it was cut from are notes on it."""
+        own = (*self.by_plant.get(cut_plant_id or 0, ()), *self.by_bundle.get(bundle_id, ()))
+        return (*own, *self.carried.bundles.get(bundle_id, ()))
+
+    def of_graft(self, graft_id: int) -> tuple[NoteFacts, ...]:
+        """What bears on a graft."""
+        return tuple(self.carried.grafts.get(graft_id, ()))
+
+
+def noted(session: Session, on: date) -> Noted:
+    """The notes that hold on a day."""
+    by_plant: dict[int, list[NoteFacts]] = {}
+    by_bundle: dict[int, list[NoteFacts]] = {}
+    for note in find.caution_notes(session, on):
+        facts = NoteFacts(note.kind, note.status, note.note or "", note.until)
+        held, key = (by_plant, note.plant_id) if note.plant_id is not None else (by_bundle, note.bundle_id)
+        held.setdefault(key or 0, []).append(facts)
+    return Noted(by_plant, by_bundle, flow(session, on))
+
+
+def suspicions(session: Session, bundle_id: int, cut_plant_id: int | None, on: date) -> tuple[str, ...]:
+    """What is suspected of a bundle on a day, as sentences, the tree it was cut from first; empty when nothing is."""
+    notes = noted(session, on).of_bundle(bundle_id, cut_plant_id)
+    suspect = [note for note in notes if note.kind == "health" and note.status == "suspect"]
+    told = (f"Your note on its health: suspect{f', {note.words}' if note.words else ''}." for note in suspect)
+    return (*dict.fromkeys(told), DECIDES) if suspect else ()
 
 
 def _carry(book: Lineage, notes: Sequence[CautionNote]) -> Flow:
@@ -66,14 +108,14 @@ def _health(
     book: Lineage, thing: int, note: CautionNote, newest: dict[int, CautionNote], found: dict[int, list[NoteFacts]]
 ) -> None:
     said = f"noted of {book.code(thing)} on {note.on.isoformat()}{f' by {note.source}' if note.source else ''}"
-    descended = descendants(book.threads, [thing], None, book.found.sources)
+    descended = descendants(book.threads, [thing], book.found.sources)
     reached = {other: "may come from it" if one.possible else "comes from it" for other, one in descended.items()}
     if note.status == "suspect":
         clone = book.threads.root[thing]
         for other, root in enumerate(book.threads.root):
             if root == clone:
                 reached.setdefault(other, "is of the same clone")
-        aside = exposed(book.threads, descended, note.on)
+        aside = exposed(book.threads, descended)
         reached.update(
             {other: f"{one.how} {book.code(one.by)}" for other, one in aside.items() if other not in reached}
         )
@@ -103,11 +145,7 @@ def _rights(book: Lineage, note: CautionNote, found: dict[int, list[NoteFacts]])
 def rights_on(session: Session, names: Sequence[str], on: date, code: str | None = None) -> tuple[str, ...]:
     """The grower's own notes on rights that hold on a day for cultivars of these names, and for all of the clone of the thing
     with this code, named or not, as sentences."""
-    notes = [
-        n
-        for n in find.caution_notes(session)
-        if n.kind == "rights" and n.on <= on and (n.until is None or n.until >= on)
-    ]
+    notes = [note for note in find.caution_notes(session, on) if note.kind == "rights"]
     if not notes:
         return ()
     book = lineages.fetch(session, on)

@@ -13,7 +13,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.outcome.alive import Alive, alive_at, of_grafts
-from graftbook.book import clone_queries, lineage_queries
+from graftbook.book import asking, clone_queries, lineage_queries
 from graftbook.book.lineage import BETWEEN, Naming
 from graftbook.book.lineage_queries import Columns, Gone
 from graftbook.lineage.epithets import quoted
@@ -118,6 +118,14 @@ class Lineage:
         """The code of a thing."""
         return self.threads.codes[thing]
 
+    def given(self) -> Iterator[tuple[Gone, str, int]]:
+        """Every gift of sticks by day, with the code and the number of what was given: a stick by its number, else the bundle."""
+        for gift in self.gone:
+            if gift.kind == "given":
+                bundle = self.bundle[gift.bundle_id]
+                code = self.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
+                yield gift, code, self.threads.number.get(code, bundle)
+
 
 def fetch(session: Session, as_of: date | None = None, alive_on: date | None = None) -> Lineage:
     """The whole book's lineage by the words said up to a day (None: all of them), with how everything stood on a day (None: it
@@ -169,19 +177,19 @@ def narrowed(session: Session, wood: Lineage, wanted: Callable[[Identity], bool]
 def _settled(
     session: Session, held: Columns, as_of: date | None, alive: Alive | None = None, before: str | None = None
 ) -> Lineage:
-    words = lineage_queries.words(session)
     there = {row[0] for row in held.bundles}
     gone = tuple(
         one
-        for one in words.gone
+        for one in lineage_queries.gone(session)
         if one.bundle_id in there and (one.into_bundle_id is None or one.into_bundle_id in there)
     )
     things = ({row[0] for row in held.plants}, there, {row[0] for row in held.grafts})
-    spoken = [row for row in words.namings if _counts(row, as_of, before) and _about(row, *things)]
+    spoken = [row for row in asking.things(session, Naming) if _counts(row, as_of, before) and _about(row, *things)]
     mixed = any(one.into_bundle_id is not None for one in gone)
     making = _Making(held, gone, spoken, lineage_queries.came_in(session) if mixed else {}, alive)
-    names = Names((row for row in words.synonyms if before is None or row.uid <= before), words.spellings)
-    known = {naming.key(name) for name in words.spellings}
+    spellings, synonyms = lineage_queries.spellings(session), lineage_queries.synonyms(session)
+    names = Names((row for row in synonyms if before is None or row.uid <= before), spellings)
+    known = {naming.key(name) for name in spellings}
     said = (*_recorded(held, making, names, known), *_named(spoken, making, names))
     statements = [
         Statement(one.thing, one.on, one.names, one.sure, one.naming.nickname if one.naming is not None else None, ref)

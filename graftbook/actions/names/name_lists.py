@@ -8,12 +8,14 @@ from datetime import date
 from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.desk.results import Report, code_list, count, filled
 from graftbook.actions.names import cultivar_names, lineages
 from graftbook.actions.names.lineages import Lineage, Said
 from graftbook.book import lineage_queries
 from graftbook.codes import read_one
 from graftbook.lineage.epithets import epithet
+
+ALL_WORDS = "every word on it"
 
 
 @dataclass(frozen=True)
@@ -105,10 +107,7 @@ def show_names(desk: Desk, text: str) -> Report:
     code = read_one(text)
     with desk.book.read() as session:
         book = lineages.fetch(session)
-        thing = book.threads.number.get(str(code))
-        if thing is None:
-            cultivar_names.subjects(session, text, date.max)
-            thing = book.threads.number[code.base]
+        thing = cultivar_names.number_meant(session, book, text)
     root = book.threads.root[thing]
     clone = [other for other, foot in enumerate(book.threads.root) if foot == root]
     rows = (*_mixed(book, root), *_words(book, clone, thing), *_gifts(book, clone))
@@ -138,30 +137,11 @@ def _word(book: Lineage, ref: int, said: Said, identity) -> WordRow:
     standing = "speaks" if ref in identity.by else "against" if ref in identity.against else "earlier"
     if ref in identity.by and ref in identity.against:
         standing = "disputed"
-    names, row = " or ".join(said.names) or "unknown", said.naming
+    names, row, code = " or ".join(said.names) or "unknown", said.naming, book.code(said.thing)
     if row is None:
-        return WordRow(
-            "every word on it",
-            said.on,
-            book.code(said.thing),
-            f"{names} (as recorded)",
-            said.sure,
-            standing,
-            None,
-            None,
-        )
-    nickname = f" ({row.nickname})" if row.nickname else ""
-    typed = f" (typed: {row.typed})" if row.typed else ""
-    return WordRow(
-        "every word on it",
-        said.on,
-        book.code(said.thing),
-        f"{names}{nickname}{typed}",
-        row.sure,
-        standing,
-        row.why,
-        row.who,
-    )
+        return WordRow(ALL_WORDS, said.on, code, f"{names} (as recorded)", said.sure, standing, None, None)
+    says = f"{names}{f' ({row.nickname})' if row.nickname else ''}{f' (typed: {row.typed})' if row.typed else ''}"
+    return WordRow(ALL_WORDS, said.on, code, says, row.sure, standing, row.why, row.who)
 
 
 def _mixed(book: Lineage, root: int) -> Iterator[WordRow]:
@@ -178,10 +158,8 @@ def _mixed(book: Lineage, root: int) -> Iterator[WordRow]:
 
 def _gifts(book: Lineage, clone: list[int]) -> Iterator[WordRow]:
     members = set(clone)
-    for gift in book.gone:
-        bundle = book.bundle[gift.bundle_id]
-        code = book.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
-        if gift.kind == "given" and book.threads.number.get(code, bundle) in members:
+    for gift, code, thing in book.given():
+        if thing in members:
             says = f"{count(gift.sticks, 'stick')} to {gift.receiver or 'somebody'}"
             yield WordRow("who received wood of it", gift.on, code, says, None, "given", None, gift.receiver)
 
@@ -189,5 +167,5 @@ def _gifts(book: Lineage, clone: list[int]) -> Iterator[WordRow]:
 def list_synonyms(desk: Desk) -> Report:
     """Every pair of names held to be one."""
     with desk.book.read() as session:
-        rows = tuple(SynonymRow(r.name, r.preferred, r.on, r.why, r.who) for r in lineage_queries.synonyms(session))
+        rows = tuple(filled(SynonymRow, row) for row in lineage_queries.synonyms(session))
     return Report(SynonymRow, rows, (), {"as_of": desk.today}, title="Names held to be one")

@@ -7,6 +7,7 @@ from typing import Any
 from graftbook import codes
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list
+from graftbook.actions.desk.typed import blank
 from graftbook.book import find
 from graftbook.book.ledger import HEALTH_WORDS, CautionNote
 from graftbook.errors import Refused, UsageProblem
@@ -33,13 +34,13 @@ def add_note(
         if any(code.letter != letter for code in wanted):
             raise UsageProblem(f"{things}, whose codes start with {letter}", text)
         rows = find.many(unit.session, wanted)
-        facts: dict[str, Any] = {"kind": kind, "status": status, "on": day, "until": end, "source": _said(source)}
+        facts: dict[str, Any] = {"kind": kind, "status": status, "on": day, "until": end, "source": blank(source)}
         for row in rows:
-            unit.add(CautionNote, **{column: row.id}, **facts, note=_said(note))
+            unit.add(CautionNote, **{column: row.id}, **facts, note=blank(note))
         named = tuple(row.code for row in rows)
         ends = f" until {end.isoformat()}" if end is not None else ""
         entry = unit.commit(f"Your note on {code_list(named)}: {kind}: {status}{ends}")
-    return Recorded(f"{entry.summary}.", entry.id, named, (), _caution(kind, status))
+    return Recorded(f"{entry.summary}.", entry.id, named, (), _caution(kind, status, letter))
 
 
 def _status(health: str | None, rights: str | None) -> tuple[str, str]:
@@ -55,12 +56,8 @@ def _status(health: str | None, rights: str | None) -> tuple[str, str]:
     return "health", word
 
 
-def _said(text: str | None) -> str | None:
-    return (text.strip() or None) if text is not None else None
-
-
-def _caution(kind: str, status: str) -> tuple[str, ...]:
+def _caution(kind: str, status: str, letter: str) -> tuple[str, ...]:
     from graftbook.trade import cautions
 
-    key = "rights" if kind == "rights" else "suspect-tree" if status == "suspect" else ""
-    return cautions.words([key])
+    suspect = "suspect-tree" if letter == "P" else "suspect-wood"
+    return cautions.words(["rights" if kind == "rights" else suspect if status == "suspect" else ""])

@@ -1,8 +1,8 @@
 """What a thing is called wherever it is shown: one answer for tags, lists, sheets and stories.
 
 The name is what the words on the clone come to: a cultivar under its preferred name, `A or B`, or unknown with its
-nickname; else the cultivar recorded with the thing; else its kind in everyday words. Where nothing was ever named or mixed
-the wood is what it was recorded as, and the lineage is not read; of a few things only their own clones are.
+nickname; else the cultivar recorded with the thing; else its kind in everyday words. Where nothing was ever named or mixed,
+and no wood recorded as another thing than what it was cut from, the lineage is not read; of a few things only their clones are.
 """
 
 from __future__ import annotations

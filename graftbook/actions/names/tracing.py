@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import ClassVar
@@ -18,6 +18,7 @@ from graftbook.actions.names.lineages import Lineage
 from graftbook.actions.outcome import standing_place
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.balances import balances
+from graftbook.book.lineage import Person
 from graftbook.errors import GraftbookError, NotFound
 from graftbook.lineage.threads import NONE
 from graftbook.lineage.walks import Descendant, Exposure, ancestors, descendants, exposed
@@ -25,6 +26,10 @@ from graftbook.lineage.walks import Descendant, Exposure, ancestors, descendants
 DECIDES = "This is your own record. What is to be done about a disease, the local plant-health service decides."
 
 DESCENDED, EXPOSED, GIVEN = "descended: the same clone", "exposed: shared a plant", "given away: fate not known"
+APART = "same name, other thread: nothing in this book links them"
+
+# What `where_alive.fates` says of what is not known to be dead or gone.
+LIVING = frozenset({"alive", "growing", "not looked at"})
 
 CAME, STOOD = "came from: the same clone", "stood on"
 
@@ -58,8 +63,10 @@ def trace_down(
     desk: Desk, text: str, since: str | None = None, plants: int | None = None, as_of: str | None = None
 ) -> Report:
     """Everything that descends from a plant, bundle, stick or graft, or from all wood of a donor; apart from it, everything
-    exposed by sharing a plant; and who was given sticks. `since` leaves out what was cut or made before a day; `plants` how
-    many plants away exposure is followed (None: to the end).
+    exposed by sharing a plant; who was given sticks; and what has the same name and another thread.
+
+    The walk goes through everything; `since` leaves out of what is shown whatever was cut, made or given before a day, and
+    exposures that were over by then. `plants` is how many plants away exposure is followed (None: to the end).
 
     Raises NotFound for a code or donor the book has not got.
     """
@@ -70,9 +77,11 @@ def trace_down(
         fates = where_alive.fates(book, where_alive.fetch(session, book))
         starts, title = _starts(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session, as_of=day).items()}
-        descended = descendants(book.threads, starts, first, book.found.sources)
-        aside = exposed(book.threads, descended, first)
+        whole = descendants(book.threads, starts, book.found.sources)
+        descended = {thing: one for thing, one in whole.items() if _late_enough(book.threads.day[thing], one, first)}
+        aside = exposed(book.threads, whole, first)
         aside = {thing: one for thing, one in aside.items() if plants is None or one.plants <= plants}
+        apart = _apart(book, starts, whole.keys() | aside.keys())
         show = _Show(book, fates, left)
         rows = (
             *(show.descended(one) for one in sorted(descended.values(), key=lambda d: (d.generation, d.thing))),
@@ -80,13 +89,30 @@ def trace_down(
                 show.exposed(one)
                 for one in sorted(aside.values(), key=lambda e: (e.plants, e.since or date.min, e.thing))
             ),
-            *_given(book, descended, aside, first),
+            *_given(book, whole, aside, first),
+            *(show.row(APART, thing, "not linked", None, None, False) for thing in apart),
         )
-    facts = {"as_of": day, "asked": text, "since": first, "descended": len(descended), "exposed": len(aside)}
+    facts = {
+        "as_of": day, "asked": text, "since": first, "descended": len(descended), "exposed": len(aside), "apart": len(apart),
+    }  # fmt: skip
     when = f" since {first.isoformat()}" if first is not None else ""
     return Report(
-        TraceRow, rows, _notes(book, descended, aside, starts), facts, title=f"Down from {title}{when}", group="list"
-    )
+        TraceRow, rows, _notes(book, rows, starts, len(whole) - len(descended)), facts, title=f"Down from {title}{when}",
+        group="list",
+    )  # fmt: skip
+
+
+def _late_enough(day: date | None, one: Descendant, first: date | None) -> bool:
+    """Whether a thing is shown: those asked about always, the rest from a day on; a thing without a day is late enough."""
+    return one.generation == 0 or first is None or day is None or day >= first
+
+
+def _apart(book: Lineage, starts: Iterable[int], linked: Collection[int]) -> list[int]:
+    """Things of the same name as those asked about that no thread links with them."""
+    names = {name for start in starts for name in book.identity(start).names}
+    own = {book.threads.root[start] for start in starts}
+    shared = (thing for thing, identity in enumerate(book.found.of) if names.intersection(identity.names))
+    return [thing for thing in shared if thing not in linked and book.threads.root[thing] not in own]
 
 
 def trace_up(desk: Desk, text: str) -> Report:
@@ -95,7 +121,7 @@ def trace_up(desk: Desk, text: str) -> Report:
     with desk.book.read() as session:
         book = lineages.fetch(session, alive_on=desk.today)
         fates = where_alive.fates(book, where_alive.fetch(session, book))
-        start = _thing(session, book, text)
+        start = cultivar_names.number_meant(session, book, text)
         left = {book.bundle[number]: balance.left for number, balance in balances(session).items()}
     steps = ancestors(book.threads, start, book.found.sources)
     show = _Show(book, fates, left)
@@ -125,22 +151,13 @@ def _hosts(book: Lineage, things: Iterable[int]) -> Iterator[tuple[int, str]]:
             at = host
 
 
-def _thing(session: Session, book: Lineage, text: str) -> int:
-    code = codes.read_one(text)
-    thing = book.threads.number.get(str(code))
-    if thing is None:
-        cultivar_names.subjects(session, text, date.max)
-        thing = book.threads.number[code.base]
-    return thing
-
-
 def _starts(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
     """What a code, or a donor by name or initials, stands for."""
     try:
         codes.read_one(text)
     except GraftbookError:
         return _donor(session, book, text)
-    start = _thing(session, book, text)
+    start = cultivar_names.number_meant(session, book, text)
     return [start], f"{book.code(start)}, {lineages.written(book.identity(start))}"
 
 
@@ -156,12 +173,13 @@ def _donor(session: Session, book: Lineage, text: str) -> tuple[list[int], str]:
 def person_names(session: Session, text: str) -> set[str]:
     """The keys of every name and initials of the person meant, `text` itself among them."""
     asked = naming.key(text)
-    found = {asked}
-    for person in lineage_queries.people(session):
-        both = {naming.key(word) for word in (person.name, person.initials) if word}
-        if asked in both:
-            found |= both
-    return found
+    known = (keys_of(person) for person in lineage_queries.people(session))
+    return {asked}.union(*(keys for keys in known if asked in keys))
+
+
+def keys_of(person: Person) -> set[str]:
+    """The name and initials somebody is known by, as names are compared."""
+    return {naming.key(word) for word in (person.name, person.initials) if word}
 
 
 class _Show:
@@ -171,11 +189,7 @@ class _Show:
         self.book, self.fates, self.left = book, fates, left
         self.threads = book.threads
         self.names = shown_names.of_book(book)
-        self.given = {
-            f"{book.code(book.bundle[g.bundle_id])}/{g.stick}"
-            for g in book.gone
-            if g.kind == "given" and g.stick is not None
-        }
+        self.given = {code for _, code, _ in book.given()}
         self.places = {book.plant[row[0]]: row[7] for row in book.columns.plants}
         self.own = {book.graft[row[0]]: row[7] for row in book.columns.grafts}
 
@@ -213,18 +227,14 @@ class _Show:
 
 
 def _given(
-    book: Lineage, descended: dict[int, Descendant], aside: dict[int, Exposure], since: date | None
+    book: Lineage, descended: Mapping[int, Descendant], aside: Mapping[int, Exposure], since: date | None
 ) -> Iterator[TraceRow]:
     """Who was given sticks of what is on either list, from the day it came onto it."""
     names = shown_names.of_book(book)
-    for gift in book.gone:
-        if gift.kind != "given" or (since is not None and gift.on < since):
+    for gift, code, thing in book.given():
+        here, there = descended.get(thing), aside.get(thing)
+        if since is not None and gift.on < since:
             continue
-        bundle = book.bundle[gift.bundle_id]
-        code = book.code(bundle) + (f"/{gift.stick}" if gift.stick is not None else "")
-        thing = book.threads.number.get(code, bundle)
-        here = descended.get(thing)
-        there = aside.get(thing)
         if here is None and (there is None or (there.since is not None and gift.on < there.since)):
             continue
         how = f"{count(gift.sticks, 'stick')} ({'descended' if here is not None else 'exposed'}) to"
@@ -233,14 +243,25 @@ def _given(
         yield TraceRow(GIVEN, code, label, gift.on, how, gift.receiver or "somebody", None, possible, "not known", None)
 
 
-def _notes(
-    book: Lineage, descended: dict[int, Descendant], aside: dict[int, Exposure], starts: list[int]
-) -> tuple[str, ...]:
-    grafts = [thing for thing in descended if book.threads.host[thing] != NONE]
-    notes = [
-        f"{count(len(grafts), 'graft')} descended; {count(len(aside), 'thing')} exposed. The two are never one list."
+def _notes(book: Lineage, rows: Sequence[TraceRow], starts: list[int], earlier: int) -> tuple[str, ...]:
+    counted = [
+        f"{which.partition(':')[0]}: {_kinds(row for row in rows if row.list == which)}"
+        for which in (DESCENDED, EXPOSED)
     ]
-    if any(one.possible for one in descended.values()):
+    notes = [f"{'; '.join(counted).capitalize()}. The two are never one list."]
+    if earlier:
+        notes.append(
+            f"{count(earlier, 'thing')} descended before that day, left out here: without --since they are listed too."
+        )
+    keepers = dict.fromkeys(row.by for row in rows if row.list == GIVEN and row.by is not None)
+    if keepers:
+        notes.append(f"To be told, for they were given sticks: {', '.join(keepers)}.")
+    apart = sum(row.list == APART for row in rows)
+    if apart:
+        notes.append(
+            f"{count(apart, 'thing')} of the same name came by another thread: no wood or plant in this book links them."
+        )
+    if any(row.possible for row in rows):
         notes.append("Perhaps: it came through mixed wood, and may be of another bundle.")
     on_starts = [g for thing in starts for g in book.threads.on_it.get(thing, ())]
     cut = [c for thing in starts for c in book.threads.children.get(thing, ())]
@@ -250,3 +271,18 @@ def _notes(
             f"there, say so: graftbook wood amend {book.code(cut[0])} --source {book.code(on_starts[0])}."
         )
     return (*notes, DECIDES)
+
+
+def _kinds(rows: Iterable[TraceRow]) -> str:
+    """How many trees and stocks, bundles, sticks and grafts, and how many of the plants and grafts are not known to be dead
+    or gone: `2 plants (1 living), 3 bundles, 17 grafts (12 living)`, or nothing."""
+    found: dict[str, list[bool]] = {}
+    for row in rows:
+        kind = "stick" if "/" in row.code else {"P": "plant", "W": "bundle", "G": "graft"}[row.code[0]]
+        found.setdefault(kind, []).append(row.fate in LIVING)
+    parts = [
+        count(len(living), kind) + (f" ({sum(living)} living)" if kind in ("plant", "graft") else "")
+        for kind in ("plant", "bundle", "stick", "graft")
+        if (living := found.get(kind))
+    ]
+    return ", ".join(parts) or "nothing"

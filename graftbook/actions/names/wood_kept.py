@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import count
 from graftbook.actions.trade import own_tables
-from graftbook.book import match_queries, round_queries, wood_queries
+from graftbook.book import round_queries, wood_queries
 from graftbook.book.balances import Balance, balances
 from graftbook.book.round_queries import RoundWood
 from graftbook.season import keeping
@@ -60,7 +60,7 @@ class StoreClock:
 
     def __init__(self, session: Session, on: date) -> None:
         self._own, self._on = own_tables.own_keeping(session), on
-        self._looked = match_queries.inspections(session, on)
+        self._looked = wood_queries.inspections(session, on)
         self._stays = wood_queries.temperatures(session)
 
     def looks(self, bundle_id: int) -> tuple[tuple[date, str], ...]:

@@ -6,9 +6,6 @@ The modules named below are the face of the room: others may use these and no ot
 __all__ = (
     "alive",
     "endpoints",
-    "foot",
-    "judging_frame",
-    "open_hosts",
     "plant_days",
     "standing_place",
     "states",

@@ -22,9 +22,10 @@ from typing import NamedTuple
 
 from sqlmodel import Session
 
-from graftbook.book import graft_queries, living_queries, stacks
+from graftbook.book import graft_queries, living_queries, plant_queries, stacks
 from graftbook.book.grafts import DEAD, NOT_ALIVE
 from graftbook.book.living_queries import LastLook
+from graftbook.book.plants import Plant
 from graftbook.book.stacks import GraftOnHost
 
 HOME, AHEAD = "gone home", "not here yet"
@@ -179,6 +180,26 @@ def of_grafts(session: Session, day: date, graft_ids: Collection[int], plant_ids
     if len(graft_ids) > FEW:
         return alive_at(session, day)
     return on_plants(session, day, _feet_of(session, graft_ids) | set(plant_ids))
+
+
+def free_stocks(session: Session, day: date) -> list[Plant]:
+    """Stocks, by number, that live and are here on a day, were not seen dead at a look, and carry no living graft."""
+    held = alive_at(session, day)
+    taken, dead = held.open_hosts(), seen_dead(session, held)
+    return [
+        plant
+        for plant in plant_queries.stocks(session)
+        if held.plant_end(plant.id) is None and plant.id not in taken and plant.id not in dead
+    ]
+
+
+def seen_dead(session: Session, held: Alive, graft_ids: Iterable[int] | None = None) -> dict[int, tuple[date, str]]:
+    """Plants whose stock the newest look that says anything of it found dead: the day and the graft looked at. `graft_ids`
+    narrows it to looks at these (None: any)."""
+    newest: dict[int, tuple[date, str, str]] = {}
+    for graft_id, on, fate in living_queries.stock_fates(session, held.day, graft_ids):
+        newest[held.foot(graft_id)] = (on, held.grafts[graft_id].code, fate)
+    return {plant_id: (on, code) for plant_id, (on, code, fate) in newest.items() if fate == "dead"}
 
 
 def ended_unseen(session: Session, day: date) -> dict[int, End]:

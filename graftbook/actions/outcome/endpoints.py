@@ -29,10 +29,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import NamedTuple
 
 from graftbook.actions.outcome.alive import DEAD, End
 from graftbook.book.seen import StoryLook
+from graftbook.season import turn
 
 ENDPOINTS = ("took", "moved", "set", "standing", "established")
 
@@ -56,6 +58,21 @@ class Frame:
     judge_from: date
     season_end: date
     as_of: date
+
+
+@lru_cache(maxsize=256)
+def judge_days(method: str) -> int:
+    """Days after which a take by this method may be judged: from the table, 60 where it lacks the method."""
+    from graftbook.trade import methods
+
+    found = methods.find(method)
+    return found.judge_days if found is not None else methods.USUAL_JUDGE_DAYS
+
+
+@lru_cache(maxsize=8192)
+def frame(made_on: date, days: int, hemisphere: str, as_of: date) -> Frame:
+    """The days a graft made on a day is judged by."""
+    return Frame(made_on, made_on + timedelta(days=days), turn.growth_deadline(made_on, hemisphere), as_of)
 
 
 def end_outcome(looks: Sequence[StoryLook]) -> str | None:

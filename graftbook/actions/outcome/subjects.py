@@ -51,6 +51,23 @@ def things_meant(session: Session, text: str, left_out: str | None = None) -> tu
     return _some(tuple(row for row in rows if row.code not in without), text, left_out)
 
 
+def plants_meant(session: Session, text: str) -> list[Plant]:
+    """The plants behind codes as typed. Raises UsageProblem for a code of another kind, NotFound for an unknown one."""
+    wanted = read_many(text)
+    stray = next((code for code in wanted if code.letter != "P"), None)
+    if stray is not None:
+        raise UsageProblem("plants, whose codes start with P", str(stray))
+    return find.many(session, wanted)
+
+
+def one_plant(session: Session, text: str, next_step: str = "") -> Plant:
+    """The one plant behind a code. Raises as plants_meant, and UsageProblem for several."""
+    plants = plants_meant(session, text)
+    if len(plants) != 1:
+        raise UsageProblem("one plant, such as P3", f"{len(plants)} of them", next_step)
+    return plants[0]
+
+
 def at_or_on(session: Session, text: str) -> tuple[list[int], list[int]]:
     """Ids of the grafts named and of every graft on the plants named, open or not; and of those plants."""
     rows = things_meant(session, text)

@@ -10,6 +10,7 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, count
 from graftbook.actions.desk.typed import blank
+from graftbook.actions.names import tracing
 from graftbook.book import lineage_queries, wood_queries
 from graftbook.book.lineage import Person
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -55,7 +56,7 @@ def amend(desk: Desk, name: str, values: dict[str, str | None], who: str | None 
     with desk.book.write("people amend", desk.person(who)) as unit:
         everyone = lineage_queries.people(unit.session)
         asked = naming.key(name)
-        row = next((person for person in everyone if asked in _keys(person)), None)
+        row = next((person for person in everyone if asked in tracing.keys_of(person)), None)
         if row is None:
             raise NotFound(f"nobody called '{name}'", "", "List them with: graftbook people list")
         changed: dict[str, Any] = {key: blank(value) for key, value in values.items() if value is not None}
@@ -68,7 +69,7 @@ def amend(desk: Desk, name: str, values: dict[str, str | None], who: str | None 
 
 
 def _free(everyone: list[Person], name: str, initials: str | None, own: Person | None) -> None:
-    taken = {key: person.name for person in everyone if person is not own for key in _keys(person)}
+    taken = {key: person.name for person in everyone if person is not own for key in tracing.keys_of(person)}
     for word in (name, initials):
         if word and naming.key(word) in taken:
             raise Refused(
@@ -77,24 +78,20 @@ def _free(everyone: list[Person], name: str, initials: str | None, own: Person |
             )
 
 
-def _keys(person: Person) -> list[str]:
-    """The name and initials somebody is known by, as names are compared."""
-    return [naming.key(word) for word in (person.name, person.initials) if word]
-
-
 def list_people(desk: Desk, contacts: bool = False) -> Report:
     """Everybody the book knows: recorded people, donors and receivers; how to reach them only with `contacts`."""
     with desk.book.read() as session:
         known = lineage_queries.people(session)
-        columns, gone = lineage_queries.columns(session), lineage_queries.gone(session)
-        names = {key: person.name for person in known for key in _keys(person)}
-        for name in (*wood_queries.donors(session), *(g.receiver for g in gone if g.kind == "given" and g.receiver)):
+        gifts = [gift for gift in lineage_queries.gone(session) if gift.kind == "given" and gift.receiver]
+        donors = wood_queries.donors(session)
+        names = {key: person.name for person in known for key in tracing.keys_of(person)}
+        for name in (*donors, *(gift.receiver for gift in gifts if gift.receiver)):
             names.setdefault(naming.key(name), name)
-    came = Counter(names[naming.key(row[7])] for row in columns.bundles if row[7] is not None)
-    went = Counter[str]()
-    for gift in gone:
-        if gift.kind == "given" and gift.receiver:
-            went[names[naming.key(gift.receiver)]] += gift.sticks
+    came, went = Counter[str](), Counter[str]()
+    for donor, bundles in donors.items():
+        came[names[naming.key(donor)]] += bundles
+    for gift in gifts:
+        went[names[naming.key(gift.receiver or "")]] += gift.sticks
     by_name = {person.name: person for person in known}
     kind = ContactRow if contacts else PersonRow
     rows = []

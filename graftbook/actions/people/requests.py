@@ -15,7 +15,7 @@ from graftbook.actions.desk.results import Recorded, Report, code_list, count
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import have, health_flow, lineages, tracing
 from graftbook.actions.names.lineages import Lineage
-from graftbook.book import asking, lineage_queries
+from graftbook.book import asking
 from graftbook.book.balances import balances
 from graftbook.book.lineage import WoodRequest
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -92,7 +92,7 @@ def close(desk: Desk, number: int, on: str | None = None, who: str | None = None
     """Close a request. Raises NotFound, Refused where it is closed or the day is before it."""
     day = desk.day(on)
     with desk.book.write("wood close", desk.person(who)) as unit:
-        row = next((row for row in lineage_queries.requests(unit.session) if row.number == number), None)
+        row = next((row for row in asking.things(unit.session, WoodRequest) if row.number == number), None)
         if row is None:
             raise NotFound(f"no request {number}", "", "List them with: graftbook wood requests")
         if row.closed_on is not None:
@@ -105,7 +105,7 @@ def close(desk: Desk, number: int, on: str | None = None, who: str | None = None
 
 
 def _rows(session: Session, on: date) -> list[RequestRow]:
-    asked = lineage_queries.requests(session)
+    asked = asking.things(session, WoodRequest)
     if not asked:
         return []
     book = lineages.of_wood(session)
@@ -134,14 +134,16 @@ def _sticks(session: Session, book: Lineage) -> dict[str, tuple[int, int, list[s
 
 def _gifts(session: Session, book: Lineage) -> list[list[Any]]:
     """Every gift that may serve a request: the receiver's names, the cultivars it may be, the day, sticks not yet counted."""
-    found = []
-    for gift in book.gone:
-        if gift.kind == "given" and gift.receiver:
-            code = f"{book.code(book.bundle[gift.bundle_id])}/{gift.stick}"
-            thing = book.threads.number.get(code, book.bundle[gift.bundle_id])
-            names = {naming.key(name) for name in book.identity(thing).names}
-            found.append([tracing.person_names(session, gift.receiver), names, gift.on, gift.sticks])
-    return found
+    return [
+        [
+            tracing.person_names(session, gift.receiver),
+            set(map(naming.key, book.identity(thing).names)),
+            gift.on,
+            gift.sticks,
+        ]
+        for gift, _, thing in book.given()
+        if gift.receiver
+    ]
 
 
 def _row(

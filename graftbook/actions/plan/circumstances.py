@@ -21,7 +21,8 @@ CLASS_MM = 0.5
 class PlanWords:
     """A plan as it is asked for; None means not said. `wants` are numbers, `without` codes of wood and hosts to leave out,
     `host` the only plants to graft on, each with room for `positions` grafts. With `despite_notes` the grower's own notes
-    on health and rights bar nothing, with `doubtful` unions that are poor or unknown are planned too."""
+    on health and rights bar nothing, with `doubtful` unions that are poor or unknown are planned too. The grafts are dealt
+    out to so many `days` in a row and so many `crews` on each."""
 
     on: str | None = None
     wants: str | None = None
@@ -32,9 +33,12 @@ class PlanWords:
     without: str | None = None
     hold_back: int = 0
     sure: float = 0.95
+    spare: str | None = None
     seconds: float = 60.0
     despite_notes: bool = False
     doubtful: bool = False
+    days: int = 1
+    crews: int = 1
     compare: str | None = None
     seed: int | None = None
 

@@ -11,11 +11,13 @@ from sqlmodel import Session
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import joints, matching
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.plan import plan_wood
-from graftbook.actions.plan.circumstances import Circumstances, size_class
+from graftbook.actions.plan.circumstances import Circumstances, bud_numbers, size_class
 from graftbook.actions.plan.plan_chances import Chance, Chances
+from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.plan.plan_wood import PlanWood
+from graftbook.actions.takes import factor_text
 from graftbook.actions.trade import own_tables
 from graftbook.book import find
 from graftbook.book.plants import Plant
@@ -43,10 +45,12 @@ class PlanHosts:
     notes: list[str] = field(default_factory=list)
 
 
-def gather(session: Session, asked: Circumstances, unit: str) -> PlanHosts:
-    """Living stocks without an open graft, or the plants named. Raises NotFound and UsageProblem for codes that are none."""
+def gather(session: Session, asked: Circumstances, unit: str, kept: Reserved) -> PlanHosts:
+    """Living stocks without an open graft that are not kept for another plan, or the plants named. Raises NotFound and
+    UsageProblem for codes that are none."""
     hosts = PlanHosts()
-    plants = [plant for plant in _plants(session, asked) if plant.code not in asked.left_out]
+    left_out = asked.left_out | kept.stocks
+    plants = [plant for plant in _plants(session, asked) if plant.code not in left_out]
     positions = asked.words.positions if asked.words.host else 1
     keys: dict[Any, str] = {}
     for plant, facts in zip(plants, matching.stock_facts(session, plants, asked.day), strict=True):
@@ -81,7 +85,7 @@ def _plants(session: Session, asked: Circumstances) -> list[Plant]:
         if stray:
             raise UsageProblem("plants to graft on, such as P12-P20", ", ".join(stray))
         return rows
-    plants = open_hosts.free_stocks(session, asked.day)
+    plants = alive.free_stocks(session, asked.day)
     if words.place is None:
         return plants
     wanted = words.place.strip().casefold()
@@ -121,12 +125,32 @@ def allowed(
     woods = [replace(kind.facts, code=str(at)) for at, kind in enumerate(kinds)]
     given = own_tables.own_pairs(session), joints.given(desk, session, None)
     many = judge_many(woods, list(hosts.kinds.values()), asked.methods, asked.day, *given)
-    worth = [[chances.of(kind.facts.taxon, grid.method, kind.buds) for kind in kinds] for grid in many.grids]
-    values, distrusted = [[chance.value for chance in row] for row in worth], () if asked.words.doubtful else DOUBTFUL
+    matches = [[_match(kind.facts, host) for host in hosts.kinds.values()] for kind in kinds]
+    worth = [
+        [[chances.of(kind.facts.taxon, grid.method, kind.buds, match) for match in row]
+         for kind, row in zip(kinds, matches, strict=True)]
+        for grid in many.grids
+    ]  # fmt: skip
+    values = [[[chance.value for chance in row] for row in of_method] for of_method in worth]
+    distrusted = () if asked.words.doubtful else DOUBTFUL
     found = choose(many, [kind.methods for kind in kinds], values, distrusted, every_method)
     possible, behind = {}, {}
     for each in found.chosen:
-        key = kinds[each.piece].key, host_keys[each.host], many.grids[each.method].method.method
-        behind[key] = worth[each.method][each.piece]
-        possible[key] = Possible(*key, behind[key].value, each.share)
+        kind, method = kinds[each.piece], many.grids[each.method].method
+        key = kind.key, host_keys[each.host], method.method
+        behind[key] = worth[each.method][each.piece][each.host]
+        full = bud_numbers(method)[-1]
+        possible[key] = Possible(*key, behind[key].value, each.share, max(0, full - kind.buds) / full)
     return Allowed(possible, behind, found.doubtful)
+
+
+def _match(wood: WoodFacts, stock: StockFacts) -> str | None:
+    """How a scion and a stock match in thickness, in the classes that takes are counted by; None where that is not known, as
+    for a grade in which some stocks match and others do not: those are matched by eye."""
+    if wood.diameter_mm is None or stock.diameter_mm is None:
+        return None
+    found = {
+        factor_text.mismatch(scion, None, None, under, None, None, None)
+        for scion in wood.diameter_mm for under in stock.diameter_mm
+    }  # fmt: skip
+    return found.pop() if len(found) == 1 else None

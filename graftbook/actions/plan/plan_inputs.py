@@ -16,10 +16,10 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.plan import plan_request, plan_stages, want_counts
 from graftbook.actions.trade import own_tables
-from graftbook.book import limits, match_queries
+from graftbook.book import limits, wood_queries
 from graftbook.book.balances import balances
 from graftbook.book.plans import Want
 from graftbook.errors import NoPlan, UsageProblem
@@ -152,7 +152,7 @@ def _check(words: NeedWords) -> None:
 
 def _orders(desk: Desk, session: Session, words: NeedWords, as_of: date) -> list[_Order]:
     clone = naming.clone(words.stock).kept if words.stock else None
-    bundles = match_queries.bundles(session)
+    bundles = wood_queries.bundles(session)
     called = shown_names.surely(session, bundles)
     kinds = {naming.key(called[bundle.id] or ""): bundle.taxon for bundle in bundles}
     stages = _stages_of(desk, session, words, as_of)
@@ -221,7 +221,7 @@ class _Lot:
 def _lots(session: Session, day: date, grades: dict[str, tuple[float, float]], unit: str) -> list[_Lot]:
     """Free stocks in store by kind, clone and grade; where grades are asked for, only those that are of one of them."""
     found: Counter[tuple[str, str, str, int]] = Counter()
-    for plant in open_hosts.free_stocks(session, day):
+    for plant in alive.free_stocks(session, day):
         ends = (plant.diameter_mm, plant.diameter_mm) if plant.diameter_mm else (plant.grade_min_mm, plant.grade_max_mm)
         known = (ends[0], ends[1]) if ends[0] is not None and ends[1] is not None else None
         fits = [(name, at) for at, (name, grade) in enumerate(grades.items()) if known and _within(known, grade)]
@@ -254,7 +254,7 @@ def _wood(session: Session, names: set[str], words: NeedWords) -> list[StoreWood
     from graftbook.fit.need_store import StoreWood
 
     left, every = balances(session), words.trees is not None and words.cultivar is None
-    bundles = [each for each in match_queries.bundles(session) if each.id in left and left[each.id].left > 0]
+    bundles = [each for each in wood_queries.bundles(session) if each.id in left and left[each.id].left > 0]
     called = shown_names.surely(session, bundles)
     labels = {naming.key(name): name for name in names}
     return [

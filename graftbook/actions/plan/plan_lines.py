@@ -11,10 +11,11 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import shown_names
+from graftbook.actions.plan import plan_state
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.tags.tag_fields import SHORT_METHODS
 from graftbook.book import plan_queries as queries
-from graftbook.book.plans import Plan, PlanRow
+from graftbook.book.plans import Plan
 from graftbook.fit.plan_facts import Pair, SolvedPlan, StickCut
 
 
@@ -22,7 +23,8 @@ from graftbook.fit.plan_facts import Pair, SolvedPlan, StickCut
 class PlanLine:
     """One graft of a plan, in bench order. `code` is that of the graft to be, None before a sheet gave codes out; `stick`
     counts among the sticks left of the bundle, `piece` from its butt, which is `scion_mm` thick; `chance` is of `basis`,
-    `k` of `n` where it is the grower's own; `done` says whether a graft with this code is in the book."""
+    `k` of `n` where it is the grower's own; `done` says whether a graft with this code is in the book. `plan`, `day` and `crew`
+    (None: dealt to none) say whose it is, `lot` and the grade what is known of a stock that was not measured."""
 
     line: int
     code: str | None
@@ -51,6 +53,12 @@ class PlanLine:
     treatment: str | None
     cautions: str | None
     done: bool
+    plan: int
+    day: date
+    crew: int | None
+    lot: str | None
+    grade_min_mm: float | None
+    grade_max_mm: float | None
     shown: ClassVar[tuple[str, ...]] = ("line", "cut", "buds", "scion_mm", "on", "stock_mm", "method", "odds", "want")
     headings: ClassVar = {"cut": "stick/piece", "on": "on", "odds": "chance", "scion_mm": "scion", "stock_mm": "stock"}
 
@@ -68,6 +76,12 @@ class PlanLine:
     def odds(self) -> str:
         """`85 %`, with `own` where it is the grower's own count."""
         return f"{self.chance * 100:.0f} %" + (" own" if self.basis == "own" else "")
+
+
+class SiteLine(PlanLine):
+    """One graft of a plan whose stocks are to grow on several sites."""
+
+    shown: ClassVar = ("line", "cut", "buds", "on", "site", "stock_mm", "method", "odds", "want")
 
 
 class TrialLine(PlanLine):
@@ -141,35 +155,32 @@ def _starts(cuts: Sequence[StickCut]) -> dict[tuple[str, int, int], float | None
 def show_lines(session: Session, plan: Plan, used: set[str] | None = None) -> tuple[PlanLine, ...]:
     """The lines of a plan as people see them, in bench order."""
     lines = queries.plan_lines(session, plan.id)
-    codes = [code_of(plan, line.row) for line in lines]
+    codes = [plan_state.code_of(plan, line.row.line) for line in lines]
     made = queries.codes_in_use(session, [code for code in codes if code]) if used is None else used
     kind = TrialLine if plan.compare else PlanLine
     names = shown_names.of(session, [line.bundle for line in lines])
     return tuple(
-        _line(kind, line, names.of(line.bundle).cultivar, code, code in made)
+        _line(kind, plan, line, names.of(line.bundle).cultivar, code, code in made)
         for line, code in zip(lines, codes, strict=True)
     )
 
 
-def code_of(plan: Plan, row: PlanRow) -> str | None:
-    """The code of the graft that a line is to be; None before codes were given out."""
-    return None if plan.first_graft is None else f"G{plan.first_graft + row.line - 1}"
-
-
 def _line(
-    kind: type[PlanLine], line: queries.PlannedGraft, called: str | None, code: str | None, done: bool
+    kind: type[PlanLine], plan: Plan, line: queries.PlannedGraft, called: str | None, code: str | None, done: bool
 ) -> PlanLine:
     row, bundle, host = line.row, line.bundle, line.host
     return kind(
         row.line, code, called, bundle.code, row.stick, row.piece, row.buds, row.scion_mm, host.code, host.clone,
         host.diameter_mm, host.site, host.place, row.spot, row.method, row.chance, row.basis, row.basis_words, row.k, row.n,
         row.joint_share, None if line.want is None else line.want.number, row.trial, row.block, row.treatment, row.cautions, done,
+        plan.number, plan.day, plan.crew, host.lot, host.grade_min_mm, host.grade_max_mm,
     )  # fmt: skip
 
 
 @dataclass(frozen=True)
 class PlanOfList:
-    """One plan of the list: `lines` grafts for `day`, `done_on` None until it was recorded as done."""
+    """One plan of the list: `lines` grafts for `day`, `done_on` None until it was recorded as done; `crew` None where it was
+    dealt to none, `state` as `plan_state.state` says it."""
 
     plan: int
     on: date
@@ -180,15 +191,17 @@ class PlanOfList:
     done_on: date | None
     codes: str | None
     note: str | None
-    shown: ClassVar = ("plan", "day", "lines", "outcome", "compare", "codes", "done_on")
-    headings: ClassVar = {"day": "for", "lines": "grafts", "done_on": "done", "outcome": "solver"}
+    crew: int | None = None
+    state: str = "open"
+    dropped_on: date | None = None
+    shown: ClassVar = ("plan", "day", "crew", "lines", "outcome", "compare", "codes", "stands")
+    headings: ClassVar = {"day": "for", "lines": "grafts", "outcome": "solver", "stands": "state"}
 
-
-def codes_of(plan: Plan, lines: int) -> str | None:
-    """The codes of the grafts of a plan, such as `G101-G112`; None before they were given out."""
-    if plan.first_graft is None or not lines:
-        return None
-    return f"G{plan.first_graft}-G{plan.first_graft + lines - 1}" if lines > 1 else f"G{plan.first_graft}"
+    @property
+    def stands(self) -> str:
+        """Its state, with the day on which it was done or dropped."""
+        on = self.done_on or self.dropped_on
+        return self.state if on is None else f"{self.state} {on.isoformat()}"
 
 
 def numbers_words(numbers: Sequence[int]) -> str:

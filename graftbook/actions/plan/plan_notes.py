@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 from sqlmodel import Session
@@ -13,32 +12,38 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.names import where_alive
+from graftbook.actions.plan import plan_choices
 from graftbook.actions.plan.plan_lines import PlanLine, numbers_words
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.plan.plan_wood import wood_words
 from graftbook.errors import NoPlan
-from graftbook.fit.plan_facts import HoldingCost, LeftOver, SolvedPlan, WantResult
+from graftbook.fit.plan_facts import LeftOver, NextBest, SolvedPlan, WantResult
 from graftbook.trade import sources, takes
 
 MOST = 12
+
+ENOUGH = "has all it was wanted for."
 
 UNSURE = "the union being apt to part, poor or unknown"
 
 
 def notes(
-    desk: Desk, session: Session, asked: Asked, found: SolvedPlan, lines: Sequence[PlanLine], more: Sequence[str] = ()
-) -> tuple[str, ...]:
-    """Whole sentences under a plan, the weightiest first; `more` stand after what is short."""
+    desk: Desk, session: Session, asked: Asked, found: SolvedPlan, lines: Sequence[PlanLine], more: Sequence[str] = (),
+    others: Sequence[NextBest] = (),
+) -> tuple[str, ...]:  # fmt: skip
+    """Whole sentences under a plan, the weightiest first; `more` stand after what is short, `others` say the next best."""
+    beside = {each.want: each for each in others}
     late = found.message.startswith("Time ran out")
     sentences = [
         f"{found.message} Give it longer with --time-limit {asked.question.seconds * 4:.0f}." if late else "",
-        *_few([_want(asked, want) for want in found.wants], "more wants: --json has every one"),
+        *_few([_want(asked, found, want, beside) for want in found.wants], "more wants: --json has every one"),
         *_few(list(_short(found)), "more things are short: --json has every one"),
         *more,
         *_left_over(asked, found),
         *_in_one_place(desk, session, {line.cultivar for line in lines}),
         *_chances(asked, lines),
         *_cautions(lines),
+        *asked.kept.words, *asked.kept.shared({line.host for line in lines}),
         *asked.notes, *asked.wood.unused, *asked.wood.notes, *asked.hosts.notes,
         *_sites(asked), _looked_at(asked), "" if late else found.message,
     ]  # fmt: skip
@@ -76,7 +81,7 @@ def facts(asked: Asked, found: SolvedPlan, trial: Any) -> dict[str, Any]:
 
 def no_plan(asked: Asked, found: SolvedPlan) -> NoPlan:
     """Why nothing can be grafted, and the nearest thing that could be done."""
-    ways = [*dict.fromkeys(_plainly(way) for way in found.in_the_way), *asked.wood.unused]
+    ways = [*dict.fromkeys(_plainly(way) for way in found.in_the_way), *asked.kept.words, *asked.wood.unused]
     if asked.allowed.doubtful:
         ways.append(f"{count(asked.allowed.doubtful, 'kind')} of pairs would go, {UNSURE}: --doubtful plans them.")
     ways += [short.words for short in found.shortages if not any(way in short.words for way in ways)]
@@ -103,16 +108,19 @@ def _hint(asked: Asked) -> str:
     return "graftbook match --barred for every pair and its reasons"
 
 
-def _want(asked: Asked, want: WantResult) -> str:
+def _want(asked: Asked, found: SolvedPlan, want: WantResult, others: Mapping[str, NextBest]) -> str:
     fact = next(each for each in asked.question.wants if each.key == want.key)
     where = f" on {', '.join(site or 'a site not recorded' for site in want.sites)}" if want.sites else ""
     had = f" beside {want.already} living" if want.already else ""
-    line = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{had}{where}; "
+    mix = f" ({plan_choices.scions(plan_choices.mix_of(found, want.key))})" if want.grafts else ""
+    line = f"Want {want.key}, '{want.label}': {count(want.grafts, 'graft')}{mix}{had}{where}; "
     line += f"{want.expected:.1f} trees expected, {fact.number} wanted"
     if want.chance is not None:
-        chance = f"{want.chance:.0%}" if not 0.995 <= want.chance < 1 else "over 99%"
-        line += f", and the chance that {fact.living} live is {chance}"
-    return f"{line}." if want.met else f"{line}: not met."
+        each = f", one on each of {fact.sites} sites," if fact.sites > 1 else ""
+        line += f", and the chance that {fact.living} live{each} is {plan_choices.percent(want.chance)}"
+    other = others.get(want.key)
+    more = f" {plan_choices.next_words(fact, want, other)}" if other is not None else ""
+    return f"{line}.{more}" if want.met else f"{line}: not met.{more}"
 
 
 def _short(found: SolvedPlan) -> Iterator[str]:
@@ -133,10 +141,13 @@ def _left_over(asked: Asked, found: SolvedPlan) -> list[str]:
     for left in found.left_over:
         by_why[left.of, left.why].append(left)
     sentences = []
+    labels = {stick.key: stick.label for stick in asked.question.sticks}
     for (of, why), lefts in by_why.items():
         codes = code_list(tuple(dict.fromkeys(left.key.split("/")[0] for left in lefts)))
         what = count(sum(left.number for left in lefts), "bud" if of == "wood" else "free place")
-        sentences.append(f"Left over: {what} ({codes}). {why}")
+        alone = why.endswith(ENOUGH) and labels.get(lefts[0].key) in asked.alone
+        keep = " No tree of it lives in this book, so keep what is left, or plan more with --spare." if alone else ""
+        sentences.append(f"Left over: {what} ({codes}). {why}{keep}")
     return _few(sentences, "more kinds of things are left over: --json has every one", 8)
 
 
@@ -153,7 +164,8 @@ def _chances(asked: Asked, lines: Sequence[PlanLine]) -> Iterator[str]:
         cited = [cite for cite in (sources.cite(key) for key in sorted(keys)) if cite]
         yield from (f"Source: {cite}" for cite in cited[:4])
     if "own" in bases:
-        yield "An own count is drawn toward the printed range as by two grafts more, so that one of one is not read as certain."
+        yield ("A small count is drawn toward what stands behind it as by two grafts more, so that one of one is not read as "
+               "certain; rows of ten and more of three kinds or more as take --shrink does it.")  # fmt: skip
     if bases - {"own"}:
         yield "A printed chance is a yardstick from another place; your own looks take over, kind by kind and method by method."
 
@@ -195,38 +207,3 @@ def _looked_at(asked: Asked) -> str:
     doubtful = count(asked.allowed.doubtful, "kind") if asked.allowed.doubtful else ""
     left_out = f" {doubtful} of pairs left out, {UNSURE}: --doubtful plans them." if doubtful else ""
     return f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}.{left_out}"
-
-
-# Larger plans are not solved a second time unasked, and others within so many seconds.
-MOST_GRAFTS, SECONDS = 400, 10.0
-
-
-def holding(asked: Asked, found: SolvedPlan) -> Iterator[str]:
-    """One sentence on what a bud more held back of every cultivar would cost, or on what those held back do cost."""
-    from graftbook.fit import plan_solve
-
-    held = asked.question.hold_back
-    if len(found.pairs) > MOST_GRAFTS:
-        yield "What holding a bud back would cost is not computed for so many grafts: try --hold-back 1 --dry-run."
-        return
-    question = replace(asked.question, hold_back=0, seconds=min(SECONDS, asked.question.seconds))
-    whole = plan_solve.plan(question) if held else found
-    lost = [_lost(each) for each in plan_solve.holding_costs(question, whole, held or 1) if each.expected_lost > 0.05]
-    buds = f"{count(held or 1, 'bud')} of every cultivar"
-    if held:
-        yield f"Holding {buds} back costs {_several(lost)}." if lost else f"Holding {buds} back costs nothing."
-    elif lost:
-        yield f"Holding {buds} back for a later method would cost {_several(lost)}."
-    else:
-        yield f"Holding {buds} back for a later method would cost nothing: --hold-back 1."
-
-
-def _lost(cost: HoldingCost) -> str:
-    chance = ""
-    if cost.chance_lost is not None and cost.chance_lost > 0.005:
-        chance = f" and {cost.chance_lost * 100:.0f} points of its chance"
-    return f"want {cost.want} {cost.expected_lost:.1f} of the trees expected{chance}"
-
-
-def _several(lost: list[str]) -> str:
-    return "; ".join(lost[:6]) + (f"; and {len(lost) - 6} wants more" if len(lost) > 6 else "")

@@ -13,9 +13,9 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.grafts import graft_cautions, graft_text, matching
 from graftbook.actions.grafts.graft_text import GraftWords
-from graftbook.actions.outcome import open_hosts
+from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.plant_days import why_absent
-from graftbook.actions.plan import plan_departures, plan_lines, plan_sheet, planning
+from graftbook.actions.plan import plan_batches, plan_departures, plan_lines, plan_sheet, plan_state, planning
 from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
@@ -76,11 +76,12 @@ def record(
     """
     with desk.book.write("graft", desk.person(who)) as unit:
         plan = planning.one(unit.session, number)
-        if plan.done_on is not None:
-            raise Refused(f"plan {plan.number} was done on {plan.done_on.isoformat()}")
+        plan_state.refuse_over(plan)
         day = desk.day(on) if on is not None else min(plan.day, desk.today)
         lines = queries.plan_lines(unit.session, plan.id)
-        exceptions = plan_departures.read(unit.session, plan.number, len(lines), otherwise)
+        done = plan_batches.batched(plan_lines.show_lines(unit.session, plan, set())).batches if otherwise.made else ()
+        batches = [[line.line for line in batch.lines] for batch in done]
+        exceptions = plan_departures.read(unit.session, plan.number, len(lines), otherwise, batches)
         values = graft_text.read(desk, words)
         graft_text.check_tied(values, day)
         job = _Day(desk, plan, day, values, exceptions, lines)
@@ -137,7 +138,7 @@ def _made(unit: Unit, job: _Day, lines: Sequence[PlannedGraft], codes: Sequence[
 
 
 def _hosts_fit(unit: Unit, job: _Day, made: Sequence[Made]) -> None:
-    taken = open_hosts.open_hosts(unit.session, job.day)
+    taken = alive.alive_at(unit.session, job.day).open_hosts()
     on = Counter(one.host.code for one in made if one.host.kind == "stock")
     room = Counter(one.line.host.code for one in made if one.line.host.id == one.host.id)
     for one in made:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 
@@ -13,15 +13,16 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
-from graftbook.actions.names import shown_names
-from graftbook.actions.plan import plan_hosts, plan_wood, want_counts, wants
+from graftbook.actions.names import shown_names, where_alive
+from graftbook.actions.plan import plan_hosts, plan_reserved, plan_stages, plan_wood, want_counts, wants
 from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.plan.plan_chances import Chances
 from graftbook.actions.plan.plan_hosts import Allowed, PlanHosts
+from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.trade import own_tables
-from graftbook.book import match_queries
 from graftbook.book import plan_queries as queries
+from graftbook.book import wood_queries
 from graftbook.book.plans import Want
 from graftbook.errors import NoPlan, NotFound, UsageProblem
 from graftbook.fit.plan_facts import PlanProblem, WantFact
@@ -35,7 +36,8 @@ FOR_SUMMER = ("chip-bud", "T-bud")
 
 @dataclass(frozen=True)
 class Asked:
-    """Everything a plan rests on."""
+    """Everything a plan rests on; `alone` are the cultivars of which nothing lives in this book but the wood, `kept`
+    what other plans keep."""
 
     day: date
     wants: tuple[Want, ...]
@@ -45,6 +47,8 @@ class Asked:
     allowed: Allowed
     question: PlanProblem
     notes: tuple[str, ...] = ()
+    alone: frozenset[str] = frozenset()
+    kept: Reserved = field(default_factory=Reserved)
 
     @cached_property
     def host_kinds(self) -> dict[str, str]:
@@ -67,15 +71,47 @@ def ask(
         raise UsageProblem("at least one method that puts on a scion", "none")
     around = Circumstances(words, chosen, day, usual=words.method is None and methods is None)
     labels = want_labels(session, open_wants)
-    wood = plan_wood.gather(session, labels.values(), around)
-    hosts = plan_hosts.gather(session, around, desk.settings.units)
-    chances = Chances.of_book(desk, session, min(day, desk.today))
+    kept = plan_reserved.reserved(session, desk.today, day)
+    wood = plan_wood.gather(session, labels.values(), around, kept)
+    hosts = plan_hosts.gather(session, around, desk.settings.units, kept)
+    chances = Chances.of_book(desk, session, min(day, desk.today), day)
     allowed = plan_hosts.allowed(desk, session, wood, hosts, around, chances, every_method)
     had = want_counts.had(session, desk.settings.hemisphere, open_wants, min(day, desk.today))
-    facts, notes = _facts(open_wants, labels, had, session, chances)
+    alone = _nowhere_else(session, labels.values(), min(day, desk.today))
+    facts, notes = _facts(open_wants, labels, had, session, chances, _last(wood, alone, open_wants, labels))
     things = tuple(wood.sticks), tuple(hosts.facts), tuple(allowed.possible.values()), facts
-    question = PlanProblem(*things, words.hold_back, words.sure, words.seconds)
-    return Asked(day, open_wants, chosen, wood, hosts, allowed, question, notes)
+    spare = _share(words.spare, "--spare")
+    question = PlanProblem(*things, words.hold_back, words.sure, words.seconds, spare=spare)
+    return Asked(day, open_wants, chosen, wood, hosts, allowed, question, notes, alone, kept)
+
+
+def _nowhere_else(session: Session, labels: Iterable[str], day: date) -> frozenset[str]:
+    """The cultivars, of those wanted, of which nothing lives: what wood there is of them is all there is in this book."""
+    living = {naming.key(home.cultivar) for home in where_alive.homes(session, day).of.values() if home.living}
+    return frozenset(label for label in labels if naming.key(label) not in living)
+
+
+def _last(wood: PlanWood, alone: Collection[str], open_wants: Sequence[Want], labels: Mapping[int, str]) -> set[int]:
+    """The wants whose wood is the last of its kind: nothing of it lives, and it was cut here or it must live."""
+    cut_here = {
+        stick.label for stick in wood.sticks
+        if wood.bundles[stick.key].cut_plant_id is not None or wood.bundles[stick.key].cut_graft_id is not None
+    }  # fmt: skip
+    return {
+        want.number
+        for want in open_wants
+        if labels[want.number] in alone and (want.living or labels[want.number] in cut_here)
+    }
+
+
+def _share(text: str | None, option: str) -> float:
+    """A share as typed, `10%` or `0.1`, from 0 to 1; 0 where none was. Raises UsageProblem."""
+    if text is None:
+        return 0.0
+    share = plan_stages.share(text)
+    if share is None or not 0 <= share <= 1:
+        raise UsageProblem(f"a share from 0 to 100% with {option}, such as 10%", repr(text))
+    return share
 
 
 def methods_meant(session: Session, words: PlanWords) -> list[Method]:
@@ -123,7 +159,7 @@ def _methods(session: Session, text: str | None, open_wants: Sequence[Want]) -> 
         named = [own_tables.method_named(session, name) for name in text.split(",") if name.strip()]
         return list({method.method: method for method in named}.values())
     names = {naming.key(name) for name in want_labels(session, open_wants).values()}
-    bundles = match_queries.bundles(session)
+    bundles = wood_queries.bundles(session)
     called = shown_names.surely(session, bundles)
     kinds = {bundle.wood_kind for bundle in bundles if naming.key(called[bundle.id] or "") in names}
     usual = (FOR_DORMANT if kinds != {"summer"} else ()) + (FOR_SUMMER if "summer" in kinds else ())
@@ -137,13 +173,14 @@ def _facts(
     had: Mapping[int, want_counts.Had],
     session: Session,
     chances: Chances,
+    last: Collection[int],
 ) -> tuple[tuple[WantFact, ...], tuple[str, ...]]:
     known, facts, notes = own_tables.all_methods(session), [], []
     for want in open_wants:
         living, counted = _already(had[want.number], known, chances)
         facts.append(WantFact(
             str(want.number), labels[want.number], want.trees, want.living or 0, want.sites, want.priority,
-            (want.clone,) if want.clone else (), tuple(sorted(living.items())),
+            (want.clone,) if want.clone else (), tuple(sorted(living.items())), want.number in last and not living,
         ))  # fmt: skip
         waiting = tuple(graft.row.code for graft in had[want.number].grafts if graft.outcome == "waiting")
         if waiting:

@@ -10,19 +10,20 @@ from datetime import date
 
 from sqlmodel import Session
 
-from graftbook.actions.outcome import alive, judging_frame
+from graftbook.actions.outcome import alive, endpoints
 from graftbook.actions.outcome.endpoints import outcome_by
 from graftbook.actions.takes import factor_text
 from graftbook.book import seen
 from graftbook.errors import UsageProblem
 from graftbook.fit.need import StageRate
+from graftbook.numbers import DECIMAL
 
 # The stages that looks can tell: of the grafts made those that took, of those that took those that grew the season after.
 OWN = ("take", "winter")
 
-_COUNT = re.compile(r"(\d+)\s*(?:/|of)\s*(\d+)$")
+_COUNT = re.compile(r"(\d{1,9})\s*(?:/|of)\s*(\d{1,9})$")
 
-_SHARE = re.compile(r"(\d*[.,]?\d+)\s*(%?)$")
+_SHARE = re.compile(rf"({DECIMAL})\s*(%?)$")
 
 
 def read(text: str) -> tuple[StageRate, ...]:
@@ -51,7 +52,7 @@ def _stage(name: str, value: str) -> StageRate | None:
         k, n = int(match[1]), int(match[2])
         return StageRate(name, k / n, k=k, n=n, basis="as counted") if 0 < k <= n else None
     low, dash, high = value.partition("-")
-    ends = [_share(low), _share(high)] if dash else [_share(value)]
+    ends = [share(low), share(high)] if dash else [share(value)]
     if any(end is None for end in ends):
         return None
     first, last = float(ends[0] or 0), float(ends[-1] or 0)
@@ -61,7 +62,8 @@ def _stage(name: str, value: str) -> StageRate | None:
     return StageRate(name, middle, first, last, basis="as given") if dash else StageRate(name, first, basis="as given")
 
 
-def _share(text: str) -> float | None:
+def share(text: str) -> float | None:
+    """A share as typed, such as `0.85`, `85%` or `85`; None where it is none."""
     match = _SHARE.match(text.strip())
     if match is None:
         return None
@@ -99,7 +101,7 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
         end = ended.get(graft_id)
         if end is not None and not end.dead:
             continue
-        frame = judging_frame.frame(made_on, judging_frame.judge_days(method), hemisphere, as_of)
+        frame = endpoints.frame(made_on, endpoints.judge_days(method), hemisphere, as_of)
         held = stories.get(graft_id, seen.UNSEEN).looks
         took = outcome_by("took", held, frame, end)
         for kind in (factor_text.species(taxon, host_taxon), _ALL):

@@ -13,9 +13,10 @@ from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
 from graftbook.actions.names import shown_names
 from graftbook.actions.plan.circumstances import Circumstances, Cutter, size_class
+from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
-from graftbook.book import match_queries
+from graftbook.book import wood_queries
 from graftbook.book.wood import Bundle
 from graftbook.errors import NoPlan, UsageProblem
 from graftbook.fit import cutting, notes
@@ -61,13 +62,14 @@ class PlanWood:
     unused: list[str] = field(default_factory=list)
 
 
-def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> PlanWood:
-    """The sticks left that are surely of one of some cultivars, whose names they go by; those left out excepted.
+def gather(session: Session, cultivars: Iterable[str], asked: Circumstances, kept: Reserved) -> PlanWood:
+    """The sticks left that are surely of one of some cultivars, whose names they go by; those left out, and those kept for
+    other plans, excepted.
 
     Raises NoPlan naming every bundle whose numbers contradict each other.
     """
     labels = {naming.key(name): name for name in cultivars}
-    here = [bundle for bundle in match_queries.bundles(session) if bundle.code not in asked.left_out]
+    here = [bundle for bundle in wood_queries.bundles(session) if bundle.code not in asked.left_out]
     names = shown_names.of(session, here)
     called = {bundle.id: naming.key(names.of(bundle).single or "") for bundle in here}
     found = [bundle for bundle in here if called[bundle.id] in labels]
@@ -76,6 +78,7 @@ def gather(session: Session, cultivars: Iterable[str], asked: Circumstances) -> 
     maybe = [bundle for bundle in here if called[bundle.id] not in labels
              and any(naming.key(name) in labels for name in names.of(bundle).names)]  # fmt: skip
     hands = drawing.in_hand(session, [*bundles, *maybe])
+    kept.take_sticks(hands)
     wood, wrong = PlanWood(), []
     for bundle, fact in zip(bundles, facts, strict=True):
         hand = hands[bundle.id]

@@ -12,7 +12,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.names import lineages
 from graftbook.actions.names.lineages import Lineage
-from graftbook.actions.outcome import alive, judging_frame
+from graftbook.actions.outcome import alive, endpoints
 from graftbook.actions.outcome.alive import End
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.book import plan_queries, seen
@@ -85,7 +85,7 @@ def _grafts(
         thing = book.of_graft(row.id, row.bundle_id)
         if thing is None or keys[thing] not in wanted:
             continue
-        frame = judging_frame.frame(row.made_on, judging_frame.judge_days(row.method), hemisphere, as_of)
+        frame = endpoints.frame(row.made_on, endpoints.judge_days(row.method), hemisphere, as_of)
         took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), held.end(row.id)
         yield keys[thing], OneGraft(row, took if end is None else _ended(took, end))
 

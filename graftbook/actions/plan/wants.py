@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from sqlmodel import Session
 
+from graftbook import numbers
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, count
@@ -19,9 +20,8 @@ from graftbook.actions.plan.want_counts import Had
 from graftbook.book import asking, limits
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Want
+from graftbook.codes import MOST_IN_A_RANGE
 from graftbook.errors import NotFound, Refused, UsageProblem
-
-_RANGE = re.compile(r"(\d+)(?:-(\d+))?$")
 
 
 @dataclass(frozen=True)
@@ -166,19 +166,17 @@ def one(session: Session, number: int) -> Want:
 def read_numbers(text: str) -> list[int]:
     """Numbers as typed, such as `3`, `3,5` or `3-7`, each once. Raises UsageProblem."""
     found: dict[int, None] = {}
-    for _, numbers in ranges(text):
-        if not numbers or numbers.stop - numbers.start > 100_001:
+    for _, named in ranges(text):
+        if not named or len(named) > MOST_IN_A_RANGE:
             raise UsageProblem("numbers such as 3, 3,5 or 3-7", repr(text))
-        found.update(dict.fromkeys(numbers))
+        found.update(dict.fromkeys(named))
     return list(found)
 
 
 def ranges(text: str) -> Iterator[tuple[str, range]]:
     """The parts of numbers as typed, such as `3` or `3-7`, each with its numbers; none where a part is none of these."""
     for part in re.split(r"[,;\s]+", text.strip()):
-        match = _RANGE.match(part)
-        first = int(match[1]) if match else 0
-        yield part, range(first, int(match[2] or match[1]) + 1) if match and first else range(0)
+        yield part, numbers.run(part, 1) or range(0)
 
 
 def refuse_ended(wants: Sequence[Want]) -> None:
@@ -231,7 +229,7 @@ def _values(desk: Desk, session: Session, words: WantWords) -> tuple[dict[str, A
         values |= {"clone": clone and clone.kept, "clone_typed": clone and clone.typed}
         notes += [clone.note] if clone is not None and clone.note else []
     if words.species is not None:
-        values["taxon"] = naming.taxon(words.species).kept if words.species.strip() else None
+        values["taxon"] = naming.taxon(words.species, words.cultivar).kept if words.species.strip() else None
     return values, tuple(notes)
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.outcome import standing_place
-from graftbook.actions.plants.find_names import NamesToFind, known
+from graftbook.actions.plants.find_names import NamesToFind, ThingNames, known
 from graftbook.book import graft_queries, limits
 from graftbook.book.finding_queries import GraftLine, PlantLine, WoodLine
 from graftbook.book.plants import Plant
@@ -19,6 +19,8 @@ from graftbook.errors import UsageProblem
 from graftbook.lineage import positions
 from graftbook.lineage.positions import Spot
 from graftbook.units import show_length
+
+NO_SPOT = Spot()
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,7 @@ class Thing:
     row: str | None = None
     order: int | None = None
     limb: str | None = None
-    spot: Spot = field(default_factory=Spot)
+    spot: Spot = NO_SPOT
     where: str | None = None
     on: date | None = None
     state: str | None = None
@@ -49,7 +51,7 @@ class Sought:
 
     words: tuple[str, ...] = ()
     code: str | None = None
-    spot: Spot = field(default_factory=Spot)
+    spot: Spot = NO_SPOT
     within_mm: float = 0.0
     place: tuple[str, ...] = ()
     row: tuple[str, ...] = ()
@@ -61,7 +63,7 @@ class Sought:
     @property
     def has_spot(self) -> bool:
         """Whether a position on a host was asked."""
-        return self.spot != Spot()
+        return self.spot != NO_SPOT
 
 
 @dataclass(frozen=True)
@@ -78,6 +80,8 @@ class Held:
 
 
 _key = lru_cache(maxsize=20_000)(naming.key)
+
+_CODE_PART = re.compile(r"[pwg]?\d*$")
 
 _TAG_CODE = re.compile(r"[PWG]\d+-[A-Z0-9]$", re.I)
 
@@ -104,89 +108,81 @@ def order(text: str | None) -> int | None:
     return typed.whole(text, "a place in the row", *limits.bounds(Plant, "order")) if text is not None else None
 
 
-def of_plant(plant: PlantLine, called: NamesToFind) -> Thing:
-    """A plant as a thing to find."""
-    shown, others = called.plant(plant)
-    own = shown.cultivar or plant.clone or shown.name
-    names = known(own, plant.cultivar_typed, plant.clone, *others, plant.taxon)
+def of_plant(plant: PlantLine, called: ThingNames, above: Iterable[ThingNames] = ()) -> Thing:
+    """A plant as a thing to find; a stock is also known by what was grafted on it (`above`), under all the names of that."""
+    shown = called.shown
+    name = shown.cultivar or plant.clone or shown.name
+    names = known(name, plant.cultivar_typed, plant.clone, *called.others, plant.taxon)
+    grafted = sorted({one.shown.name for one in above if one.shown.name is not None})
+    if grafted:
+        name = f"{name or 'stock'} with {', '.join(grafted[:3])}"
+        names = (*names, *grafted, *dict.fromkeys(other for one in above for other in one.others))
     return Thing(
-        plant.id, plant.code, plant.kind, own, names, None, plant.place, plant.row, plant.order, None, Spot(), plant.site,
+        plant.id, plant.code, plant.kind, name, names, None, plant.place, plant.row, plant.order, None, NO_SPOT, plant.site,
         plant.acquired_on, "dead" if plant.died_on is not None else None, known(plant.note, plant.lot, plant.container),
     )  # fmt: skip
 
 
-def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: NamesToFind) -> Thing:
+def of_graft(graft: GraftLine, host: str, plant: PlantLine, called: ThingNames) -> Thing:
     """A graft as a thing to find; it stands where it was put, else where its plant stands."""
-    shown, others = called.graft(graft)
-    here = standing_place.of_graft(graft.place, plant)
+    shown, here = called.shown, standing_place.of_graft(graft.place, plant)
     return Thing(
-        graft.id, graft.code, "graft", shown.name, known(shown.name, *others, graft.taxon), host, *here, graft.limb,
+        graft.id, graft.code, "graft", shown.name, known(shown.name, *called.others, shown.taxon), host, *here, graft.limb,
         Spot(graft.bearing_deg, graft.height_mm), graft.position, graft.made_on, None,
         known(graft.note, graft.position, graft.tie, graft.limb),
     )  # fmt: skip
 
 
-def of_wood(bundle: WoodLine, called: NamesToFind) -> Thing:
+def of_wood(bundle: WoodLine, called: ThingNames) -> Thing:
     """A bundle as a thing to find."""
-    shown, others = called.wood(bundle)
-    names = known(shown.name, bundle.cultivar_typed, *others, bundle.taxon)
-    return Thing(bundle.id, bundle.code, "wood", shown.name, names, place=bundle.store, on=bundle.cut_on,
+    name = called.shown.name
+    names = known(name, bundle.cultivar_typed, *called.others, bundle.taxon)
+    return Thing(bundle.id, bundle.code, "wood", name, names, place=bundle.store, on=bundle.cut_on,
                  marks=known(bundle.note))  # fmt: skip
-
-
-def carrying(thing: Thing, cultivars: set[str] | None, others: Iterable[str] = ()) -> Thing:
-    """A stock that is also known by what was grafted on it, under all the names that was given."""
-    if not cultivars:
-        return thing
-    return replace(thing, name=f"{thing.name or 'stock'} with {', '.join(sorted(cultivars)[:3])}",
-                   names=(*thing.names, *sorted(cultivars), *others))  # fmt: skip
 
 
 def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
     """What may answer by its name or code alone, plants first; `answers` judges the rest."""
     by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
+    grafts = [(graft, held.called.graft(graft)) for graft in held.grafts]
     if held.on_host is None and not sought.has_spot:
-        carried = _carried(held, by_graft) if held.plants else {}
+        carried = _carried(grafts, by_graft)
         for plant in held.plants:
-            thing = of_plant(plant, held.called)
-            above = carried.get(plant.id)
-            yield carrying(thing, *above) if above is not None and plant.kind == "stock" else thing
-    answer: dict[tuple[str | None, ...], bool] = {}
-    for graft in held.grafts:
-        if held.on_host is not None and graft.id not in held.on_host:
+            above = carried.get(plant.id, ()) if plant.kind == "stock" else ()
+            yield of_plant(plant, held.called.plant(plant.id), above)
+    answer: dict[ThingNames, bool] = {}
+    by_code = all(_CODE_PART.match(word) for word in sought.words)
+    for graft, called in grafts:
+        if (held.on_host is not None and graft.id not in held.on_host) or not _dated(graft.made_on, sought.made):
             continue
-        if not _dated(graft.made_on, sought.made):
-            continue
-        shown, others = held.called.graft(graft)
-        kind = (shown.name, graft.taxon, *others)
-        if kind not in answer:
-            answer[kind] = _among(sought.words, kind)
-        if answer[kind] or _among(sought.words, (graft.code,)):
+        if called not in answer:
+            answer[called] = _among(sought.words, (called.shown.name, called.shown.taxon, *called.others))
+        if answer[called] or (by_code and all(word in graft.code.lower() for word in sought.words)):
             plant = by_plant[graft_queries.foot(graft, by_graft)]
             host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id or 0]
-            yield of_graft(graft, host.code, plant, held.called)
+            yield of_graft(graft, host.code, plant, called)
     if not sought.has_spot:
-        yield from (of_wood(bundle, held.called) for bundle in held.bundles)
+        yield from (of_wood(bundle, held.called.wood(bundle.id)) for bundle in held.bundles)
 
 
-def _carried(held: Held, by_graft: Mapping[int, GraftLine]) -> dict[int, tuple[set[str], dict[str, None]]]:
-    """What was grafted on each plant, by the plant's id, and the other names of that."""
-    found: dict[int, tuple[set[str], dict[str, None]]] = {}
-    for graft in held.grafts:
-        shown, others = held.called.graft(graft)
-        if shown.name is not None:
-            names, rest = found.setdefault(graft_queries.foot(graft, by_graft), (set(), {}))
-            names.add(shown.name)
-            rest.update(dict.fromkeys(others))
+def _carried(
+    grafts: Iterable[tuple[GraftLine, ThingNames]], by_graft: Mapping[int, GraftLine]
+) -> dict[int, dict[ThingNames, None]]:
+    """What was grafted on each plant, by the plant's id."""
+    found: dict[int, dict[ThingNames, None]] = {}
+    for graft, called in grafts:
+        found.setdefault(graft_queries.foot(graft, by_graft), {})[called] = None
     return found
 
 
 def all_names(held: Held) -> set[str]:
     """Every name that anything is called by."""
-    lines = ((plant.cultivar, plant.cultivar_typed, plant.clone, plant.taxon) for plant in held.plants)
-    kinds = {(graft.cultivar, graft.taxon) for graft in held.grafts}
-    kinds |= {(bundle.cultivar, bundle.taxon) for bundle in held.bundles}
-    return held.called.every() | {name for line in (*lines, *kinds) for name in line if name}
+    lines = [(plant.cultivar_typed, plant.clone, plant.taxon) for plant in held.plants]
+    kinds = {held.called.graft(graft) for graft in held.grafts}
+    names = {name for line in lines for name in line}
+    names |= {name for kind in kinds for name in (kind.shown.name, kind.shown.taxon)}
+    names |= {name for bundle in held.bundles for name in (bundle.cultivar_typed, bundle.taxon)}
+    return held.called.every() | {name for name in names if name}
 
 
 def matched(thing: Thing, sought: Sought) -> str | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from calendar import month_name
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from typing import Any, ClassVar
@@ -14,12 +14,13 @@ from sqlmodel import Session
 from graftbook import units
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, count
+from graftbook.actions.desk.results import Report, count, filled
+from graftbook.actions.names import lineages
 from graftbook.actions.outcome import subjects
 from graftbook.actions.plants import find_matching
 from graftbook.actions.plants.find_matching import Held, Sought, Thing
 from graftbook.actions.plants.find_names import NamesToFind
-from graftbook.book import asking, finding_queries, graft_queries, living_queries
+from graftbook.book import asking, finding_queries, graft_queries, living_queries, stacks
 from graftbook.book.balances import Balance, balances
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -82,7 +83,7 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
     """
     if not any(getattr(words, field.name) for field in fields(words)):
         raise UsageProblem("something to find it by", "nothing", 'Such as: graftbook find "pearm" --place "home row"')
-    with desk.book.read() as session:
+    with lineages.all_staying(), desk.book.read() as session:
         held = _held(session, words)
         sought = _sought(session, desk, words, held)
         things = [thing for thing in find_matching.candidates(held, sought) if find_matching.answers(thing, sought)]
@@ -102,7 +103,9 @@ def _held(session: Session, words: FindWords) -> Held:
     if words.host is None:
         return Held(plants, finding_queries.grafts(session), finding_queries.bundles(session), called)
     hosts = subjects.things_meant(session, words.host)
-    ids = _on_host(session, hosts)
+    plants_named = [host.id for host in hosts if isinstance(host, Plant)]
+    grafts_named = [host.id for host in hosts if not isinstance(host, Plant)]
+    ids = frozenset(graft.id for graft in stacks.on_plants(session, plants_named, grafts_named))
     below = {one.id for host in hosts if not isinstance(host, Plant) for one in graft_queries.stack(session, host)}
     return Held(plants, finding_queries.grafts(session, ids | below), (), called, ids)
 
@@ -121,19 +124,6 @@ def _sought(session: Session, desk: Desk, words: FindWords, held: Held) -> Sough
         find_matching.pieces(words.row, "--row"), find_matching.order(words.order), _neighbours(session, words.beside, held),
         find_matching.pieces(words.mark, "--mark"), _when(desk, words.made),
     )  # fmt: skip
-
-
-def _on_host(session: Session, rows: Sequence[Plant | Graft]) -> frozenset[int]:
-    """Ids of all grafts that stand on a plant or were made on a graft, those on them among them."""
-    found: set[int] = set()
-    level = [row.id for row in rows if not isinstance(row, Plant)]
-    for grafts in graft_queries.standing_on(session, [row.id for row in rows if isinstance(row, Plant)]).values():
-        found |= {graft.id for graft in grafts}
-    while level:
-        above = [graft for here in graft_queries.on_grafts(session, level).values() for graft in here]
-        found |= {graft.id for graft in above}
-        level = [graft.id for graft in above]
-    return frozenset(found)
 
 
 def _neighbours(session: Session, text: str | None, held: Held) -> frozenset[str] | None:
@@ -174,10 +164,7 @@ def _row(desk: Desk, thing: Thing, sought: Sought, left: Mapping[int, Balance]) 
         why = "; ".join(
             part for part in (why, f"{count(left[thing.id].left, 'stick')} left" if thing.id in left else "") if part
         )
-    return FoundRow(
-        thing.code, thing.kind, thing.name, thing.host, thing.place, thing.row, thing.order, thing.limb,
-        thing.spot.bearing_deg, thing.spot.height_mm, thing.on, thing.on.year if thing.on else None, thing.state, why,
-    )  # fmt: skip
+    return filled(FoundRow, thing, thing.spot, year=thing.on.year if thing.on else None, why=why)
 
 
 def _with_looks(session: Session, rows: list[FoundRow], today: date) -> list[FoundRow]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, page_notes
-from graftbook.actions.outcome import open_hosts, subjects
+from graftbook.actions.desk.results import Report, filled, page_notes
+from graftbook.actions.outcome import alive, subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants.plant_lists import size_words
 from graftbook.book.plants import Plant
@@ -51,7 +51,7 @@ def list_free(
         naming.clone(clone).kept if clone is not None else None,
     )
     with desk.book.read() as session:
-        plants = [plant for plant in open_hosts.free_stocks(session, desk.today) if _asked(plant, *wanted)]
+        plants = [plant for plant in alive.free_stocks(session, desk.today) if _asked(plant, *wanted)]
         tried = subjects.standing(session, plants, desk.today)
         rows = [_row(plant, tried.get(plant.id, ()), desk.settings.units) for plant in plants]
     rows.sort(key=lambda row: row.attempts == 0)
@@ -72,13 +72,6 @@ def _asked(plant: Plant, place: str | None, taxon: str | None, clone: str | None
 
 
 def _row(plant: Plant, here: Sequence[GraftWithEnd], unit: str) -> FreeRow:
-    names = ("code", "clone", "taxon", "diameter_mm", "grade_min_mm", "grade_max_mm", "measured_on", "site", "place", "row",
-             "order")  # fmt: skip
-    held: dict[str, Any] = {name: getattr(plant, name) for name in names}
     tries = [each for each in here if each.graft.host_plant_id is not None]
-    said = _last_words(tries[-1]) if tries else None
-    return FreeRow(**held, size=size_words(plant, unit), attempts=len(tries), last=said)
-
-
-def _last_words(last: GraftWithEnd) -> str:
-    return f"{last.graft.code}, {last.graft.method}: {last.ended or 'open'}"
+    last = f"{tries[-1].graft.code}, {tries[-1].graft.method}: {tries[-1].ended or 'open'}" if tries else None
+    return filled(FreeRow, plant, size=size_words(plant, unit), attempts=len(tries), last=last)

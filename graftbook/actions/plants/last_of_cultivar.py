@@ -10,19 +10,20 @@ from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, code_list, count
+from graftbook.actions.desk.results import Recorded, code_list, count, first_of
 from graftbook.actions.desk.sorting import natural
+from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import last_copies, shown_names
 from graftbook.actions.names.last_copies import LastCopy
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
-from graftbook.actions.plants.plants import dated_note, find_plants, may_die
+from graftbook.actions.plants.plants import dated_note, may_die
 from graftbook.book import living_queries, plant_queries
 from graftbook.book.grafts import Graft, Look
 from graftbook.book.plants import Plant
 from graftbook.book.unit import Unit
-from graftbook.errors import NotFound, Refused, UsageProblem
+from graftbook.errors import NotFound, Refused
 
 LIMB_CUT, PLANT_GONE = "limb cut off", "plant taken away"
 
@@ -45,11 +46,10 @@ class Leaving:
     def _with_it(self) -> tuple[str, ...]:
         if not self.grafts:
             return ()
-        named = ", ".join(
-            f"{graft.code} {kind}" for graft, kind in list(zip(self.grafts, self.kinds, strict=True))[:12]
+        named = first_of(
+            [f"{graft.code} {kind}" for graft, kind in zip(self.grafts, self.kinds, strict=True)], 12, ", "
         )
-        more = f" and {len(self.grafts) - 12} more" if len(self.grafts) > 12 else ""
-        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {named}{more}.",)
+        return (f"With {self.what} {count(len(self.grafts), 'living graft')} would go: {named}.",)
 
 
 def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None) -> tuple[str, ...]:
@@ -59,15 +59,7 @@ def ahead(desk: Desk, text: str, limb: str | None = None, on: str | None = None)
     """
     day = desk.day(on)
     with desk.book.read() as session:
-        return leaving(session, one_plant(session, text), limb, day).sentences
-
-
-def one_plant(session: Session, text: str) -> Plant:
-    """The one plant behind a code. Raises UsageProblem for several."""
-    plants = find_plants(session, text)
-    if len(plants) != 1:
-        raise UsageProblem("one plant, such as P9", f"{len(plants)} of them")
-    return plants[0]
+        return leaving(session, subjects.one_plant(session, text), limb, day).sentences
 
 
 def leaving(session: Session, plant: Plant, limb: str | None, day: date) -> Leaving:
@@ -127,7 +119,7 @@ def limb_gone(
     """Record that a limb came off and the living grafts on it with it, as one entry: a look at each, no union to blame."""
     day = desk.day(on)
     with desk.book.write("limb gone", desk.person(who)) as unit:
-        plant = one_plant(unit.session, text)
+        plant = subjects.one_plant(unit.session, text)
         alive_on(plant, day, "a limb coming off")
         gone = leaving(unit.session, plant, limb, day)
         record(unit, gone, day, LIMB_CUT, note)
@@ -145,7 +137,7 @@ def plant_gone(
     """Record that a plant was taken away, felled or given up, and the living grafts on it with it, as one entry."""
     day = desk.day(on)
     with desk.book.write("plant gone", desk.person(who)) as unit:
-        plant = one_plant(unit.session, text)
+        plant = subjects.one_plant(unit.session, text)
         may_die(plant, day, plant_queries.event_days(unit.session, [plant.id]).get(plant.id))
         gone = leaving(unit.session, plant, None, day)
         record(unit, gone, day, PLANT_GONE, note)
@@ -170,7 +162,7 @@ def record(unit: Unit, gone: Leaving, day: date, cause: str, note: str | None = 
     unit.add_many(
         Look,
         [{"graft_id": graft.id, "on": day, "state": "dead", "cause": cause, "union_fault": "no", "who": unit.entry.who,
-          "note": (note or "").strip() or None} for graft in gone.grafts],
+          "note": blank(note)} for graft in gone.grafts],
     )  # fmt: skip
 
 

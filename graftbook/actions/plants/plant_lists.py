@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
@@ -11,16 +11,15 @@ from sqlmodel import Session
 from graftbook.actions.desk import facts, naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
-from graftbook.actions.desk.results import Report, count, page_notes
+from graftbook.actions.desk.results import Report, count, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown, ShownNames
-from graftbook.actions.plants.plants import find_plants
+from graftbook.actions.outcome import subjects
 from graftbook.book import graft_queries, living_queries, plant_queries, stage_queries
 from graftbook.book.balances import balances
 from graftbook.book.plant_queries import WantedPlants
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Bundle
-from graftbook.errors import UsageProblem
 from graftbook.units import show_length, show_range
 
 # So many stages are shown with a plant; the rest are listed by stages.
@@ -106,11 +105,9 @@ def _places(session: Session, text: str | None) -> tuple[tuple[str, ...] | None,
 
 
 def _row(row_type: type[PlantRow], plant: Plant, shown: Shown, tried: int, unit: str) -> PlantRow:
-    given = ("cultivar", "sure", "size", "grafts", "from_")
-    names = [field.name for field in fields(PlantRow) if field.name not in given]
-    held = {name: getattr(plant, name) for name in names}
-    return row_type(
-        size=size_words(plant, unit), grafts=tried, from_=plant.source, cultivar=shown.cultivar, sure=shown.sure, **held
+    return filled(
+        row_type, plant, size=size_words(plant, unit), grafts=tried, from_=plant.source, cultivar=shown.cultivar,
+        sure=shown.sure,
     )  # fmt: skip
 
 
@@ -124,10 +121,7 @@ def size_words(plant: Plant, unit: str) -> str:
 def show_plant(desk: Desk, text: str) -> Report:
     """Everything the book has on one plant: facts, prunes, wood cut from it, grafts on it, the grower's own notes."""
     with desk.book.read() as session:
-        plants = find_plants(session, text)
-        if len(plants) != 1:
-            raise UsageProblem("one plant, such as P3", f"{len(plants)} of them")
-        plant = plants[0]
+        plant = subjects.one_plant(session, text)
         grafts: list[Any] = graft_queries.standing_on(session, [plant.id]).get(plant.id, [])
         bundles: list[Bundle] = plant_queries.wood_of(session, plant.id)
         names = shown_names.of(session, [plant, *grafts, *bundles])

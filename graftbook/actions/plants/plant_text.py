@@ -58,9 +58,14 @@ def read(desk: Desk, session: Session, kind: str, words: PlantWords, on: date) -
     """The values of what was said; `on` is the day a diameter or a stage was seen. Raises UsageProblem and Refused."""
     values: dict[str, Any] = {name: blank(getattr(words, name)) for name in _PLAIN if getattr(words, name) is not None}
     notes: list[str] = []
-    for name in (_cultivar(session, words), _species(words), _clone(words)):
-        values.update(name.values)
-        notes += name.notes
+    for said, column, reader in (
+        (words.cultivar, "cultivar", lambda text: cultivar_values(session, text)),
+        (words.species, "taxon", lambda text: _species(text, words.cultivar)), (words.clone, "clone", _clone),
+    ):  # fmt: skip
+        if said is not None:
+            name = reader(said) if said.strip() else PlantValues({column: None, f"{column}_typed": None}, ())
+            values.update(name.values)
+            notes += name.notes
     if words.order is not None:
         values["order"] = whole(words.order, "a place in the row", *limits.bounds(Plant, "order"))
     if words.acquired is not None:
@@ -71,14 +76,6 @@ def read(desk: Desk, session: Session, kind: str, words: PlantWords, on: date) -
     return PlantValues(values, tuple(notes))
 
 
-def _cultivar(session: Session, words: PlantWords) -> PlantValues:
-    if words.cultivar is None:
-        return PlantValues({}, ())
-    if not words.cultivar.strip():
-        return PlantValues({"cultivar": None, "cultivar_typed": None}, ())
-    return cultivar_values(session, words.cultivar)
-
-
 def cultivar_values(session: Session, text: str) -> PlantValues:
     """A cultivar as the book spells it, beside what was typed. Raises UsageProblem for a name without a letter."""
     if not naming.key(text):
@@ -87,24 +84,13 @@ def cultivar_values(session: Session, text: str) -> PlantValues:
     return PlantValues({"cultivar": name.kept, "cultivar_typed": name.typed}, (name.note,) if name.note else ())
 
 
-def _species(words: PlantWords) -> PlantValues:
-    return PlantValues({}, ()) if words.species is None else species_values(words.species)
-
-
-def species_values(text: str) -> PlantValues:
-    """A kind of plant by its preferred name, beside what was typed; an empty text gives none."""
-    if not text.strip():
-        return PlantValues({"taxon": None, "taxon_typed": None}, ())
-    name = naming.taxon(text)
+def _species(text: str, cultivar: str | None = None) -> PlantValues:
+    name = naming.taxon(text, cultivar)
     return PlantValues({"taxon": name.kept, "taxon_typed": name.typed}, (name.note,) if name.note else ())
 
 
-def _clone(words: PlantWords) -> PlantValues:
-    if words.clone is None:
-        return PlantValues({}, ())
-    if not words.clone.strip():
-        return PlantValues({"clone": None, "clone_typed": None}, ())
-    name = naming.clone(words.clone)
+def _clone(text: str) -> PlantValues:
+    name = naming.clone(text)
     notes = [f"{name.typed} is kept as {name.kept}."] if name.typed is not None else []
     return PlantValues({"clone": name.kept, "clone_typed": name.typed}, (*notes, *((name.note,) if name.note else ())))
 

@@ -7,9 +7,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from sqlmodel import Session
-
-from graftbook import codes, units
+from graftbook import units
 from graftbook.actions.desk import typed
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
@@ -18,21 +16,12 @@ from graftbook.actions.outcome import standing_place, subjects
 from graftbook.actions.outcome.plant_days import after_it_came, alive_on
 from graftbook.actions.plants import plant_text, stage_notes
 from graftbook.actions.plants.plant_text import PlantWords
-from graftbook.book import find, graft_queries, limits, plant_queries
+from graftbook.book import graft_queries, limits, plant_queries
 from graftbook.book.plants import PLANT_KINDS, Plant
 from graftbook.errors import Refused, UsageProblem
 from graftbook.units import show_length, show_range
 
 MOST_AT_ONCE = 10_000
-
-
-def find_plants(session: Session, text: str) -> list[Plant]:
-    """The plants behind codes as typed. Raises UsageProblem for a code of another kind, NotFound for an unknown one."""
-    wanted = codes.read_many(text)
-    stray = next((code for code in wanted if code.letter != "P"), None)
-    if stray is not None:
-        raise UsageProblem("plants, whose codes start with P", str(stray))
-    return find.many(session, wanted)
 
 
 def add(
@@ -108,7 +97,7 @@ def amend(
         raise UsageProblem("something to amend, such as --place Orchard", "nothing")
     day = desk.day(on)
     with desk.book.write("amend plant", desk.person(who)) as unit:
-        plants = find_plants(unit.session, text)
+        plants = subjects.plants_meant(unit.session, text)
         events = plant_queries.event_days(unit.session, [plant.id for plant in plants])
         notes: dict[str, None] = {}
         along: list[str] = []
@@ -162,7 +151,7 @@ def died(desk: Desk, text: str, on: str | None = None, who: str | None = None, n
     was done later."""
     day = desk.day(on)
     with desk.book.write("died", desk.person(who)) as unit:
-        plants = find_plants(unit.session, text)
+        plants = subjects.plants_meant(unit.session, text)
         ids = [plant.id for plant in plants]
         events = plant_queries.event_days(unit.session, ids)
         for plant in plants:
@@ -227,7 +216,7 @@ def measure(
         )  # fmt: skip
     day = desk.day(on)
     with desk.book.write("measure", desk.person(who)) as unit:
-        plants = find_plants(unit.session, text)
+        plants = subjects.plants_meant(unit.session, text)
         named = tuple(plant.code for plant in plants)
         if grade is not None:
             each = [_grade(desk, grade)] * len(plants)

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, ClassVar
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
+from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import plant_text
-from graftbook.book import find, stage_queries
+from graftbook.book import stage_queries
 from graftbook.book.plants import Plant
 from graftbook.book.stage_queries import Newest
 from graftbook.book.stages import BARKS, StageNote
@@ -62,7 +63,7 @@ def stage(
     if bark is not None:
         _bark_word(bark)
     with desk.book.write("stage", person) as unit:
-        plants = _plants(unit.session, text)
+        plants = subjects.plants_meant(unit.session, text)
         notes, said = [], []
         for plant in plants:
             found = _read(words, plant.taxon)
@@ -86,7 +87,7 @@ def bark(
     """Note that the bark of plants slips or is tight, as tried with the knife on a day. Raises as `stage`."""
     day, person, kept = desk.day(on), desk.person(who), _bark_word(word)
     with desk.book.write("bark", person) as unit:
-        plants = _plants(unit.session, text)
+        plants = subjects.plants_meant(unit.session, text)
         newest = stage_queries.seen(unit.session, plants, date.max)
         for plant in plants:
             alive_on(plant, day, "the bark")
@@ -106,7 +107,7 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
     hemisphere = desk.settings.hemisphere
     first, last = turn.season_bounds(season, hemisphere) if season is not None else (date.min, date.max)
     with desk.book.read() as session:
-        plants = _plants(session, text) if text is not None else None
+        plants = subjects.plants_meant(session, text) if text is not None else None
         found = [each for each in stage_queries.every(session, plants) if first <= each.on <= last]
         names = shown_names.of_ids(session, plants={each.plant_id for each in found})
     tips = phenology.green_tips(
@@ -123,9 +124,9 @@ def list_stages(desk: Desk, text: str | None = None, *, season: str | None = Non
 
 def _row(each: stage_queries.Seen, called: str | None, tips: phenology.GreenTips, hemisphere: str) -> StageRow:
     tip = tips.of_plant(each.plant_id, each.on)
-    return StageRow(
-        each.code, each.taxon, called, each.place, turn.season_of(each.on, hemisphere), each.on, each.stage, each.bbch,
-        each.bark, None if tip is None else (each.on - tip).days, each.who, each.note,
+    return filled(
+        StageRow, each, cultivar=called, season=turn.season_of(each.on, hemisphere),
+        days_from_green_tip=None if tip is None else (each.on - tip).days,
     )  # fmt: skip
 
 
@@ -140,16 +141,6 @@ def keep_newest(unit: Unit, plant: Plant) -> None:
 def note_bark(unit: Unit, plant: Plant, day: date) -> None:
     """Keep the bark a plant was given without a stage as what was tried on that day, which is not the day of its stage."""
     unit.add(StageNote, plant_id=plant.id, on=day, bark=plant.bark, who=unit.entry.who)
-
-
-def _plants(session: Session, text: str) -> list[Plant]:
-    from graftbook import codes
-
-    wanted = codes.read_many(text)
-    stray = next((code for code in wanted if code.letter != "P"), None)
-    if stray is not None:
-        raise UsageProblem("plants, whose codes start with P", str(stray))
-    return find.many(session, wanted)
 
 
 def _read(words: str, taxon: str | None) -> Stage:

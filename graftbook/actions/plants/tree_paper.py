@@ -18,7 +18,6 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.subjects import GraftWithEnd
-from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.tags import tag_fields
 from graftbook.book import living_queries, tag_queries
 from graftbook.book.grafts import Graft
@@ -56,7 +55,7 @@ class SheetRow:
 def write_sheet(desk: Desk, text: str, output: Path, paper: str = "a4") -> Report:
     """Write the sheet of one tree as PDF. Raises UsageProblem for several plants or another paper, CannotWrite."""
     with desk.book.read() as session:
-        plant = last_of_cultivar.one_plant(session, text)
+        plant = subjects.one_plant(session, text)
         stood = subjects.standing(session, [plant], desk.today).get(plant.id, [])
         made = {each.graft.id: each.graft for each in stood}
         grafts = sorted(
@@ -108,15 +107,18 @@ def _below(graft: Graft, made: Mapping[int, Graft]) -> Graft | None:
 
 def _limb(graft: Graft, made: Mapping[int, Graft]) -> str | None:
     """The limb a graft is on: its own, else that of the graft it stands on."""
-    while graft.limb is None and (below := _below(graft, made)) is not None:
-        graft = below
-    return graft.limb
+    return next((each.limb for each in _down(graft, made) if each.limb is not None), None)
 
 
 def _height(graft: Graft, made: Mapping[int, Graft]) -> float:
-    while graft.height_mm is None and (below := _below(graft, made)) is not None:
-        graft = below
-    return graft.height_mm if graft.height_mm is not None else _LAST
+    return next((each.height_mm for each in _down(graft, made) if each.height_mm is not None), _LAST)
+
+
+def _down(graft: Graft | None, made: Mapping[int, Graft]) -> Iterator[Graft]:
+    """A graft and those under it, down to the plant."""
+    while graft is not None:
+        yield graft
+        graft = _below(graft, made)
 
 
 def _rows(

@@ -54,7 +54,9 @@ def take_course(
     rows = tuple(row for key, curve in kinds.items() for row in _moment_rows(found, key, event, curve))
     title = f"Share by day since grafting ({event}), {which}, as of {until.isoformat()}"
     notes = (*course_text.time_notes(found, event, kinds), *course_text.unseen(found))
-    return Report(moment_type(found.by, event), rows, notes, facts, title=title, group="kind", empty=found.asked.nothing)
+    return Report(
+        moment_type(found.by, event), rows, notes, facts, title=title, group="kind", empty=found.asked.nothing
+    )
 
 
 def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: float) -> Courses:
@@ -62,7 +64,9 @@ def courses(desk: Desk, asked: question.TakeQuestion, by: Sequence[str], level: 
     names = factors.check(by)
     check_level(level)
     held: dict[tuple[Any, ...], KindCourse] = defaultdict(KindCourse)
-    found: dict[tuple[Any, ...], dict[str, Counter[tuple[float, float, date | None]]]] = defaultdict(lambda: defaultdict(Counter))
+    found: dict[tuple[Any, ...], dict[str, Counter[tuple[float, float, date | None]]]] = defaultdict(
+        lambda: defaultdict(Counter)
+    )
     with desk.book.read() as session:
         for key, graft in judging.histories(session, asked, names):
             kind = held[key]

@@ -148,7 +148,10 @@ def _gather(
 
 
 def _by_kind(
-    cells: Counter[tuple[Any, ...]], beside: dict[str, Counter[tuple[Any, ...]]], read: Read, known: frozenset[str],
+    cells: Counter[tuple[Any, ...]],
+    beside: dict[str, Counter[tuple[Any, ...]]],
+    read: Read,
+    known: frozenset[str],
     dated: bool,
 ) -> dict[tuple[Any, ...], KindCounts]:
     """The counts, kind by kind; x read once for grafts that are alike."""

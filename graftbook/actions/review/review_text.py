@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.actions.desk.results import count
+from graftbook.actions.desk.results import count, first_of
 from graftbook.actions.review import curve_text
 from graftbook.actions.review.course_facts import Courses
 from graftbook.actions.review.curve_facts import Curves
@@ -90,9 +90,7 @@ def _stands(found: ReviewFindings, unit: str) -> Iterator[str]:
 
 
 def _some(names: Sequence[str]) -> str:
-    if len(names) <= MOST_KINDS:
-        return listed(names)
-    return f"{', '.join(names[:MOST_KINDS])} and {len(names) - MOST_KINDS} more"
+    return listed(names) if len(names) <= MOST_KINDS else first_of(names, MOST_KINDS, ", ")
 
 
 def _name(row: Any) -> str:

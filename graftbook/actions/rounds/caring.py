@@ -13,7 +13,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, filled, first_of
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import alive, foot, standing_place, states, subjects
+from graftbook.actions.outcome import alive, standing_place, states, subjects
 from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.book import find, graft_queries, look_queries
 from graftbook.book.grafts import Care, Graft
@@ -52,7 +52,7 @@ def care_at(
     if states.care(done) in _MOVES:
         raise UsageProblem("codes of what was moved, before the word", f"only a place, {place!r}")
     with desk.book.read() as session:
-        codes = foot.living_at(session, place, row, desk.day(on))
+        codes = standing_place.living_at(session, place, row, desk.day(on))
     return care(desk, ",".join(codes), done, left_out=left_out, on=on, who=who, note=note)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -178,7 +178,8 @@ def _seen_words(grafts: Sequence[Graft], values: Mapping[str, Any], unit: str, f
 def _notes(session: Session, grafts: Sequence[Graft], state: str, day: date) -> Iterator[str]:
     """What the person should know: contradictions with the look before, looks later than this one, stocks that died."""
     ids = [graft.id for graft in grafts]
-    before, after = living_queries.last_looks(session, day, ids), look_queries.looks_after(session, ids, day)
+    before = living_queries.last_looks(session, day, ids)
+    after = living_queries.last_looks(session, date.max, ids, day + timedelta(days=1))
     groups: dict[str, list[str]] = {}
     for graft in grafts:
         last, later = before.get(graft.id), after.get(graft.id)

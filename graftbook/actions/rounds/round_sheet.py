@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
-from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.desk.results import code_list, count, filled
 from graftbook.actions.desk.sorting import walked
 
 
@@ -38,7 +38,8 @@ class DueRow:
 
 @dataclass(frozen=True)
 class BriefRow:
-    """What several grafts at one place want since the same day. `grafts` counts them; for wood it is None."""
+    """What several grafts at one place want since the same day. `grafts` counts them; for wood it is None. `stocks` counts the
+    stocks to be headed back, each once; for all else it is None."""
 
     place: str | None
     codes: str
@@ -49,7 +50,8 @@ class BriefRow:
     why: str
     basis: str
     driven_by: str
-    shown: ClassVar = ("codes", "grafts", "what", "since", "until")
+    stocks: int | None = None
+    shown: ClassVar = ("codes", "grafts", "stocks", "what", "since", "until")
 
 
 def past_words(codes: Sequence[str]) -> tuple[str, ...]:
@@ -73,24 +75,34 @@ def in_order(rows: list[DueRow]) -> list[DueRow]:
 
 def together(rows: Iterable[DueRow]) -> list[BriefRow]:
     """Rows that want the same since the same day at one place, in the order in which the first of them is walked to."""
-    groups: dict[tuple[Any, ...], list[str]] = {}
+    groups: dict[tuple[Any, ...], list[DueRow]] = {}
     for row in rows:
         groups.setdefault((row.place, row.what, row.since, row.until, row.why, row.basis, row.driven_by), []).append(
-            row.code
+            row
         )
-    return [
-        BriefRow(place, code_list(codes, len(codes)), None if codes[0][0] == "W" else len(codes), *rest)
-        for (place, *rest), codes in groups.items()
-    ]
+    found = []
+    for alike in groups.values():
+        codes = [row.code for row in alike]
+        number = None if codes[0][0] == "W" else len(codes)
+        stocks = _stocks(alike) or None
+        found.append(filled(BriefRow, alike[0], codes=code_list(codes, len(codes)), grafts=number, stocks=stocks))
+    return found
 
 
-def summed(rows: Iterable[DueRow]) -> str:
+def _stocks(rows: Iterable[DueRow]) -> int:
+    """How many stocks are to be headed back: one stock once, however many buds it carries."""
+    return len({row.host for row in rows if row.what == "head back"})
+
+
+def summed(rows: Sequence[DueRow]) -> str:
     """How many grafts and bundles the rows are about, each counted once."""
     grafts = {row.code for row in rows if row.code[0] == "G"}
     wood = {row.code for row in rows if row.code[0] == "W"}
     counted = [count(len(grafts), "graft")] if grafts else []
     counted += [f"{count(len(wood), 'bundle')} of wood"] if wood else []
-    return " and ".join(counted) or "nothing"
+    stocks = _stocks(rows)
+    heading = f", {count(stocks, 'stock')} to head back" if stocks else ""
+    return (" and ".join(counted) or "nothing") + heading
 
 
 def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:

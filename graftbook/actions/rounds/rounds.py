@@ -16,11 +16,10 @@ from sqlmodel import Session
 from graftbook.actions.desk import sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
-from graftbook.actions.names import shown_names
+from graftbook.actions.names import lineages, shown_names
 from graftbook.actions.names.shown_names import ShownNames
-from graftbook.actions.outcome import alive, foot
-from graftbook.actions.outcome.endpoints import has_taken
-from graftbook.actions.outcome.judging_frame import judge_days
+from graftbook.actions.outcome import alive, standing_place
+from graftbook.actions.outcome.endpoints import has_taken, judge_days
 from graftbook.actions.rounds import round_sheet
 from graftbook.actions.rounds.round_sheet import BriefRow, DueRow
 from graftbook.actions.weather.graft_warmth import GraftWarmth
@@ -75,11 +74,11 @@ def gather(
 ) -> Gathered:
     """What is due, as `due` says it, before it is put in any form."""
     day = desk.day(on, future=True)
-    with desk.book.read() as session:
+    with lineages.all_staying(), desk.book.read() as session:
         urgent, past = wood_to_use_first(session, day)
         wanting = list(_wanting(session, desk, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
-        names = shown_names.of_ids(session, bundles=[each.id for each in urgent], grafts=grafts)
+        names = shown_names.of_ids(session, bundles=[each.line.id for each in urgent], grafts=grafts)
     rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in urgent)]
     notes = round_sheet.past_words(past) if place is None else ()
     if place is not None:
@@ -88,15 +87,9 @@ def gather(
 
 
 def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRow]:
-    """A row a thing wanted; a stock is headed back once, however many buds it has."""
-    headed: set[str] = set()
     for line, where, items in wanting:
         called = names.graft(line.id, line.bundle_id).cultivar
         for item in items:
-            if item.what == "head back" and where.host is not None:
-                if where.host in headed:
-                    continue
-                headed.add(where.host)
             yield DueRow(
                 where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
                 item.why, item.basis, item.driven_by,
@@ -115,16 +108,17 @@ def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int
     asked = _Asked(
         CareRound(rules, day, desk.settings.hemisphere, 7 * weeks, forgotten, warm.asked if warm else None), warm
     )
-    unknown = (None, None, None)
+    unknown, stages = (None, None, None), round_queries.stages(session, oldest, day)
     for line in lines:
         if held.end(line.id) is not None:
             continue
         taxon, _, wood = kinds.get(line.bundle_id, unknown) if line.bundle_id is not None else unknown
         look = held.looks.get(line.id)
         state, looked_on = (look.state, look.on) if look is not None else (None, None)
-        seen = _Seen(state, looked_on, grown.get(line.id, _NEVER))
+        of_stock = stages.get(line.host_plant_id or 0, ()) if line.unit == "bud" else ()
+        seen = _Seen(state, looked_on, grown.get(line.id, _NEVER), of_stock)
         items = asked.of(line, seen, cares.get(line.id, ()), taxon, wood)
-        where = foot.where(held, line) if items else None
+        where = standing_place.where(held, line) if items else None
         if where is not None:
             yield line, where, items
 
@@ -133,11 +127,13 @@ _NEVER = Grown(None, None, None)
 
 
 class _Seen(NamedTuple):
-    """What looks say of a graft: the state and day of the last (None: not looked at), and how it grew."""
+    """What was seen of a graft: the state and day of the last look (None: not looked at), how it grew, and for a bud the
+    growth stages noted of its stock."""
 
     state: str | None
     on: date | None
     grown: Grown
+    of_stock: tuple[tuple[date, str], ...]
 
 
 class _Asked:
@@ -165,7 +161,7 @@ def _facts(
     grown = seen.grown
     return GraftFacts(
         line.code, line.method, line.unit, line.made_on, line.tie, line.tied_on, seen.state, seen.on, seen.on, cares, line.place,
-        line.bench, taxon, grown.forced_on, _took(line, grown), wood, grown.shoots,
+        line.bench, taxon, grown.forced_on, _took(line, grown), wood, grown.shoots, seen.of_stock,
     )  # fmt: skip
 
 
@@ -178,8 +174,10 @@ def _took(line: RoundGraft, grown: Grown) -> bool:
 
 
 def _wood_row(wood: WoodDue, names: ShownNames) -> DueRow:
-    called, what = names.bundle(wood.id).cultivar, "use first"
-    return DueRow(wood.store, None, None, wood.code, called, None, what, wood.since, wood.until, wood.why, wood.basis)
+    line, called = wood.line, names.bundle(wood.line.id).cultivar
+    return DueRow(
+        line.store, None, None, line.code, called, None, "use first", wood.since, wood.until, wood.why, wood.basis
+    )
 
 
 Kinds = Mapping[int, tuple[str | None, str | None, str]]

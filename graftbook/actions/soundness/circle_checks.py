@@ -9,16 +9,12 @@ from typing import TypeVar
 from graftbook.actions.soundness.record import Finding, Record
 
 Thing = TypeVar("Thing", bound=Hashable)
-_MEND = "Undo the entry that closed the circle, or amend where one of them comes from: graftbook history "
 
 
 def hosts(record: Record) -> Iterator[Finding]:
     """Whatever a graft stands on leads down to a plant."""
-    edges = [(g.id, g.host_graft_id) for g in record.grafts.values() if g.host_graft_id is not None]
-    for circle in circles(edges):
-        codes = tuple(record.grafts[number].code for number in sorted(circle) if number in record.grafts)
-        yield Finding(codes, f"{codes[0]} to stand, in the end, on a plant", f"a circle of {', '.join(codes)}",
-                      _MEND + codes[0])  # fmt: skip
+    edges = [(f"G{g.id}", f"G{g.host_graft_id}") for g in record.grafts.values() if g.host_graft_id is not None]
+    yield from _found(record, edges, "to stand, in the end, on a plant")
 
 
 def lineage(record: Record) -> Iterator[Finding]:
@@ -26,12 +22,18 @@ def lineage(record: Record) -> Iterator[Finding]:
     edges = [(f"W{b.id}", f"G{b.cut_graft_id}") for b in record.bundles.values() if b.cut_graft_id is not None]
     edges += [(f"G{g.id}", f"W{g.bundle_id}") for g in record.grafts.values() if g.bundle_id is not None]
     edges += [(f"W{m.into_bundle_id}", f"W{m.bundle_id}") for m in record.movements if m.into_bundle_id is not None]
+    yield from _found(record, edges, "to come, in the end, from a plant or from outside")
+
+
+def _found(record: Record, edges: Iterable[tuple[str, str]], expected: str) -> Iterator[Finding]:
+    """The circles of edges between grafts and bundles, by letter and id."""
     held = {"W": record.bundles, "G": record.grafts}
     for circle in circles(edges):
-        found = [held[key[0]].get(int(key[1:])) for key in sorted(circle)]
-        codes = tuple(thing.code for thing in found if thing is not None)
-        yield Finding(codes, f"{codes[0]} to come, in the end, from a plant or from outside", f"a circle of {', '.join(codes)}",
-                      _MEND + codes[0])  # fmt: skip
+        things = [held[key[0]].get(int(key[1:])) for key in sorted(circle, key=lambda key: (key[0], int(key[1:])))]
+        codes = tuple(thing.code for thing in things if thing is not None)
+        yield Finding(codes, f"{codes[0]} {expected}", f"a circle of {', '.join(codes)}",
+                      "Undo the entry that closed the circle, or amend where one of them comes from: graftbook history "
+                      + codes[0])  # fmt: skip
 
 
 def circles(edges: Iterable[tuple[Thing, Thing]]) -> list[set[Thing]]:

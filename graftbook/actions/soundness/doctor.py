@@ -14,6 +14,7 @@ from graftbook.actions.soundness import (
     database_checks,
     date_checks,
     ledger_checks,
+    leftovers,
     look_checks,
     stick_checks,
 )
@@ -99,7 +100,8 @@ def doctor(desk: Desk, progress: Progress | None = None) -> Report:
         "checked": _words(counts),
     }
     sound = f"The book is sound: {TOTAL} checks of {facts['checked']}."
-    return Report(DoctorRow, rows, _notes(rows, broken, counts), facts, title=_title(rows), empty=sound)
+    notes = (*_notes(rows, broken, counts), *leftovers.notes(desk.book.location))
+    return Report(DoctorRow, rows, notes, facts, title=_title(rows), empty=sound)
 
 
 def _asked(record: Record, checks: tuple[Check, ...], progress: Progress | None) -> tuple[DoctorRow, ...]:

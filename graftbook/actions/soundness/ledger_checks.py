@@ -101,7 +101,7 @@ def _codes_of(record: Record, table_name: str, row_id: int) -> tuple[str, ...]:
     things = {"plant": record.plants, "bundle": record.bundles, "graft": record.grafts}.get(table_name)
     if things is not None:
         return (things[row_id].code,)
-    held = {"movement": record.movements, "care": record.care, "stage_note": record.stages, "stay": record.stays}
-    looks = [look for looks in record.looks.values() for look in looks] if table_name == "look" else []
-    row = next((row for row in (*held.get(table_name, ()), *looks) if row.id == row_id), None)
+    held = {"movement": record.movements, "care": record.care, "stage_note": record.stages, "stay": record.stays,
+            "look": record.looked}  # fmt: skip
+    row = next((row for row in held.get(table_name, ()) if row.id == row_id), None)
     return record.owner(row._mapping) if row is not None else ()

@@ -28,92 +28,72 @@ class Finding(NamedTuple):
     next_step: str
 
 
+def _rows(table: Any, *names: str) -> cached_property[list[Any]]:
+    """The rows of a table in the order they were recorded, with these columns and the id."""
+    return cached_property(lambda record: soundness_queries.rows(record.session, table, ("id", *names)))
+
+
+def _by_id(table: Any, *names: str) -> cached_property[dict[int, Any]]:
+    """The same by the id."""
+    names = ("id", *names)
+    return cached_property(lambda record: {row.id: row for row in soundness_queries.rows(record.session, table, names)})
+
+
 class Record:
-    """The book as it is now, read column by column when a check first asks. `location` is for saying where it is."""
+    """The book as it is now, each table read, column by column, when a check first asks. `location` is for saying where it
+    is."""
 
     def __init__(self, session: Session, location: str) -> None:
         self.session = session
         self.location = location
 
-    @cached_property
-    def plants(self) -> dict[int, Any]:
-        """Plants by id: code, number, acquired_on, died_on, stage, stage_on."""
-        names = ("id", "code", "number", "acquired_on", "died_on", "stage", "stage_on")
-        return self._by_id(Plant, names)
-
-    @cached_property
-    def bundles(self) -> dict[int, Any]:
-        """Bundles by id: code, number, days, the keys to where the wood came from, and the store."""
-        names = ("id", "code", "number", "cut_on", "received_on", "cut_plant_id", "cut_graft_id", "store", "packing",
-                 "temperature_c")  # fmt: skip
-        return self._by_id(Bundle, names)
-
-    @cached_property
-    def grafts(self) -> dict[int, Any]:
-        """Grafts by id: code, number, unit, days, the keys to wood and host, and the sticks."""
-        names = ("id", "code", "number", "unit", "made_on", "tied_on", "bundle_id", "host_plant_id", "host_graft_id", "stick",
-                 "sticks_drawn")  # fmt: skip
-        return self._by_id(Graft, names)
-
-    @cached_property
-    def movements(self) -> list[Any]:
-        """Movements of sticks in the order they were recorded."""
-        return self._rows(Movement, "id", "bundle_id", "on", "kind", "sticks", "stick", "into_bundle_id")
+    plants = _by_id(Plant, "code", "number", "acquired_on", "died_on", "stage", "stage_on")
+    bundles = _by_id(Bundle, "code", "number", "cut_on", "received_on", "cut_plant_id", "cut_graft_id", "store", "packing",
+                     "temperature_c")  # fmt: skip
+    grafts = _by_id(Graft, "code", "number", "unit", "made_on", "tied_on", "bundle_id", "host_plant_id", "host_graft_id",
+                    "stick", "sticks_drawn")  # fmt: skip
+    movements = _rows(Movement, "bundle_id", "on", "kind", "sticks", "stick", "into_bundle_id")
+    care = _rows(Care, "on", "what", "plant_id", "graft_id")
+    prunes = _rows(Prune, "on", "plant_id")
+    inspections = _rows(Inspection, "on", "bundle_id", "condition")
+    stages = _rows(StageNote, "plant_id", "on", "stage")
+    stays = _rows(Stay, "bundle_id", "on", "store", "packing", "temperature_c")
+    looked = _rows(Look, "graft_id", "on", "state")
+    named = _rows(Naming, "bundle_id", "stick")
+    reserved_codes = _rows(ReservedCode, "code")
+    plan_rows = _rows(PlanRow, "plan_id", "line")
+    plans = _rows(Plan, "first_graft")
 
     @cached_property
     def looks(self) -> dict[int, list[Any]]:
         """The looks of each graft by its id, oldest first."""
         found: dict[int, list[Any]] = defaultdict(list)
-        for look in self._rows(Look, "id", "graft_id", "on", "state"):
+        for look in self.looked:
             found[look.graft_id].append(look)
         for looks in found.values():
             looks.sort(key=lambda look: (look.on, look.id))
         return found
 
     @cached_property
-    def care(self) -> list[Any]:
-        """Aftercare in the order it was recorded."""
-        return self._rows(Care, "id", "on", "what", "plant_id", "graft_id")
-
-    @cached_property
-    def prunes(self) -> list[Any]:
-        """Prunings: plant and day."""
-        return self._rows(Prune, "id", "on", "plant_id")
-
-    @cached_property
-    def inspections(self) -> list[Any]:
-        """Looks at bundles in store."""
-        return self._rows(Inspection, "id", "on", "bundle_id", "condition")
-
-    @cached_property
-    def stages(self) -> list[Any]:
-        """Notes of growth stages."""
-        return self._rows(StageNote, "id", "plant_id", "on", "stage")
-
-    @cached_property
-    def stays(self) -> list[Any]:
-        """Where bundles were kept."""
-        return self._rows(Stay, "id", "bundle_id", "on", "store", "packing", "temperature_c")
-
-    @cached_property
     def stick_namings(self) -> list[Any]:
         """Namings of one stick of a bundle."""
-        return [row for row in self._rows(Naming, "id", "bundle_id", "stick") if row.stick is not None]
+        return [row for row in self.named if row.stick is not None]
 
     @cached_property
     def reserved(self) -> list[str]:
         """Codes given out on blank tags."""
-        return [row.code for row in self._rows(ReservedCode, "id", "code")]
+        return [row.code for row in self.reserved_codes]
 
     @cached_property
     def planned(self) -> list[tuple[int, int]]:
         """The first and the last number of grafts' codes that each plan with codes gave out."""
         last: dict[int, int] = {}
-        for row in self._rows(PlanRow, "id", "plan_id", "line"):
+        for row in self.plan_rows:
             last[row.plan_id] = max(row.line, last.get(row.plan_id, 0))
-        plans = self._rows(Plan, "id", "first_graft")
         return [
-            (p.first_graft, p.first_graft + last[p.id] - 1) for p in plans if p.first_graft is not None and p.id in last
+            (p.first_graft, p.first_graft + last[p.id] - 1)
+            for p in self.plans
+            if p.first_graft is not None and p.id in last
         ]
 
     @cached_property
@@ -144,9 +124,3 @@ class Record:
             seen.add(graft.id)
             graft = self.grafts.get(graft.host_graft_id)
         return self.plants.get(graft.host_plant_id) if graft is not None else None
-
-    def _rows(self, table: Any, *names: str) -> list[Any]:
-        return soundness_queries.rows(self.session, table, names)
-
-    def _by_id(self, table: Any, names: tuple[str, ...]) -> dict[int, Any]:
-        return {row.id: row for row in self._rows(table, *names)}

@@ -21,8 +21,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
 from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import alive, standing_place
-from graftbook.actions.outcome.endpoints import took
-from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.outcome.endpoints import frame, judge_days, took
 from graftbook.actions.outcome.standing_place import StandingPlace
 from graftbook.actions.tags.renamed import Tagged, renamed
 from graftbook.actions.tags.tag_media import medium_named

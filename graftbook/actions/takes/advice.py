@@ -41,7 +41,9 @@ def advice(factor: str) -> str:
     elif factor == "wood-age":
         what = "Next winter cut each tree's wood half early and half late, and graft both by one method on the same days and stocks"
     elif factor == "scion-diameter":
-        what = "Next season sort each bundle into thin and thick, and graft both by one method on the same days and stocks"
+        what = (
+            "Next season sort each bundle into thin and thick, and graft both by one method on the same days and stocks"
+        )
     else:
         return "No split of one season's wood separates these; hold the other things alike, or compare within them (--within)."
     return f"{what}; then their effects can be separated."

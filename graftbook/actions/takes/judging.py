@@ -18,8 +18,7 @@ from sqlmodel import Session
 
 from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.alive import End
-from graftbook.actions.outcome.endpoints import Fate, Frame, fate, outcome_by
-from graftbook.actions.outcome.judging_frame import frame, judge_days
+from graftbook.actions.outcome.endpoints import Fate, Frame, fate, frame, judge_days, outcome_by
 from graftbook.actions.takes import computed_factors, factors
 from graftbook.actions.takes.confounding_screen import ConfoundingScreen
 from graftbook.actions.takes.factor_text import as_recorded

@@ -170,7 +170,9 @@ def row_of(
     if made != yes + failed + lost + outcomes["waiting"] + unknown:
         raise AssertionError(f"take does not add up for {group}: {dict(outcomes)}")
     found = interval_of(yes, n)
-    early = too_early(yes, n, waits_of(cell), found.high) if asked.of == "decided" else not yes and outcomes["waiting"] > 0
+    early = (
+        too_early(yes, n, waits_of(cell), found.high) if asked.of == "decided" else not yes and outcomes["waiting"] > 0
+    )
     rate, low, high = (None, None, None) if early else (found.rate, found.low, found.high)
     more: dict[str, Any] = {**_losses(cell), CAUSES: cause_words(causes)} if extra.losses else {}
     if extra.bounds:

@@ -58,6 +58,7 @@ def _pair_words(row: Any) -> str:
     parts = (
         f"Interstem {row.interstem_cultivar or row.interstem_taxon}." if row.interstem_taxon else "",
         f"Where {row.condition}." if row.condition else "", row.caveat or "",
+        f"Watched for {row.years} years." if row.years else "",
     )  # fmt: skip
     return " ".join(part for part in parts if part)
 
@@ -75,6 +76,7 @@ FOR_PEOPLE: Mapping[str, Columns] = MappingProxyType({
                       ("season", _text("season")), _WHERE),
     "pairs": (("scion", _scion), ("stock", _joined("stock_taxon", "stock_clone")),
               ("verdict", _text("verdict")), ("what is said", _pair_words), _WHERE),
+    "cultivars": (("taxon", _text("taxon")), ("cultivar", _text("cultivar")), ("is a", _text("how")), ("of", _text("of")), _WHERE),
     "clones": (("clone", _text("clone")), ("taxon", _text("taxon")), ("size", _joined("size_class", "size_pct", by=", ")),
                ("what is said", _joined("hardiness", "note", by="; ")), _WHERE),
     "grades": (("stock", _text("stock")), ("calliper mm", _span("calliper_mm")), ("what is said", _text("words")),
@@ -93,5 +95,5 @@ FOR_PEOPLE: Mapping[str, Columns] = MappingProxyType({
                   ("what is said", _text("words")), _WHERE),
     "cautions": (("key", _text("key")), ("shown at", _text("when")), ("what is said", _text("words")), _WHERE),
     "sources": (("key", _text("key")), ("title", _text("title")), ("publisher", _text("publisher")),
-                ("year", _text("year"))),
+                ("year", _text("year")), ("read as", _text("read"))),
 })  # fmt: skip

@@ -65,7 +65,12 @@ def show_table(desk: Desk, table: str, words: Sequence[str] = (), limit: int = 2
     row_type = _row_type(name)
     shown = found[start : start + limit]
     rows = tuple(row_type(**_values(name, row)) for row in shown)
-    notes = (*page_notes(len(rows), len(found), limit, page, "row"), *_sources(shown), *_own_note(name, words, found))
+    notes = (
+        *page_notes(len(rows), len(found), limit, page, "row"),
+        *_differing(name, shown),
+        *_sources(shown),
+        *_own_note(name, words, found),
+    )
     return Report(
         row_type, rows, notes, {"table": name, "total": len(found), "page": page}, title=f"{name}, as the trade has it"
     )
@@ -155,6 +160,26 @@ def _sources(rows: Sequence[Cells]) -> tuple[str, ...]:
 
     keys = dict.fromkeys(row.get("source", "") for row in rows if row.get("basis") == "published")
     return tuple(f"{key}: {sources.cite(key)}." for key in sorted(keys) if sources.get(key) is not None)
+
+
+def _differing(table: str, rows: Sequence[Cells]) -> tuple[str, ...]:
+    """Pairs of which the rows shown do not all say the same, each in a sentence with the words and whose they are."""
+    if table != "pairs":
+        return ()
+    from graftbook.trade import pairs
+
+    said: dict[tuple[str, ...], dict[str, str]] = {}
+    for row in rows:
+        if not row["condition"] and not row["interstem_taxon"]:
+            key = tuple(row[name] for name in ("scion_taxon", "scion_cultivar", "stock_taxon", "stock_clone"))
+            said.setdefault(key, {}).setdefault(row["verdict"], pairs.whose(pairs.from_row(row)))
+    return tuple(
+        f"Sources differ on {' '.join(key[:2]).strip()} on {' '.join(key[2:]).strip()}: "
+        + "; ".join(f"{word}, {whose}" for word, whose in words.items())
+        + ". The more cautious counts."
+        for key, words in said.items()
+        if len(words) > 1
+    )
 
 
 def _own_note(table: str, words: Sequence[str], found: Sequence[Cells]) -> tuple[str, ...]:

@@ -12,9 +12,11 @@ from datetime import date
 
 from sqlmodel import Session
 
+from graftbook.actions.desk import naming
 from graftbook.actions.desk.results import count
-from graftbook.book import find, match_queries, wood_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.balances import balances, named_buds
+from graftbook.book.grafts import Graft
 from graftbook.book.wood import Bundle
 from graftbook.codes import read_one
 from graftbook.errors import Refused, UsageProblem
@@ -60,7 +62,7 @@ SEEN_DEAD = "seen dead"
 def unfit_on(session: Session, bundles: Iterable[Bundle], day: date) -> dict[int, tuple[str, date]]:
     """What keeps wood from being grafted on a day, by the bundle's id: that it was cut or received later, or SEEN_DEAD by
     then, and on which day. Wood that nothing keeps from it is absent."""
-    looked, found = match_queries.inspections(session, day), {}
+    looked, found = wood_queries.inspections(session, day), {}
     for bundle in bundles:
         looks = looked.get(bundle.id, [])
         if looks and looks[-1][1] == "dead":
@@ -116,6 +118,31 @@ def draw_all(hand: InHand, buds: int | None, stick: int | None, grafts: int) -> 
                 f"the wood in {hand.code} is not enough for {count(grafts, 'graft')}, {reach}", "", error.next_step
             ) from error
     return drawn
+
+
+def of_given(
+    session: Session, hand: InHand, bundle: Bundle, stick: int | None, receiver: str, day: date, grafts: int
+) -> list[Drawn]:
+    """Grafts that someone made of sticks given to them: none is drawn, and the stick in hand stays as it is.
+
+    Raises Refused where no stick of the bundle, or not the one named, was given to that person by that day, or where the
+    sticks given cannot have had so many buds.
+    """
+    given = [
+        gift for gift in wood_queries.movements(session, bundle.id or 0)
+        if gift.kind == "given" and gift.on <= day and naming.key(gift.receiver or "") == naming.key(receiver)
+        and stick in (None, gift.stick)
+    ]  # fmt: skip
+    what = hand.code if stick is None else f"{hand.code}/{stick}"
+    if not given:
+        raise Refused(
+            f"no stick of {what} is recorded as given to {receiver.strip()} by {day.isoformat()}",
+            next_step=f"Record that first: graftbook wood give {what} 1 --to {receiver.strip()!r}",
+        )
+    sticks = -sum(gift.sticks for gift in given)
+    if hand.buds_per_stick is not None and grafts > sticks * hand.buds_per_stick:
+        raise Refused(f"{count(sticks, 'stick')} of {what} cannot have made {count(grafts, 'graft')}")
+    return [Drawn(0, hand.buds_left)] * grafts
 
 
 def left_words(hand: InHand, drawn: Sequence[Drawn]) -> tuple[str, ...]:
@@ -179,6 +206,21 @@ def check_stick(wood: InHand, stick: int) -> None:
             f"a stick that is here, {wood.code}/{stick}", wood.gone[stick], "Take another stick of it",
             statement=f"{wood.code}/{stick} is not here: {wood.gone[stick]}",
         )  # fmt: skip
+
+
+def sticks_of(grafts: Iterable[Graft]) -> dict[int, int | str]:
+    """The stick that each graft of a bundle was cut from, by its id: the number where one was named, else `hand 1` for the
+    first that these opened, in the order they were made. What was cut from a stick opened before them is absent."""
+    found: dict[int, int | str] = {}
+    opened = 0
+    for graft in grafts:
+        if graft.stick is not None:
+            found[graft.id] = graft.stick
+            continue
+        opened += graft.sticks_drawn
+        if opened:
+            found[graft.id] = f"hand {opened}"
+    return found
 
 
 def draw_cut(wood: InHand, buds: Sequence[int], planned: int, first: bool) -> list[Drawn]:

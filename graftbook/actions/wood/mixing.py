@@ -17,7 +17,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.desk.typed import blank, whole
 from graftbook.actions.names import lineages
-from graftbook.actions.wood import wood
+from graftbook.actions.wood import drawing, wood
 from graftbook.book import wood_queries
 from graftbook.book.balances import flow
 from graftbook.book.grafts import Graft
@@ -139,13 +139,11 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
     numbers: dict[tuple[int, int | str], int] = {}
     threads = []
     for part in parts:
-        in_hand = 0
+        cut_from = drawing.sticks_of(part.grafts)
         for graft in part.grafts:
-            in_hand += graft.sticks_drawn if graft.stick is None else 0
-            if graft.stick is None and not in_hand:
-                continue  # cut from a stick that was opened before the day, and so not among those mixed
-            key = (part.bundle.id, graft.stick if graft.stick is not None else f"hand {in_hand}")
-            stick = numbers.setdefault(key, len(numbers) + 1)
+            if graft.id not in cut_from:
+                continue  # its stick was opened before the day, and so is not among those mixed
+            stick = numbers.setdefault((part.bundle.id, cut_from[graft.id]), len(numbers) + 1)
             unit.amend(graft, bundle_id=new.id, stick=stick, buds_left=None)
             threads.append(f"{graft.code} from {new.code}/{stick}")
         for move in part.moves:

@@ -1,27 +1,23 @@
-"""What is usually said of a pruning: how much, when, with what; and the cautions that go with it.
+"""What is usually said of a pruning: how much and when; and the cautions that go with it.
 
 All of it is common practice and none of it forbids.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
 from sqlmodel import Session
 
-from graftbook import units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.plants import stage_notes
-from graftbook.actions.wood.save_phrase import Saved
 from graftbook.book import plant_queries, wood_queries
 from graftbook.book.plants import Plant
 from graftbook.book.wood import Prune
 
 MOST_PERCENT = 33
-
-SHEARS_BELOW_MM = 12.7
 
 # A noted stage speaks for this many days; after that the calendar does. A rule of this book, no source.
 STAGE_DAYS = 42
@@ -32,18 +28,18 @@ _SAPS = ("fig", "citrus", "lacquer")
 
 
 def advise(
-    desk: Desk, session: Session, plant: Plant, day: date, facts: Mapping[str, Any], saved: Sequence[Saved], summer: bool,
-    fruit: bool | None,
-) -> tuple[str, ...]:  # fmt: skip
-    """Sentences on what is usually done otherwise and on the tools; empty when there is nothing to say."""
+    desk: Desk, session: Session, plant: Plant, day: date, facts: Mapping[str, Any], summer: bool, fruit: bool | None
+) -> tuple[str, ...]:
+    """Sentences on what is usually done otherwise; empty when there is nothing to say."""
     from graftbook.trade import taxa
 
     found = taxa.nearest_to(plant.taxon)
     parts = (
         _much(facts["removed_percent"], found is not None and found.fruits_on_new_wood),
-        _awake(desk, session, plant, day, None if found is None else found.deciduous) if not summer else "",
+        _awake(desk, session, plant, day, None if found is None else found.deciduous)
+        if not summer and (found is None or found.genus != "Prunus")
+        else "",
         _fruit(plant, fruit) if found is not None and not found.deciduous else "",
-        _tools(saved, facts, desk.settings.units),
     )
     return tuple(part for part in parts if part)
 
@@ -80,19 +76,6 @@ def _fruit(plant: Plant, fruit: bool | None) -> str:
     return f"{plant.code} still carried fruit: {usual}" if fruit else ""
 
 
-def _tools(saved: Sequence[Saved], facts: Mapping[str, Any], unit: str) -> str:
-    widest = [bundle.diameter_max_mm for bundle in saved if bundle.diameter_max_mm is not None]
-    if not widest and not facts["bench"]:
-        return ""
-    limit = "1/2 in (13 mm)" if unit == "in" else "13 mm (half an inch)"
-    usual = f"Cuts under {limit} are usually made with shears, thicker ones with a saw (common practice)"
-    if not widest:
-        return f"{usual}."
-    most = max(widest)
-    what = "was for shears" if most < SHEARS_BELOW_MM else "wanted a saw in part"
-    return f"{usual}; the wood saved here, up to {units.show_length(most, unit)}, {what}."
-
-
 def cautions(desk: Desk, session: Session, plant: Plant, pruned: Prune, saved: bool) -> tuple[str, ...]:
     """The cautions for a pruning: tools and ladders once a season, sap and livestock once a season for each kind, a tree
     under suspicion each time wood is taken from it."""
@@ -102,19 +85,22 @@ def cautions(desk: Desk, session: Session, plant: Plant, pruned: Prune, saved: b
     season = turn.season_of(pruned.on, desk.settings.hemisphere)
     since = turn.season_bounds(season, desk.settings.hemisphere)[0]
     before = plant_queries.taxa_pruned_since(session, since, pruned.id)
-    keys = ["saw", "ladder"] if not before else []
-    known = {key for taxon in before for key in _hazards(taxon)}
-    keys += [key for key in _hazards(plant.taxon) if key not in known]
+    keys = ["saw", "ladder", "tools-sizes"] if not before else []
+    winter = turn.dormant(pruned.on, desk.settings.hemisphere, True) is True
+    known = {key for taxon in before for key in _hazards(taxon, winter)}
+    keys += [key for key in _hazards(plant.taxon, winter) if key not in known]
     if saved and wood_queries.is_suspect(session, plant.id, pruned.on):
         keys.append("suspect-tree")
     return table.words(keys)
 
 
-def _hazards(taxon: str | None) -> list[str]:
+def _hazards(taxon: str | None, winter: bool) -> list[str]:
     from graftbook.trade import taxa
 
     found = taxa.nearest_to(taxon)
     if found is None:
         return []
     keys = [f"{found.sap}-sap"] if found.sap in _SAPS else []
-    return [*keys, "prunus-prunings"] if found.genus == "Prunus" else keys
+    if found.genus != "Prunus":
+        return keys
+    return [*keys, "prunus-prunings", *(["prunus-winter"] if winter else [])]

@@ -16,7 +16,7 @@ from graftbook.actions.outcome.subjects import GraftWithEnd
 from graftbook.actions.plants import last_of_cultivar
 from graftbook.actions.wood import wood_source
 from graftbook.actions.wood.wood_source import Origin
-from graftbook.book import look_queries
+from graftbook.book import living_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
 from graftbook.errors import NotFound, Refused, UsageProblem
@@ -26,7 +26,7 @@ def source(session: Session, plant: Plant, named: str | None, limb: str | None, 
     """The source of wood saved at a pruning: `named` a graft, the plant itself or a limb (None: not stated), `limb` the limb
     that came off.
 
-    Not stated, a stock's wood is that of the only graft on it that grows; otherwise it is the plant's own. Raises
+    Not stated, a tree that has a name gives its own, and one that has none that of the only living graft on it. Raises
     UsageProblem where it is not clear, NotFound for a limb without grafts, Refused for a graft that lives no longer.
     """
     if named is not None and not named.strip():
@@ -36,7 +36,7 @@ def source(session: Session, plant: Plant, named: str | None, limb: str | None, 
         return _unstated(session, plant, here, limb, day)
     code = _code(named)
     if code is not None and code.letter == "P" and code.base == plant.code:
-        return _own(plant, here)
+        return wood_source.of_row(session, plant, day)
     if code is not None:
         return _of_graft(session, _alive(plant, code, here, day), day)
     return _of_graft(session, _only_one(session, plant, here, named, day), day)
@@ -52,14 +52,29 @@ def _unstated(session: Session, plant: Plant, here: Sequence[GraftWithEnd], limb
                 f"whose wood was saved off limb {limb}", f"it carries {_called(session, tops)}",
                 f"Say --from {tops[0].code} for that of a graft, --from {plant.code} for the tree's own",
             )  # fmt: skip
-        return _own(plant, here)
-    if plant.kind == "stock" and plant.cultivar is None and len(tops) == 1 and _has_grown(session, tops[0], day):
-        note = f"The wood is kept as that of {tops[0].code}, which grows on {plant.code}; --from {plant.code} if it is the stock's."
-        return replace(_of_graft(session, tops[0], day), notes=(note,))
+        return wood_source.of_row(session, plant, day)
+    if plant.cultivar is not None:
+        return _own(session, plant, tops, day)
+    if len(tops) == 1:
+        found = _of_graft(session, tops[0], day)
+        note = f"The wood is kept as that of {tops[0].code}, which stands on {plant.code}; --from {plant.code} if the stock's."
+        return replace(found, notes=(note, *found.notes))
+    if tops or here:
+        carries = f"it carries {_called(session, tops)}" if tops else "what stood on it lives no longer"
+        named = f"--from {tops[0].code} for that of a graft, " if tops else ""
+        raise UsageProblem(
+            f"whose wood was saved of {plant.code}", carries, f"Say {named}--from {plant.code} for the rootstock's own"
+        )
+    return wood_source.of_row(session, plant, day)
+
+
+def _own(session: Session, plant: Plant, tops: Sequence[Graft], day: date) -> Origin:
+    """The wood of a named tree, with a sentence where grafts stand on it."""
+    found = wood_source.of_row(session, plant, day)
     if not tops:
-        return _own(plant, here)
+        return found
     note = f"{plant.code} carries {_called(session, tops)}. Wood of a graft is saved with --from {tops[0].code}."
-    return replace(_own(plant, here), notes=(note,))
+    return replace(found, notes=(note,))
 
 
 def _code(text: str) -> codes.Code | None:
@@ -117,18 +132,9 @@ def _called(session: Session, grafts: Sequence[Graft]) -> str:
     return first_of([f"{graft.code} {names.of(graft).written or ''}".strip() for graft in grafts], 6, ", ")
 
 
-def _own(plant: Plant, here: Sequence[GraftWithEnd]) -> Origin:
-    return wood_source.of_plant(plant, bool(here))
-
-
 def _of_graft(session: Session, graft: Graft, day: date) -> Origin:
-    found = wood_source.of_graft(session, graft)
-    if _has_grown(session, graft, day):
+    found = wood_source.of_row(session, graft, day)
+    if living_queries.seen_growing(session, day, [graft.id]):
         return found
     usual = "wood is usually cut once a graft has taken (common practice)."
     return replace(found, notes=(f"{graft.code} was not seen growing by {day.isoformat()}; {usual}",))
-
-
-def _has_grown(session: Session, graft: Graft, day: date) -> bool:
-    first = look_queries.first_seen_as(session, graft.id, "growing")
-    return first is not None and first <= day

@@ -14,10 +14,10 @@ from graftbook.actions.desk.facts import CUTS, bundle_sizes, cut_words
 from graftbook.actions.desk.results import Recorded, Report, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
+from graftbook.actions.outcome import subjects
 from graftbook.actions.outcome.plant_days import alive_on
 from graftbook.actions.plants import last_of_cultivar
-from graftbook.actions.plants.plants import find_plants
-from graftbook.actions.wood import prune_advice, prune_source
+from graftbook.actions.wood import prune_advice, prune_source, store_advice
 from graftbook.actions.wood.save_phrase import Saved, read_saved
 from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import plant_queries
@@ -83,12 +83,14 @@ def prune(
     fruit = _yes_or_no(words.fruit)
     person = desk.person(who)
     with desk.book.write("prune", person) as unit:
-        plant = _one_plant(unit, text)
+        plant = subjects.one_plant(unit.session, text, "Log each pruning by itself")
         alive_on(plant, day, "a pruning")
-        advice = prune_advice.advise(desk, unit.session, plant, day, facts, saved, words.summer, fruit)
+        advice = prune_advice.advise(desk, unit.session, plant, day, facts, words.summer, fruit)
         pruned = unit.add(Prune, plant_id=plant.id, on=day, who=person, note=typed.blank(note), **facts)
         kept = _kept(desk, words, day)
         whose = prune_source.source(unit.session, plant, words.source, words.limb, day) if saved else None
+        if whose is not None:
+            advice += store_advice.of_store(desk, unit.session, {"taxon": whose.taxon, **kept}, day)
         made = _bundles(unit, whose, pruned, saved, kept, person) if whose is not None else []
         cautions = prune_advice.cautions(desk, unit.session, plant, pruned, bool(saved))
         lost, last = _limb(unit, plant, words.limb, day)
@@ -108,13 +110,6 @@ def _limb(unit: Unit, plant: Plant, limb: str | None, day: date) -> tuple[str, t
     gone = last_of_cultivar.leaving(unit.session, plant, limb, day)
     last_of_cultivar.record(unit, gone, day, last_of_cultivar.LIMB_CUT)
     return f"; limb {limb} off, with {last_of_cultivar.went(gone)}", last_of_cultivar.after(gone)
-
-
-def _one_plant(unit: Unit, text: str) -> Plant:
-    plants = find_plants(unit.session, text)
-    if len(plants) != 1:
-        raise UsageProblem("one plant, such as P3", f"{len(plants)} of them", "Log each pruning by itself")
-    return plants[0]
 
 
 def _yes_or_no(text: str | None) -> bool | None:
@@ -157,10 +152,8 @@ def _bundle_words(desk: Desk, shown: Shown, bundle: Bundle, saved: Saved, whose:
 def list_prunes(desk: Desk, text: str | None = None, limit: int = 200, page: int = 1) -> Report:
     """One page of prunings, newest first, of one plant or (None) of all."""
     with desk.book.read() as session:
-        plants = find_plants(session, text) if text is not None else []
-        if len(plants) > 1:
-            raise UsageProblem("one plant, such as P3, or none for all of them", f"{len(plants)} of them")
-        found, total = plant_queries.prunes(session, plants[0].id if plants else None, limit, (page - 1) * limit)
+        plant_id = subjects.one_plant(session, text, "Or none, for all of them").id if text is not None else None
+        found, total = plant_queries.prunes(session, plant_id, limit, (page - 1) * limit)
         saved = plant_queries.saved_at(session, [pruned.id for pruned, _ in found])
         wood = [dict(saved.get(pruned.id, ())) for pruned, _ in found]
         rows = tuple(

@@ -14,7 +14,7 @@ from graftbook.actions.desk.results import Recorded, count
 from graftbook.actions.names import health_flow, lineages
 from graftbook.actions.wood import drawing, wood
 from graftbook.actions.wood.save_phrase import MOST_STICKS, stick_count
-from graftbook.book import wood_queries
+from graftbook.book import find, wood_queries
 from graftbook.book.balances import StickFlow, balances, flow
 from graftbook.book.wood import Bundle, Movement
 from graftbook.codes import read_one
@@ -55,7 +55,8 @@ def count_sticks(
 def give(
     desk: Desk, text: str, sticks: int, receiver: str, on: str | None = None, who: str | None = None, note: str | None = None
 ) -> Recorded:  # fmt: skip
-    """Record sticks given to someone, or one stick by its number. What your own notes say of rights is stated.
+    """Record sticks given to someone, or one stick by its number. What your own notes say of its health and of rights is
+    stated.
 
     Raises Refused, with the balance, when there are not so many, or when that stick was used already.
     """
@@ -75,7 +76,8 @@ def give(
         _stays_above(bundle, held, day, sticks)
         values = {"kind": "given", "sticks": -sticks, "receiver": name, "stick": code.stick}
         what = f"{count(sticks, 'stick')} of {bundle.code}" if code.stick is None else f"stick {code}"
-        return _Moved(values, f"Gave {what} to {name}", rights)
+        suspected = health_flow.suspicions(session, bundle.id, bundle.cut_plant_id, day)
+        return _Moved(values, f"Gave {what} to {name}", (*suspected, *rights))
 
     return _move(desk, code.base, change, on, who, note)
 
@@ -91,7 +93,7 @@ def stick_free(session: Session, bundle: Bundle, stick: int) -> None:
 
 
 def _rights(session: Session, bundle: Bundle, stick: int | None, day: date) -> tuple[str, ...]:
-    if not wood_queries.any_rights(session, day):
+    if not any(note.kind == "rights" for note in find.caution_notes(session, day)):
         return ()
     book = lineages.of_wood(session)
     code = f"{bundle.code}/{stick}" if stick is not None else bundle.code

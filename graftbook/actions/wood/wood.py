@@ -16,7 +16,7 @@ from graftbook.actions.desk.facts import bundle_sizes
 from graftbook.actions.desk.results import Recorded, code_list
 from graftbook.actions.names import shown_names
 from graftbook.actions.plants import plant_text
-from graftbook.actions.wood import wood_source
+from graftbook.actions.wood import store_advice, wood_source
 from graftbook.actions.wood.save_phrase import stick_count
 from graftbook.actions.wood.wood_source import Origin
 from graftbook.book import find, limits, wood_queries
@@ -80,12 +80,13 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
     stick_count(sticks)
     person = desk.person(who)
     with desk.book.write("wood add", person) as unit:
-        origin = wood_source.origin(unit.session, words.source)
         values, notes = _values(desk, unit.session, words)
+        came = _day_in(desk, values, typed.blank(words.source) is not None, on)
+        origin = wood_source.origin(unit.session, words.source, values.get("cut_on") or came)
         notes += _settle(unit.session, values, origin)
-        came = _day_in(desk, values, origin, on)
         wood_source.fits(origin, values.get("cut_on"), came)
         cautions = wood_source.cautions(unit.session, values, origin, came)
+        notes += store_advice.of_store(desk, unit.session, values, came)
         bundle = _new(unit, values, origin, came)
         unit.add(Movement, bundle_id=bundle.id, on=came, kind=origin.movement, sticks=sticks, who=person)
         entry = unit.commit(f"Added {bundle.code}: {_line(unit.session, desk, bundle, sticks, origin)}")
@@ -94,21 +95,22 @@ def add(desk: Desk, words: WoodWords, sticks: int, on: str | None = None, who: s
 
 
 def _settle(session: Session, values: dict[str, Any], origin: Origin) -> tuple[str, ...]:
-    """Take over what the source tells; sentences on what disagrees with it."""
+    """Take over what the source was recorded as; sentences on what disagrees with what it is known to be."""
     notes = []
-    for name in ("taxon", "cultivar"):
+    known = shown_names.of(session, [origin.row]).of(origin.row).cultivar
+    for name, said in (("taxon", origin.taxon), ("cultivar", known or origin.cultivar)):
         held, stated = getattr(origin, name), values.get(name)
         if stated is None and held is not None:
             values[name] = held
-        elif stated is not None and held is not None and stated != held:
-            notes.append(f"{origin.code} is {held}; the wood is kept as {stated}, as you said.")
+        elif stated is not None and said is not None and naming.key(stated) != naming.key(said):
+            notes.append(f"{origin.code} is {said}; the wood is kept as {stated}, as you said.")
     if values.get("taxon") is None:
         plant_text.settle_taxon(session, "tree", values)
     return tuple(notes)
 
 
-def _day_in(desk: Desk, values: dict[str, Any], origin: Origin, on: str | None) -> date:
-    if origin.code is not None and values.get("cut_on") is None:
+def _day_in(desk: Desk, values: dict[str, Any], cut_here: bool, on: str | None) -> date:
+    if cut_here and values.get("cut_on") is None:
         values["cut_on"] = desk.day(on)
     cut, received = values.get("cut_on"), values.get("received_on")
     if cut is not None and received is not None and received < cut:
@@ -144,7 +146,7 @@ def _values(desk: Desk, session: Session, words: WoodWords) -> tuple[dict[str, A
         read = plant_text.cultivar_values(session, words.cultivar)
         values, notes = {**values, **read.values}, notes + read.notes
     if words.species is not None:
-        taxon = naming.taxon(words.species)
+        taxon = naming.taxon(words.species, words.cultivar)
         values["taxon"], notes = taxon.kept or None, notes + ((taxon.note,) if taxon.note and taxon.kept else ())
     if words.diameter is not None:
         thick = limits.length(Bundle, "diameter_min_mm")
@@ -179,9 +181,10 @@ def amend(desk: Desk, text: str, words: WoodWords, on: str | None = None, who: s
         bundles = find_bundles(unit.session, text)
         values, notes = _values(desk, unit.session, words)
         if words.source is not None:
-            origin = wood_source.origin(unit.session, words.source)
-            values.update({"cut_plant_id": None, "cut_graft_id": None, **origin.keys})
+            keys = wood_source.origin(unit.session, words.source, day).keys
+            values.update({"cut_plant_id": None, "cut_graft_id": None, **keys})
         moved = "store" in values or "temperature_c" in values
+        notes += store_advice.of_store(desk, unit.session, {**vars(bundles[0]), **values}, day) if moved else ()
         for bundle in bundles:
             _may_change(unit.session, bundle, values, day if moved else None)
             held = kept(unit, bundle, values, day, desk.person(who)) if moved else values
@@ -202,7 +205,9 @@ def _may_change(session: Session, bundle: Bundle, values: dict[str, Any], stored
     if "cut_on" in values or "cut_plant_id" in values:
         plant_id = values.get("cut_plant_id", bundle.cut_plant_id)
         graft_id = values.get("cut_graft_id", bundle.cut_graft_id)
-        wood_source.fits(wood_source.of_ids(session, plant_id, graft_id), cut, first or cut)
+        came = first or cut
+        if came is not None:
+            wood_source.fits(wood_source.of_ids(session, plant_id, graft_id, cut or came), cut, came)
 
 
 def not_before(session: Session, bundle: Bundle, day: date, what: str) -> None:

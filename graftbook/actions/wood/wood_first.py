@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from sqlmodel import Session
 
@@ -11,18 +11,16 @@ from graftbook.actions.desk.results import count
 from graftbook.actions.names import wood_kept
 from graftbook.actions.names.wood_kept import KeptWood
 from graftbook.actions.wood import drawing
+from graftbook.book.round_queries import RoundWood
 from graftbook.season import keeping
 from graftbook.season.keeping import Keeping
 
 
-@dataclass(frozen=True)
-class WoodDue:
+class WoodDue(NamedTuple):
     """A bundle to use first. `since` is the day from which it is one, `until` the end of the time such wood usually keeps;
     None where the table of keeping is silent."""
 
-    id: int
-    code: str
-    store: str | None
+    line: RoundWood
     since: date | None
     until: date | None
     why: str
@@ -32,14 +30,9 @@ class WoodDue:
 def wood_to_use_first(session: Session, day: date) -> tuple[list[WoodDue], list[str]]:
     """What of the wood left on a day is to be used first, by number; and the codes of what was kept past the longest such
     wood is known to keep."""
-    urgent: list[WoodDue] = []
-    past: list[str] = []
-    for wood in wood_kept.kept_wood(session, day):
-        if wood.state == wood_kept.PAST:
-            past.append(wood.line.code)
-        elif wood.kept is not None and wood.state in wood_kept.URGENT:
-            urgent.append(_due(wood, wood.kept))
-    return urgent, past
+    held = list(wood_kept.kept_wood(session, day))
+    urgent = [_due(wood, wood.kept) for wood in held if wood.kept is not None and wood.state in wood_kept.URGENT]
+    return urgent, [wood.line.code for wood in held if wood.state == wood_kept.PAST]
 
 
 def _due(wood: KeptWood, kept: Keeping) -> WoodDue:
@@ -47,7 +40,7 @@ def _due(wood: KeptWood, kept: Keeping) -> WoodDue:
     sticks = f"{count(left.left, 'stick')} left" if left.left else drawing.left_phrase(0, left.buds_in_hand)
     usual = timedelta(days=kept.usual_days) if kept.usual_days is not None else None
     until = line.cut_on + usual if line.cut_on is not None and usual is not None else None
-    return WoodDue(line.id, line.code, line.store, _since(wood, kept), until, f"{sticks}, {kept.words}", kept.basis)
+    return WoodDue(line, _since(wood, kept), until, f"{sticks}, {kept.words}", kept.basis)
 
 
 def _since(wood: KeptWood, kept: Keeping) -> date | None:

@@ -199,7 +199,7 @@ def show_wood(desk: Desk, text: str) -> Report:
 
 def _facts(desk: Desk, session: Session, bundle: Bundle, keeping: Keeping, balance: Balance):
     unit, shown = desk.settings.units, shown_names.of(session, [bundle]).of(bundle)
-    source = wood_source.of_ids(session, bundle.cut_plant_id, bundle.cut_graft_id).code
+    source = wood_source.of_ids(session, bundle.cut_plant_id, bundle.cut_graft_id, desk.today).code
     hand = f", {count(balance.buds_in_hand, 'bud')} on the stick in hand" if balance.buds_in_hand else ""
     used = f"{balance.left} of {balance.came_in}, {balance.used} opened for grafts{hand}"
     plain = (

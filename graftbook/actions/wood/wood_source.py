@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
-from types import MappingProxyType
 from typing import Any
 
 from sqlmodel import Session
 
 from graftbook import codes
 from graftbook.actions.desk import naming
+from graftbook.actions.outcome import subjects
 from graftbook.book import find, graft_queries, wood_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -21,59 +21,67 @@ from graftbook.errors import Refused, UsageProblem
 
 @dataclass(frozen=True)
 class Origin:
-    """A source of wood; without a code it is not in this book. `there_from` and `there_to` are the days between which
-    wood could be cut there, None where that is not known; `keys` point to it; `notes` are sentences for the person."""
+    """A source of wood, `row` None where it is not in this book. `there_from` and `there_to` are the days between which wood
+    could be cut there, None where that is not known; `plant_id` is the plant it grows on; `notes` are sentences for the person."""
 
-    code: str | None = None
+    row: Plant | Graft | None = None
     taxon: str | None = None
     cultivar: str | None = None
     there_from: date | None = None
     there_to: date | None = None
     plant_id: int | None = None
-    keys: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     notes: tuple[str, ...] = ()
+
+    @property
+    def code(self) -> str | None:
+        """Its code."""
+        return self.row.code if self.row is not None else None
+
+    @property
+    def keys(self) -> dict[str, int]:
+        """What of a bundle points to it."""
+        if self.row is None:
+            return {}
+        return {"cut_graft_id" if isinstance(self.row, Graft) else "cut_plant_id": self.row.id}
 
     @property
     def movement(self) -> str:
         """The word for its sticks coming in."""
-        return "received" if self.code is None else "saved"
+        return "received" if self.row is None else "saved"
 
 
-def origin(session: Session, text: str | None) -> Origin:
-    """The source named by a code; None or an empty text gives one that is not in this book. Raises UsageProblem, NotFound."""
+def origin(session: Session, text: str | None, day: date) -> Origin:
+    """The source named by a code, on the day the wood was cut; None or an empty text gives one that is not in this book.
+    Raises UsageProblem, NotFound."""
     if text is None or not text.strip():
         return Origin()
     code = codes.read_one(text)
     if code.letter == "W":
         raise UsageProblem("the plant or graft the wood was cut from, such as P3 or G5", str(code))
-    return _of_row(session, find.one(session, code))
+    return of_row(session, find.one(session, code), day)
 
 
-def of_ids(session: Session, plant_id: int | None, graft_id: int | None) -> Origin:
+def of_ids(session: Session, plant_id: int | None, graft_id: int | None, day: date) -> Origin:
     """The source behind the keys a bundle holds."""
-    row: Any = find.by_one_id(session, Graft, graft_id) or find.by_one_id(session, Plant, plant_id)
-    return Origin() if row is None else _of_row(session, row)
+    return of_row(session, find.by_one_id(session, Graft, graft_id) or find.by_one_id(session, Plant, plant_id), day)
 
 
-def _of_row(session: Session, row: Plant | Graft) -> Origin:
+def of_row(session: Session, row: Plant | Graft | None, day: date) -> Origin:
+    """A plant or a graft as a source of wood on a day; None is not in this book.
+
+    A plant gives wood of its cultivar; a clonal stock on which no graft was made by that day that of its clone. A graft gives
+    what was recorded of the wood it was made of.
+    """
+    if row is None:
+        return Origin()
     if isinstance(row, Graft):
-        return of_graft(session, row)
-    return of_plant(row, bool(graft_queries.standing_on(session, [row.id])))
-
-
-def of_plant(plant: Plant, grafted: bool) -> Origin:
-    """A plant as a source of its own wood: its cultivar; that of a clonal stock not `grafted` is the clone; else None."""
-    own_clone = plant.cultivar is None and plant.kind == "stock" and plant.clone != "seedling" and not grafted
-    cultivar, keys = plant.clone if own_clone else plant.cultivar, {"cut_plant_id": plant.id}
-    return Origin(plant.code, plant.taxon, cultivar, plant.acquired_on, plant.died_on, plant.id, keys)
-
-
-def of_graft(session: Session, graft: Graft) -> Origin:
-    """A graft as a source: kind and cultivar as recorded of the wood it was made of, None each where that is not recorded."""
-    bundle = find.by_one_id(session, Bundle, graft.bundle_id)
-    foot = graft_queries.foot_plants(session, [graft])[graft.id]
-    taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
-    return Origin(graft.code, taxon, cultivar, graft.made_on, foot.died_on, foot.id, {"cut_graft_id": graft.id})
+        bundle, foot = find.by_one_id(session, Bundle, row.bundle_id), graft_queries.foot_plants(session, [row])[row.id]
+        taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
+        return Origin(row, taxon, cultivar, row.made_on, foot.died_on, foot.id)
+    own_clone = row.cultivar is None and row.kind == "stock" and row.clone != "seedling"
+    own_clone = own_clone and not subjects.standing(session, [row], day)
+    cultivar = row.clone if own_clone else row.cultivar
+    return Origin(row, row.taxon, cultivar, row.acquired_on, row.died_on, row.id)
 
 
 def fits(source: Origin, cut: date | None, came: date | None) -> None:
