@@ -64,7 +64,7 @@ def list_names(desk: Desk, doubt: bool = False, as_of: str | None = None) -> Rep
     """What everything is said to be, one row for each name and each doubt; `doubt` leaves out what is one name."""
     day = desk.day(as_of, future=True) if as_of is not None else None
     with lineages.all_staying(), desk.book.read() as session:
-        book = lineages.fetch(session, day or (desk.today if doubt else None))
+        book = lineages.fetch(session, day, (day or desk.today) if doubt else None)
     groups: dict[str, list[int]] = {}
     for thing in (*book.plant.values(), *book.bundle.values(), *book.graft.values()):
         identity = book.identity(thing)
