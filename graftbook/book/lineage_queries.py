@@ -26,7 +26,7 @@ class Columns:
 
     plants: id, code, kind, cultivar, acquired_on, died_on, site, place, taxon, clone, cultivar_typed. bundles: id, code,
     cultivar, cut_plant_id, cut_graft_id, cut_on, received_on, donor, taxon, cultivar_typed. grafts: id, code, bundle_id,
-    stick, host_plant_id, host_graft_id, made_on, place.
+    stick, host_plant_id, host_graft_id, made_on, place, sticks_drawn.
     """
 
     plants: Sequence[tuple]
@@ -40,7 +40,8 @@ PLANT = (_P.id, _P.code, _P.kind, _P.cultivar, _P.acquired_on, _P.died_on, _P.si
          _P.cultivar_typed)  # fmt: skip
 BUNDLE = (_B.id, _B.code, _B.cultivar, _B.cut_plant_id, _B.cut_graft_id, _B.cut_on, _B.received_on, _B.donor, _B.taxon,
           _B.cultivar_typed)  # fmt: skip
-GRAFT = (_G.id, _G.code, _G.bundle_id, _G.stick, _G.host_plant_id, _G.host_graft_id, _G.made_on, _G.place)
+GRAFT = (_G.id, _G.code, _G.bundle_id, _G.stick, _G.host_plant_id, _G.host_graft_id, _G.made_on, _G.place,
+         _G.sticks_drawn)  # fmt: skip
 
 
 def columns(session: Session) -> Columns:

@@ -65,10 +65,10 @@ def add(
     who: Who = None,
     note: Note = None,
     tag: Annotated[str | None, option("--tag", "Blank tags given out ahead, one a graft.", "CODES")] = None,
+    each: Annotated[int, option("--each", "So many on each host: 2 for double budding.", "N")] = 1,
     receiver: Annotated[
         str | None, option("--by-receiver", "Made of sticks given to them; draws none here.", "NAME")
     ] = None,
-    each: Annotated[int, option("--each", "So many on each host: 2 for double budding.", "N")] = 1,
     yes: Yes = False,
 ) -> Recorded:
     """Record a graft on each host and draw down the wood; `graftbook graft W7 P12 --method cleft` does the same.
@@ -90,7 +90,8 @@ def add(
     words = fill(graft_text.GraftWords, facts, note=note)
     on_these = ",".join(hosts)
     return grafting.graft(
-        at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, receiver=receiver, each=each
+        at, wood, on_these, method, words, left_out=left_out, on=on, who=who, yes=yes, tag=tag, receiver=receiver,
+        each=each,
     )  # fmt: skip
 
 

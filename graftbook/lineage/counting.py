@@ -16,10 +16,10 @@ def possible(allowed: Sequence[int], counts: Sequence[int]) -> list[int] | None:
     """Which bundles each stick can have come from, as bit masks, once all are counted.
 
     `allowed` holds, for each stick, the bundles it may come from by itself (bit n for bundle n); `counts` how many sticks,
-    0 or more, each bundle gave. None where the sum of the counts is not the number of sticks, or where the sticks cannot be
+    0 or more, each bundle gave, or at most gave. None where the counts sum to fewer than the sticks, or where the sticks cannot be
     shared out. Time grows with 2 to the number of bundles (at most `threads.MOST_PARTS`).
     """
-    if sum(counts) != len(allowed):
+    if sum(counts) < len(allowed):
         return None
     masks = Counter(allowed)
     if not _fits(masks, counts):

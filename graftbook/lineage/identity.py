@@ -85,15 +85,27 @@ def _identify_mix(
         statements = standing.get(thing, [])
         statements = statements if thing == mix.bundle else [*of_all, *statements]
         found[thing] = _out_of(identity_of(statements) if statements else UNKNOWN, every, open_ended)
-    allowed = [_mask(found[stick], parts) for stick in mix.sticks]
-    counted = possible(allowed, mix.counts) if mix.counts is not None else None
-    for stick, mask in zip(mix.sticks, counted if counted is not None else allowed, strict=True):
-        _by_counting(stick, mask, parts, found, counted is not None)
-        sources[stick] = tuple(part for bit, part in enumerate(mix.parts) if mask >> bit & 1)
     for thing in (mix.bundle, *mix.loose):
-        mask = _mask(found[thing], parts)
-        sources[thing] = tuple(part for bit, part in enumerate(mix.parts) if mask >> bit & 1)
+        sources[thing] = _sources(_mask(found[thing], parts), mix)
+    return all([_count_out(things, mix, parts, found, sources) for things in (mix.sticks, mix.opened)])
+
+
+def _count_out(
+    things: Sequence[int], mix: Mix, parts: Sequence[tuple[str, ...]], found: dict[int, Identity],
+    sources: dict[int, tuple[int, ...]],
+) -> bool:  # fmt: skip
+    """Let counting settle what it can of things that are each of one stick of its own; whether they can be shared out among the
+    bundles that went in."""
+    allowed = [_mask(found[thing], parts) for thing in things]
+    counted = possible(allowed, mix.counts) if mix.counts is not None else None
+    for thing, mask in zip(things, counted if counted is not None else allowed, strict=True):
+        _by_counting(thing, mask, parts, found, counted is not None)
+        sources[thing] = _sources(mask, mix)
     return counted is not None or mix.counts is None
+
+
+def _sources(mask: int, mix: Mix) -> tuple[int, ...]:
+    return tuple(part for bit, part in enumerate(mix.parts) if mask >> bit & 1)
 
 
 def _out_of(own: Identity, every: tuple[str, ...], open_ended: bool) -> Identity:

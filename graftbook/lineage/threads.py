@@ -22,8 +22,9 @@ MOST_PARTS = 12
 class Mix:
     """Bundles that became one bundle of loose sticks on a day.
 
-    `parts` are the bundles mixed; `counts` how many sticks of each went in, None where that is not known. `sticks` are
-    the numbered sticks of the new bundle in order, `loose` the grafts made from it whose stick is not known.
+    `parts` are the bundles mixed; `counts` how many sticks of each went in at most (where they sum to the sticks there are: just so
+    many), None where that is not known. `sticks` are the numbered sticks of the new bundle in order, `loose` the grafts made from
+    it whose stick is not known, and `opened` those among them for which a stick of its own was opened.
     """
 
     bundle: int
@@ -32,6 +33,7 @@ class Mix:
     counts: tuple[int, ...] | None
     sticks: tuple[int, ...] = ()
     loose: tuple[int, ...] = ()
+    opened: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

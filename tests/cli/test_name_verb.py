@@ -85,8 +85,11 @@ def test_counting_settles_the_siblings_when_all_of_one_kind_are_found(mixed):
 
 def test_counting_settles_nothing_where_nobody_knows_how_many_went_in(orchard):
     assert 0 == orchard("wood", "mixed", "W1", "W2", "--sticks", 9, "--each", "unknown").code
-    orchard("name", "W3/1,W3/2,W3/3,W3/4,W3/5,W3/6", PIPPIN, "--sure", "verified")
+    """But that no more than the six there were of one kind can be among them."""
+    orchard("name", "W3/1,W3/2,W3/3,W3/4,W3/5", PIPPIN, "--sure", "verified")
     assert (f"{PIPPIN} or {RUSSET}", "doubtful") == what(orchard, "W3/7")
+    orchard("name", "W3/6", PIPPIN, "--sure", "verified")
+    assert (RUSSET, "by counting") == what(orchard, "W3/7")
 
 
 def test_more_of_a_kind_than_went_in_is_told_and_left_standing(mixed):

@@ -281,12 +281,13 @@ class _Making:
     def _mixes(self) -> Iterable[Mix]:
         for bundle_id, parts in self.mixed.items():
             counts = tuple(parts.values())
-            known = sum(counts) == self.came.get(bundle_id, 0)
+            enough = sum(counts) >= self.came.get(bundle_id, 0)
             sticks = tuple(self.stick[bundle_id, stick] for stick in range(1, self.came.get(bundle_id, 0) + 1))
             loose = tuple(self.graft[row[0]] for row in self.held.grafts if row[2] == bundle_id and row[3] is None)
             yield Mix(
                 self.bundle[bundle_id], self.mixed_on[bundle_id], tuple(self.bundle[part] for part in parts),
-                counts if known else None, sticks, loose,
+                counts if enough else None, sticks, loose, tuple(self.graft[row[0]] for row in self.held.grafts
+                if row[2] == bundle_id and row[3] is None and row[8]),
             )  # fmt: skip
 
 

@@ -64,7 +64,7 @@ def list_names(desk: Desk, doubt: bool = False, as_of: str | None = None) -> Rep
     """What everything is said to be, one row for each name and each doubt; `doubt` leaves out what is one name."""
     day = desk.day(as_of, future=True) if as_of is not None else None
     with lineages.all_staying(), desk.book.read() as session:
-        book = lineages.fetch(session, day)
+        book = lineages.fetch(session, day, (day or desk.today) if doubt else None)
     groups: dict[str, list[int]] = {}
     for thing in (*book.plant.values(), *book.bundle.values(), *book.graft.values()):
         identity = book.identity(thing)
@@ -81,11 +81,23 @@ def list_names(desk: Desk, doubt: bool = False, as_of: str | None = None) -> Rep
             if unsaid and not doubt
             else ()
         ),
+        *(_living(book, said, things) for said, things in groups.items() if doubt),
         *(("Every word on one of them: graftbook name show CODE.",) if rows else ()),
     )
     return Report(
         NamedRow, rows, notes, {"as_of": day or desk.today}, title="In doubt" if doubt else "What is in the book"
     )
+
+
+def _living(book: Lineage, said: str, things: list[int]) -> str:
+    """Of the grafts in one doubt, how many live and which are dead."""
+    grafts = {number: graft_id for graft_id, number in book.graft.items()}
+    ends = {thing: book.held.end(grafts[thing]) for thing in things if thing in grafts}
+    dead = [book.code(thing) for thing, end in ends.items() if end is not None and end.dead]
+    gone = sum(end is not None and not end.dead for end in ends.values())
+    unknown = f", {gone} not found or gone home" if gone else ""
+    which = f", {len(dead)} dead ({code_list(tuple(dead))})" if dead else ""
+    return f"{said}: of {count(len(ends), 'graft')} {len(ends) - len(dead) - gone} living in doubt{which}{unknown}."
 
 
 def _row(book: Lineage, said: str, things: list[int]) -> NamedRow:

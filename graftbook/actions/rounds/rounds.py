@@ -87,15 +87,9 @@ def gather(
 
 
 def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRow]:
-    """A row a thing wanted; a stock is headed back once, however many buds it has."""
-    headed: set[str] = set()
     for line, where, items in wanting:
         called = names.graft(line.id, line.bundle_id).cultivar
         for item in items:
-            if item.what == "head back" and where.host is not None:
-                if where.host in headed:
-                    continue
-                headed.add(where.host)
             yield DueRow(
                 where.place, where.row, where.order, line.code, called, where.host, item.what, item.since, item.until,
                 item.why, item.basis, item.driven_by,

@@ -161,7 +161,7 @@ def _moved_along(unit: Unit, parts: Sequence[_Part], new: Bundle, sticks: int) -
 
 def _notes(new: Bundle, sticks: int, went: Sequence[int], held: int) -> tuple[str, ...]:
     notes = [f"Number the sticks as you use them, so that each keeps its thread: graftbook graft {new.code}/1 P12 …"]
-    which = f"which of them these {sticks} are is not known, so counting settles nothing."
+    which = f"which of them these {sticks} are is not known: counting settles the rest only once all of a kind there was are found."
     settles = "Once all sticks of one kind are found, counting settles the rest."
     notes.append(settles if sum(went) == sticks else f"The book had {count(held, 'stick')}; {which}")
     if new.taxon is None:
