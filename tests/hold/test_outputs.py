@@ -1,0 +1,25 @@
+"""No room writes a file by itself: what may be written over is judged in one place."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import labels
+
+TOP = Path(labels.__file__).parent.parent
+WRITES = re.compile(
+    r"write_text\(|write_bytes\(|mkstemp\(|mkdtemp\(|TemporaryDirectory\(|shutil\.(copy|move)|open\([^)]*[\"'][wax]b?[+\"']"
+)
+JUDGES = {"graftbook/actions/desk/file_out.py", "graftbook/actions/exchange/exporting.py", "graftbook/book/versions.py"}
+"""The judge itself; files of an export in a folder that it gave; a book being made or copied beside its place."""
+
+
+def test_only_the_judge_of_outputs_writes_files():
+    found = {
+        str(path.relative_to(TOP))
+        for folder in ("graftbook", "labels")
+        for path in (TOP / folder).rglob("*.py")
+        if WRITES.search(path.read_text(encoding="utf-8"))
+    }
+    assert JUDGES == found
