@@ -3,4 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("caring", "looking", "round_calendar", "round_paper", "rounds")
+__all__ = ("caring", "looking", "round_calendar", "round_paper", "rounds", "today")
