@@ -84,10 +84,11 @@ def sqlite_location(sqlite_template, tmp_path) -> str:
 
 
 @pytest.fixture
-def command(capsys, monkeypatch) -> Callable[..., Run]:
+def command(capsys, monkeypatch, tmp_path) -> Callable[..., Run]:
     """Run one command line in this process, as a person would type it, on a fixed day."""
     from graftbook.cli.main import main
 
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
     monkeypatch.setenv("GRAFTBOOK_TODAY", TODAY)
     for name in ("GRAFTBOOK_BOOK", "GRAFTBOOK_WHO"):
         monkeypatch.delenv(name, raising=False)

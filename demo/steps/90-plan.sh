@@ -28,7 +28,7 @@ graftbook want list
 
 say 'Back from the wants: how many grafts, sticks and stocks they take, by what this book has counted.'
 graftbook plan need
-graftbook plan need --trees 2500 --through take=0.85,winter=0.96,grade=0.92
+graftbook plan need --trees 2500 --through take=0.85,winter=0.96,grade=0.92 --flat 15%
 
 part 'A copy of the book for the winter: the plan' 2027-02-14
 

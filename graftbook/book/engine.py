@@ -7,7 +7,9 @@ extra. Whatever the driver raises leaves this room as one of our own errors.
 
 from __future__ import annotations
 
+import random
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -18,6 +20,9 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError, Operationa
 from graftbook.errors import CannotWrite, GraftbookError, NotABook, Refused, UsageProblem
 
 BUSY_SECONDS = 20
+_TURN_MS = 10
+"""How long a writer waits before it asks for the lock again. SQLite asks less and less often the longer one waits, so that of many
+the last would starve."""
 WRITE = {"graftbook_write": True}
 _WRITERS_LOCK = 0x67726166
 _SQLITE_MAGIC = b"SQLite format 3\x00"
@@ -107,8 +112,24 @@ def _sqlite_connected(connection: sqlite3.Connection, _record: object) -> None:
 
 
 def _sqlite_begin(connection) -> None:
-    writing = connection.get_execution_options().get("graftbook_write")
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+    if not connection.get_execution_options().get("graftbook_write"):
+        connection.exec_driver_sql("BEGIN")
+        return
+    raw = connection.connection.driver_connection
+    end = time.monotonic() + BUSY_SECONDS
+    raw.execute(f"PRAGMA busy_timeout = {_TURN_MS}")
+    try:
+        while time.monotonic() < end:
+            try:
+                raw.execute("BEGIN IMMEDIATE")
+                return
+            except sqlite3.OperationalError as error:
+                if "locked" not in str(error):
+                    break
+                time.sleep(random.uniform(0.2, 1) * _TURN_MS / 1000)
+        connection.exec_driver_sql("BEGIN IMMEDIATE")
+    finally:
+        raw.execute(f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}")
 
 
 def set_wal(engine: Engine) -> None:

@@ -75,7 +75,9 @@ def causes(session: Session, as_of: date) -> dict[int, str]:
     """The cause last said of each graft by a day, by its row; grafts of which none was said are absent."""
     table: Any = Look
     look = table.__table__.c
-    query = select(look.graft_id, look.cause).where(look.on <= as_of, look.cause.is_not(None)).order_by(look.on, look.id)
+    query = (
+        select(look.graft_id, look.cause).where(look.on <= as_of, look.cause.is_not(None)).order_by(look.on, look.id)
+    )
     return {graft_id: cause for part in raw_parts(session, query) for graft_id, cause in part}
 
 
@@ -95,7 +97,9 @@ def headed_back(session: Session, as_of: date) -> HeadedBack:
     rows = [row for part in raw_parts(session, done) for row in part]
     seen = [graft_id for part in raw_parts(session, forced) for (graft_id,) in part]
     grafts = (graft_id for graft_id, _plant_id in rows if graft_id is not None)
-    return HeadedBack(frozenset((*grafts, *seen)), frozenset(plant_id for _graft_id, plant_id in rows if plant_id is not None))
+    return HeadedBack(
+        frozenset((*grafts, *seen)), frozenset(plant_id for _graft_id, plant_id in rows if plant_id is not None)
+    )
 
 
 def _together(session: Session, look: Any) -> Any:

@@ -6,18 +6,12 @@ same. Opening never migrates: a book of another version says so, and `migrate` c
 
 from __future__ import annotations
 
-import filecmp
-import glob
 import os
-import shutil
-import sqlite3
 import tempfile
 from collections.abc import Callable
-from contextlib import closing
-from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Engine, inspect, text
+from sqlalchemy import Connection, Engine, inspect, text
 
 from graftbook.book.engine import is_url, make_engine, our_errors, public, set_wal
 from graftbook.book.parts import PART, prefix, sweep
@@ -25,15 +19,22 @@ from graftbook.errors import CannotWrite, NotABook, Refused, WrongVersion
 
 REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008")
 HEAD = REVISIONS[-1]
+TABLE = "alembic_version"
+"""The table that holds the version."""
 SCRIPTS = Path(__file__).parent / "migrations"
 
 
 def version_of(engine: Engine) -> str | None:
     """The version written in the database, or None where it holds no book. Read only."""
     with engine.connect() as connection:
-        if not inspect(connection).has_table("alembic_version"):
-            return None
-        return connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+        return version_in(connection)
+
+
+def version_in(connection: Connection) -> str | None:
+    """The version written in the database of a connection, or None where it holds no book. Read only."""
+    if not inspect(connection).has_table(TABLE):
+        return None
+    return connection.execute(text(f"SELECT version_num FROM {TABLE}")).scalar()
 
 
 def check(engine: Engine, location: str) -> None:
@@ -83,7 +84,7 @@ def create(location: str, fill: Callable[[str], None] | None = None) -> None:
         with tempfile.TemporaryDirectory(prefix=prefix(place), suffix=PART, dir=place.parent) as folder:
             made = Path(folder) / place.name
             _make(str(made), location, fill)
-            _put(made, place)
+            put(made, place)
     except OSError as error:
         raise CannotWrite(
             f"{place} cannot be written: {error.strerror or error}",
@@ -106,7 +107,7 @@ def _make(where: str, location: str, fill: Callable[[str], None] | None) -> None
         fill(where)
 
 
-def _put(made: Path, place: Path) -> None:
+def put(made: Path, place: Path) -> None:
     """Put a finished book in its place, never over another that came there meanwhile."""
     try:
         os.link(made, place)
@@ -123,56 +124,17 @@ def _taken(place: Path) -> Refused:
 
 
 def upgrade(engine: Engine, to: str = "head") -> None:
-    """Run the migrations up to a version, each in a transaction with the row that records it."""
+    """Run the migrations up to a version, in one transaction with the row that records it."""
+    with engine.connect().execution_options(graftbook_write=True) as connection, connection.begin():
+        run(connection, to)
+
+
+def run(connection: Connection, to: str) -> None:
+    """Run the migrations up to a version within the transaction of a connection."""
     from alembic import command
     from alembic.config import Config
 
     config = Config()
     config.set_main_option("script_location", str(SCRIPTS))
-    with engine.connect().execution_options(graftbook_write=True) as connection, connection.begin():
-        config.attributes["connection"] = connection
-        command.upgrade(config, to)
-
-
-def copy_first(location: str, now: datetime) -> Path | None:
-    """Copy a SQLite book beside itself before migrating, and return where; None for PostgreSQL, which has its own tools.
-
-    A copy of before that holds the very same is the one, so that a migration tried again leaves no second. Raises CannotWrite.
-    """
-    if is_url(location):
-        return None
-    path = Path(location).expanduser()
-    copy = path.with_name(f"{path.stem}-before-{HEAD}-{now:%Y%m%dT%H%M%S}{path.suffix}")
-    try:
-        sweep(path)
-        with tempfile.TemporaryDirectory(prefix=prefix(path), suffix=PART, dir=path.parent) as folder:
-            made = Path(folder) / path.name
-            with our_errors(location):
-                _copy(location, made)
-            for kept in copies(path):
-                if filecmp.cmp(kept, made, shallow=False):
-                    return kept
-            shutil.copystat(path, made)
-            made.replace(copy)
-    except OSError as error:
-        raise CannotWrite(f"a copy at {copy} could not be made: {error}", next_step="The book is as it was") from error
-    return copy
-
-
-def copies(path: Path) -> list[Path]:
-    """The copies that migrating made of a SQLite book, oldest first."""
-    return sorted(path.parent.glob(f"{glob.escape(path.stem)}-before-[0-9]*{glob.escape(path.suffix)}"))
-
-
-def _copy(location: str, to: Path) -> None:
-    """A copy of the book as one moment had it, whoever else reads or writes."""
-    engine = make_engine(location)
-    raw = engine.raw_connection()
-    try:
-        with closing(sqlite3.connect(to)) as target:
-            raw.driver_connection.backup(target)  # type: ignore[union-attr]
-    except sqlite3.Error as error:
-        raise OSError(str(error)) from error
-    finally:
-        raw.close()
-        engine.dispose()
+    config.attributes["connection"] = connection
+    command.upgrade(config, to)

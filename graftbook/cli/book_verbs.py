@@ -58,7 +58,7 @@ def settings(
 
 @app.command()
 def migrate(ctx: typer.Context, as_json: Json = False) -> None:
-    """Bring a book made by an older Graftbook up to date; the file is copied first.
+    """Bring a book made by an older Graftbook up to date; a copy of it is kept first.
 
     Example:
 

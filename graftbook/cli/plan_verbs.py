@@ -100,6 +100,13 @@ class NeedOptions:
     buds: Annotated[int, option("--buds", "Buds on a scion.", "N")] = 2
     sure: Annotated[float, option("--sure", "The chance of meeting the order.", "CHANCE")] = 0.9
     as_of: AsOf = None
+    standing: Annotated[
+        str | None,
+        option(
+            "--standing", "With --trees: what stands, by the stage it came through: made=120,take=80.", "STAGE=COUNT,…"
+        ),
+    ] = None
+    flat: Annotated[str | None, option("--flat", "Your own percentage on top, set beside: 15%.", "SHARE")] = None
 
 
 EveryLine = Annotated[bool, option("--all", "Show every line, and not totals, however many there are.")]
@@ -215,11 +222,14 @@ def drop(
 
 @verb(verbs)
 def need(at: Desk, facts: NeedOptions) -> Report:
-    """Work back from orders: grafts, sticks and stocks needed, by cultivar, against what is in store.
+    """Work back from orders: grafts, sticks and stocks needed, by cultivar, against what is in store; and forward from what
+    stands, which has only the losses still ahead of it.
 
     Example:
 
-        graftbook plan need --trees 2500 --through take=0.85,winter=0.96,grade=0.92
+        graftbook plan need --trees 2500 --through take=0.85,winter=0.96,grade=0.92 --flat 15%
+
+        graftbook plan need --trees 9800 --through take=0.85,winter=0.96,grade=0.92 --standing take=10964
     """
     from graftbook.actions.plan import plan_inputs
 

@@ -22,7 +22,12 @@ def _look(_context: Any, word: Any, value: Any) -> Any:
     name = word.opts[0] if word.opts[0].startswith("-") else word.metavar or word.name.upper()
     for each in value if isinstance(value, list | tuple) else (value,):
         _check(name, each)
-    return value
+    return type(value)(map(_bare, value)) if isinstance(value, list | tuple) else _bare(value)
+
+
+def _bare(value: Any) -> Any:
+    """A word without byte order marks round it, which are copied unseen and which no file of ours gives back."""
+    return value.strip("\ufeff") if isinstance(value, str) else value
 
 
 def _check(name: str, value: Any) -> None:

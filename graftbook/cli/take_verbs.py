@@ -12,7 +12,9 @@ Season = Annotated[str | None, option("--season", "Only grafts made in this seas
 Level = Annotated[float, option("--level", "Level of the ranges.")]
 Attempt = Annotated[str, option("--attempt", "any, or first: without what was grafted on a stock after its first day.")]
 
-Of = Annotated[str, option("--of", "Rates of those decided, of all made, or of those headed back.", "decided|made|headed-back")]
+Of = Annotated[
+    str, option("--of", "Rates of those decided, of all made, or of those headed back.", "decided|made|headed-back")
+]
 
 verbs = group("take", no_args_is_help=False)
 

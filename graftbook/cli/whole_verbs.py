@@ -1,4 +1,4 @@
-"""The book as a whole: only, mcpd, import, export, doctor."""
+"""The book as a whole: only, mcpd, import, export, backup, restore, doctor."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -8,7 +8,7 @@ import typer
 
 from graftbook.cli.grouping import app
 from graftbook.cli.options import AsOf, Csv, Json, Note, Who, argument, option, out
-from graftbook.cli.shared import desk, progress, show
+from graftbook.cli.shared import desk, one_form, progress, show
 from graftbook.cli.verb import Desk, Recorded, Report, verb
 from graftbook.errors import EXIT_PROBLEMS
 
@@ -104,6 +104,54 @@ def export(
 
     with progress("Exporting") as step:
         return action(at, folder, force, step, contacts)
+
+
+@verb(app)
+def backup(
+    at: Desk,
+    file: Annotated[Path, argument("FILE", "The file to write; with --keep a folder.")],
+    keep: Annotated[
+        int | None, option("--keep", "Write a dated file into a folder, and keep so many of this book.", "N", min=1)
+    ] = None,
+) -> Report:
+    """Write the whole book into one file, from which it can be restored, whichever database it is in.
+
+    It is the book as one moment had it, whoever else writes meanwhile, read back before it gets its name. An earlier
+    backup of this book is written over, anything else never. With --keep only the oldest dated backups of this
+    very book are taken out of the folder.
+
+    Examples:
+
+        graftbook backup orchard-backup.sqlite
+
+        graftbook backup backups --keep 10
+    """
+    from graftbook.actions.exchange import backing_up
+
+    return backing_up.backup(at, file, keep)
+
+
+@app.command()
+def restore(
+    ctx: typer.Context,
+    file: Annotated[Path, argument("FILE", "A backup, or any file that holds a book.")],
+    yes: Annotated[bool, option("--yes", "Restore over the book that is there; it is kept aside.")] = False,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Make a backup the book again: in a new place, over the book that is there, or in an empty database.
+
+    The file is checked first and not changed. One of an older version is brought up to date on the way. A book that is
+    there is kept aside under a dated name.
+
+    Example:
+
+        graftbook --book again.sqlite restore orchard-backup.sqlite
+    """
+    from graftbook.actions.exchange import restore_book
+
+    one_form(as_json, as_csv)
+    show(restore_book.restore(ctx.obj, file, yes), None, as_json, as_csv)
 
 
 @app.command()

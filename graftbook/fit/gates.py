@@ -51,7 +51,7 @@ def compatibility(wood: WoodFacts, stock: StockFacts, method: Method, on: date, 
         outcome = max(outcome, min(_outcome(known.below), "caution", key=_RANK.index), key=_RANK.index)
         reason += f" {_said(known.below, f'the union below {stock.code}')}."
     rows = () if known.below is None else known.below.rows
-    statements = tuple(dict.fromkeys(statement(row) for row in (*verdict.rows, *verdict.exceptions, *rows)))
+    statements = tuple(dict.fromkeys(statement(row) for row in (*verdict.rows, *rows)))
     return Gate("compatibility", outcome, reason, verdict.basis, verdict.source, statements)
 
 

@@ -1,7 +1,8 @@
 """Back from an order: how many grafts must be made so that enough trees come out at the end, and what they take.
 
 Losses multiply: of what one stage lets through, the next takes its share. So the number is computed backwards, from the
-trees to the grafts, and rounded up at every stage: a part of a tree cannot be sold, and a part of a graft cannot be made.
+trees to the grafts, in fractions that are rounded up once at the end. What stands already has only the losses before it that
+are still ahead: a graft that took has come through the take, one that grew a second year through its first winter.
 Even then luck falls short of the order about every second time, since the numbers are only what is to be expected; the
 number that meets the order with a chance asked for comes from the binomial distribution, each graft coming through all stages
 with the product of their rates. It takes the rates as known and grafts as independent; a bad winter takes many at once, and
@@ -10,10 +11,12 @@ the lower confidence limits of the rates show what such a year would ask for.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil, prod
+from math import ceil, floor, inf, prod
+from statistics import NormalDist
 
 from graftbook.errors import UsageProblem
 from graftbook.stats.binomial import binomial_at_least, fewest_trials
@@ -53,7 +56,8 @@ class StageRate:
 
 @dataclass(frozen=True)
 class StageNeed:
-    """One stage: `into` grafts must go in so that `out` come out, rounded up; `low` is the low end of its rate's range."""
+    """One stage: `into` grafts must go in so that `out` come out, those standing counted in, each rounded up; `low` is the low
+    end of its rate's range."""
 
     name: str
     rate: float
@@ -66,28 +70,39 @@ class StageNeed:
 class Need:
     """What an order asks for.
 
-    `steps` run from the graft to the tree, each rounded up. `grafts` is what goes into the first, `chance` how likely they
-    meet the order; `sure_grafts` meet it with the chance `sureness`; `low_grafts` is `grafts` with every stage at the low
-    end of its range (None where none has one). `flat_grafts` is the order with all losses added up and put on top, from
-    which `flat_trees` are to be expected.
+    `standing` grafts give `gives` trees, and `short` are lacking, above 0 or 0. `steps` run from the graft to the tree.
+    `exact` is what must go into the first stage for what is lacking, `grafts` that rounded up, `chance` how likely they and
+    what stands meet the order; `sure_grafts` meet it with the chance `sureness`; `low_grafts` is `grafts` with every stage at
+    the low end of its range (None where none has one). `flat_grafts` is the order with a flat share on top, all losses added up
+    where none was given, from which `flat_trees` are to be expected.
     """
 
     order: int
     steps: tuple[StageNeed, ...]
     through: float
+    standing: int
+    gives: float
+    short: float
+    exact: Fraction
     grafts: int
     chance: float
     sureness: float
     sure_grafts: int
     low_grafts: int | None
+    flat: float | None
     flat_grafts: int
     flat_trees: float
 
     @property
     def why(self) -> tuple[str, ...]:
-        """Whole sentences: why a flat percentage on top is too few, and how many grafts are surer."""
+        """Whole sentences: what a flat percentage on top would give, and how many grafts are surer."""
         sentences = []
-        if self.flat_grafts < self.grafts:
+        if self.flat is not None:
+            sentences.append(
+                f"{self.flat:.0%} on top would be {self.flat_grafts:,} grafts and give {self.flat_trees:,.0f} trees of "
+                f"{self.order:,}."
+            )
+        elif not self.standing and self.flat_grafts < self.grafts:
             lost, several = sum(1 - step.rate for step in self.steps), len(self.steps) > 1
             on_top = f"{lost:.1%} on top{', all losses added up,' if several else ''}"
             share = "losses are shares" if several else "the loss is a share"
@@ -96,51 +111,107 @@ class Need:
                 f"{share} of what is grafted, which is more than what is ordered, so it takes {self.grafts}."
             )
         if self.sure_grafts > self.grafts:
+            more = " more" if self.standing else ""
             sentences.append(
-                f"{self.grafts} grafts meet the order in {self.chance:.0%} of years like these rates; to meet it in "
-                f"{self.sureness:.0%}, make {self.sure_grafts}."
+                f"{self.grafts:,} grafts{more} meet the order in {self.chance:.0%} of years like these rates; to meet it in "
+                f"{self.sureness:.0%}, make {self.sure_grafts:,}{more}."
             )
         return tuple(sentences)
 
 
-def grafts_needed(order: int, stages: Sequence[StageRate], sureness: float = 0.9) -> Need:
+def grafts_needed(
+    order: int,
+    stages: Sequence[StageRate],
+    sureness: float = 0.9,
+    standing: Sequence[int] = (),
+    flat: float | None = None,
+) -> Need:
     """How many grafts an order of trees (1 or more) takes through these stages, first stage first.
 
-    `sureness` is the chance of meeting the order asked for, above 0 and below 1. Raises UsageProblem naming everything
-    that cannot be: no trees, no stage, a rate of 0 or above 1, a range that does not hold it, counts that are none.
+    `standing` counts grafts by how many stages they have come through, from none on (what is missing is 0). `sureness` is the
+    chance of meeting the order asked for, above 0 and below 1, `flat` a share to put on top for comparison, 0 or more. Raises
+    UsageProblem naming everything that cannot be: no trees, no stage, a rate of 0 or above 1, a range that does not hold it,
+    counts that are none.
     """
-    _check(order, stages, sureness)
+    _check(order, stages, sureness, standing, flat)
     rates = [stage.exact for stage in stages]
-    lows = [stage.least for stage in stages]
+    lows = [rate if stage.least is None else stage.least for stage, rate in zip(stages, rates, strict=True)]
+    ranged = any(stage.least is not None for stage in stages) and all(lows)
     through = prod(rates, start=Fraction(1))
-    into = _chain(order, rates)
-    low_into = None
-    if any(low is not None for low in lows):
-        worst = [rate if low is None else low for rate, low in zip(rates, lows, strict=True)]
-        low_into = _chain(order, worst) if all(worst) else None
+    gives = _trees(standing, rates)
+    lacking = max(Fraction(0), order - gives)
+    exact = lacking / through
+    into = [_before(order, rates[at:], standing[at + 1 :]) for at in range(len(rates))]
     steps = tuple(
-        StageNeed(stage.name, float(rate), None if low is None else float(low), number, out)
-        for stage, rate, low, number, out in zip(stages, rates, lows, into, [*into[1:], order], strict=True)
+        StageNeed(stage.name, float(rate), None if stage.least is None else float(stage.least), number, out)
+        for stage, rate, number, out in zip(stages, rates, into, [*into[1:], order], strict=True)
     )
-    flat = ceil(order * (1 + sum(1 - rate for rate in rates)))
-    sure = fewest_trials(order, float(through), sureness)
-    chance = binomial_at_least(order, into[0], float(through))
-    low_grafts = None if low_into is None else low_into[0]
-    numbers = into[0], chance, sureness, sure, low_grafts, flat, float(flat * through)
-    return Need(order, steps, float(through), *numbers)
+    low_lacking = max(Fraction(0), order - _trees(standing, lows))
+    low_grafts = ceil(low_lacking / prod(lows, start=Fraction(1))) if ranged else None
+    spread = _Spread(standing, rates, through)
+    lost = sum(1 - rate for rate in rates)
+    flat_grafts = ceil(order * (1 + (lost if flat is None else Fraction(repr(float(flat))))))
+    sure = spread.fewest(order, sureness)
+    return Need(
+        order, steps, float(through), sum(standing), float(gives), float(lacking), exact, ceil(exact),
+        spread.chance(order, ceil(exact)), sureness, sure, low_grafts, flat, flat_grafts, float(flat_grafts * through),
+    )  # fmt: skip
 
 
-def _chain(order: int, rates: Sequence[Fraction]) -> list[int]:
-    """What must go into each stage, first stage first."""
-    found, wanted = [], order
-    for rate in reversed(rates):
-        wanted = ceil(wanted / rate)
-        found.append(wanted)
-    return found[::-1]
+def apportioned(exact: Sequence[Fraction]) -> list[int]:
+    """Fractions of 0 or more as whole numbers that sum to their sum, rounded up once: the largest remainders are rounded up."""
+    whole = [floor(each) for each in exact]
+    more = ceil(sum(exact, start=Fraction(0))) - sum(whole)
+    for at in sorted(range(len(exact)), key=lambda at: whole[at] - exact[at])[:more]:
+        whole[at] += 1
+    return whole
 
 
-def _check(order: int, stages: Sequence[StageRate], sureness: float) -> None:
+def _trees(standing: Sequence[int], rates: Sequence[Fraction]) -> Fraction:
+    """The trees to be expected of what stands, each with the losses still ahead of it."""
+    return sum((number * prod(rates[at:], start=Fraction(1)) for at, number in enumerate(standing)), start=Fraction(0))
+
+
+def _before(order: int, rates: Sequence[Fraction], later: Sequence[int]) -> int:
+    """What must go into the first of these stages, beside those standing that have come further."""
+    return ceil(max(Fraction(0), order - _trees(later, rates[1:])) / prod(rates, start=Fraction(1)))
+
+
+class _Spread:
+    """The number of trees by luck: exact binomial for grafts to be made alone, the normal distribution beside what stands."""
+
+    def __init__(self, standing: Sequence[int], rates: Sequence[Fraction], through: Fraction) -> None:
+        self.through = float(through)
+        each = [(number, float(prod(rates[at:], start=Fraction(1)))) for at, number in enumerate(standing) if number]
+        self.mean, self.variance = sum(n * p for n, p in each), sum(n * p * (1 - p) for n, p in each)
+        self.stands = bool(each)
+
+    def chance(self, order: int, grafts: int) -> float:
+        """The chance of `order` trees or more with so many grafts more."""
+        if not self.stands:
+            return binomial_at_least(order, grafts, self.through)
+        mean = self.mean + grafts * self.through
+        sd = (self.variance + grafts * self.through * (1 - self.through)) ** 0.5
+        return float(mean >= order) if sd == 0 else NormalDist().cdf((mean - order + 0.5) / sd)
+
+    def fewest(self, order: int, sureness: float) -> int:
+        """The fewest grafts more with which that chance is reached."""
+        if not self.stands:
+            return fewest_trials(order, self.through, sureness)
+        high = 1
+        while self.chance(order, high) < sureness:
+            high *= 2
+        return bisect_left(range(high), sureness, key=lambda grafts: self.chance(order, grafts))
+
+
+def _check(
+    order: int, stages: Sequence[StageRate], sureness: float, standing: Sequence[int], flat: float | None
+) -> None:
     faults = []
+    if len(standing) > len(stages) + 1 or any(number < 0 for number in standing):
+        faults.append((f"counts of 0 or more by stages come through, up to {len(stages)}", f"{list(standing)}"))
+    if flat is not None and not 0 <= flat < inf:
+        faults.append(("a flat share of 0 or more", f"{flat:g}"))
     if order < 1:
         faults.append(("an order of 1 tree or more", str(order)))
     if not stages:

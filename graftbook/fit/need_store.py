@@ -9,15 +9,20 @@ from dataclasses import dataclass
 from graftbook.errors import UsageProblem
 from graftbook.fit.need import sticks_for
 
+# What is short is shared among lines of one priority to such a part of each.
+SLICES = 20
+
 
 @dataclass(frozen=True)
 class OrderLine:
-    """An order of one cultivar: so many grafts, by scions of so many buds, on stocks of these names, the best liked first."""
+    """An order of one cultivar: so many grafts, by scions of so many buds, on stocks of these names, the best liked first;
+    `priority` 1 comes first."""
 
     label: str
     grafts: int
     buds_per_graft: int = 2
     stocks: tuple[str, ...] = ()
+    priority: int = 1
 
 
 @dataclass(frozen=True)
@@ -59,8 +64,8 @@ def against_store(
     """Each order line against the store, in the order of the lines.
 
     Wood is given in the order of the lines where two want one cultivar. Stocks are shared out so that as few grafts as
-    can be stay without one, then better-liked ones first; a minimum cost flow, solved whole by HiGHS. Raises UsageProblem
-    for numbers below 0.
+    can be stay without one, then by priority, then evenly (each line the same share of what it wants, to a SLICES-th), then
+    better-liked ones first; a minimum cost flow, solved whole by HiGHS. Raises UsageProblem for numbers below 0.
     """
     _check(lines, stocks, wood)
     some: dict[str, list[StoreWood]] = defaultdict(list)
@@ -123,16 +128,30 @@ def _shared(lines: Sequence[OrderLine], stocks: Sequence[StoreStocks]) -> list[l
     from scipy.optimize import linprog
     from scipy.sparse import csr_array
 
-    rows, columns, liked = (np.array(part) for part in zip(*arcs, strict=True))
-    places = np.arange(len(arcs))
-    limits = csr_array(
-        (np.ones(2 * len(arcs)), (np.concatenate([rows, len(lines) + columns]), np.concatenate([places, places]))),
-        shape=(len(lines) + len(stocks), len(arcs)),
-    )
-    most = [*(line.grafts for line in lines), *(stock.number for stock in stocks)]
-    # A graft more is worth more than all the places in lists of stocks that making room for it can cost.
-    worth = (liked.max() + 1.0) * (len(lines) + len(stocks) + 1)
-    found = linprog(liked - worth, A_ub=limits, b_ub=most, bounds=(0, None), method="highs-ds")
-    for (row, at, _), number in zip(arcs, np.rint(found.x).astype(int).tolist(), strict=True):
+    slices = [(row, at, size) for row, line in enumerate(lines) for at, size in enumerate(_slices(line.grafts)) if size]
+    ends: list[tuple[int, int]] = []
+    for at, (row, column, _) in enumerate(arcs):
+        ends += [(row, at), (len(lines) + column, at)]
+    ends += [(row, len(arcs) + at) for at, (row, _, _) in enumerate(slices)]
+    values = [1.0] * (2 * len(arcs)) + [-1.0] * len(slices)
+    shape = len(lines) + len(stocks), len(arcs) + len(slices)
+    flow = csr_array((values, tuple(np.array(ends).T)), shape=shape)
+    # A slice of a line is worth more the higher its priority and the less of the line was had before; any slice is worth more
+    # than all the places in lists of stocks that making room for it can cost.
+    liked = max(place for _, _, place in arcs) + 1.0
+    unit = liked * (len(lines) + len(stocks) + 1)
+    ranks = {priority: at for at, priority in enumerate(sorted({line.priority for line in lines}, reverse=True))}
+    worth = [unit * (1 + 2 * SLICES * ranks[lines[row].priority] + SLICES - at) for row, at, _ in slices]
+    cost = np.array([*(float(place) for _, _, place in arcs), *(-each for each in worth)])
+    most = [*(0.0 for _ in lines), *(float(stock.number) for stock in stocks)]
+    bounds = [(0, None)] * len(arcs) + [(0, size) for _, _, size in slices]
+    upper = flow[len(lines) :], most[len(lines) :]
+    found = linprog(cost, *upper, flow[: len(lines)], most[: len(lines)], bounds, method="highs-ds")
+    for (row, at, _), number in zip(arcs, np.rint(found.x[: len(arcs)]).astype(int).tolist(), strict=True):
         given[row][at] = number
     return given
+
+
+def _slices(grafts: int) -> list[int]:
+    """A number in whole slices as even as can be."""
+    return [grafts * (at + 1) // SLICES - grafts * at // SLICES for at in range(SLICES)]

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 # So many columns for one want at the most, where sites are asked for so many for all wants of that sort together, of which
 # so many are kept for each where chances must be merged all the same.
-MOST_COLUMNS, MOST_BY_SITES, KEPT_BY_SITES = 1500, 6000, 60
+MOST_COLUMNS, MOST_BY_SITES, KEPT_BY_SITES, FEW = 1500, 2400, 60, 4
 # Numbers in a table of mixes, before it is cut down to columns.
 MOST_CELLS = 2_000_000
 # Chances below this count as 0, and a graft that adds less to one adds nothing.
@@ -110,12 +110,18 @@ def _merged(
     """The columns with as few chances merged as will do; None where the sites alone make too many of them."""
     kinds = [[kind] for kind in sorted(reach.most, key=_order)]
     exact, few_sites = True, len({kind[0][0] for kind in kinds} - {None}) <= max(reach.sites, 1)
-    by_sites = min(MOST_COLUMNS, max(KEPT_BY_SITES, MOST_BY_SITES // reach.shared_by))
+    by_sites = min(MOST_COLUMNS, max(KEPT_BY_SITES, MOST_BY_SITES // max(FEW, reach.shared_by)))
     while True:
         found = _mixes(count, kinds, reach, sure, upper)
         near, room = _nearest(kinds), MOST_COLUMNS
         if reach.sites:
-            room = by_sites if exact or upper else max(KEPT_BY_SITES, by_sites // 4)
+            room = (
+                by_sites
+                if exact or reach.shared_by <= FEW
+                else max(KEPT_BY_SITES, by_sites // 4)
+                if upper
+                else KEPT_BY_SITES
+            )
         if found is not None and (len(found[1]) <= room or (near is None and not reach.sites)):
             break
         exact = False

@@ -18,7 +18,13 @@ from graftbook.fit.plan_greedy import completed, greedy
 from graftbook.fit.plan_highs import solve_milp, upper_bound
 from graftbook.fit.plan_milp import MilpModel, build_model
 from graftbook.fit.plan_network import PlanNetwork
-from graftbook.fit.plan_objective_values import constant_term, objective_values, objective_vector, trivial_bound
+from graftbook.fit.plan_objective_values import (
+    constant_term,
+    objective_values,
+    objective_vector,
+    trivial_bound,
+    without_idle_cuts,
+)
 from graftbook.fit.plan_objectives import ALIKE, OBJECTIVES, outranks
 
 if TYPE_CHECKING:
@@ -59,7 +65,7 @@ class PlanSearch:
         import numpy as np
 
         self.network, self.problem = network, problem
-        self.incumbent: NDArray[Any] = np.array(greedy(network, problem), int)
+        self.incumbent: NDArray[Any] = np.array(without_idle_cuts(network, greedy(network, problem)), int)
         self.floors: list[tuple[str, float]] = []
         self.objectives: list[ObjectiveResult] = []
         self.timed_out = False
@@ -83,6 +89,7 @@ class PlanSearch:
         """Make these decision variables the incumbent if they outrank it."""
         import numpy as np
 
+        vector = without_idle_cuts(self.network, vector)
         if outranks(self._values(vector), self._values(self.incumbent)):
             self.incumbent = np.array(vector, int)
 
@@ -93,16 +100,17 @@ class PlanSearch:
 
         if found is None or found.x is None:
             return
-        vector = np.rint(found.x[: len(self.incumbent)]).astype(int)
+        rounded: NDArray[Any] = np.rint(found.x[: len(self.incumbent)]).astype(int)
+        vector = without_idle_cuts(self.network, rounded)
         values, at = self._values(vector), OBJECTIVES.index(objective)
         if at <= OBJECTIVES.index("value"):
-            more = np.array(completed(self.network, self.problem, vector), int)
+            more = without_idle_cuts(self.network, completed(self.network, self.problem, vector))
             of_more = self._values(more)
             if outranks(of_more, values):
                 vector, values = more, of_more
         now, least = self._values(self.incumbent), self._values(self.greedy)
         if not outranks(now[at:], values[at:]) and not outranks(least, values):
-            self.incumbent = vector
+            self.incumbent = np.array(vector, int)
 
     def _values(self, vector: Sequence[int] | NDArray[Any]) -> tuple[float, ...]:
         return objective_vector(self.network, self.problem, vector)
@@ -119,7 +127,12 @@ class PlanSearch:
         else:
             over = build_model(self.network, problem, upper=True)
             floors = [(each.name, each.value - self.constant(each.name)) for each in self.objectives]
-            bound = upper_bound(over, objective, solve_milp(over, objective, floors, end - time.monotonic(), gap))
+            hoped = solve_milp(over, objective, floors, end - time.monotonic(), gap)
+            bound = upper_bound(over, objective, hoped)
+            if hoped is not None and hoped.x is not None:
+                # What was hoped of merged chances may hold: the plan is rated by the exact ones.
+                self.offer(hoped.x[: len(self.incumbent)].round().astype(int))
+                floor = self.value(objective) - self.constant(objective)
             if objective in ("chance", "last") and found is not None and found.x is not None:
                 floor = min(floor, float(model.objective[objective] @ found.x))
         self.floors.append((objective, floor))

@@ -17,6 +17,7 @@ from graftbook.fit.plan_columns import Kind, Reach, chance_columns
 from graftbook.fit.plan_facts import PlanProblem, WantFact
 from graftbook.fit.plan_network import PlanNetwork
 from graftbook.fit.plan_objectives import (
+    A_STICK,
     OBJECTIVES,
     cap,
     is_certain,
@@ -187,6 +188,7 @@ class _ModelBuilder:
             taken[piece.label].append((at, float(piece.taken)))
         for stick in self.network.sticks:
             cuts = [self.variable(stick.number, True) for _ in stick.ways]
+            self.objective["strong"].update(dict.fromkeys(cuts, -A_STICK))
             self.add([(at, 1.0) for at in cuts], 0, stick.number)
             for at, way in zip(cuts, stick.ways, strict=True):
                 for place, count in way:

@@ -42,7 +42,8 @@ def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tup
 def next_best(problem: PlanProblem, found: SolvedPlan, seconds: float) -> tuple[NextBest, ...]:
     """For each want that is grafted, the best plan with other numbers of scions for it, as far as `seconds` (above 0) go.
 
-    `found` is the plan of the problem. None at all for a problem so large, or so merged, that it is solved in stages.
+    `found` is the plan of the problem. Where chances were merged it is the best by the highest of them, and its own chance is
+    exact all the same. None at all for a problem so large that it is solved in stages.
     """
     network, end = build_network(problem), time.monotonic() + seconds
     if not network.host_arcs or is_large(network):
@@ -50,8 +51,8 @@ def next_best(problem: PlanProblem, found: SolvedPlan, seconds: float) -> tuple[
     results = []
     for at, want in enumerate(network.wants):
         made = Counter(pair.cut.buds for pair in found.pairs if pair.want == want.key)
-        model = build_model(network, problem, other_than=ScionMix(at, made)) if made else None
-        vector = _solved(model, end) if model is not None and model.exact else None
+        model = build_model(network, problem, upper=True, other_than=ScionMix(at, made)) if made else None
+        vector = None if model is None else _solved(model, end)
         if vector is not None:
             results.append(_told(problem, network, found, at, vector))
     return tuple(results)

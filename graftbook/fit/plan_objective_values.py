@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from graftbook.fit.plan_facts import PlanProblem
 from graftbook.fit.plan_network import PlanNetwork
 from graftbook.fit.plan_objectives import (
+    A_STICK,
     OBJECTIVES,
     cap,
     is_certain,
@@ -31,7 +32,8 @@ def objective_values(
 ) -> dict[str, float]:
     """The exact value of every objective, by name.
 
-    `vector` holds the grafts through each piece arc and each host arc, in this order; what follows them is not read.
+    `vector` holds the grafts through each piece arc and each host arc and the sticks cut in each way, in this order; what
+    follows them is not read.
     """
     values = dict.fromkeys(OBJECTIVES, 0.0)
     each: list[list[tuple[str, float]]] = [[] for _ in network.wants]
@@ -42,6 +44,7 @@ def objective_values(
     for host_arc, number in zip(network.host_arcs, vector[len(network.piece_arcs) :], strict=False):
         if number:
             values["strong"] -= weakness(host_arc.how) * int(number)
+    values["strong"] -= A_STICK * sum(int(number) for number in vector[network.ends[1] : network.ends[2]])
     for want, grafts, asked in zip(network.wants, each, network.sites_asked, strict=True):
         short = short_of_sites(want, len(grafts), {site for site, _ in grafts})
         values["sites" if is_must_have(want) else "spread"] -= weight(want) * short
@@ -58,6 +61,25 @@ def _add_chance(values: dict[str, float], want: Any, chance: float, sure: float)
         values["chance"] += weight(want) * min(sure, chance)
     if want.last:
         values["last"] += weight(want) * min(cap(want, sure), chance)
+
+
+def without_idle_cuts(network: PlanNetwork, vector: Sequence[int] | NDArray[Any]) -> list[int]:
+    """The decision variables without the cuts that no piece is wanted of, sticks being taken in their order."""
+    arcs, both, end = network.ends
+    wanted = [0] * len(network.pieces)
+    for piece_arc, number in zip(network.piece_arcs, vector[:arcs], strict=True):
+        wanted[piece_arc.piece] += int(number)
+    cuts, at = [], both
+    for stick in network.sticks:
+        for way in stick.ways:
+            used = 0
+            while used < int(vector[at]) and any(wanted[piece] > 0 for piece, _ in way):
+                used += 1
+                for piece, number in way:
+                    wanted[piece] = max(0, wanted[piece] - number)
+            cuts.append(used)
+            at += 1
+    return [*(int(number) for number in vector[:both]), *cuts, *(int(number) for number in vector[end:])]
 
 
 def objective_vector(

@@ -7,7 +7,8 @@
 4. `value`: the expected living trees of each want up to the number wanted, weighted sum: a tree past it is worth nothing.
 5. `spare`: the same for the trees past the number, up to the share of it that the problem asks for as `spare`.
 6. `last`: for each want whose wood is the last of its kind, the chance that it is had at all, capped at LAST_SURE.
-7. `strong`: minus the sum over all grafts of what their joint misses and of the share of buds that their scion is short of.
+7. `strong`: minus the sum over all grafts of what their joint misses and of the share of buds that their scion is short of, and
+   a little for each stick that is cut.
 8. `wear`: minus the sum of (1 - wear) over all grafts, and so much more for each: wood that keeps worst first, then fewest stocks.
 
 An objective decides only between plans with equal values of all before it. What is counted is a choice made here and stated
@@ -27,6 +28,8 @@ OBJECTIVES = ("sites", "chance", "spread", "value", "spare", "last", "strong", "
 UNKNOWN_SHARE = 0.5
 # The last wood of a cultivar is used until the chance that it is had is this: one in a thousand is left to luck.
 LAST_SURE = 0.999
+# A stick that is cut weighs as much as so much of a joint: none is opened for the sake of a hair's breadth.
+A_STICK = 0.1
 # A stock weighs as much as so much of the wear of one graft.
 A_STOCK = 0.01
 # Values that differ by no more are equal: rounding.

@@ -24,7 +24,7 @@ BOX_MM = 5.5
 CUT_MM = 7.6
 NOTE_MM = 5.0
 COLUMNS_MM = 6.0
-BATCH_MM, COUNT_MM = 14.0, 22.0
+BATCH_MM, COUNT_MM = 17.0, 22.0
 # Where each column of a line begins, in mm from the left margin.
 _CODE, _CUT, _ON, _BOXES, _WORD = 10.0, 26.5, 73.0, 126.0, 151.0
 
@@ -163,9 +163,10 @@ def _batch(canvas: Any, batch: BatchLine, top: float, w: float) -> float:
     text(canvas, left + _CUT, top - 11.6, fitted(batch.codes, 11, across), 11)
     across = _BOXES - _ON - 2.0
     text(canvas, left + _ON, top - 6.4, fitted(batch.stocks, 13, across, bold=True), 13, bold=True)
-    text(canvas, left + _ON, top - 11.6, fitted(batch.how, 11, across), 11)
-    box(canvas, left + _BOXES + 1.0, top - 2.2, 9.0, 0.4, COUNT_MM)
-    text(canvas, left + _BOXES + COUNT_MM + 3.0, top - 8.6, f"of {batch.grafts:,} made", 13)
+    for at, words in enumerate(folded(batch.how, across, 11)[:2]):
+        text(canvas, left + _ON, top - 11.2 - 4.4 * at, words, 11)
+    box(canvas, left + _BOXES + 1.0, top - 3.2, 9.0, 0.4, COUNT_MM)
+    text(canvas, left + _BOXES + COUNT_MM + 3.0, top - 9.6, f"of {batch.grafts:,} made", 13)
     rule(canvas, left, w - MARGIN_MM, top - BATCH_MM, 0.15)
     return top - BATCH_MM
 

@@ -81,7 +81,11 @@ def ways(counts: Sequence[Sequence[tuple[int, int]]]) -> Test | None:
     None where nothing could show it. References as `score_test`.
     """
     strata = [
-        [Group(k, n, tuple(float(place == other) for other in range(1, len(stratum)))) for place, (k, n) in enumerate(stratum) if n]
+        [
+            Group(k, n, tuple(float(place == other) for other in range(1, len(stratum))))
+            for place, (k, n) in enumerate(stratum)
+            if n
+        ]
         for stratum in counts
     ]
     return score_test([stratum for stratum in strata if len(stratum) > 1])

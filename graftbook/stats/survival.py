@@ -230,7 +230,9 @@ def _steps(
         earlier = low
         risk = sum(times for (_after, by), times in held.items() if by > left)
         dropped = sum(times for (after, by), times in held.items() if not isfinite(by) and after < right)
-        steps.append(Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known, risk - dropped, risk))
+        steps.append(
+            Step(float(left), float(right), 1.0 if whole else happened, error, low, high, known, risk - dropped, risk)
+        )
     return tuple(steps)
 
 

@@ -64,8 +64,9 @@ class Verdict:
     `by_kinship` is said where no row speaks of the two kinds, `unrelated` where the tables lack one of them and their names
     do not begin with one genus. `certain` is False where the word is borrowed or rests on kinship, and where `exceptions`,
     rows on other cultivars or other rootstocks with a lower word, may hold here too; `barring` where a `no` is of the pair
-    or of whole genera. `alone` is said of a good word on two species that rests on one source, or on memory. `remedies` are
-    rows for the same pair with an interstem between, given where the word is below workable.
+    or of whole genera. `alone` is said of a good word on two species that rests on one source, or on memory; `borrowed` of
+    a word that is not of the pair itself. `remedies` are rows for the same pair with an interstem between, given where the
+    word is below workable.
     """
 
     word: str
@@ -79,16 +80,17 @@ class Verdict:
     barring: bool = True
     unrelated: bool = False
     alone: bool = False
+    borrowed: bool = False
     exceptions: tuple[PairRow, ...] = ()
     remedies: tuple[PairRow, ...] = ()
 
     @property
     def trust(self) -> str:
-        """How far the union can be trusted: the word, but never better than unknown where it is not certain, nor than workable
-        where one source alone says so."""
-        if self.word not in VERDICTS[:2]:
+        """How far the union can be trusted: the word, but never better than unknown where it is borrowed, nor than workable where
+        one source alone says so or other cultivars are recorded as failing."""
+        if self.word not in VERDICTS[:2] or (self.certain and not self.alone):
             return self.word
-        return UNKNOWN if not self.certain else VERDICTS[1] if self.alone else self.word
+        return UNKNOWN if self.borrowed else VERDICTS[1]
 
     @property
     def differs(self) -> bool:
@@ -160,8 +162,8 @@ def _heard(ranked: _Ranked, scion: Side, stock: Side) -> Verdict | None:
     others = _exceptions(firm, best[0], found.word, scion, stock)
     alone = found.word == VERDICTS[0] and not same and len(_agreeing(firm)) < 2
     return replace(
-        found, alone=alone, certain=of_the_pair and (same or not others), barring=not kinship.is_borrowed(best[0]),
-        caveats=_once((*found.caveats, _exception_words(others))), exceptions=others,
+        found, alone=alone, borrowed=not of_the_pair, certain=of_the_pair and (same or not others), exceptions=others,
+        barring=not kinship.is_borrowed(best[0]), caveats=_once((*found.caveats, _exception_words(others))),
     )  # fmt: skip
 
 
@@ -192,7 +194,7 @@ def _exception_words(rows: Iterable[PairRow]) -> str:
     """The exceptions in a sentence, by word: `Not alike: poor: Bartlett, Bosc.`, or the empty text."""
     found: dict[str, dict[str, None]] = {}
     for row in rows:
-        names = row.scion_cultivars or (row.scion_taxon.partition(" [")[2].rstrip("]") or row.scion_taxon,)
+        names = row.scion_cultivars[:1] or (row.scion_taxon.partition(" [")[2].rstrip("]") or row.scion_taxon,)
         on = f" on {row.stock_clone}" if row.stock_clone else ""
         found.setdefault(row.word, {}).update(dict.fromkeys(f"{name}{on}" for name in names))
     parts = [f"{word}: {', '.join(list(names)[:4])}{_more(len(names) - 4)}" for word, names in found.items()]
@@ -246,7 +248,8 @@ def _by_kinship(scion: Side, stock: Side, ranked: _Ranked) -> Verdict:
         return _unknown(scion, stock)
     row = next(row for row in rows() if row.scion_taxon == key)
     found = _judged((row,), _conditional(ranked), DEFAULTS[key])
-    return replace(found, by_kinship=True, certain=kinship.same_species(scion, stock))
+    same = kinship.same_species(scion, stock)
+    return replace(found, by_kinship=True, certain=same, borrowed=not same)
 
 
 def _unknown(scion: Side, stock: Side) -> Verdict:

@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-from graftbook.actions.desk.file_out import may_go, write_file, written
+from graftbook.actions.desk.file_out import folder_beside, may_go, write_file, written
 from graftbook.book.parts import PART, leftovers
 from graftbook.errors import CannotWrite
 
@@ -99,3 +99,14 @@ def test_what_a_killed_writing_left_is_taken_away_by_the_next_once_it_is_old(tmp
     assert [old, other] == leftovers(tmp_path)
     write_file(tmp_path / "a.pdf", PDF)
     assert {"a.pdf", fresh.name, other.name} == set(os.listdir(tmp_path))
+
+
+def test_a_folder_left_half_written_is_taken_away_by_the_next_of_its_name(tmp_path):
+    left = tmp_path / f".out-old{PART}"
+    left.mkdir()
+    (left / "plants.csv").write_text("code")
+    for path in (left / "plants.csv", left):
+        os.utime(path, (1, 1))
+    with folder_beside(tmp_path / "out") as made:
+        assert [made.name] == os.listdir(tmp_path)
+    assert [] == os.listdir(tmp_path)

@@ -144,9 +144,9 @@ def tell(name: str) -> None:
     start = time.perf_counter()
     network = build_network(problem)
     grouped = time.perf_counter() - start
-    heuristic = greedy(network, problem.hold_back)
+    heuristic = greedy(network, problem)
     greedy_seconds = time.perf_counter() - start
-    rated = objective_values(network, heuristic, problem.sure)
+    rated = objective_values(network, heuristic, problem)
     print(
         f"  {len(network.piece_arcs):,} piece arcs and {len(network.host_arcs):,} host arcs of {len(network.pieces)} classes"
         f" of pieces on {len(network.hosts)} of hosts, built in {grouped:.1f} s"

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from graftbook.book import versions
+from graftbook.book import kept_before, versions
 from graftbook.book.engine import make_engine
 from graftbook.book.tables import METADATA
 from graftbook.book.unit import Book, row_values
@@ -82,15 +82,17 @@ def test_the_oldest_book_and_all_steps_give_the_schema_of_a_fresh_one(old_book):
     engine.dispose()
 
 
-def test_migrate_copies_the_file_first(command, old_book):
+def test_migrate_copies_the_book_first(command, old_book, tmp_path):
     done = command("--book", old_book, "migrate")
     assert 0 == done.code, done.err
     assert 0 == command("--book", old_book, "journal").code
     assert "nothing to do" in command("--book", old_book, "migrate").out
-    if "://" not in old_book:
-        (copy,) = Path(old_book).parent.glob("old-before-*.sqlite")
-        with closing(sqlite3.connect(copy)) as kept:
-            assert [("0001",)] == kept.execute("SELECT version_num FROM alembic_version").fetchall()
+    folder = tmp_path / "data" / "graftbook" / "copies" if "://" in old_book else tmp_path
+    (copy,) = folder.glob("*-before-*.sqlite")
+    assert str(copy) in done.out
+    with closing(sqlite3.connect(copy)) as kept:
+        assert [("0001",)] == kept.execute("SELECT version_num FROM alembic_version").fetchall()
+        assert [("P1",)] == kept.execute("SELECT code FROM plant").fetchall()
 
 
 def test_a_migration_tried_again_keeps_one_copy_of_the_same_book_and_what_is_in_its_log(sqlite_location):
@@ -99,15 +101,15 @@ def test_a_migration_tried_again_keeps_one_copy_of_the_same_book_and_what_is_in_
         book = Book(sqlite_location)
         with book.write("tree", "Ilo") as unit:
             unit.commit("kept in the log")
-        first = versions.copy_first(sqlite_location, datetime(2027, 1, 1))
-        assert first == versions.copy_first(sqlite_location, datetime(2027, 1, 2))
+        first = kept_before.before(sqlite_location, versions.HEAD, datetime(2027, 1, 1))
+        assert first == kept_before.before(sqlite_location, "undo", datetime(2027, 1, 2))
         with closing(sqlite3.connect(first)) as kept:
             assert [("kept in the log",)] == kept.execute("SELECT summary FROM entry").fetchall()
         with book.write("tree", "Ilo") as unit:
             unit.commit("more")
-        assert first != versions.copy_first(sqlite_location, datetime(2027, 1, 3))
+        assert first != kept_before.before(sqlite_location, versions.HEAD, datetime(2027, 1, 3))
         book.close()
-    assert 2 == len(versions.copies(Path(sqlite_location)))
+    assert 2 == len(kept_before.copies(sqlite_location, Path(sqlite_location).parent))
     assert [] == list(Path(sqlite_location).parent.glob(".*"))
 
 
@@ -187,14 +189,14 @@ def test_a_failed_start_leaves_nothing_behind(tmp_path, monkeypatch):
 
 
 def test_copying_to_a_place_that_cannot_be_written_says_so(sqlite_location, monkeypatch):
-    def refuse(location, target):
+    def refuse(location, target, sound):
         raise PermissionError("read-only folder")
 
-    monkeypatch.setattr(versions, "_copy", refuse)
+    monkeypatch.setattr(kept_before.backup, "snapshot", refuse)
     with pytest.raises(
         CannotWrite, match=r"A copy at .*\.sqlite could not be made: read-only folder\. The book is as it was\."
     ):
-        versions.copy_first(sqlite_location, datetime.now(UTC))
+        kept_before.before(sqlite_location, "undo", datetime.now(UTC))
 
 
 def as_somebody_else(work):

@@ -38,12 +38,16 @@ def test_a_look_at_the_stock_is_a_look_at_its_buds(budded):
 
 def test_one_set_and_none_set_are_said_of_the_stock(budded):
     one = budded("look", "P3", "one set", "--on", "2027-08-28")
-    assert "P3 has several buds: 1 of each is recorded as set; which of the buds set was not said." in " ".join(one.out.split())
+    assert "P3 has several buds: 1 of each is recorded as set; which of the buds set was not said." in " ".join(
+        one.out.split()
+    )
     assert 0 == budded("look", "P4", "none", "set", "--on", "2027-08-28").code
     assert 0 == budded("look", "P5", "both", "set", "--on", "2027-08-28").code
     found = {code: sorted(states(budded("look", "list", code, "--json")).values()) for code in ("P3", "P4", "P5")}
     assert {"P3": ["not-set", "set"], "P4": ["not-set", "not-set"], "P5": ["set", "set"]} == found
-    assert {"which of the buds set was not said"} == {row["note"] for row in budded("look", "list", "P3", "--json").rows}
+    assert {"which of the buds set was not said"} == {
+        row["note"] for row in budded("look", "list", "P3", "--json").rows
+    }
 
 
 def test_stocks_are_left_out_by_their_code(budded):

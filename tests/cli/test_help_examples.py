@@ -19,6 +19,7 @@ EMPTY = ("start", "import")
 """Verbs whose example begins a book."""
 BEFORE = {
     "wood receive": ('people add "Ilo Marren" --initials IM',), "people amend": ('people add "Ilo Marren" --initials IM',),
+    "restore": ("backup orchard-backup.sqlite",),
 }  # fmt: skip
 """What is typed before an example that stands on something only it needs."""
 TODAY = {"plan": "2027-03-10", "graft": "2027-04-06", "match": "2027-03-14"}

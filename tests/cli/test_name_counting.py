@@ -10,7 +10,9 @@ def mixed(graftbook):
     """Eight sticks of A and six of B came loose; of the fourteen thirteen were found, one was given, eleven were grafted."""
     for name in (A, B):
         graftbook("tree", "add", name, "--species", "apple", "--acquired", "2015-01-02", "--on", "2026-12-01")
-    graftbook("stock", "add", "MM.106", "--count", 12, "--diameter", "9mm", "--acquired", "2026-12-01", "--on", "2026-12-01")
+    graftbook(
+        "stock", "add", "MM.106", "--count", 12, "--diameter", "9mm", "--acquired", "2026-12-01", "--on", "2026-12-01"
+    )
     graftbook("prune", "P1", "--save", "8 sticks 7-9mm", "--on", "2027-01-10")
     graftbook("prune", "P2", "--save", "6 sticks 7-9mm", "--on", "2027-01-10")
     assert 0 == graftbook("wood", "mixed", "W1", "W2", "--sticks", 13, "--each", "unknown", "--on", "2027-02-01").code

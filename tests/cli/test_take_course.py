@@ -243,7 +243,9 @@ def test_where_only_a_few_were_followed_so_long_it_cannot_tell_of_half(graftbook
     out = " ".join(losses(graftbook)[0].out.split())
     assert "half were lost between" not in out
     assert "whether half were lost cannot be told: too few were followed so long (seen gone: 6 of 40)" in out
-    assert "what came by day 437 cannot be told: of 40 to whom it might have happened only 10 were followed so long" in out
+    assert (
+        "what came by day 437 cannot be told: of 40 to whom it might have happened only 10 were followed so long" in out
+    )
 
 
 def test_where_only_the_dead_were_looked_at_nothing_is_said_of_the_share(graftbook, location):

@@ -12,7 +12,9 @@ def orchard(graftbook, location):
         wood = book.wood()
         ends = (*[None] * 4, *["drought"] * 3, "wind", "deer", "")
         for cause in ends:
-            graft = book.graft(wood, book.stock(place="Long Row"), tie="rubber", seal="wax" if cause is None else "thin film")
+            graft = book.graft(
+                wood, book.stock(place="Long Row"), tie="rubber", seal="wax" if cause is None else "thin film"
+            )
             book.looks(graft, "06-20 growing, 07-20 growing" if cause in (None, "wind") else "05-20 swelling")
             if cause is not None:
                 fault = {"wind": "no", "deer": "no"}.get(cause)
@@ -47,7 +49,12 @@ def test_bounds_keep_the_column_of_what_waits(orchard):
 
 @pytest.mark.parametrize(
     ("factor", "made"),
-    [("film", {"film": 6, "no film": 4}), ("wax", {"wax": 4, "no wax": 6}), ("place", {"Long Row": 10}), ("tie", {"rubber": 10})],
+    [
+        ("film", {"film": 6, "no film": 4}),
+        ("wax", {"wax": 4, "no wax": 6}),
+        ("place", {"Long Row": 10}),
+        ("tie", {"rubber": 10}),
+    ],
 )
 def test_film_wax_tie_and_place_are_factors_where_they_were_recorded(orchard, factor, made):
     assert made == {row[factor]: row["made"] for row in orchard("take", "--by", factor, "--json").rows}

@@ -34,7 +34,9 @@ LEVEL = [(f"04-{day:02}", took, 10) for day, took in ((1, 7), (5, 8), (9, 7), (1
 PEAK = [(f"04-{day:02}", took, 10) for day, took in ((1, 2), (5, 5), (9, 9), (13, 10), (17, 9), (21, 5), (25, 2))]
 
 
-@pytest.mark.parametrize(("days", "shown"), [(RISING, True), (LEVEL, False), (PEAK, True)], ids=["rising", "level", "peak"])
+@pytest.mark.parametrize(
+    ("days", "shown"), [(RISING, True), (LEVEL, False), (PEAK, True)], ids=["rising", "level", "peak"]
+)
 def test_curve_and_compare_say_the_same_of_date(graftbook, location, days, shown):
     fill(location, *days)
     curve, cut = graftbook("take", "curve"), graftbook("take", "compare", CUT)
@@ -75,7 +77,10 @@ def test_two_dates_are_tested_as_compare_tests_a_cut(graftbook, location):
     fill(location, ("04-04", 9, 15), ("05-02", 1, 10))
     found = graftbook("take", "compare", CUT, "--json").json
     p = fisher_exact([[9, 6], [1, 9]]).pvalue
-    assert [pytest.approx(p)] * 2 == [found["p_any_effect"], next(row["p"] for row in found["rows"] if row["p"] is not None)]
+    assert [pytest.approx(p)] * 2 == [
+        found["p_any_effect"],
+        next(row["p"] for row in found["rows"] if row["p"] is not None),
+    ]
 
 
 @pytest.mark.parametrize("word", ["timing", "date", "when"])

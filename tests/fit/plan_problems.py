@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from graftbook.fit.plan_facts import HostFact, Pair, PieceFact, PlanProblem, Possible, StickFact, WantFact
 from graftbook.fit.plan_objectives import (
+    A_STICK,
     A_STOCK,
     LAST_SURE,
     OBJECTIVES,
@@ -257,12 +258,14 @@ def rate(problem: PlanProblem, pairs: Iterable[Pair]) -> Rating:
     KeyError for a pair with a stick that the problem lacks.
     """
     of: dict[str, list[Pair]] = defaultdict(list)
+    pairs = tuple(pairs)
     for pair in pairs:
         of[pair.want].append(pair)
     wear = {stick.key: stick.wear for stick in problem.sticks}
     kinds = {host.key: host.kind for host in problem.hosts}
     short = {(each.piece, each.host, each.method, each.chance, each.share): each.short for each in problem.possible}
     values = dict.fromkeys(OBJECTIVES, 0.0)
+    values["strong"] -= A_STICK * len({(pair.stick, pair.stick_number) for pair in pairs})
     for want in problem.wants:
         made = of[want.key]
         lacking = short_of_sites(want, len(made), {pair.site for pair in made})

@@ -73,7 +73,8 @@ def test_objectives_optimised_before_time_runs_out_are_kept_and_the_rest_is_comp
         values = check(problem, found)
         assert found.message.startswith("Time ran out")
         # One objective after another: sites, chance, spread, value.
-        assert whole[:times] == pytest.approx(values[:times], rel=0.01, abs=1e-6)
+        first = min(times, 3)
+        assert whole[:first] == pytest.approx(values[:first], rel=0.01, abs=1e-6)
         assert values[3] > 0.9 * greedy_values(problem)[3]
 
 

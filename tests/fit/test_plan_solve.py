@@ -17,6 +17,7 @@ from graftbook.fit.plan_facts import HostFact, PieceFact, PlanProblem, Possible,
 from graftbook.fit.plan_greedy import greedy
 from graftbook.fit.plan_network import build_network
 from graftbook.fit.plan_next_best import holding_costs
+from graftbook.fit.plan_objectives import A_STICK
 from graftbook.fit.plan_solve import plan
 
 
@@ -83,7 +84,8 @@ def assignment(costs: np.ndarray) -> PlanProblem:
 def least(costs: np.ndarray) -> float:
     found = plan(assignment(costs))
     assert "optimal" == found.status and min(costs.shape) == len(found.pairs)
-    return -next(objective.value for objective in found.objectives if objective.name == "strong") * costs.max()
+    strong = next(objective.value for objective in found.objectives if objective.name == "strong")
+    return -(strong + A_STICK * len(found.pairs)) * costs.max()
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import io
 import os
 import sqlite3
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, redirect_stderr, redirect_stdout
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -71,18 +71,23 @@ ODD = (
 )  # fmt: skip
 LIKELY = {
     "codes": "P3 P10,P11 W1 G1 G1,G2", "code": "P3 P10 W1 W2 G1 G2", "wood": "W1 W2 W5", "hosts": "P11 P3", "host": "P11 P3",
-    "method": "cleft whip-and-tongue chip-bud", "state": "growing dead", "what": "tie-released cleft|bark", "cultivar": "Tolm",
-    "called": "Tolm unknown", "donor": "IM", "receiver": "IM", "to": "IM", "sticks": "1 3", "condition": "sound", "trees": "3",
+    "method": "cleft whip-and-tongue chip-bud", "state": "growing dead", "cultivar": "Tolm unknown", "called": "Tolm unknown",
+    "donor": "IM", "receiver": "IM", "to": "IM", "sticks": "1 3", "condition": "sound mould", "trees": "3", "bark": "slips",
     "medium": "letter-30up a4-21up", "number": "1 2", "numbers": "1 1,2", "plan": "1", "run": "1", "entry": "1 2", "low": "2C",
-    "high": "12C", "station": "north", "on": "2027-06-01 today -3d", "as_of": "2027-11-01", "since": "2026-01-01",
+    "high": "12C", "station": "north", "on": "2027-06-01 today -3d", "as_of": "2027-11-01", "since": "2026-01-01", "tie": "rubber",
     "until": "2027-11-01", "species": "apple", "clone": "MM.106", "diameter": "9mm 3/8in", "scion": "7mm", "stock": "9mm",
     "height": "1m", "bearing": "NW", "limb": "south", "place": "bench", "row": "7", "order": "3", "season": "2026-27", "x": "date",
     "by": "species method,place", "endpoint": "took standing", "table": "methods pairs", "stage": "dormant", "word": "slips",
-    "words": "G1 growing dormant P3", "changes": "units=in name=x", "name": "IM Tolm", "of": "P3 Tolm", "kind": "plants",
+    "changes": "units=in name=x", "name": "IM Tolm", "of": "P3 Tolm", "kind": "plants", "sure": "believed", "health": "suspect",
     "temperature": "3C", "removed": "30%", "saves": "5_sticks_6-9mm", "diameters": "9mm", "buds": "2", "shoot": "12cm",
     "grade": "6-9mm", "length": "25cm", "store": "fridge", "when": "2027-03-01", "paper": "a4 letter", "level": "0.9",
+    "tree codes": "P3", "stock codes": "P10 P11", "limb code": "P3", "tree code": "P3", "wood codes": "W1 W2", "wood code": "W1 W2",
+    "graft codes": "G1 G1,G2", "look words": "G1+growing G2+dead", "care words": "G1+tie-released P3+staked", "what": "cleft,bark",
+    "stage words": "dormant", "find words": "P3 Tolm", "trade words": "whip", "tree cut": "south", "weather when": "2027-03-01",
+    "trade texts": "method=x", "media texts": "label_w_mm=50", "condition words": "sound", "donors": "IM", "within": "200mm",
+    "acquired": "2020-01-01", "container": "5_l", "dates": "day-first", "units": "mm", "hemisphere": "north", "died": "2027-11-01",
 }  # fmt: skip
-"""What is often right for a word of this name; a word that does not stand here is tried with what is right for others."""
+"""What is often right for a word of this name (`verb name` where that verb has its own); `+` parts words of a list."""
 WORDS = some.one_of(
     some.sampled_from(MEANT), some.sampled_from(ODD), some.text(some.characters(exclude_categories=()), max_size=6)
 )
@@ -93,47 +98,58 @@ PLACES = some.sampled_from((
 ))  # fmt: skip
 
 
-def values(word: Any, folder: Path) -> some.SearchStrategy[str]:
-    """What may be typed for one argument or option, by its name and the type it is declared with."""
+def likely(path: tuple[str, ...], word: Any, folder: Path) -> some.SearchStrategy[str]:
+    """What a person might mean by an argument or option, by its name and the type it is declared with."""
+    kind = str(word.type_descriptor.annotation)
+    if "Path" in kind:
+        return some.just(str(folder / "new.pdf"))
+    names = (*(f"{part} {word.name}" for part in reversed(path)), word.name)
+    known = next((LIKELY[name] for name in names if name in LIKELY), "")
+    if known:
+        return some.sampled_from([text.replace("_", " ") for text in known.split()])
+    return some.sampled_from(("1", "2") if "int" in kind or "float" in kind else MEANT)
+
+
+def odd(word: Any, folder: Path) -> some.SearchStrategy[str]:
+    """What nobody would mean by it."""
     kind = str(word.type_descriptor.annotation)
     if "Path" in kind:
         return PLACES.map(lambda place: str(folder / place) if place else place)
-    other = NUMBERS if "int" in kind or "float" in kind else WORDS
-    likely = [text.replace("_", " ") for text in LIKELY.get(word.name, "").split()]
-    return some.integers(0, 3).flatmap(lambda turn: some.sampled_from(likely) if turn else other) if likely else other
+    return NUMBERS if "int" in kind or "float" in kind else WORDS
 
 
 @some.composite
 def call_words(draw: Any, verb: Verb, folder: Path) -> list[str]:
-    """One command line of a verb: its arguments and, mostly, some of its options."""
+    """One command line of a verb: its arguments and some of its options, mostly one of them odd, the rest as meant."""
+    named = [word for word in verb.words if word.required or not draw(some.integers(0, 3))]
+    turned = draw(some.integers(-1, len(named) - 1))
     typed: list[str] = [*verb.path]
-    for word in verb.words:
-        option = word.param_type_name == "option"
-        if option and not word.required and draw(some.integers(0, 3)):
-            continue
-        if not option and not word.required and draw(some.booleans()):
-            continue
-        if option:
+    for at, word in enumerate(named):
+        if word.param_type_name == "option":
             typed.append(draw(some.sampled_from(word.opts)))
-        if word.type_descriptor.annotation is not bool:
-            typed += [draw(values(word, folder)) for _ in range(max(word.nargs, 1))]
+        if word.type_descriptor.annotation is bool:
+            continue
+        for _ in range(max(word.nargs, 1)):
+            value = draw(odd(word, folder) if at == turned else likely(verb.path, word, folder))
+            typed += [value] if at == turned or "list" not in str(word.type_descriptor.annotation) else value.split("+")
     return typed
 
 
 class Stand:
-    """A book copied into a folder of its own, with files of others beside it that must stay as they are."""
+    """A book copied into a folder of its own, with files of others beside it that must stay as they are;
+    `did` is what the last call came to."""
 
     def __init__(self, book: Path, folder: Path) -> None:
-        self.folder, self.book = folder, folder / "book.sqlite"
+        self.folder, self.book, self.did = folder, folder / "book.sqlite", Did(0, "", "")
         self.book.write_bytes(book.read_bytes())
         (folder / "folder").mkdir()
         (folder / "theirs.pdf").write_bytes(b"%PDF-1.4 a letter")
 
-    def faults(self, words: list[str]) -> list[str]:
-        """What a call did that no call may do, in words; empty where it behaved."""
+    def faults(self, words: list[str], after: Callable[[Path], list[str]] | None = None) -> list[str]:
+        """What a call did that no call may do, in words; empty where it behaved. `after` looks at a book that it changed."""
         with closing(sqlite3.connect(self.book)) as seen:
             before = seen.execute("PRAGMA data_version").fetchone()
-            did = call(words, str(self.book))
+            did = self.did = call(words, str(self.book))
             changed = before != seen.execute("PRAGMA data_version").fetchone()
         found = []
         if did.code == 1 or "Traceback" in did.err:
@@ -144,11 +160,11 @@ class Stand:
             found.append(f"exit {did.code}, and the book was changed: {did.err[-400:]}")
         if (self.folder / "theirs.pdf").read_bytes() != b"%PDF-1.4 a letter":
             found.append("a file of somebody else was written over")
-        return found
+        return found + (after(self.book) if after is not None and changed and did.code == 0 else [])
 
 
-def tried(book: Path, words: list[str]) -> list[str]:
+def tried(book: Path, words: list[str], after: Callable[[Path], list[str]] | None = None) -> list[str]:
     """The same of a call on a copy of a book."""
     with tempfile.TemporaryDirectory() as folder:
         placed = [word.replace("FOLDER", folder) for word in words]
-        return Stand(book, Path(folder)).faults(placed)
+        return Stand(book, Path(folder)).faults(placed, after)

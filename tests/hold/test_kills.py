@@ -15,15 +15,7 @@ pytestmark = [
     pytest.mark.skipif(not hasattr(os, "fork"), reason="what is killed is a process forked from this one"),
     pytest.mark.filterwarnings("ignore::DeprecationWarning"),
 ]
-SHORT = (
-    ("graft", "W1", "P6-P9"),
-    ("import",),
-    ("undo",),
-    ("tags", "blank"),
-    ("export", "DIR/old"),
-    ("start",),
-    ("migrate",),
-)
+SHORT = (("graft", "W1", "P6-P9"), ("import",), ("tags", "blank"), ("start",), ("migrate",))
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +53,6 @@ def test_the_check_after_a_kill_sees_a_row_without_its_entry_and_half_a_file(on_
 
 @pytest.mark.parametrize("writing", [8])
 def test_many_write_at_once_and_nothing_is_lost_or_given_twice(location, tmp_path, writing):
-    tally = writers.many(location, tmp_path, writing, 2, calls=2)
+    tally = writers.many(location, tmp_path, writing, 2, calls=1)
     assert [] == tally.wrong
-    assert 2 * writing == tally.wrote
+    assert writing == tally.wrote

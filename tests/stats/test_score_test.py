@@ -52,12 +52,15 @@ def test_one_score_is_the_test_for_trend(counts):
 @given(st.lists(counted, min_size=2, max_size=4).filter(varied))
 def test_the_exact_chance_is_that_of_every_table_with_the_same_margins(counts):
     sizes, took = [n for _k, n in counts], sum(k for k, _n in counts)
+
     def many(ks):
         return np.prod([comb(n, k) for k, n in zip(ks, sizes, strict=True)], dtype=object)
 
     tables = [ks for ks in product(*(range(n + 1) for n in sizes)) if sum(ks) == took]
     seen = many([k for k, _n in counts])
-    assert exact_ways(counts) == pytest.approx(float(sum(m for ks in tables if (m := many(ks)) <= seen) / comb(sum(sizes), took)))
+    assert exact_ways(counts) == pytest.approx(
+        float(sum(m for ks in tables if (m := many(ks)) <= seen) / comb(sum(sizes), took))
+    )
 
 
 def test_four_methods_on_one_fruit_differ_as_the_trial_says():
@@ -66,7 +69,9 @@ def test_four_methods_on_one_fruit_differ_as_the_trial_says():
     counts = [(32, 40), (21, 40), (22, 40), (20, 40)]
     assert ways([counts]).p < 0.05
     assert ways([counts[1:]]).p > 0.5
-    assert ways([counts]).p == pytest.approx(chi2_contingency([[k, n - k] for k, n in counts], correction=False).pvalue, abs=2e-3)
+    assert ways([counts]).p == pytest.approx(
+        chi2_contingency([[k, n - k] for k, n in counts], correction=False).pvalue, abs=2e-3
+    )
 
 
 def test_four_methods_on_pawpaw_differ_as_the_trial_says():

@@ -137,7 +137,9 @@ def count_sides(session: Session, question: TakeQuestion, asked: Comparison, wit
         sides.k.update(compress(pairs, [outcome == "yes" for outcome in outcomes]))
         if asked.bound is not None:
             days = compress(held["made_on"], mine)
-            _count_dates(sides, Counter(compress(zip(strata, days, outcomes, strict=True), decided)), question.hemisphere)
+            _count_dates(
+                sides, Counter(compress(zip(strata, days, outcomes, strict=True), decided)), question.hemisphere
+            )
         waiting = [outcome in ("waiting", "unknown") and outcome not in known for outcome in outcomes]
         for cell, one in compress(zip(pairs, compress(fates, mine), strict=True), waiting):
             if one.outcome == "waiting":

@@ -95,7 +95,9 @@ def _notes(
     for found in pairs:
         yield from warnings(found, strata)
     if len(pairs) > 1:
-        yield from all_at_once(sides.ways(tuple(dict.fromkeys(side for found in pairs for side in (found.first, found.second)))))
+        yield from all_at_once(
+            sides.ways(tuple(dict.fromkeys(side for found in pairs for side in (found.first, found.second))))
+        )
     if sides.dates:
         yield ("A day chosen after looking at what took shows more than luck would give: then believe the test of any effect of "
                "date, which is of all days, and not the p-value of the cut.")  # fmt: skip

@@ -3,4 +3,6 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("desk", "facts", "file_out", "journal", "naming", "results", "sorting", "starting", "tag_site", "typed")
+__all__ = (
+    "copied_before", "desk", "facts", "file_out", "journal", "naming", "results", "sorting", "starting", "tag_site", "typed",
+)  # fmt: skip

@@ -17,6 +17,7 @@ from graftbook.book import settings as book_settings
 from graftbook.book.settings import Settings
 from graftbook.book.unit import Book
 from graftbook.errors import Refused, UsageProblem
+from graftbook.visible import faults
 
 Progress = Callable[[int], None]
 
@@ -65,12 +66,21 @@ class Desk:
 
 def default_location() -> str:
     """Where the book is when nobody says: GRAFTBOOK_BOOK, else book.sqlite in the user's data directory."""
-    named = os.environ.get("GRAFTBOOK_BOOK", "").strip()
+    named = _stated("GRAFTBOOK_BOOK")
     if named:
         return named
     from platformdirs import user_data_dir
 
     return str(Path(user_data_dir("graftbook", appauthor=False)) / "book.sqlite")
+
+
+def _stated(name: str) -> str:
+    """What the environment says under a name, '' where it says nothing. Raises UsageProblem for what is no text."""
+    text = os.environ.get(name, "").strip()
+    wrong = faults(text)
+    if wrong:
+        raise UsageProblem(f"text in {name}", f"{wrong} in {text!r}")
+    return text
 
 
 def clock_day(time_zone: str) -> date:
@@ -87,7 +97,7 @@ def clock_day(time_zone: str) -> date:
 def sit_down(location: str | None = None) -> Desk:
     """Open the book and look at the calendar. Raises NotABook, WrongVersion, UsageProblem."""
     book = Book(location if location is not None else default_location())
-    who = os.environ.get("GRAFTBOOK_WHO", "").strip() or None
+    who = _stated("GRAFTBOOK_WHO") or None
     try:
         with book.read() as session:
             settings = book_settings.load(session)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -72,16 +72,17 @@ def folder_beside(folder: Path) -> Iterator[Path]:
         ) from error
 
 
-def may_go(output: Path, over: tuple[bytes, ...] = ()) -> Path:
+def may_go(output: Path, over: tuple[bytes, ...] = (), book: Callable[[Path], str] | None = None) -> Path:
     """The place where a file may be put: one where nothing is, or an empty file, or a file of our own making.
 
     Ours are PDFs, PNGs, drawings and pages that say so inside, and files that begin as one of `over` does. Never a book or
-    another database, a file that belongs to one, or what a link in this folder leads to in another.
-    Raises CannotWrite, which says what is there.
+    another database, a file that belongs to one, or what a link in this folder leads to in another. What is to be put there
+    is itself a copy of a book where `book` is given: it may go over nothing, an empty file, and a database of which `book`
+    has nothing to say against, as words after its name. Raises CannotWrite, which says what is there.
     """
     place = Path(os.path.realpath(output))
     try:
-        problem = _in_the_way(output, place, over)
+        problem = _in_the_way(output, place, over, book)
     except OSError as error:
         raise CannotWrite(f"{output} cannot be written: {reason(error, place)}") from error
     if problem:
@@ -89,7 +90,7 @@ def may_go(output: Path, over: tuple[bytes, ...] = ()) -> Path:
     return place
 
 
-def _in_the_way(output: Path, place: Path, over: tuple[bytes, ...]) -> str:
+def _in_the_way(output: Path, place: Path, over: tuple[bytes, ...], book: Callable[[Path], str] | None) -> str:
     """Why nothing may be put there, as words after its name; '' where it may."""
     if place.parent != Path(os.path.realpath(output.absolute().parent)):
         return f"is a link that leads to {place}"
@@ -100,9 +101,13 @@ def _in_the_way(output: Path, place: Path, over: tuple[bytes, ...]) -> str:
     if not place.is_file():
         return "is a folder" if place.is_dir() else "is something other than a file"
     if is_book_file(place):
+        if book is not None:
+            return book(place)
         return "is a book or another database, and no file is ever written over one"
-    if place.stat().st_size == 0 or _is_ours(place, over):
+    if place.stat().st_size == 0 or (book is None and _is_ours(place, over)):
         return ""
+    if book is not None:
+        return "is there already and is no backup of a book"
     return "is there already and holds something other than an earlier file of this kind made by Graftbook"
 
 

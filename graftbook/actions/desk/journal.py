@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
+from graftbook.actions.desk.copied_before import copied_if_many
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list
 from graftbook.book import find
@@ -88,9 +89,10 @@ def undo(desk: Desk, entry_id: int, who: str | None = None, note: str | None = N
         if entry is None or entry_id == unit.entry.id:
             raise NotFound(f"no entry {entry_id}", "", "List them with: graftbook journal")
         _may_undo(unit.session, entry)
-        ledger.put_back(unit, entry)
+        touched = ledger.put_back(unit, entry)
+        kept = copied_if_many(desk.book.location, "undo", desk.now(), touched)
         done = unit.commit(f"Undid entry {entry_id}: {entry.summary}" + (f" ({note})" if note else ""))
-    return Recorded(f"{done.summary}.", done.id)
+    return Recorded(f"{done.summary}.", done.id, (), kept)
 
 
 def _may_undo(session, entry: Entry) -> None:

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from graftbook.actions.desk import tag_site
+from graftbook.actions.desk.copied_before import copied
 from graftbook.actions.desk.desk import Desk, default_location
 from graftbook.actions.desk.results import Recorded, Report
 from graftbook.book import settings as book_settings
@@ -71,7 +72,7 @@ def change_settings(desk: Desk, values: Mapping[str, str], who: str | None = Non
 
 
 def migrate(location: str | None) -> Recorded:
-    """Bring an older book up to date, copying a SQLite file first. Raises WrongVersion for a newer book."""
+    """Bring an older book up to date, copying it first. Raises WrongVersion for a newer book."""
     where = location if location is not None else default_location()
     engine = make_engine(where)
     try:
@@ -80,10 +81,8 @@ def migrate(location: str | None) -> Recorded:
             if not steps:
                 versions.check(engine, where)
                 return Recorded("The book is up to date; nothing to do.")
-            copy = versions.copy_first(where, datetime.now(UTC))
+            kept = copied(where, versions.HEAD, datetime.now(UTC))
             versions.upgrade(engine)
     finally:
         engine.dispose()
-    own = "Keep your own dump of the database as it was."
-    kept = f"The book as it was is kept at {copy}." if copy is not None else own
     return Recorded(f"Brought the book up to version {versions.HEAD} in {len(steps)} step(s).", None, (), (kept,))

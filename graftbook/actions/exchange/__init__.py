@@ -1,6 +1,6 @@
-"""The book as files: its own CSV in and out, and passport descriptors of living cultivars.
+"""The book as files: its own CSV in and out, backups and what is restored from them, and passport descriptors.
 
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("exporting", "importing", "mcpd")
+__all__ = ("backing_up", "exporting", "importing", "mcpd", "restore_book")

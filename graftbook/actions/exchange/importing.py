@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from graftbook.actions.desk.copied_before import copied_if_many
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, code_list, count
 from graftbook.actions.exchange import (
@@ -68,8 +69,9 @@ def import_files(
         if dry_run:
             line = f"Nothing was recorded (--dry-run). It would have imported {what}."
             return Recorded(line, None, (), _notes(batch))
+        kept = copied_if_many(desk.book.location, "import", desk.now(), sum(len(sheet.rows) for sheet in sheets))
         entry = unit.commit(_entry_line(batch, what, note))
-    return Recorded(f"Imported {what}.", entry.id, _codes(batch), _notes(batch))
+    return Recorded(f"Imported {what}.", entry.id, _codes(batch), (*kept, *_notes(batch)))
 
 
 def _take_in(desk: Desk, batch: Batch, unit: Unit, progress: Any) -> str | None:

@@ -20,6 +20,7 @@ from graftbook.actions.names.lineages import Lineage
 from graftbook.book import lineage_queries
 from graftbook.errors import Refused
 from graftbook.lineage.epithets import epithet
+from graftbook.visible import visible
 
 FIELDS = (
     "PUID", "INSTCODE", "ACCENUMB", "COLLNUMB", "COLLCODE", "COLLNAME", "COLLINSTADDRESS", "COLLMISSID", "GENUS", "SPECIES",
@@ -97,7 +98,7 @@ def _crop(taxon: str) -> str:
 
 def _clean(text: str) -> str:
     """A value on one line without the sign that parts values."""
-    return " ".join(text.replace(";", ",").split())
+    return visible(" ".join(text.replace(";", ",").split()))
 
 
 def _write(output: Path, lines: list[dict[str, str]], force: bool) -> None:

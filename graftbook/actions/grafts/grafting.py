@@ -158,7 +158,9 @@ def _line(session: Session, job: _Grafting, rows: Sequence[Mapping[str, Any]]) -
     codes = code_list(row["code"] for row in rows)
     made = count(len(rows), "bud" if job.method.is_bud else "graft")
     twice = f", {job.each} on each," if job.each > 1 else ""
-    return f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts}{twice} by {job.method.method}, {job.day.isoformat()}"
+    return (
+        f"{codes}: {made} of {bundle.code}{stick}{kind} on {hosts}{twice} by {job.method.method}, {job.day.isoformat()}"
+    )
 
 
 def claim(session: Session, text: str, number: int) -> list[int]:

@@ -25,6 +25,7 @@ from graftbook.fit.gate import overlap
 from graftbook.fit.joints import REACH_MM, Joint, JointAssumptions, best_joint
 from graftbook.fit.match import Judgement
 from graftbook.trade import bark_thickness
+from graftbook.visible import visible
 
 REACH = units.Limit("the gap callus is trusted to bridge", 0.05, 5.0)
 
@@ -79,7 +80,7 @@ def draw(judged: Judgement, found: Joint | None, output: Path, unit: str) -> str
         (wood, wood.cultivar), (stock, stock.clone)))  # fmt: skip
     title = f"{' on '.join(called)} by {method.method}"
     lines = (joint_words.line(found, unit), *joint_words.reasons(found, method, unit))
-    write_file(output, MARK + b"\n" + drawing(found, title, lines, unit).encode("utf-8"))
+    write_file(output, MARK + b"\n" + visible(drawing(found, title, lines, unit)).encode("utf-8"))
     return f"Drew the joint true to scale in {output}: print it at 100 %."
 
 

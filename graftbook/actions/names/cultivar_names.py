@@ -162,8 +162,12 @@ def _counting(after: Lineage, bundle: int) -> str:
     mix, code = after.threads.mix_of[bundle], after.code(bundle)
     too_many = []
     for name in sorted({name for part in mix.parts for name in after.identity(part).names}):
-        most = sum(count for part, count in zip(mix.parts, mix.counts or (), strict=True) if name in after.identity(part).names)
-        named = max(sum(after.identity(thing).names == (name,) for thing in things) for things in (mix.sticks, mix.opened))
+        most = sum(
+            count for part, count in zip(mix.parts, mix.counts or (), strict=True) if name in after.identity(part).names
+        )
+        named = max(
+            sum(after.identity(thing).names == (name,) for thing in things) for things in (mix.sticks, mix.opened)
+        )
         if named > most:
             too_many.append(f"{named} are named '{name}', and no more than {most} of it went in")
     said = f" ({'; '.join(too_many)})" if too_many else ""

@@ -44,7 +44,7 @@ def next_best(asked: Asked, found: SolvedPlan) -> tuple[NextBest, ...]:
     from graftbook.fit import plan_next_best
 
     grafted = sum(want.grafts > 0 for want in found.wants)
-    if len(found.pairs) > MOST_GRAFTS or grafted > MOST_WANTS or found.status != "optimal":
+    if len(found.pairs) > MOST_GRAFTS or grafted > MOST_WANTS or found.message.startswith("Time ran out"):
         return ()
     return plan_next_best.next_best(asked.question, found, SECONDS)
 
@@ -53,7 +53,7 @@ def next_words(want: WantFact, result: WantResult, other: NextBest) -> str:
     """A sentence on the next best of a want: what it would come to, and what it costs."""
     parts = []
     if result.chance is not None and other.chance is not None and abs(result.chance - other.chance) >= 0.0005:
-        parts.append(f"that chance {other.chance:.1%}")
+        parts.append(f"that chance {percent(other.chance)}")
     if min(other.expected, want.number) < min(result.expected, want.number) - 0.05:
         parts.append(f"{other.expected:.1f} trees expected")
     if other.others_lose > 0.05:
@@ -97,7 +97,7 @@ def _lost(want: WantFact, result: WantResult, cost: HoldingCost) -> str:
     """What holding back costs one want; '' where it costs nothing that is wanted."""
     parts, trees = [], result.expected - cost.expected_lost
     if cost.chance is not None and cost.chance_held is not None and cost.chance - cost.chance_held >= 0.0005:
-        parts.append(f"its chance falls from {cost.chance:.1%} to {cost.chance_held:.1%}")
+        parts.append(f"its chance falls from {percent(cost.chance)} to {percent(cost.chance_held)}")
     if min(result.expected, want.number) - min(trees, want.number) > 0.05:
         parts.append(f"{trees:.1f} trees expected instead of {result.expected:.1f}")
     return f"want {want.key}: {', '.join(parts)}" if parts else ""

@@ -73,6 +73,11 @@ class PlanLine:
         return " ".join(part for part in (self.host, self.clone) if part)
 
     @property
+    def stands(self) -> str | None:
+        """The site it is to grow on; where none is recorded the place, which is taken for it."""
+        return self.site or self.place
+
+    @property
     def odds(self) -> str:
         """`85 %`, with `own` where it is the grower's own count."""
         return f"{self.chance * 100:.0f} %" + (" own" if self.basis == "own" else "")
@@ -81,7 +86,8 @@ class PlanLine:
 class SiteLine(PlanLine):
     """One graft of a plan whose stocks are to grow on several sites."""
 
-    shown: ClassVar = ("line", "cut", "buds", "on", "site", "stock_mm", "method", "odds", "want")
+    shown: ClassVar = ("line", "cut", "buds", "on", "stands", "stock_mm", "method", "odds", "want")
+    headings: ClassVar = {**PlanLine.headings, "stands": "site"}
 
 
 class TrialLine(PlanLine):

@@ -22,7 +22,7 @@ from graftbook.trade import sources, takes
 
 MOST = 12
 
-ENOUGH = "has all it was wanted for."
+ENOUGH, LAST = "has all it was wanted for.", "It is the last wood of"
 
 UNSURE = "the union being apt to part, poor or unknown"
 
@@ -147,7 +147,8 @@ def _left_over(asked: Asked, found: SolvedPlan) -> list[str]:
         what = count(sum(left.number for left in lefts), "bud" if of == "wood" else "free place")
         alone = why.endswith(ENOUGH) and labels.get(lefts[0].key) in asked.alone
         keep = " No tree of it lives in this book, so keep what is left, or plan more with --spare." if alone else ""
-        sentences.append(f"Left over: {what} ({codes}). {why}{keep}")
+        head = "Keep" if why.startswith(LAST) else "Left over"
+        sentences.append(f"{head}: {what} ({codes}). {why}{keep}")
     return _few(sentences, "more kinds of things are left over: --json has every one", 8)
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Mapping
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,6 +17,7 @@ from graftbook.book import seen
 from graftbook.errors import UsageProblem
 from graftbook.fit.need import StageRate
 from graftbook.numbers import DECIMAL
+from graftbook.season import turn
 
 # The stages that looks can tell: of the grafts made those that took, of those that took those that grew the season after.
 OWN = ("take", "winter")
@@ -71,6 +72,25 @@ def share(text: str) -> float | None:
     return round(value / 100, 6) if match[2] or value > 1 else value
 
 
+def standing(text: str, stages: Sequence[StageRate]) -> list[int]:
+    """What stands as typed, by the stages it has come through: `made=1436,take=10964` (took, alive). Raises UsageProblem."""
+    names = ["made", *(stage.name for stage in stages)]
+    found, wrong = [0] * len(names), []
+    for part in (part.strip() for part in text.split(",") if part.strip()):
+        name, given, number = part.partition("=")
+        key = _ALIASES.get(name.strip().casefold(), name.strip().casefold())
+        if given and key in names and number.strip().isdecimal():
+            found[names.index(key)] += int(number)
+        else:
+            wrong.append(repr(part))
+    if wrong:
+        accepted = f"grafts by the last of {', '.join(names)} that they came through, such as made=120,take=80"
+        raise UsageProblem(accepted, ", ".join(wrong))
+    return found
+
+
+_ALIASES = {"took": "take", "wintered": "winter", "graded": "grade"}
+
 # What stands for all kinds in the count, and the outcomes by which a graft does not come through a stage.
 _ALL = "all kinds"
 _LOST = {"take": ("failed",), "winter": ("failed", "lost")}
@@ -78,9 +98,11 @@ _LOST = {"take": ("failed",), "winter": ("failed", "lost")}
 
 @dataclass(frozen=True)
 class Counted:
-    """How grafts came through the stages that looks can tell: how many by kind (`all kinds`: in all), stage and outcome."""
+    """How grafts came through the stages that looks can tell: how many by kind (`all kinds`: in all), stage and outcome, and in
+    which seasons they were made."""
 
     tally: Mapping[tuple[str | None, str, str], int]
+    seasons: Mapping[tuple[str | None, str], set[str]]
 
     def stage(self, name: str, kind: str | None) -> StageRate | None:
         """A stage as counted for a kind (None: not known), else as counted for all kinds; None where nothing came through."""
@@ -88,7 +110,9 @@ class Counted:
             k = self.tally.get((of, name, "yes"), 0)
             n = k + sum(self.tally.get((of, name, outcome), 0) for outcome in _LOST[name])
             if k:
-                return StageRate(name, k / n, k=k, n=n, basis=f"own count, {of}")
+                made = sorted(self.seasons[of, name])
+                when = made[0] if len(made) == 1 else f"{made[0]} to {made[-1]}"
+                return StageRate(name, k / n, k=k, n=n, basis=f"own count, {of}, grafts of {when}")
         return None
 
 
@@ -96,6 +120,7 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
     """The stages that the looks of this book tell by a day; what is not decided is not counted."""
     stories, ended = seen.stories(session, as_of), alive.ended_unseen(session, as_of)
     tally: Counter[tuple[str | None, str, str]] = Counter()
+    seasons: dict[tuple[str | None, str], set[str]] = defaultdict(set)
     names = ("id", "method", "made_on", "taxon", "host_taxon")
     for graft_id, method, made_on, taxon, host_taxon in seen.graft_columns(session, names, None, as_of):
         end = ended.get(graft_id)
@@ -105,7 +130,11 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
         held = stories.get(graft_id, seen.UNSEEN).looks
         took = outcome_by("took", held, frame, end)
         for kind in (factor_text.species(taxon, host_taxon), _ALL):
-            tally[kind, "take", took] += 1
+            told = [("take", took)]
             if took == "yes":
-                tally[kind, "winter", outcome_by("established", held, frame, end)] += 1
-    return Counted(tally)
+                told.append(("winter", outcome_by("established", held, frame, end)))
+            for name, outcome in told:
+                tally[kind, name, outcome] += 1
+                if outcome == "yes" or outcome in _LOST[name]:
+                    seasons[kind, name].add(turn.season_of(made_on, hemisphere))
+    return Counted(tally, seasons)

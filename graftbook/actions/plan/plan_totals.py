@@ -34,7 +34,7 @@ def report(
     """The lines, or totals where they are more than a page and not `every` one is asked for."""
     if every or len(lines) <= MOST_LINES:
         kind: type[PlanLine] = type(lines[0]) if lines else PlanLine
-        if kind is not TrialLine and len({line.site for line in lines}) > 1:
+        if kind is not TrialLine and len({line.site or line.place for line in lines}) > 1:
             kind = SiteLine
         return Report(kind, tuple(lines), notes, facts, title=title, group="cultivar")
     rows = [row for by, named in _KINDS.items() for row in _totals(by, lines, named, unit)]
@@ -60,7 +60,7 @@ def _day(line: PlanLine, _unit: str) -> str:
 _KINDS: dict[str, Callable[[PlanLine, str], str]] = {
     "By cultivar": lambda line, _unit: line.cultivar or "cultivar not recorded",
     "By stock": stock_words,
-    "By site": lambda line, _unit: line.site or "site not recorded",
+    "By site": lambda line, _unit: line.site or line.place or "site not recorded",
     "By method": lambda line, _unit: f"{line.method}, {count(line.buds, 'bud')}",
     "By day": _day,
 }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -172,9 +172,8 @@ def _cuts(bundle: Bundle, fact: WoodFacts, buds: int | None, rules: Rules) -> It
     if buds is None:
         yield (PieceFact("", max(rules.buds), 0, thick),)
     elif ends is None or bundle.length_mm is None:
-        for size in sorted(set(rules.buds), reverse=True):
-            whole, rest = divmod(buds, size)
-            yield tuple(PieceFact("", each, 0, thick) for each in [size] * whole + [rest] * (rest in rules.buds))
+        for sizes in _by_buds(buds, sorted(set(rules.buds), reverse=True)):
+            yield tuple(PieceFact("", each, 0, thick) for each in sizes)
     else:
         for way in cutting.patterns(_stick(bundle, ends, buds), rules):
             lengths = (round(round(piece.to_mm, 2) - round(piece.from_mm, 2), 2) for piece in way.pieces)
@@ -182,6 +181,16 @@ def _cuts(bundle: Bundle, fact: WoodFacts, buds: int | None, rules: Rules) -> It
                 PieceFact("", piece.buds, piece.lost, round(piece.butt_mm, 2), length)
                 for piece, length in zip(way.pieces, lengths, strict=True)
             )
+
+
+def _by_buds(buds: int, sizes: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """Every way to share so many buds out to scions of these numbers, the largest first, with no room for one more."""
+    if len(sizes) == 1:
+        yield (sizes[0],) * (buds // sizes[0])
+        return
+    for number in range(buds // sizes[0], -1, -1):
+        for rest in _by_buds(buds - number * sizes[0], sizes[1:]):
+            yield (sizes[0],) * number + rest
 
 
 def _stick(bundle: Bundle, ends: tuple[float, float], buds: int) -> Stick:

@@ -22,10 +22,11 @@ from graftbook.book.plans import Want
 
 @dataclass(frozen=True)
 class OneGraft:
-    """One graft: `outcome` is that of the endpoint `took`."""
+    """One graft: `outcome` is that of the endpoint `took`; `grown` whether it took and grew in a later season."""
 
     row: Grafted
     outcome: str
+    grown: bool = False
 
     @property
     def site(self) -> str:
@@ -48,6 +49,11 @@ class Had:
     def waiting(self) -> int:
         """Grafts not decided yet."""
         return sum(graft.outcome == "waiting" for graft in self.grafts)
+
+    @property
+    def grown(self) -> int:
+        """Grafts that took and grew in a later season."""
+        return sum(graft.grown for graft in self.grafts)
 
     @property
     def sites(self) -> Counter[str]:
@@ -86,8 +92,10 @@ def _grafts(
         if thing is None or keys[thing] not in wanted:
             continue
         frame = endpoints.frame(row.made_on, endpoints.judge_days(row.method), hemisphere, as_of)
-        took, end = RULES["took"][0](stories.get(row.id, seen.UNSEEN).looks, frame), held.end(row.id)
-        yield keys[thing], OneGraft(row, took if end is None else _ended(took, end))
+        looks, end = stories.get(row.id, seen.UNSEEN).looks, held.end(row.id)
+        took = RULES["took"][0](looks, frame)
+        grown = end is None and took == "yes" and RULES["established"][0](looks, frame) == "yes"
+        yield keys[thing], OneGraft(row, took if end is None else _ended(took, end), grown)
 
 
 def _ended(took: str, end: End) -> str:

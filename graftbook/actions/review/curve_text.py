@@ -39,7 +39,9 @@ def sentence(found: Curves, one: KindCurve) -> str:
     """`apple: best from about 28 March to 14 April (18 days wide): 62 of 75 took there, 22 of 125 outside.`"""
     if isinstance(one.curve, NoCurve):
         told = effect_sentence(one.effect, found.axis.word)
-        return " ".join(filter(None, (f"{one.name}: {_why_not(found, one.curve, one.counts)}.", by_value(found, one), told)))
+        return " ".join(
+            filter(None, (f"{one.name}: {_why_not(found, one.curve, one.counts)}.", by_value(found, one), told))
+        )
     text = _window(found, one.curve.window) if one.curve.window is not None else _no_window(found, one, one.curve)
     spread = one.curve.dispersion
     if spread is not None and spread >= SPREAD_SAID:

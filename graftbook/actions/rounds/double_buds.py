@@ -63,7 +63,10 @@ def spread(session: Session, text: str, day: date, left_out: str | None) -> Spre
 
 
 def _one_budding(grafts: Sequence[Graft]) -> bool:
-    return all(graft.unit == "bud" for graft in grafts) and len({(graft.bundle_id, graft.made_on) for graft in grafts}) == 1
+    return (
+        all(graft.unit == "bud" for graft in grafts)
+        and len({(graft.bundle_id, graft.made_on) for graft in grafts}) == 1
+    )
 
 
 def not_set(buds: dict[str, tuple[str, ...]], number: int | None) -> frozenset[str]:

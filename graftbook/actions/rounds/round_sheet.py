@@ -51,7 +51,13 @@ class BriefRow:
     basis: str
     driven_by: str
     stocks: int | None = None
-    shown: ClassVar = ("codes", "grafts", "stocks", "what", "since", "until")
+    shown: ClassVar = ("codes", "grafts", "wanted", "since", "until")
+    headings: ClassVar = {"wanted": "what"}
+
+    @property
+    def wanted(self) -> str:
+        """What they want, for people: with the stocks, where these are what is cut."""
+        return f"{self.what}, {count(self.stocks, 'stock')}" if self.stocks else self.what
 
 
 def past_words(codes: Sequence[str]) -> tuple[str, ...]:

@@ -121,7 +121,11 @@ NOT_SAID = "not said"
 
 
 def judge(
-    session: Session, asked: TakeQuestion, by: Sequence[str], screen: ConfoundingScreen | None = None, causes: bool = False
+    session: Session,
+    asked: TakeQuestion,
+    by: Sequence[str],
+    screen: ConfoundingScreen | None = None,
+    causes: bool = False,
 ) -> Judged:
     """Count the fates of every graft, or stock, the question is about. `screen` is given what else was recorded; `causes` asks
     what was said to have caused the losses."""

@@ -149,7 +149,13 @@ def _columns(extra: ExtraColumns) -> tuple[str, ...]:
         return ("counted", "k_of_n", *LOSSES, *bounds, *(("shrunk_and_range",) if extra.shrink else ()))
     if extra.bounds or extra.shrink:
         shrunk = ("shrunk_and_range",) if extra.shrink else ()
-        return ("counted", "k_of_n", "rate_and_range", *shrunk, *(("waiting", "unknown", "bounds") if extra.bounds else ()))
+        return (
+            "counted",
+            "k_of_n",
+            "rate_and_range",
+            *shrunk,
+            *(("waiting", "unknown", "bounds") if extra.bounds else ()),
+        )
     return ("counted", "k_of_n", "rate_and_range", "waiting", "unknown", "lost_otherwise")
 
 

@@ -53,7 +53,13 @@ def take(
     rows, why_not = shrunk(rows) if extra.shrink else (rows, ())
     facts = {**asked.facts, "level": level, "by": names, "interval": interval.strip().lower(),
              "waits": _waits(names, cells), **({"causes": _causes(names, judged)} if extra.losses else {})}  # fmt: skip
-    under = (*notes(judged, names, rows, asked, name, extra), *tip, *why_not, *screen.sentences(), *import_notes(imports))
+    under = (
+        *notes(judged, names, rows, asked, name, extra),
+        *tip,
+        *why_not,
+        *screen.sentences(),
+        *import_notes(imports),
+    )
     first = ", first attempts" if attempt == "first" else ""
     title = f"{endpoint.capitalize()}{asked.of_what}, {asked.which}{first}, as of {asked.as_of.isoformat()}"
     return Report(kind, rows, under, facts, title=title, empty=asked.nothing)
