@@ -10,7 +10,7 @@ from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, RULES
 from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.judging import Judged
 from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion
-from graftbook.actions.takes.take_rows import ExtraColumns, waits_of
+from graftbook.actions.takes.take_rows import ExtraColumns, cause_words, waits_of
 from graftbook.book.sources import Import
 
 MOST = 6
@@ -34,7 +34,7 @@ def notes(
     yield from _early(judged, rows, asked)
     yield from _undecided(judged, asked, extra, not _early_rows(rows))
     if not asked.by_host:
-        yield from _story(judged, rows, asked, extra)
+        yield from _story(judged, rows, asked)
     if any(0 < row.n < SMALL and row.rate is not None for row in rows):
         yield f"Some rows rest on fewer than {SMALL} decided: read the range, not the percentage."
     if "species" not in names and len(judged.species) > 1:
@@ -70,7 +70,7 @@ def _undecided(judged: Judged, asked: TakeQuestion, extra: ExtraColumns, warn: b
         yield f"{count(unknown, 'is', 'are')} not known (not found, or gone home) and counted neither way{more}."
 
 
-def _story(judged: Judged, rows: Sequence[Any], asked: TakeQuestion, extra: ExtraColumns) -> Iterator[str]:
+def _story(judged: Judged, rows: Sequence[Any], asked: TakeQuestion) -> Iterator[str]:
     unsure = judged.total(outcome="failed", said_unsure=True)
     if unsure:
         yield f"In {count(unsure, 'loss', 'losses')} the cause was unsure; those count as failed."
@@ -78,7 +78,7 @@ def _story(judged: Judged, rows: Sequence[Any], asked: TakeQuestion, extra: Extr
         known = asked.endpoint in COUNTED_AS_KNOWN
         yield (f"Lost: {'no longer alive' if known else 'gone before it could be judged'}, for a cause that was not the union"
                f"{', and counted as not ' + asked.endpoint if known else ''}.")  # fmt: skip
-    told = [f"{row.kind} {row.causes}" for row in rows if extra.losses and row.causes]
+    told = [f"{row.kind} {cause_words(judged.causes[row.key])}" for row in rows if row.key in judged.causes]
     if told:
         yield f"Causes of losses as last said: {first_of(told, MOST)}."
     early, late = judged.total(false_take=True), judged.total(late_take=True)

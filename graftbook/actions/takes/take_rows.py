@@ -6,7 +6,6 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, make_dataclass
 from functools import lru_cache
-from types import MappingProxyType
 from typing import Any, ClassVar
 
 from graftbook.actions.desk.results import count
@@ -19,7 +18,6 @@ from graftbook.stats.interval import Interval
 
 _COUNTS = ("made", "took", "failed", "lost_otherwise", "waiting", "unknown", "k", "n")
 LOSSES = ("died", "died_union", "died_not_union", "died_unsure", "false_takes", "late_takes")
-CAUSES = "causes"
 BOUNDS = ("rate_if_unknown_died", "rate_if_unknown_lived")
 SHRUNK = ("shrunk_rate", "shrunk_low", "shrunk_high")
 SHARE = "float | None"
@@ -139,7 +137,6 @@ def row_type(by: tuple[str, ...], counted: str, extra: ExtraColumns = ExtraColum
     fields = {
         **dict.fromkeys(_COUNTS, int), **dict.fromkeys(("rate", "low", "high"), SHARE), "level": float,
         **dict.fromkeys(LOSSES if extra.losses else (), int), **dict.fromkeys(more, SHARE),
-        **dict.fromkeys((CAUSES,) if extra.losses else (), str),
     }  # fmt: skip
     shown = (*map(factors.field_name, by), *_columns(extra))
     return row_class(TakeRowText, by, fields, shown, {**_HEADINGS, "k_of_n": counted})
@@ -164,9 +161,9 @@ def _columns(extra: ExtraColumns) -> tuple[str, ...]:
 
 def row_of(
     kind: type, group: tuple[Any, ...], cell: Counter[Fate], asked: TakeQuestion, interval_of: Callable[[int, int], Interval],
-    extra: ExtraColumns, causes: Mapping[str, int] = MappingProxyType({}),
+    extra: ExtraColumns,
 ) -> Any:  # fmt: skip
-    """One row from the fates counted in its cell, and the causes of its losses; the shrunk rate is put in later."""
+    """One row from the fates counted in its cell; the shrunk rate is put in later."""
     outcomes: Counter[str] = Counter()
     for one, number in cell.items():
         outcomes[one.outcome] += number
@@ -180,7 +177,7 @@ def row_of(
         too_early(yes, n, waits_of(cell), found.high) if asked.of == "decided" else not yes and outcomes["waiting"] > 0
     )
     rate, low, high = (None, None, None) if early else (found.rate, found.low, found.high)
-    more: dict[str, Any] = {**_losses(cell), CAUSES: cause_words(causes)} if extra.losses else {}
+    more: dict[str, Any] = _losses(cell) if extra.losses else {}
     if extra.bounds:
         every = 0 if early else n + unknown
         least, most = (yes / every, (yes + unknown) / every) if every else (None, None)

@@ -49,10 +49,10 @@ def take(
     kind = row_type(names, endpoint if of == "decided" else f"{endpoint} of {of.replace('-', ' ')}", extra)
     cells = sorted(judged.cells.items(), key=lambda item: [factor_text.sort_key(part) for part in item[0]])
     ranged = partial(interval_of, level=level)
-    rows = tuple(row_of(kind, group, cell, asked, ranged, extra, judged.causes.get(group, {})) for group, cell in cells)
+    rows = tuple(row_of(kind, group, cell, asked, ranged, extra) for group, cell in cells)
     rows, why_not = shrunk(rows) if extra.shrink else (rows, ())
     facts = {**asked.facts, "level": level, "by": names, "interval": interval.strip().lower(),
-             "waits": _waits(names, cells)}  # fmt: skip
+             "waits": _waits(names, cells), **({"causes": _causes(names, judged)} if extra.losses else {})}  # fmt: skip
     under = (
         *notes(judged, names, rows, asked, name, extra),
         *tip,
@@ -70,6 +70,13 @@ def _waits(names: Sequence[str], cells: Sequence[tuple[tuple[Any, ...], Counter[
     keys = (*map(factors.field_name, names), "unit")
     return tuple({**dict(zip(keys, group, strict=True)), "last_seen": state, "waiting": many}
                  for group, cell in cells for state, many in waits_of(cell).items())  # fmt: skip
+
+
+def _causes(names: Sequence[str], judged: judging.Judged) -> tuple[dict[str, Any], ...]:
+    """What losses were said to be caused by, by row; what was not said stands as such."""
+    keys = (*map(factors.field_name, names), "unit")
+    return tuple({**dict(zip(keys, group, strict=True)), "cause": cause, "died": many}
+                 for group, held in judged.causes.items() for cause, many in held.items())  # fmt: skip
 
 
 def _check(unit: str, of: str, level: float, names: Sequence[str], extra: ExtraColumns) -> None:
