@@ -11,7 +11,7 @@ import zxingcpp
 from graftbook.codes import with_check
 from graftbook.errors import UsageProblem
 from graftbook.paper import bench_sheet
-from graftbook.paper.bench_sheet import BenchGroup, BenchLine, BenchSheet, CutLine
+from graftbook.paper.bench_sheet import BatchLine, BenchGroup, BenchLine, BenchSheet, CutLine
 
 
 def sheet(lines=40, name="Æblegård Pearmain"):
@@ -71,3 +71,26 @@ def test_the_same_sheet_gives_the_same_bytes_and_counts_its_pages():
 def test_other_paper_is_refused():
     with pytest.raises(UsageProblem, match="a4 or letter"):
         bench_sheet.draw(sheet(), "a9")
+
+
+def test_eight_thousand_grafts_in_batches_are_a_few_pages_with_a_box_for_each_count():
+    groups = tuple(
+        BenchGroup(
+            f"Invented {at}",
+            (),
+            (
+                BatchLine(
+                    at, 200, "G1-G200", "W19", "2 buds", "on MM.106 6-9 mm", "whip-and-tongue, for a far field", "1-200"
+                ),
+            ),
+        )
+        for at in range(1, 41)
+    )
+    cuts = tuple((group.name, (CutLine("W19 sticks 1-67", "2 buds + 2 buds + 2 buds", "1-200"),)) for group in groups)
+    document = opened(bench_sheet.draw(BenchSheet("Bench of an invented nursery", groups, cuts)))
+    words = [page.get_textpage().get_text_bounded() for page in document]
+    document.close()
+
+    assert len(words) <= 9
+    assert 40 == sum(page.count("of 200 made") for page in words)
+    assert "for a far field" in " ".join(words[0].split()) and "batch 1" in words[0]
