@@ -25,7 +25,9 @@ def orchard(graftbook, location):
 def test_losses_are_told_by_cause_as_well_as_by_blame(orchard):
     document = orchard("take", "--losses", "--json").json
     (row,) = document["rows"]
-    assert {"drought": 3, "deer": 1, "wind": 1, "not said": 1} == {one["cause"]: one["died"] for one in document["causes"]}
+    assert {"drought": 3, "deer": 1, "wind": 1, "not said": 1} == {
+        one["cause"]: one["died"] for one in document["causes"]
+    }
     assert (6, 2, 4) == (row["died"], row["died_not_union"], row["died_unsure"])
     out = " ".join(orchard("take", "--losses").out.split())
     assert "Causes of losses as last said: apple, cleft drought 3, deer 1, wind 1, not said 1." in out
