@@ -11,7 +11,7 @@ def bench(graftbook):
     """Apples P1 and P2, stocks P3-P14, and W1 of P1, W2 of P2: three sticks and two, of six buds each."""
     for name in ("Kilwarden Pippin", "Tarrow Russet"):
         assert graftbook("tree", "add", name, "--species", "apple", "--acquired", "2020-03-01").code == 0
-    assert graftbook("stock", "add", "MM.106", "--count", 12, "--grade", "8-9mm", "--acquired", "2026-12-10").code == 0
+    assert graftbook("stock", "add", "MM.106", "--count", 12, "--grade", "7-8mm", "--acquired", "2026-12-10").code == 0
     for source, sticks in (("P1", 3), ("P2", 2)):
         assert graftbook("wood", "add", "--source", source, "--sticks", sticks, "--diameter", "7-8mm", "--buds", 6,
                          "--length", "30cm", "--cut", "2027-01-20", "--on", "2027-01-20").code == 0  # fmt: skip
