@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.grafts import grafting
 from graftbook.actions.grafts.graft_text import GraftWords
-from graftbook.actions.plan import plan_wood
+from graftbook.actions.plan import plan_reserved, plan_wood
 from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing, mixing, stick_moves, wood_lists
@@ -177,7 +177,9 @@ class Bench:
             assert expected == {hand.code: (hand.left, hand.buds_left or 0) for hand in hands.values()}
             method = own_tables.method_named(session, "whip")
             asked = Circumstances(PlanWords(doubtful=True), (method,), self.day)
-            gathered = plan_wood.gather(session, {"Stoneway Pearmain"}, asked)
+            gathered = plan_wood.gather(
+                session, {"Stoneway Pearmain"}, asked, plan_reserved.reserved(session, self.day, self.day)
+            )
         planned = {code: (0, 0) for code in expected}
         for stick in gathered.sticks:
             whole, hand = planned[stick.bundle]

@@ -143,13 +143,12 @@ def test_wood_under_a_note_is_left_alone_unless_asked_for(graftbook, bench):
     assert 0 == planned(graftbook, "--despite-notes").code
 
 
-def test_pear_is_not_planned_on_apple_unless_doubtful_unions_are_asked_for(graftbook, bench):
+def test_pear_is_not_planned_on_apple_even_where_doubtful_unions_are_asked_for(graftbook, bench):
+    """University of New Hampshire Cooperative Extension, Grafting Fruit Trees in the Home Orchard: apple and pear do not cross."""
     graftbook("want", "add", "Butter Bergamot", 2, "--stock", "MM.106")
-    done = planned(graftbook)
 
-    assert 23 == done.code
-    assert "--doubtful" in done.err
-    assert {"MM.106"} == {row["clone"] for row in planned(graftbook, "--doubtful").rows}
+    assert 23 == planned(graftbook).code
+    assert 23 == planned(graftbook, "--doubtful").code
 
 
 def test_only_what_is_named_is_planned(graftbook, bench):

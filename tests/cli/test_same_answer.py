@@ -254,7 +254,7 @@ def test_what_goes_with_a_tree_is_called_by_what_it_is(house):
     assert "G1 ‘Tolm Beauty’" in house("tree", "gone", "P1").err
     said = add(house, "prune", "P1", "--save", "2 sticks", "--on", "2027-08-01", "--yes").out
     assert "P1 carries G1 'Tolm Beauty'. Wood of a graft is saved with --from G1." in said
-    rows = house("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", "--json").rows
+    rows = house("take", "next", "method=cleft,bark", "--rates", "0.7,0.9", "--on", "2027-03-01", "--json").rows
     assert ["Tolm Beauty"] == [row["cultivar"] for row in rows if row["wood"] == "W2"]
 
 

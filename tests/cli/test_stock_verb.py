@@ -50,7 +50,7 @@ def test_a_clone_said_to_be_of_another_species_is_doubted_and_kept(graftbook):
     assert graftbook("stock", "list", "--json").rows[0]["taxon"] == "Pyrus communis"
 
 
-@pytest.mark.parametrize("count", [0, -5, 10_001, 10**12])
+@pytest.mark.parametrize("count", [0, -5, 10_001, 10**9 - 1])
 def test_a_count_that_cannot_be_is_refused(graftbook, count):
     refused(graftbook("stock", "add", "M.9", "--count", count), 2, "a count from 1 to 10,000")
     assert graftbook("stock", "list", "--json").rows == []

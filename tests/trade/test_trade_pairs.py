@@ -201,7 +201,6 @@ def word_and_certain(*pair, own=()):
         ("lemon", "Eureka", "citrange", "Zed 7"),
         ("kiwifruit", None, "Actinidia rufa", None),
         ("almond", None, None, "Marianna 2624"),
-        ("pear", "Elfin", "quince", None),
     ],
 )
 def test_what_is_borrowed_is_never_certain_nor_trusted(scion, cultivar, stock, clone):
@@ -209,6 +208,12 @@ def test_what_is_borrowed_is_never_certain_nor_trusted(scion, cultivar, stock, c
 
     assert not found.certain
     assert found.trust not in ("good", "workable")
+
+
+def test_a_pair_recorded_by_kind_alone_is_trusted_as_workable_where_other_cultivars_fail():
+    found = verdict("pear", "Elfin", "quince", None)
+
+    assert (False, "workable") == (found.certain, found.trust)
 
 
 def test_every_species_lives_on_itself_unless_a_row_says_otherwise():
