@@ -13,7 +13,7 @@ from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
-from graftbook.book.tables import RECORD, Setting
+from graftbook.book.tables import METADATA, RECORD, Setting
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.unit import Book, row_values
 from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
@@ -190,3 +190,15 @@ def _own_caution():
     shipped = dict(tables.rows("cautions")[0])
     key = next(name for name in shipped)
     return dict(own.parse("cautions", {**shipped, key: "own-knife", "words": 'Mind the "knife", Åse'}))
+
+
+def everything(location):
+    """Every row of every table, ids, entries, changes and counters among them."""
+    book = Book(location)
+    with book.read() as session:
+        held = {
+            table.name: [tuple(row) for row in session.connection().execute(select(table).order_by(*table.primary_key))]
+            for table in METADATA.sorted_tables
+        }
+    book.close()
+    return held

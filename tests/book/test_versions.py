@@ -4,12 +4,12 @@ import os
 import re
 import sqlite3
 import stat
-import warnings
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from another_user import as_somebody_else
 from sqlalchemy import text
 
 from graftbook.book import kept_before, versions
@@ -197,23 +197,6 @@ def test_copying_to_a_place_that_cannot_be_written_says_so(sqlite_location, monk
         CannotWrite, match=r"A copy at .*\.sqlite could not be made: read-only folder\. The book is as it was\."
     ):
         kept_before.before(sqlite_location, "undo", datetime.now(UTC))
-
-
-def as_somebody_else(work):
-    """Run in a child without the rights of root, for whom no folder is read-only; gives back the child's exit code."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)  # forking beside threads; the child only tries the folder
-        child = os.fork()
-    if child == 0:
-        code = 99
-        try:
-            if os.getuid() == 0:
-                os.setgid(65534)
-                os.setuid(65534)
-            code = work()
-        finally:
-            os._exit(code)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
 
 def test_a_book_in_a_read_only_folder_is_refused_clearly(sqlite_location, monkeypatch):

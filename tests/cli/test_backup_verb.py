@@ -4,36 +4,19 @@ from __future__ import annotations
 
 import os
 import shutil
-import signal
 import sqlite3
-import subprocess
-import sys
 import threading
-import time
-import warnings
 from contextlib import closing
 from pathlib import Path
 
 import pytest
-from sqlalchemy import select, text
-from whole_book import contents, fill
+from another_user import as_somebody_else
+from sqlalchemy import text
+from whole_book import everything, fill
 
 from graftbook.book import backup, kept_before, versions
 from graftbook.book.engine import make_engine
-from graftbook.book.tables import METADATA
 from graftbook.book.unit import Book
-
-
-def everything(location):
-    """Every row of every table, ids, entries, changes and counters among them."""
-    book = Book(location)
-    with book.read() as session:
-        held = {
-            table.name: [tuple(row) for row in session.connection().execute(select(table).order_by(*table.primary_key))]
-            for table in METADATA.sorted_tables
-        }
-    book.close()
-    return held
 
 
 @pytest.fixture
@@ -271,23 +254,6 @@ def test_an_older_backup_is_brought_up_to_date_and_the_file_stays_as_it_is(comma
     assert 0 == command("--book", tmp_path / "new.sqlite", "doctor").code
 
 
-def as_nobody(work):
-    """Run in a child without the rights of root, for whom no folder is read-only; gives back what it says, as a number."""
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", DeprecationWarning)  # forking beside threads; the child only tries the folder
-        child = os.fork()
-    if child == 0:
-        code = 99
-        try:
-            if os.getuid() == 0:
-                os.setgid(65534)
-                os.setuid(65534)
-            code = work()
-        finally:
-            os._exit(code)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-
-
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="nobody else to be")
 def test_a_folder_that_takes_no_files_is_refused_and_a_backup_in_one_is_restored(on_sqlite, kept_file, tmp_path):
     for parent in (tmp_path, *tmp_path.parents):
@@ -303,11 +269,13 @@ def test_a_folder_that_takes_no_files_is_refused_and_a_backup_in_one_is_restored
         path.chmod(0o666)
     shut.chmod(0o555)
     book = open_ / "book.sqlite"
-    assert 21 == as_nobody(lambda: on_sqlite("--book", book, "backup", shut / "new.sqlite").code)
-    assert 21 == as_nobody(lambda: on_sqlite("--book", book, "backup", shut, "--keep", 3).code)
-    assert 21 == as_nobody(lambda: on_sqlite("--book", shut / "again.sqlite", "restore", kept_file).code)
+    assert 21 == as_somebody_else(lambda: on_sqlite("--book", book, "backup", shut / "new.sqlite").code)
+    assert 21 == as_somebody_else(lambda: on_sqlite("--book", book, "backup", shut, "--keep", 3).code)
+    assert 21 == as_somebody_else(lambda: on_sqlite("--book", shut / "again.sqlite", "restore", kept_file).code)
     assert ["kept.sqlite"] == os.listdir(shut)
-    assert 0 == as_nobody(lambda: on_sqlite("--book", open_ / "again.sqlite", "restore", shut / "kept.sqlite").code)
+    assert 0 == as_somebody_else(
+        lambda: on_sqlite("--book", open_ / "again.sqlite", "restore", shut / "kept.sqlite").code
+    )
     assert 1 == backup.contents(open_ / "again.sqlite").rows["plant"]
     assert ["kept.sqlite"] == os.listdir(shut)
 
@@ -416,111 +384,3 @@ def test_a_restore_waits_for_who_writes_and_stops_for_what_was_entered(
     there.close()
     book.close()
     assert now == everything(sqlite_location)
-
-
-KILLED = """
-import sys, time
-from pathlib import Path
-from graftbook.book import backup, restoring
-from graftbook.cli.main import main
-
-def hang(*_):
-    print("here", flush=True)
-    time.sleep(60)
-
-if sys.argv[2] == "backup":
-    backup._verify = hang
-else:
-    restoring.OpenBook._step = lambda self: hang
-sys.exit(main(sys.argv[1:]))
-"""
-
-
-@pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="nothing to kill with")
-@pytest.mark.parametrize(
-    "words", [("backup", "kept.sqlite"), ("backup", "new.sqlite"), ("restore", "other.sqlite", "--yes")]
-)
-def test_a_kill_half_way_leaves_what_was_there(words, on_sqlite, sqlite_location, tmp_path):
-    trees(on_sqlite, "Quern Russet")
-    on_sqlite("backup", tmp_path / "kept.sqlite")
-    on_sqlite("backup", tmp_path / "other.sqlite")
-    trees(on_sqlite, "Dun Reinette")
-    now, kept = everything(sqlite_location), (tmp_path / "kept.sqlite").read_bytes()
-    # the book is the first word, so that the verb is the second
-    line = [sys.executable, "-c", KILLED, f"--book={sqlite_location}", *words]
-    running = subprocess.Popen(line, stdout=subprocess.PIPE, text=True, cwd=tmp_path)
-    assert "here\n" == running.stdout.readline()
-    running.send_signal(signal.SIGKILL)
-    running.communicate()
-    assert now == everything(sqlite_location)
-    assert kept == (tmp_path / "kept.sqlite").read_bytes()
-    assert not (tmp_path / "new.sqlite").exists()
-    for folder in tmp_path.glob(".*graftbook-part"):
-        for path in (*folder.iterdir(), folder):
-            os.utime(path, (time.time() - 7200,) * 2)
-    assert 0 == on_sqlite(words[0], tmp_path / words[1], *words[2:]).code
-    assert [] == left(tmp_path)
-
-
-def big(tmp_path, rows):
-    text = "code,kind,taxon,cultivar\n" + "".join(f"P{n + 9},tree,apple,Quern Russet\n" for n in range(1, rows + 1))
-    (tmp_path / "plants.csv").write_text(text, encoding="utf-8")
-    return tmp_path / "plants.csv"
-
-
-def copies_of(location, tmp_path):
-    folder = tmp_path / "data" / "graftbook" / "copies" if "://" in location else tmp_path
-    return kept_before.copies(location, folder)
-
-
-def test_before_a_large_import_or_undo_the_book_is_copied(graftbook, location, tmp_path):
-    trees(graftbook, "Dun Reinette")
-    graftbook("undo", 1)
-    before = everything(location)
-    small = big(tmp_path, 1000)
-    assert "is kept at" not in graftbook("import", small, "--dry-run").out
-    large = big(tmp_path, 1001)
-    assert "is kept at" not in graftbook("import", large, "--dry-run").out
-    assert [] == copies_of(location, tmp_path)
-    done = graftbook("import", large)
-    assert (0, "") == (done.code, done.err)
-    (copy,) = copies_of(location, tmp_path)
-    assert f"The book as it was is kept at {copy}." in done.out
-    assert before == everything(str(copy))
-    full = everything(location)
-    done = graftbook("undo", graftbook("journal", "--json").rows[0]["entry"])
-    assert 0 == done.code, done.err
-    _first, second = copies_of(location, tmp_path)
-    assert f"The book as it was is kept at {second}." in done.out
-    assert full == everything(str(second))
-
-
-def test_no_copy_no_large_undo(on_sqlite, sqlite_location, tmp_path, monkeypatch):
-    on_sqlite("import", big(tmp_path, 1001))
-    full = contents(sqlite_location)
-
-    def refuse(*_words, **_more):
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(kept_before.backup, "snapshot", refuse)
-    done = on_sqlite("undo", 1)
-    assert 21 == done.code
-    assert "could not be made: No space left on device. The book is as it was." in done.err
-    assert full == contents(sqlite_location)
-
-
-def test_the_last_five_copies_made_by_themselves_are_kept_and_doctor_names_them(on_sqlite, sqlite_location, tmp_path):
-    from datetime import datetime
-
-    other = tmp_path / "book-before-import-20200101T000000.sqlite"
-    shutil.copy(sqlite_location, other)  # holds no entry, so nobody can say whose it is
-    made = []
-    for day in range(1, 8):
-        trees(on_sqlite, f"Quern Russet {'I' * day}")
-        made.append(kept_before.before(sqlite_location, "undo", datetime(2027, 1, day)))
-    assert [other, *made[2:]] == kept_before.copies(sqlite_location, tmp_path)
-    assert made[-1] == kept_before.before(sqlite_location, "import", datetime(2027, 2, 1))
-    trees(on_sqlite, "Dun Reinette")
-    again = kept_before.before(sqlite_location, "undo", datetime(2027, 1, 7))
-    assert "book-before-undo-20270107T000000-2.sqlite" == again.name
-    assert "Copies made by themselves" in on_sqlite("doctor").out

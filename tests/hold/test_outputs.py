@@ -11,8 +11,15 @@ TOP = Path(labels.__file__).parent.parent
 WRITES = re.compile(
     r"write_text\(|write_bytes\(|mkstemp\(|mkdtemp\(|TemporaryDirectory\(|shutil\.(copy|move)|open\([^)]*[\"'][wax]b?[+\"']"
 )
-JUDGES = {"graftbook/actions/desk/file_out.py", "graftbook/actions/exchange/exporting.py", "graftbook/book/versions.py"}
-"""The judge itself; files of an export in a folder that it gave; a book being made or copied beside its place."""
+JUDGES = {
+    "graftbook/actions/desk/file_out.py",  # the judge itself
+    "graftbook/actions/exchange/exporting.py",  # files of an export in a folder that it gave
+    "graftbook/actions/exchange/backing_up.py",  # a part folder beside the place that it gave
+    "graftbook/actions/exchange/restore_book.py",  # a staging folder of its own
+    "graftbook/book/versions.py",  # a book being made beside its place
+    "graftbook/book/kept_before.py",  # copies beside the book, under names that nothing has
+    "graftbook/book/restoring.py",  # a staged copy, and the book that is restored over, kept aside first
+}
 
 
 def test_only_the_judge_of_outputs_writes_files():
