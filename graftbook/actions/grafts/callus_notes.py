@@ -20,13 +20,13 @@ def in_full(kind: str, temperature: str) -> tuple[str, ...]:
     warm = _warm(kind, temperature)
     if not warm:
         return ()
-    told: dict[tuple[str, str], list[str]] = {}
+    printed: dict[tuple[str, str], list[str]] = {}
     for row in takes.rows():
         if row.taxon in taxa.kin(kind) and row.basis == "published":
-            told.setdefault((row.words, row.source), []).append(f"{row.method} {_per_cent(row.low, row.high)}")
+            printed.setdefault((row.words, row.source), []).append(f"{row.method} {_per_cent(row.low, row.high)}")
     name = taxa.common_name(kind)
     lines = (f"Printed take of {name}: {', '.join(rates)}. {words} [{sources.cite(source)}]"
-             for (words, source), rates in told.items())  # fmt: skip
+             for (words, source), rates in printed.items())  # fmt: skip
     return (warm, *list(lines)[:MOST_TAKES])
 
 

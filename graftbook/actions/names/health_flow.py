@@ -79,8 +79,8 @@ def suspicions(session: Session, bundle_id: int, cut_plant_id: int | None, on: d
     """What is suspected of a bundle on a day, as sentences, the tree it was cut from first; empty when nothing is."""
     notes = noted(session, on).of_bundle(bundle_id, cut_plant_id)
     suspect = [note for note in notes if note.kind == "health" and note.status == "suspect"]
-    told = (f"Your note on its health: suspect{f', {note.words}' if note.words else ''}." for note in suspect)
-    return (*dict.fromkeys(told), DECIDES) if suspect else ()
+    sentences = (f"Your note on its health: suspect{f', {note.words}' if note.words else ''}." for note in suspect)
+    return (*dict.fromkeys(sentences), DECIDES) if suspect else ()
 
 
 def _carry(book: Lineage, notes: Sequence[CautionNote]) -> Flow:

@@ -130,10 +130,10 @@ def counted(session: Session, hemisphere: str, as_of: date) -> Counted:
         held = stories.get(graft_id, seen.UNSEEN).looks
         took = outcome_by("took", held, frame, end)
         for kind in (factor_text.species(taxon, host_taxon), _ALL):
-            told = [("take", took)]
+            outcomes = [("take", took)]
             if took == "yes":
-                told.append(("winter", outcome_by("established", held, frame, end)))
-            for name, outcome in told:
+                outcomes.append(("winter", outcome_by("established", held, frame, end)))
+            for name, outcome in outcomes:
                 tally[kind, name, outcome] += 1
                 if outcome == "yes" or outcome in _LOST[name]:
                     seasons[kind, name].add(turn.season_of(made_on, hemisphere))

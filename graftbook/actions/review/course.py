@@ -100,14 +100,14 @@ def _stage_rows(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> Itera
 def _moment_rows(found: Courses, key: tuple[Any, ...], event: str, curve: Course) -> Iterator[Any]:
     row, spans = moment_type(found.by, event), found.kinds[key].spans[event]
     last = curve.steps[-1].time if curve.steps else 0
-    told = course_text.told(curve)
+    estimable = course_text.estimable_steps(curve)
     shown = [day for day in MOMENTS if curve.steps and curve.steps[0].time <= day]
     for day in shown[: sum(day < last for day in shown) + 1]:
         step = curve.at(day)
         if step is not None:
             between = curve.between(day)
             shares = (step.happened, step.low, step.high if between is None else between.high)
-            shown_shares = shares if step in told and (between is None or between in told) else (None,) * 3
+            shown_shares = shares if step in estimable and (between is None or between in estimable) else (None,) * 3
             seen = sum(many for (_after, by), many in spans.items() if by <= day)
             later = sum(many for (after, by), many in spans.items() if by > day and after >= min(day, last))
             yield row(

@@ -24,7 +24,7 @@ def halves(curves: Mapping[tuple[Any, ...], Course], event: str) -> Iterator[str
     for key, curve in curves.items():
         if curve.n < FEW or not curve.steps:
             continue
-        seen, half, steps = f"seen {_SEEN[event]}: {curve.k} of {curve.n}", curve.when(0.5), told(curve)
+        seen, half, steps = f"seen {_SEEN[event]}: {curve.k} of {curve.n}", curve.when(0.5), estimable_steps(curve)
         untold = half is not None and (not steps or half[1] > steps[-1].time)
         if untold or (half is None and len(steps) < len(curve.steps)):
             yield f"{name_of(key)}: whether half {_HAD[event]} cannot be told: too few were followed so long ({seen})."
@@ -39,7 +39,7 @@ def halves(curves: Mapping[tuple[Any, ...], Course], event: str) -> Iterator[str
         yield f"{name_of(key)}: half {_HAD[event]} {when} after grafting ({seen})."
 
 
-def told(curve: Course) -> tuple[Step, ...]:
+def estimable_steps(curve: Course) -> tuple[Step, ...]:
     """The steps up to the first that rests on too few: fewer than a third of those to whom it had not happened yet were followed
     so long, or only one or two, where most were not. A rule of this book."""
     few = (place for place, step in enumerate(curve.steps) if 3 * step.followed < step.at_risk
@@ -50,7 +50,7 @@ def told(curve: Course) -> tuple[Step, ...]:
 def rests_on(curves: Mapping[tuple[Any, ...], Course]) -> Iterator[str]:
     """Where each curve ends because too few were followed, and on how many its end rests where most were followed for less."""
     for key, curve in curves.items():
-        steps = told(curve)
+        steps = estimable_steps(curve)
         if len(steps) < len(curve.steps):
             step = curve.steps[len(steps)]
             yield (f"{name_of(key)}: what came by day {step.time:.0f} cannot be told: of {step.at_risk} to whom it might "

@@ -38,9 +38,9 @@ def sentences(found: Curves) -> Iterator[str]:
 def sentence(found: Curves, one: KindCurve) -> str:
     """`apple: best from about 28 March to 14 April (18 days wide): 62 of 75 took there, 22 of 125 outside.`"""
     if isinstance(one.curve, NoCurve):
-        told = effect_sentence(one.effect, found.axis.word)
+        effect = effect_sentence(one.effect, found.axis.word)
         return " ".join(
-            filter(None, (f"{one.name}: {_why_not(found, one.curve, one.counts)}.", by_value(found, one), told))
+            filter(None, (f"{one.name}: {_why_not(found, one.curve, one.counts)}.", by_value(found, one), effect))
         )
     text = _window(found, one.curve.window) if one.curve.window is not None else _no_window(found, one, one.curve)
     spread = one.curve.dispersion
@@ -133,8 +133,8 @@ def _why_not(found: Curves, none: NoCurve, counts: KindCounts) -> str:
 
 def confounded(found: Curves, one: KindCurve) -> Iterator[str]:
     """The confounders of x, with counts, where a line was drawn or an effect shown."""
-    told = one.effect is not None and one.effect.shown
-    if not isinstance(one.curve, Curve) and not told:
+    shown = one.effect is not None and one.effect.shown
+    if not isinstance(one.curve, Curve) and not shown:
         return
     middle = _middle(one)
     for name, counts in one.counts.beside.items():

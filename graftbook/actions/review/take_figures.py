@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from graftbook.actions.desk.file_out import write_file
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.course_facts import Courses, KindCourse
-from graftbook.actions.review.course_text import FEW, rests_on, told
+from graftbook.actions.review.course_text import FEW, estimable_steps, rests_on
 from graftbook.actions.review.curve_axes import Axis
 from graftbook.actions.review.curve_facts import BANDS, Curves, KindCurve
 from graftbook.actions.review.graft_stages import EVENTS
@@ -134,7 +134,7 @@ def course_notes(found: Courses) -> tuple[str, ...]:
 def course_panel(found: Courses, key: tuple[Any, ...], kind: KindCourse) -> CoursePanel:
     """One kind's three curves."""
     curves = {event: kind.course(event, found.level) for event in EVENTS}
-    steps = {event: told(curve) for event, curve in curves.items()}
+    steps = {event: estimable_steps(curve) for event, curve in curves.items()}
     last = max((step.time for held in steps.values() for step in held), default=60.0)
     names = ("since", "time", "happened", "low", "high")
     lines = tuple(

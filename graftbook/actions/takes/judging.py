@@ -191,9 +191,9 @@ def _several(fates_of_all: Iterable[list[Fate]]) -> Iterator[str]:
             held.setdefault(len(fates), Counter())[None if waits else got] += 1
     for grafts, counts in sorted(held.items()):
         words = {0: "none", grafts: "both" if grafts == 2 else "all", 1: "one"}
-        told = [f"{words.get(got, str(got))} {counts[got]:,}" for got in range(grafts, -1, -1) if counts[got]]
-        told += [f"not all decided {counts[None]:,}"] if counts[None] else []
-        yield f"On {counts.total():,} there were {grafts} grafts or buds each; of those it got there on: {', '.join(told)}."
+        counted = [f"{words.get(got, str(got))} {counts[got]:,}" for got in range(grafts, -1, -1) if counts[got]]
+        counted += [f"not all decided {counts[None]:,}"] if counts[None] else []
+        yield f"On {counts.total():,} there were {grafts} grafts or buds each; of those it got there on: {', '.join(counted)}."
 
 
 def _host_notes(unit: str, by: Sequence[str]) -> tuple[str, ...]:

@@ -78,9 +78,9 @@ def _story(judged: Judged, rows: Sequence[Any], asked: TakeQuestion) -> Iterator
         known = asked.endpoint in COUNTED_AS_KNOWN
         yield (f"Lost: {'no longer alive' if known else 'gone before it could be judged'}, for a cause that was not the union"
                f"{', and counted as not ' + asked.endpoint if known else ''}.")  # fmt: skip
-    told = [f"{row.kind} {cause_words(judged.causes[row.key])}" for row in rows if row.key in judged.causes]
-    if told:
-        yield f"Causes of losses as last said: {first_of(told, MOST)}."
+    causes = [f"{row.kind} {cause_words(judged.causes[row.key])}" for row in rows if row.key in judged.causes]
+    if causes:
+        yield f"Causes of losses as last said: {first_of(causes, MOST)}."
     early, late = judged.total(false_take=True), judged.total(late_take=True)
     if early:
         yield f"False takes: {early:,} moved, on stored sap, and then died without having taken."
