@@ -28,6 +28,8 @@ _NAMES: Mapping[str, frozenset[str]] = {
     "min-flag": frozenset({"tminattributes"}), "max-flag": frozenset({"tmaxattributes"}),
 }  # fmt: skip
 PARTS = tuple(_NAMES)
+LARGEST_CELL = 100_000
+"""Signs in a cell of a weather file, at most; the csv module keeps one limit for the whole process, so it is set at each reading."""
 _UNIT = re.compile(r"(?:[(\[_ ]|\bdeg(?:rees?)?\s*)°?\s*(c|f|celsius|fahrenheit)\s*[)\]]?\s*$", re.I)
 _PROVES_TENTHS = 140.0
 """Degrees beyond this are neither C nor F anywhere on earth, so the figures are tenths."""
@@ -59,6 +61,7 @@ def read_named(
     columns or a unit that must be stated, or for several stations, Refused with a question for temperatures that cannot be in
     the unit, unless `options.sure`.
     """
+    csv.field_size_limit(LARGEST_CELL)
     rows = csv.reader(chain([header], lines), delimiter=_delimiter(header), skipinitialspace=True)
     found = _columns(file, tuple(cell.strip() for cell in next(rows)), dict(options.columns))
     if options.station is not None and "station" not in found.at:
