@@ -29,7 +29,7 @@ _NAMES: Mapping[str, frozenset[str]] = {
 }  # fmt: skip
 PARTS = tuple(_NAMES)
 LARGEST_CELL = 100_000
-"""Signs in a cell of a weather file, at most; the csv module keeps one limit for the whole process, so it is set at each reading."""
+"""Signs in a cell of a weather file, at most; the csv module has one limit for the whole process, so each reading sets it."""
 _UNIT = re.compile(r"(?:[(\[_ ]|\bdeg(?:rees?)?\s*)°?\s*(c|f|celsius|fahrenheit)\s*[)\]]?\s*$", re.I)
 _PROVES_TENTHS = 140.0
 """Degrees beyond this are neither C nor F anywhere on earth, so the figures are tenths."""
