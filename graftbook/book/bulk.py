@@ -7,6 +7,7 @@ Everything is asked in chunks, never row by row. Orders use numbers, days and id
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
 from typing import Any
 
 from sqlalchemy import case, func, null, select
@@ -38,6 +39,14 @@ def facts(session: Session, letter: str, codes: Iterable[str]) -> dict[str, dict
         row.code: {key: value for key, value in row._mapping.items() if value is not None}
         for row in rows(session, _fact_query(letter), find.TABLES[letter].code, codes)
     }
+
+
+def first_grafted(session: Session, codes: Iterable[str]) -> dict[str, date]:
+    """The day of the first graft made on each of these plants, by code; plants that never bore one are absent."""
+    asked = (
+        select(Plant.code, func.min(Graft.made_on)).join(Graft, Graft.host_plant_id == Plant.id).group_by(Plant.code)
+    )
+    return {code: day for code, day in rows(session, asked, Plant.code, codes)}
 
 
 def _fact_query(letter: str) -> Any:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from graftbook.actions.exchange.csv_files import CsvSheet
-from graftbook.actions.exchange.csv_shapes import Shape
+from graftbook.actions.exchange.csv_shapes import GRAFTS, Shape
 from graftbook.book import bulk
 from graftbook.errors import Problem
 from graftbook.units import show_length
@@ -26,14 +27,15 @@ def _three() -> dict[str, Any]:
 class Batch:
     """The sheets of one import. `known` holds the facts of every plant, bundle and graft in reach, by letter and code,
     `ids` those already in the book, `broken` the codes of rows that could not be read, `repeated` rows (by identity) that the
-    book was found to have, `others` the ids of what else rows point to, by the field that says so and what it says (see
-    `plain`)."""
+    book was found to have, `grafted` the day of the first graft on each plant, by its code, `others` the ids of what else
+    rows point to, by the field that says so and what it says (see `plain`)."""
 
     sheets: list[CsvSheet]
     known: dict[str, dict[str, Facts]] = field(default_factory=_three)
     ids: dict[str, dict[str, int]] = field(default_factory=_three)
     broken: set[str] = field(default_factory=set)
     repeated: set[int] = field(default_factory=set)
+    grafted: dict[str, date] = field(default_factory=dict)
     others: dict[str, dict[Any, int]] = field(default_factory=dict)
     notes: dict[str, None] = field(default_factory=dict)
 
@@ -90,6 +92,17 @@ def fetch(batch: Batch, session: Any) -> None:
         for code, facts in bulk.facts(session, letter, sorted(found)).items():
             batch.known[letter][code] = facts
             batch.ids[letter][code] = facts["id"]
+    _first_graftings(batch, session)
+
+
+def _first_graftings(batch: Batch, session: Any) -> None:
+    """Learn when each plant that wood was cut from was first grafted, by the book and by the files."""
+    sources = {values["source"] for sheet in batch.sheets for _line, values in sheet.rows if "source" in values}
+    batch.grafted |= bulk.first_grafted(session, sorted(code for code in sources if code[0] == "P"))
+    for _sheet, _line, values in batch.of(GRAFTS):
+        host, day = values.get("host"), values.get("made_on")
+        if host is not None and day is not None:
+            batch.grafted[host] = min(day, batch.grafted.get(host, day))
 
 
 def wide_scions(rows: Iterable[tuple[CsvSheet, int, Facts]]) -> str | None:

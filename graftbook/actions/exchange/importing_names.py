@@ -17,6 +17,7 @@ from graftbook.actions.exchange.csv_files import CsvSheet
 from graftbook.actions.exchange.csv_shapes import GRAFTS, NOTES, PLANTS, STAGES, WANTS, WOOD, Shape
 from graftbook.actions.exchange.importing_batch import Batch
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import wood_source
 from graftbook.book import bulk
 from graftbook.book.ledger import HEALTH_WORDS
 from graftbook.errors import UsageProblem
@@ -168,12 +169,14 @@ def takes_after(batch: Batch, shape: Shape, values: dict[str, Any]) -> None:
 
 
 def _parent(batch: Batch, values: dict[str, Any]) -> dict[str, Any]:
-    """What wood takes from its source: of a graft, what its own wood is; of a rootstock without cultivar, the clone."""
+    """What wood takes from its source: of a graft, what its own wood is; of a rootstock without cultivar, the clone, unless
+    something was grafted on it by the day the wood was cut (ever, where the day is not known)."""
     source = batch.fact(values.get("source"))
     if source is None:
         return {}
     if values["source"][0] == "G":
         return source if "wood" not in source else batch.fact(source["wood"]) or {}
-    if "cultivar" not in source and source.get("kind") == "stock" and source.get("clone") not in (None, "seedling"):
-        return {**source, "cultivar": source["clone"]}
-    return source
+    own = wood_source.gives_its_clone(source.get("kind"), source.get("cultivar"), source.get("clone"))
+    first, cut = batch.grafted.get(values["source"]), values.get("cut_on", values.get("received_on"))
+    grafted = first is not None and (cut is None or first <= cut)
+    return {**source, "cultivar": source["clone"]} if own and not grafted else source

@@ -3,4 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("drawing", "mixing", "prunes", "stick_moves", "wood", "wood_first", "wood_lists")
+__all__ = ("drawing", "mixing", "prunes", "stick_moves", "wood", "wood_first", "wood_lists", "wood_source")

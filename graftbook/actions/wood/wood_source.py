@@ -78,10 +78,15 @@ def of_row(session: Session, row: Plant | Graft | None, day: date) -> Origin:
         bundle, foot = find.by_one_id(session, Bundle, row.bundle_id), graft_queries.foot_plants(session, [row])[row.id]
         taxon, cultivar = (None, None) if bundle is None else (bundle.taxon, bundle.cultivar)
         return Origin(row, taxon, cultivar, row.made_on, foot.died_on, foot.id)
-    own_clone = row.cultivar is None and row.kind == "stock" and row.clone != "seedling"
-    own_clone = own_clone and not subjects.standing(session, [row], day)
-    cultivar = row.clone if own_clone else row.cultivar
+    cultivar = row.cultivar
+    if gives_its_clone(row.kind, row.cultivar, row.clone) and not subjects.standing(session, [row], day):
+        cultivar = row.clone
     return Origin(row, row.taxon, cultivar, row.acquired_on, row.died_on, row.id)
+
+
+def gives_its_clone(kind: str | None, cultivar: str | None, clone: str | None) -> bool:
+    """Whether wood of this plant is wood of its clone as long as nothing is grafted on it: a clonal stock without a cultivar."""
+    return cultivar is None and kind == "stock" and clone not in (None, "seedling")
 
 
 def fits(source: Origin, cut: date | None, came: date | None) -> None:
