@@ -18,6 +18,7 @@ import typer
 from graftbook import __version__
 from graftbook.cli.grouping import app
 from graftbook.cli.sane import watch
+from graftbook.cli.words_used import meant
 from graftbook.errors import EXIT_BUG, EXIT_INTERRUPTED, EXIT_REFUSED, BadData, GraftbookError
 from graftbook.visible import on_one_line, visible
 
@@ -101,6 +102,9 @@ def _misused(error: Any) -> int:
     said = io.StringIO()
     error.show(said)
     sys.stderr.write(visible(said.getvalue()))
+    hint = meant(said.getvalue())
+    if hint is not None:
+        sys.stderr.write(f"{hint}\n")
     return int(error.exit_code)
 
 

@@ -1,0 +1,23 @@
+"""A word that is no verb is answered with the command it means, and that command is there."""
+
+import pytest
+
+from graftbook.cli.main import main
+from graftbook.cli.words_used import MEANT
+
+
+@pytest.mark.parametrize("word", MEANT)
+def test_a_word_people_use_is_answered_with_a_command_that_works(word, capsys):
+    assert main([word]) == 2
+    said = capsys.readouterr()
+    _, command = MEANT[word]
+
+    assert said.out == ""
+    assert f"graftbook {command}\n" in said.err
+    words = command.split()
+    assert main(words if words[0] == "guide" else [*words, *([] if "--help" in words else ["--help"])]) == 0
+
+
+def test_any_other_word_is_given_no_meaning(capsys):
+    assert main(["xyzzy"]) == 2
+    assert "Here " not in capsys.readouterr().err
