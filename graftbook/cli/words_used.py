@@ -3,16 +3,16 @@
 import re
 
 MEANT = {
-    "sunroom": ("a sunroom is a place", "guide weather"),
-    "greenhouse": ("a greenhouse is a place", "guide weather"),
-    "punch": ("a punching tool makes the method omega", "trade show methods"),
-    "punching": ("a punching tool makes the method omega", "trade show methods"),
-    "club": ("a club's grafting day has a guide", "guide club"),
-    "scion": ("scion wood has its own verb", "wood --help"),
-    "scions": ("scion wood has its own verb", "wood --help"),
-    "exchange": ("wood is received, given and requested", "wood --help"),
-    "timing": ("which timing took best has a guide", "guide took"),
-    "which": ("which timing took best has a guide", "guide took"),
+    "sunroom": ("A sunroom is a place whose weather can be stated", "guide weather"),
+    "greenhouse": ("A greenhouse is a place whose weather can be stated", "guide weather"),
+    "punch": ("A punching tool makes omega joints", "trade show methods"),
+    "punching": ("A punching tool makes omega joints", "trade show methods"),
+    "club": ("A club's grafting day has a guide", "guide club"),
+    "scion": ("Scion wood is kept with wood", "wood --help"),
+    "scions": ("Scion wood is kept with wood", "wood --help"),
+    "exchange": ("Wood is received, given and requested with wood", "wood --help"),
+    "timing": ("Which timing took best has a guide", "guide took"),
+    "which": ("Which timing took best has a guide", "guide took"),
 }
 
 
@@ -20,4 +20,4 @@ def meant(message: str) -> str | None:
     """What the unknown verb in this message of the command line means; None where it is no word of the table."""
     unknown = re.search(r"No such command '([^']*)'", message)
     found = MEANT.get(unknown[1].casefold().split(" ")[0]) if unknown and unknown[1] else None
-    return f"Here {found[0]}: graftbook {found[1]}" if found else None
+    return f"{found[0]}: graftbook {found[1]}" if found else None
