@@ -17,10 +17,10 @@ from hypothesis import strategies as st
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.grafts import grafting
 from graftbook.actions.grafts.graft_text import GraftWords
-from graftbook.actions.plan import plan_reserved, plan_wood
+from graftbook.actions.plan import plan_wood
 from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.trade import own_tables
-from graftbook.actions.wood import drawing, mixing, stick_moves, wood_lists
+from graftbook.actions.wood import drawing, mixing, plan_reserved, stick_moves, wood_lists
 from graftbook.book import find
 from graftbook.book import settings as book_settings
 from graftbook.book.unit import Book

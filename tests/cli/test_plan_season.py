@@ -137,6 +137,20 @@ def test_a_printed_plan_keeps_its_stocks_and_sticks_until_it_is_dropped(graftboo
     ]
 
 
+def test_a_graft_on_a_stock_that_an_open_plan_has_says_so_until_the_plan_is_dropped(graftbook, bench, tmp_path):
+    graftbook("want", "add", "Stoneway Pearmain", 3)
+    assert graftbook("plan", "--on", DAY, today="2027-03-01").code == 0
+    taken = graftbook("plan", "show", "--json").rows[0]["host"]
+    words = ("graft", "W1", taken, "--method", "splice", "--buds", 2, "--on", "2027-03-02", "--json")
+    for before in ((), ("plan", "sheet", 1, "-o", tmp_path / "bench.pdf")):
+        assert not before or graftbook(*before, today="2027-03-01").code == 0
+        done = graftbook(*words, today="2027-03-02")
+        assert done.code == 0 and f"Plan 1 (for {DAY}) has {taken} too." in " ".join(done.json["notes"])
+        assert graftbook("undo", done.json["entry"]).code == 0
+    assert graftbook("plan", "drop", 1, today="2027-03-01").code == 0
+    assert "Plan 1" not in " ".join(graftbook(*words, today="2027-03-02").json["notes"])
+
+
 def test_a_plan_for_another_day_keeps_what_it_uses_even_unprinted_and_none_once_its_day_is_past(graftbook, bench):
     graftbook("want", "add", "Stoneway Pearmain", 3)
     first = {row["host"] for row in planned(graftbook).rows}

@@ -19,7 +19,7 @@ from graftbook.actions.names import shown_names
 from graftbook.actions.outcome import standing_place, subjects
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
-from graftbook.actions.wood import drawing
+from graftbook.actions.wood import drawing, plan_reserved
 from graftbook.book import graft_queries, tag_queries
 from graftbook.book.grafts import Graft
 from graftbook.book.plants import Plant
@@ -74,6 +74,7 @@ def graft(
         else:
             drawn = drawing.of_given(unit.session, hand, bundle, job.wood.stick, receiver, day, len(job.on_hosts))
         before = _grafted_before(unit.session, desk, job)
+        kept = tuple(plan_reserved.kept_for_others(unit.session, day, {host.code for host in job.hosts.rows}))
         noted = stage_notes.on_day(unit.session, job.hosts.feet.values(), day)
         rows = _rows(job, found, drawn, noted, _numbers(unit, tag, len(drawn)), receiver or unit.entry.who)
         unit.add_many(Graft, rows)
@@ -81,6 +82,7 @@ def graft(
     notes = (
         *drawing.left_words(hand, drawn),
         *graft_hosts.attempts_words(job.hosts, day),
+        *kept,
         *graft_cautions.notes_of(found),
     )
     kinds = (bundle.taxon, *{plant.taxon for plant in job.hosts.feet.values()})

@@ -15,10 +15,10 @@ from graftbook.actions.outcome import alive
 from graftbook.actions.plan import plan_wood
 from graftbook.actions.plan.circumstances import Circumstances, bud_numbers, size_class
 from graftbook.actions.plan.plan_chances import Chance, Chances
-from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.takes import factor_text
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood.plan_reserved import Reserved
 from graftbook.book import find
 from graftbook.book.plants import Plant
 from graftbook.codes import read_many

@@ -11,9 +11,9 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import shown_names
-from graftbook.actions.plan import plan_state
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.tags.tag_fields import SHORT_METHODS
+from graftbook.actions.wood import plan_state
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan
 from graftbook.fit.plan_facts import Pair, SolvedPlan, StickCut

@@ -15,11 +15,11 @@ from graftbook.actions.grafts import graft_cautions, graft_text, matching
 from graftbook.actions.grafts.graft_text import GraftWords
 from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.plant_days import why_absent
-from graftbook.actions.plan import plan_batches, plan_departures, plan_lines, plan_sheet, plan_state, planning
+from graftbook.actions.plan import plan_batches, plan_departures, plan_lines, plan_sheet, planning
 from graftbook.actions.plan.plan_departures import Exceptions, ExceptionWords
 from graftbook.actions.plants import stage_notes
 from graftbook.actions.trade import own_tables
-from graftbook.actions.wood import drawing
+from graftbook.actions.wood import drawing, plan_state
 from graftbook.actions.wood.drawing import InHand
 from graftbook.book import graft_queries
 from graftbook.book import plan_queries as queries

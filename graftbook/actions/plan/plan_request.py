@@ -14,13 +14,14 @@ from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import code_list
 from graftbook.actions.names import shown_names, where_alive
-from graftbook.actions.plan import plan_hosts, plan_reserved, plan_stages, plan_wood, want_counts, wants
+from graftbook.actions.plan import plan_hosts, plan_stages, plan_wood, want_counts, wants
 from graftbook.actions.plan.circumstances import Circumstances, PlanWords
 from graftbook.actions.plan.plan_chances import Chances
 from graftbook.actions.plan.plan_hosts import Allowed, PlanHosts
-from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.plan.plan_wood import PlanWood
 from graftbook.actions.trade import own_tables
+from graftbook.actions.wood import plan_reserved
+from graftbook.actions.wood.plan_reserved import Reserved
 from graftbook.book import plan_queries as queries
 from graftbook.book import wood_queries
 from graftbook.book.plans import Want

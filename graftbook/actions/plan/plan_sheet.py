@@ -10,11 +10,12 @@ from typing import Any
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import write_file, written
 from graftbook.actions.desk.results import Recorded, code_list, count
-from graftbook.actions.plan import plan_lines, plan_reserved, plan_state, plan_totals, planning
+from graftbook.actions.plan import plan_lines, plan_totals, planning
 from graftbook.actions.plan.plan_batches import PlanBatch, batched
 from graftbook.actions.plan.plan_lines import PlanLine
-from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.tags import tag_fields
+from graftbook.actions.wood import plan_reserved, plan_state
+from graftbook.actions.wood.plan_reserved import Reserved
 from graftbook.book.plans import Plan
 from graftbook.book.tags import ReservedCode
 from graftbook.book.unit import Unit

@@ -13,9 +13,9 @@ from graftbook.actions.desk.results import code_list, count
 from graftbook.actions.grafts import matching
 from graftbook.actions.names import shown_names
 from graftbook.actions.plan.circumstances import Circumstances, Cutter, size_class
-from graftbook.actions.plan.plan_reserved import Reserved
 from graftbook.actions.wood import drawing
 from graftbook.actions.wood.drawing import InHand
+from graftbook.actions.wood.plan_reserved import Reserved
 from graftbook.book import wood_queries
 from graftbook.book.wood import Bundle
 from graftbook.errors import NoPlan, UsageProblem

@@ -18,7 +18,6 @@ from graftbook.actions.plan import (
     plan_lines,
     plan_notes,
     plan_request,
-    plan_state,
     plan_totals,
     plan_trial,
 )
@@ -27,6 +26,7 @@ from graftbook.actions.plan.plan_dealing import Share
 from graftbook.actions.plan.plan_lines import PlanOfList
 from graftbook.actions.plan.plan_request import Asked
 from graftbook.actions.plan.plan_trial import Trial
+from graftbook.actions.wood import plan_state
 from graftbook.book import asking
 from graftbook.book import plan_queries as queries
 from graftbook.book.plans import Plan, PlanRow

@@ -3,4 +3,15 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("drawing", "mixing", "prunes", "stick_moves", "wood", "wood_first", "wood_lists", "wood_source")
+__all__ = (
+    "drawing",
+    "mixing",
+    "plan_reserved",
+    "plan_state",
+    "prunes",
+    "stick_moves",
+    "wood",
+    "wood_first",
+    "wood_lists",
+    "wood_source",
+)

@@ -14,8 +14,7 @@ from datetime import date
 from sqlmodel import Session
 
 from graftbook.actions.desk.results import code_list, count, first_of
-from graftbook.actions.plan import plan_state
-from graftbook.actions.wood import drawing
+from graftbook.actions.wood import drawing, plan_state
 from graftbook.actions.wood.drawing import InHand
 from graftbook.book import plan_queries as queries
 from graftbook.book.plan_queries import HeldLine
@@ -85,6 +84,20 @@ class Reserved:
                 number = draft.plan.number
                 yield (f"Plan {number} for the same day, not printed, has {count(len(both), 'stock')} of these too "
                        f"({code_list(both, 4)}): drop it with graftbook plan drop {number}, or print one of the two.")  # fmt: skip
+
+
+def kept_for_others(session: Session, day: date, hosts: Collection[str]) -> Iterator[str]:
+    """Which open plans, for this day or a later one, have some of these stocks in lines that are not made yet: a sentence a
+    plan, for one who grafts on them otherwise."""
+    held = reserved(session, day, day)
+    for kept in (*held.plans, *held.drafts):
+        both = [code for code in kept.stocks if code in hosts]
+        if both:
+            number = kept.plan.number
+            yield (
+                f"Plan {number} (for {kept.plan.day.isoformat()}) has {code_list(both, 4)} too. If this was its graft, undo this "
+                f"and record it with graftbook graft --plan {number} --done. To free its stocks: graftbook plan drop {number}."
+            )
 
 
 def reserved(session: Session, today: date, day: date, but: int | None = None) -> Reserved:
