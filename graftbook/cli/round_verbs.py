@@ -27,6 +27,7 @@ from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
 from graftbook.errors import Refused, UsageProblem
 
 Since = Annotated[str | None, option("--since", "Only from this day on.", "DATE")]
+RowOfPlace = Annotated[str | None, option("--row", "Only this row of the place.", "ROW")]
 Codes = Annotated[str | None, argument(None, "Grafts or plants (default: every one).")]
 
 
@@ -65,9 +66,15 @@ def look_add(
     at: Desk,
     for_programs: bool,
     words: Annotated[
-        list[str], argument("CODES STATE", "Grafts, or plants for their only open graft; then what was seen.")
+        list[str],
+        argument(
+            "[CODES] STATE",
+            "Grafts, or plants for their only open graft; then what was seen. No codes: all that lives at --place.",
+        ),
     ],
     left_out: LeftOut = None,
+    place: Annotated[str | None, option("--place", "Without codes, whose grafts were seen so.", "PLACE")] = None,
+    row: RowOfPlace = None,
     facts: LookOptions = LookOptions(),
     on: On = None,
     who: Who = None,
@@ -86,18 +93,37 @@ def look_add(
 
         graftbook look P122 one set
 
+        graftbook look growing --place "Long Row" --row 2
+
         graftbook look --photo tray.jpg growing
     """
     from graftbook.actions.outcome import states
     from graftbook.actions.rounds import looking
 
+    seen_there = fill(looking.LookWords, facts, note=note)
+    if _whole(words, place, row):
+        if facts.photo is not None:
+            raise UsageProblem("--photo or --place", "both", "The tags in a photo say which grafts were seen")
+        return looking.look_at(at, place or "", row, " ".join(words), seen_there, left_out=left_out, on=on, who=who)
+    if place is not None:
+        raise UsageProblem("codes or --place", "both", "Leave the codes out for all that lives at the place")
     if facts.photo is not None and not states.starts_with_code(words):
         seen = " ".join(words)
         states.state(seen)
         codes = _in_photo(at, Path(facts.photo), yes, for_programs)
     else:
         codes, seen = states.codes_and_words(words)
-    return looking.look(at, codes, seen, fill(looking.LookWords, facts, note=note), left_out=left_out, on=on, who=who)
+    return looking.look(at, codes, seen, seen_there, left_out=left_out, on=on, who=who)
+
+
+def _whole(words: list[str], place: str | None, row: str | None) -> bool:
+    """Whether all that lives at a place is meant: a place, and no codes. Raises UsageProblem for a row without that."""
+    from graftbook.actions.outcome import states
+
+    whole = place is not None and not states.starts_with_code(words)
+    if row is not None and not whole:
+        raise UsageProblem("--row with --place and without codes", "codes" if place is not None else "no --place")
+    return whole
 
 
 def _in_photo(at: Desk, photo: Path, yes: bool, for_programs: bool) -> str:
@@ -165,7 +191,7 @@ def care_add(
         str | None,
         option("--place", "Without codes, whose grafts it was done to; else where they were moved.", "PLACE"),
     ] = None,
-    row: Annotated[str | None, option("--row", "Only this row of the place.", "ROW")] = None,
+    row: RowOfPlace = None,
     on: On = None,
     who: Who = None,
     note: Note = None,
@@ -183,12 +209,8 @@ def care_add(
     from graftbook.actions.outcome import states
     from graftbook.actions.rounds import caring
 
-    whole = place is not None and not states.starts_with_code(words)
-    if row is not None and not whole:
-        raise UsageProblem("--row with --place and without codes", "codes" if place is not None else "no --place")
-    if whole and place is not None:
-        done = " ".join(words)
-        return caring.care_at(at, place, row, done, left_out=left_out, on=on, who=who, note=note)
+    if _whole(words, place, row):
+        return caring.care_at(at, place or "", row, " ".join(words), left_out=left_out, on=on, who=who, note=note)
     codes, done = states.codes_and_words(words)
     return caring.care(at, codes, done, left_out=left_out, place=place, on=on, who=who, note=note)
 

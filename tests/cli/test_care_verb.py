@@ -130,6 +130,23 @@ def test_a_place_or_a_row_of_it_stands_for_every_graft_that_lives_there(row):
     assert ["G1", "G4", "G5"] == [code for code, _, what in cares(row) if what == "staked"]
 
 
+def test_a_look_too_goes_by_place_and_row(row):
+    row("tree", "died", "P3", "--on", MAY)
+    done = row(
+        "look", "growing", "--place", "shed", "--row", "1", "--except", "G4", "--shoot", "12cm", "--on", "2027-06-03"
+    )
+    assert done.code == 0 and done.out.startswith("G1-G2: 2 grafts growing")
+    assert ["G1", "G2"] == [each["graft"] for each in row("look", "list", "--json").rows]
+    for words, code, said in (
+        (("growing", "--place", "Nowhere"), 20, "No living graft stands at Nowhere; some stand at Shed."),
+        (("G1", "growing", "--place", "Shed"), 2, "codes or --place"),
+        (("growing", "--row", "1"), 2, "--row with --place"),
+        (("growing", "--place", "Shed", "--photo", "row.jpg"), 2, "--photo or --place"),
+        (("waved", "--place", "Shed"), 2, "what was seen"),
+    ):
+        refused(row("look", *words), code, said)
+
+
 @pytest.mark.parametrize(
     ("words", "code", "said"),
     [

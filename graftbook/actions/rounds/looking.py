@@ -15,7 +15,7 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, code_list, count, filled, first_of
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import shown_names
-from graftbook.actions.outcome import states, subjects
+from graftbook.actions.outcome import standing_place, states, subjects
 from graftbook.actions.outcome.alive import DEAD, NOT_ALIVE
 from graftbook.actions.outcome.plant_days import why_absent
 from graftbook.actions.rounds import double_buds
@@ -67,6 +67,20 @@ class LookRow:
     cultivar: str | None
     shown: ClassVar = ("graft", "cultivar", "on", "state", "shoot_mm", "cause", "union", "who")
     headings: ClassVar = {"who": "by", "union": "union?"}
+
+
+def look_at(
+    desk: Desk, place: str, row: str | None, seen: str, words: LookWords, *, left_out: str | None = None,
+    on: str | None = None, who: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Record one look at every graft that lives at a place, or in a row of it, as one entry.
+
+    Raises as `look`, and NotFound where none lives there.
+    """
+    states.state(double_buds.read(seen)[0])
+    with desk.book.read() as session:
+        codes = standing_place.living_at(session, place, row, desk.day(on))
+    return look(desk, ",".join(codes), seen, words, left_out=left_out, on=on, who=who)
 
 
 def look(
