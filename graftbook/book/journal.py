@@ -53,6 +53,12 @@ def entries(session: Session, most: int, before_id: int | None = None, verb: str
     return tuple(session.execute(select(Entry).where(*older, *of_verb).order_by(Entry.id.desc()).limit(most)).scalars())
 
 
+def last_standing(session: Session) -> Entry | None:
+    """The newest entry that records something and was not undone; None where there is none."""
+    records = (Entry.undone_by.is_(None), Entry.verb.not_in(("start", "undo", "migrate")))
+    return session.execute(select(Entry).where(*records).order_by(Entry.id.desc()).limit(1)).scalars().first()
+
+
 def history(session: Session, uids: Sequence[str]) -> tuple[HistoryStep, ...]:
     """Every change to some rows, oldest first, with the entry it belongs to."""
     query = select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid.in_(list(uids)))

@@ -103,7 +103,9 @@ def history(at: Desk, code: Annotated[str, argument(None, "A plant, bundle or gr
 @verb(app, csv=False)
 def undo(
     at: Desk,
-    entry: Annotated[int, argument(None, "The number of the entry, as the journal gives it.")],
+    entry: Annotated[
+        int | None, argument(None, "The number of the entry, as the journal gives it. Without one, the last is named.")
+    ] = None,
     who: Who = None,
     note: Note = None,
 ) -> Recorded:

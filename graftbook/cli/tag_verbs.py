@@ -6,7 +6,21 @@ from typing import Annotated
 import typer
 
 from graftbook.cli.grouping import Printing, group
-from graftbook.cli.options import AsOf, Json, Limit, LongLimit, Note, On, Place, Who, argument, option, out, rows_shown
+from graftbook.cli.options import (
+    AsOf,
+    Json,
+    LeftOut,
+    Limit,
+    LongLimit,
+    Note,
+    On,
+    Place,
+    Who,
+    argument,
+    option,
+    out,
+    rows_shown,
+)
 from graftbook.cli.shared import desk, progress, show, write
 from graftbook.cli.verb import Desk, Recorded, Report, verb
 from graftbook.visible import visible
@@ -41,6 +55,7 @@ def tags(
     codes: Annotated[str, argument("CODES", "What to tag, such as P1-P60 or G7,G9.")],
     medium: Medium,
     output: Output,
+    left_out: LeftOut = None,
     start: Start = 1,
     copies: Copies = 1,
     order: Annotated[str, option("--order", "Order: asked, code, place or bench.")] = "asked",
@@ -63,7 +78,7 @@ def tags(
 
     sheet = tags.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose, on, note)
     with progress("Setting tags") as bar:
-        return tags.tags(at, codes, sheet, output, bar, who)
+        return tags.tags(at, codes, sheet, output, bar, who, left_out)
 
 
 @verb(verbs, csv=False)

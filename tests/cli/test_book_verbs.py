@@ -47,3 +47,14 @@ def test_history_tells_what_was_seen_and_done_even_after_the_entry_was_undone(gr
     undone = graftbook("history", "G1", "--json").rows
     assert [True, True, False, False] == [row["undone"] for row in undone]
     assert 20 == graftbook("history", "G2").code
+
+
+def test_undo_without_a_number_names_the_last_entry_and_undoes_nothing(graftbook):
+    assert "Nothing is recorded yet" in graftbook("undo").err
+    for name in ("Kilwarden Pippin", "Tarrow Russet"):
+        graftbook("tree", "add", name, "--species", "apple")
+    newest, before = (row["entry"] for row in graftbook("journal", "--json").rows[:2])
+    asked = graftbook("undo")
+    assert asked.code == 2 and f"To undo it: graftbook undo {newest}." in asked.err
+    assert graftbook("undo", newest).code == 0
+    assert f"To undo it: graftbook undo {before}." in graftbook("undo").err

@@ -3,6 +3,7 @@
 import pytest
 from filling import Filling
 from reading_back import codes_in
+from refusals import refused
 
 
 @pytest.fixture
@@ -33,6 +34,21 @@ def test_a_run_is_kept_listed_and_printed_again_byte_for_byte(bench, tmp_path):
     )
     assert 0 == bench("tags", "again", 1, "-o", second).code
     assert first.read_bytes() == second.read_bytes()
+
+
+def test_tags_leave_out_what_is_excepted(bench, tmp_path):
+    assert printed(bench, "G1-G4", tmp_path / "a.pdf", "--except", "G2,G4").out.startswith(
+        "Run 1. Printed 2 tags (G1, G3)"
+    )
+    words = ("tags", "G1-G2", "--medium", "letter-30up", "-o", tmp_path / "b.pdf", "--except")
+    refused(bench(*words, "G4"), 2, "exceptions that are among the codes; found G4")
+    refused(bench(*words, "G1-G2"), 2, "a code that is not excepted")
+    assert not (tmp_path / "b.pdf").exists()
+
+
+def test_what_is_near_to_what_was_typed_is_named(bench):
+    refused(bench("prune", "G2"), 2, "G2 stands on P2")
+    refused(bench("look", "G3-G9", "growing"), 20, "Of these the book has G3-G4: name those")
 
 
 def test_one_sheet_of_a_run_holds_the_codes_of_that_sheet(bench, location, tmp_path):

@@ -81,9 +81,11 @@ def _change_words(step: ledger.HistoryStep) -> str:
     return f"{step.summary} [{'; '.join(parts)}]" if parts else step.summary
 
 
-def undo(desk: Desk, entry_id: int, who: str | None = None, note: str | None = None) -> Recorded:
-    """Undo one entry. Raises NotFound, and Refused when it was undone already, made the book, or when something later
-    depends on it: the refusal lists what."""
+def undo(desk: Desk, entry_id: int | None, who: str | None = None, note: str | None = None) -> Recorded:
+    """Undo one entry. Raises UsageProblem that offers the last entry where none is given, NotFound, and Refused when it was
+    undone already, made the book, or when something later depends on it: the refusal lists what."""
+    if entry_id is None:
+        raise UsageProblem("the number of the entry to undo", "none", _last_entry(desk))
     with desk.book.write("undo", desk.person(who)) as unit:
         entry = unit.session.get(Entry, entry_id)
         if entry is None or entry_id == unit.entry.id:
@@ -93,6 +95,17 @@ def undo(desk: Desk, entry_id: int, who: str | None = None, note: str | None = N
         kept = copied_if_many(desk.book.location, "undo", desk.now(), touched)
         done = unit.commit(f"Undid entry {entry_id}: {entry.summary}" + (f" ({note})" if note else ""))
     return Recorded(f"{done.summary}.", done.id, (), kept)
+
+
+def _last_entry(desk: Desk) -> str:
+    """The newest entry that can be undone, with the command for it; that there is none, where nothing is recorded."""
+    with desk.book.read() as session:
+        last = ledger.last_standing(session)
+        if last is None:
+            return "Nothing is recorded yet that could be undone"
+        return (
+            f"The last one is {last.id}, {last.at:%Y-%m-%d %H:%M}: {last.summary}. To undo it: graftbook undo {last.id}"
+        )
 
 
 def _may_undo(session, entry: Entry) -> None:

@@ -56,8 +56,14 @@ def plants_meant(session: Session, text: str) -> list[Plant]:
     wanted = read_many(text)
     stray = next((code for code in wanted if code.letter != "P"), None)
     if stray is not None:
-        raise UsageProblem("plants, whose codes start with P", str(stray))
+        raise UsageProblem("plants, whose codes start with P", str(stray), _plant_under(session, stray))
     return find.many(session, wanted)
+
+
+def _plant_under(session: Session, code: Code) -> str:
+    """What to name instead of a graft, where a plant was asked for; empty for codes of other things and unknown ones."""
+    grafts = find.known(session, [code]) if code.letter == "G" else []
+    return f"{code.base} stands on {graft_queries.foot_plants(session, grafts)[grafts[0].id].code}" if grafts else ""
 
 
 def one_plant(session: Session, text: str, next_step: str = "") -> Plant:
@@ -106,7 +112,12 @@ def find_these(session: Session, codes: Sequence[Code]) -> list[Any]:
     except NotFound as error:
         if len(codes) == 1:
             raise
-        step = f"Leave out of the run what the book has not got with --except. {error.next_step}"
+        there = code_list(row.code for row in find.known(session, codes))
+        step = (
+            f"Of these the book has {there}: name those, or leave the others out with --except"
+            if there
+            else error.next_step
+        )
         raise NotFound(error.expected, "", step) from error
 
 

@@ -72,9 +72,10 @@ class BlankRow:
 
 
 def tags(
-    desk: Desk, codes: str, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None
-) -> Recorded:
-    """Print tags for codes of any kinds to a PDF, and keep the run.
+    desk: Desk, codes: str, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None,
+    left_out: str | None = None,
+) -> Recorded:  # fmt: skip
+    """Print tags for codes of any kinds, but those left out, to a PDF, and keep the run.
 
     Raises NotFound for codes the book lacks, an unknown medium or printer; TagDoesNotFit when a tag has no room for its
     code and name; CannotWrite when the file cannot be written; then no run is kept.
@@ -84,7 +85,7 @@ def tags(
     desk.day(sheet.on)
     sheet = _tidy(sheet)
     with desk.book.read() as session:
-        rows = find.many(session, _whole(read_many(codes)))
+        rows = find.many(session, _asked(codes, left_out))
         words = tag_fields.Words(session, rows, desk.settings.site)
         rows = _ordered(rows, words, sheet.order)
         wanted = [words.tag(row) for row in rows]
@@ -101,6 +102,19 @@ def tags(
 
 def _tidy(sheet: Sheet) -> Sheet:
     return replace(sheet, purpose=typed.blank(sheet.purpose), note=typed.blank(sheet.note))
+
+
+def _asked(text: str, left_out: str | None) -> Sequence[Code]:
+    """The codes as typed without those left out. Raises UsageProblem for an exception that is none, and where all are."""
+    codes = _whole(read_many(text))
+    without = {code.base for code in read_many(left_out)} if left_out is not None else set()
+    strange = without - {code.base for code in codes}
+    if strange:
+        raise UsageProblem("exceptions that are among the codes", ", ".join(sorted(strange)))
+    kept = [code for code in codes if code.base not in without]
+    if not kept:
+        raise UsageProblem("a code that is not excepted", f"{text} --except {left_out}")
+    return kept
 
 
 def _whole(codes: Sequence[Code]) -> Sequence[Code]:
