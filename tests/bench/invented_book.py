@@ -19,7 +19,7 @@ KINDS = (
     ("Prunus avium", ("Colt", "Mazzard"), ("whip-and-tongue", "chip-bud")),
 )
 TAKES = {"whip-and-tongue": 0.85, "cleft": 0.78, "bark": 0.7, "chip-bud": 0.8, "T-bud": 0.72}
-SEASONS = (2023, 2024, 2025, 2026)
+SEASONS = (2022, 2023, 2024, 2025)
 BUDS = ("chip-bud", "T-bud")
 
 
@@ -50,7 +50,7 @@ def _plants(chance: random.Random, count: int):
     for number in range(1, count + 1):
         taxon, clones, _ = KINDS[number % len(KINDS)]
         yield (f"P{number}", "stock", taxon, chance.choice(clones), round(chance.uniform(6, 14), 1), f"Field {number % 9 + 1}",
-               f"{number % 40 + 1}", number, "2022-11-20")  # fmt: skip
+               f"{number % 40 + 1}", number, "2021-11-20")  # fmt: skip
 
 
 def _wood(chance: random.Random, count: int):

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from graftbook.actions.desk import naming, typed
 from graftbook.actions.outcome import standing_place
@@ -143,21 +143,25 @@ def of_wood(bundle: WoodLine, called: ThingNames) -> Thing:
 
 def candidates(held: Held, sought: Sought) -> Iterator[Thing]:
     """What may answer by its name or code alone, plants first; `answers` judges the rest."""
+
+    @cache
+    def by_name(called: ThingNames) -> bool:
+        return _among(sought.words, (called.shown.cultivar, called.shown.name, called.shown.taxon, *called.others))
+
     by_plant, by_graft = {plant.id: plant for plant in held.plants}, {graft.id: graft for graft in held.grafts}
     grafts = [(graft, held.called.graft(graft)) for graft in held.grafts]
     if held.on_host is None and not sought.has_spot:
         carried = _carried(grafts, by_graft)
         for plant in held.plants:
-            above = carried.get(plant.id, ()) if plant.kind == "stock" else ()
-            yield of_plant(plant, held.called.plant(plant.id), above)
-    answer: dict[ThingNames, bool] = {}
+            called, above = held.called.plant(plant.id), carried.get(plant.id, ()) if plant.kind == "stock" else ()
+            texts = (plant.code, plant.cultivar_typed, plant.clone, plant.taxon)
+            if _among(sought.words, texts) or any(map(by_name, (called, *above))):
+                yield of_plant(plant, called, above)
     by_code = all(_CODE_PART.match(word) for word in sought.words)
     for graft, called in grafts:
         if (held.on_host is not None and graft.id not in held.on_host) or not _dated(graft.made_on, sought.made):
             continue
-        if called not in answer:
-            answer[called] = _among(sought.words, (called.shown.name, called.shown.taxon, *called.others))
-        if answer[called] or (by_code and all(word in graft.code.lower() for word in sought.words)):
+        if by_name(called) or (by_code and all(word in graft.code.lower() for word in sought.words)):
             plant = by_plant[graft_queries.foot(graft, by_graft)]
             host = plant if graft.host_plant_id is not None else by_graft[graft.host_graft_id or 0]
             yield of_graft(graft, host.code, plant, called)
@@ -219,7 +223,12 @@ def _dated(on: date | None, made: str | None) -> bool:
 
 def _among(words: Sequence[str], texts: Sequence[str | None]) -> bool:
     """Whether every word stands in one of the texts, case and accents apart."""
-    return not words or any(all(word in _key(text) for word in words) for text in texts if text)
+    return not words or any(_has(words, text) for text in texts if text)
+
+
+@lru_cache(maxsize=20_000)
+def _has(words: Sequence[str], text: str) -> bool:
+    return all(word in _key(text) for word in words)
 
 
 def rows_in_order(plants: Sequence[PlantLine]) -> dict[tuple[str, str], list[PlantLine]]:
