@@ -9,6 +9,7 @@ from html import escape
 from graftbook.fit.joint_lines import THICK, THIN, Panel, panels
 from graftbook.fit.joints import Joint
 from graftbook.units import show_length
+from graftbook.visible import visible
 
 MARGIN = 6.0
 TEXT = 3.2
@@ -47,12 +48,12 @@ def _page(width: float, height: float, title: str, body: Sequence[str]) -> str:
     size = f'width="{width:.2f}mm" height="{height:.2f}mm" viewBox="0 0 {width:.2f} {height:.2f}"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="sans-serif" font-size="{TEXT}">'
     paper = f'<rect width="{width:.2f}" height="{height:.2f}" fill="white"/>'
-    return "\n".join((head, f"<title>{escape(title)}</title>", paper, *body, "</svg>")) + "\n"
+    return "\n".join((head, f"<title>{escape(visible(title))}</title>", paper, *body, "</svg>")) + "\n"
 
 
 def _text(x: float, y: float, words: str, bold: bool = False, middle: bool = False) -> str:
     style = (' font-weight="bold"' if bold else "") + (' text-anchor="middle"' if middle else "")
-    return f'<text x="{x:.2f}" y="{y:.2f}"{style}>{escape(words)}</text>'
+    return f'<text x="{x:.2f}" y="{y:.2f}"{style}>{escape(visible(words))}</text>'
 
 
 def _panel(panel: Panel, x: float, level: float, title_at: float) -> str:

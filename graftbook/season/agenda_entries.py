@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from graftbook.visible import visible
+
 # The properties compared to find whether an entry has changed.
 _COMPARED = ("DTSTART", "DUE", "SUMMARY", "DESCRIPTION", "LOCATION", "CATEGORIES", "STATUS")
 
@@ -60,7 +62,7 @@ def component(stop: Stop, uid: str, sequence: int, frame: CalendarFrame) -> Any:
     """The event or to-do of a stop, last changed at the stamp of the frame."""
     todo = frame.todo
     entry = _entry(todo, uid, frame.stamp, sequence, stop.on, summary(stop), stop.place)
-    entry.add("description", "\n".join(_task_line(task) for task in stop.tasks))
+    entry.add("description", "\n".join(visible(_task_line(task)) for task in stop.tasks))
     entry.add("categories", list(dict.fromkeys(task.what for task in stop.tasks)))
     entry.add("status", "NEEDS-ACTION" if todo else "CONFIRMED")
     if frame.alarm is not None:
@@ -74,7 +76,8 @@ def _entry(todo: bool, uid: str, stamp: datetime, sequence: int, on: date, words
     entry = Todo() if todo else Event()
     for name, value in (
         ("uid", uid), ("dtstamp", stamp), ("last-modified", stamp), ("sequence", sequence),
-        ("due" if todo else "dtstart", on), ("summary", words), ("location", place),
+        ("due" if todo else "dtstart", on), ("summary", visible(words)),
+        ("location", visible(place) if place is not None else None),
         ("transp", None if todo else "TRANSPARENT"),
     ):  # fmt: skip
         if value is not None:
@@ -122,7 +125,7 @@ def _alarm(after: timedelta, words: str, todo: bool) -> Any:
 
     alarm = Alarm()
     alarm.add("action", "DISPLAY")
-    alarm.add("description", words)
+    alarm.add("description", visible(words))
     alarm.add("trigger", after, parameters={"RELATED": "END"} if todo else {})
     return alarm
 

@@ -94,3 +94,9 @@ def test_names_with_signs_of_their_own_do_no_harm():
     text = drawn("splice", title="W7 (Smith & Son's <Early>) on P12")[1]
 
     assert ElementTree.fromstring(text).find(f"{SVG}title").text == "W7 (Smith & Son's <Early>) on P12"
+
+
+def test_a_title_that_would_break_the_drawing_is_shown_by_its_numbers():
+    """XML 1.0 (W3C, fifth edition, 2008), 2.2: no control character but tab, line feed and carriage return may stand in it."""
+    root = ElementTree.fromstring(drawn("cleft", title="W7\x1b[31m <b> on P12")[1])
+    assert "W7\\x1b[31m <b> on P12" == root.find(f"{SVG}title").text

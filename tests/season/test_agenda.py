@@ -11,6 +11,7 @@ from graftbook.errors import UsageProblem
 from graftbook.season import agenda
 from graftbook.season.agenda import CalendarFrame
 from graftbook.season.agenda_entries import Stop, Task
+from graftbook.visible import visible
 
 DAY = date(2026, 4, 1)
 NOON = datetime(2026, 4, 1, 12, tzinfo=UTC)
@@ -51,7 +52,15 @@ def test_text_is_escaped_as_the_standard_says():
 def test_any_words_fold_at_75_octets_and_come_back_as_they_were(words):
     """RFC 5545, 3.1: lines of at most 75 octets, folded by CRLF and one blank, never inside a character."""
     entry = entries(agenda.calendar_file([stop(place=words)], frame()))[0]
-    assert words == entry.text("LOCATION")
+    assert visible(words) == entry.text("LOCATION")
+
+
+def test_what_would_steer_a_screen_is_shown_by_its_number():
+    """RFC 5545, 3.1: no control character but a tab stands in a text."""
+    made = agenda.calendar_file([stop(place="Row\x1b[31m", words="Look\u202e.")], frame())
+    entry = entries(made)[0]
+    assert ("Row\\x1b[31m", "look: G1. Look\\u202e (common practice).") == (entry.text("LOCATION"), entry.text("DESCRIPTION"))
+    assert entry.text("SUMMARY").startswith("Row\\x1b[31m: ")
 
 
 @pytest.mark.parametrize(
