@@ -11,7 +11,7 @@ import re
 
 _CONTROLS = "\x00-\x08\x0b-\x1f\x7f-\x9f"  # but for tab and line feed
 _DIRECTIONS = "\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069"  # marks, overrides, and separators of lines and paragraphs
-_UNSEEN = "\ud800-\udfff\U000e0000-\U000e007f"  # half a character, tags
+_UNSEEN = "\ud800-\udfff\ufffe\uffff\U000e0000-\U000e007f"  # half a character, no character, tags
 _STEERING = re.compile(f"[{_CONTROLS}{_DIRECTIONS}{_UNSEEN}]")
 _LINES = re.compile("[\t\n]")
 

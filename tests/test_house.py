@@ -86,7 +86,7 @@ THEIRS = {
     "graftbook.book": {
         "sqlmodel": "top", "sqlalchemy": "top", "alembic": "inside", "pydantic": "top", "annotated_types": "top", "uuid6": "top",
     },
-    "graftbook.actions": {"sqlmodel": "top", "rapidfuzz": "inside", "platformdirs": "inside"},
+    "graftbook.actions": {"sqlmodel": "top", "rapidfuzz": "inside", "platformdirs": "inside", "openpyxl": "inside"},
     "graftbook.output": {"rich": "inside"},
     "graftbook.cli": {"typer": "top", "rich": "inside"},
 }  # fmt: skip
@@ -104,6 +104,7 @@ NOT_AT_START = (
     "matplotlib",
     "pandas",
     "icalendar",
+    "openpyxl",
 )
 
 

@@ -10,7 +10,7 @@ from graftbook.cli.grouping import app
 from graftbook.cli.options import AsOf, Csv, Json, Note, Who, argument, option, out
 from graftbook.cli.shared import desk, one_form, progress, show
 from graftbook.cli.verb import Desk, Recorded, Report, verb
-from graftbook.errors import EXIT_PROBLEMS
+from graftbook.errors import EXIT_PROBLEMS, UsageProblem
 
 
 @verb(app)
@@ -87,23 +87,33 @@ def import_(
 @verb(app)
 def export(
     at: Desk,
-    folder: Annotated[Path, argument("DIR", "The folder to write to; it is made if need be.")],
+    folder: Annotated[Path | None, argument("DIR", "The folder for CSV files; it is made if need be.")] = None,
+    xlsx: Annotated[Path | None, option("--xlsx", "One workbook instead, a sheet a thing.", "FILE")] = None,
+    jsonl: Annotated[Path | None, option("--jsonl", "JSON Lines instead, an object a row.", "FILE")] = None,
     force: Annotated[bool, option("--force", "Write over the files of an earlier export.")] = False,
     contacts: Annotated[bool, option("--contacts", "How to reach people as well.")] = False,
 ) -> Report:
     """Write the whole book as CSV files, one a thing: UTF-8, commas, line feeds, sorted by code and day.
 
     Imported into an empty book they make the same book again; the journal of entries stays behind,
-    and how to reach people goes along only with --contacts.
+    and how to reach people goes along only with --contacts. A workbook or JSON Lines hold the same rows in one file.
 
-    Example:
+    Examples:
 
         graftbook export orchard-2027
-    """
-    from graftbook.actions.exchange.exporting import export as action
 
+        graftbook export --xlsx orchard-2027.xlsx
+    """
+    from graftbook.actions.exchange import exporting, json_lines, workbook
+
+    forms = ((folder, exporting.export), (xlsx, workbook.export_workbook), (jsonl, json_lines.export_lines))
+    wanted = [(place, action) for place, action in forms if place is not None]
+    if len(wanted) != 1:
+        found = f"{len(wanted)} of them" if wanted else "nothing"
+        raise UsageProblem("a folder, --xlsx FILE or --jsonl FILE", found, "Such as: graftbook export orchard-2027")
+    place, action = wanted[0]
     with progress("Exporting") as step:
-        return action(at, folder, force, step, contacts)
+        return action(at, place, force, step, contacts)
 
 
 @verb(app)

@@ -59,7 +59,10 @@ def test_what_would_steer_a_screen_is_shown_by_its_number():
     """RFC 5545, 3.1: no control character but a tab stands in a text."""
     made = agenda.calendar_file([stop(place="Row\x1b[31m", words="Look\u202e.")], frame())
     entry = entries(made)[0]
-    assert ("Row\\x1b[31m", "look: G1. Look\\u202e (common practice).") == (entry.text("LOCATION"), entry.text("DESCRIPTION"))
+    assert ("Row\\x1b[31m", "look: G1. Look\\u202e (common practice).") == (
+        entry.text("LOCATION"),
+        entry.text("DESCRIPTION"),
+    )
     assert entry.text("SUMMARY").startswith("Row\\x1b[31m: ")
 
 

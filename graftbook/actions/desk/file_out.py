@@ -13,6 +13,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 from graftbook.book.engine import beside_a_book, is_book_file
 from graftbook.book.parts import PART, prefix, sweep
@@ -25,12 +26,16 @@ MARK = b"<!-- Graftbook -->"
 _OURS: tuple[tuple[bytes, tuple[bytes, ...]], ...] = (
     (b"%PDF-", (b"/Creator (labels)", b"/Creator (Graftbook)")),
     (b"\x89PNG\r\n\x1a\n", (b"Software\0labels", b"Software\0Graftbook")),
+    (b"PK\x03\x04", (b"<dc:creator>Graftbook</dc:creator>",)),
     (MARK, ()),
 )
 
+Content = bytes | Callable[[IO[bytes]], None]
+"""What a file is to hold, or what writes it into a file that is open."""
+
 
 @contextmanager
-def written(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> Iterator[None]:
+def written(output: Path, content: Content, over: tuple[bytes, ...] = ()) -> Iterator[None]:
     """The file beside its place while the block runs, and in its place when the block ends well; otherwise what was there
     before stays, and nothing is left beside it. Takes and raises what `may_go` does, and CannotWrite for a disk that says no.
     """
@@ -46,7 +51,7 @@ def written(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> Itera
         part.unlink(missing_ok=True)
 
 
-def write_file(output: Path, content: bytes, over: tuple[bytes, ...] = ()) -> None:
+def write_file(output: Path, content: Content, over: tuple[bytes, ...] = ()) -> None:
     """The whole file or none of it. Takes and raises what `written` does."""
     with written(output, content, over):
         pass
@@ -75,10 +80,10 @@ def folder_beside(folder: Path) -> Iterator[Path]:
 def may_go(output: Path, over: tuple[bytes, ...] = (), book: Callable[[Path], str] | None = None) -> Path:
     """The place where a file may be put: one where nothing is, or an empty file, or a file of our own making.
 
-    Ours are PDFs, PNGs, drawings and pages that say so inside, and files that begin as one of `over` does. Never a book or
-    another database, a file that belongs to one, or what a link in this folder leads to in another. What is to be put there
-    is itself a copy of a book where `book` is given: it may go over nothing, an empty file, and a database of which `book`
-    has nothing to say against, as words after its name. Raises CannotWrite, which says what is there.
+    Ours are PDFs, PNGs, workbooks, drawings and pages that say so inside, and files that begin as one of `over` does. Never
+    a book or another database, a file that belongs to one, or what a link in this folder leads to in another. What is to be
+    put there is itself a copy of a book where `book` is given: it may go over nothing, an empty file, and a database of which
+    `book` has nothing to say against, as words after its name. Raises CannotWrite, which says what is there.
     """
     place = Path(os.path.realpath(output))
     try:
@@ -123,7 +128,7 @@ def _is_ours(place: Path, over: tuple[bytes, ...]) -> bool:
     return any(mark in content for mark in inside)
 
 
-def _beside(output: Path, place: Path, content: bytes) -> Path:
+def _beside(output: Path, place: Path, content: Content) -> Path:
     """The content in a file of its own, in the folder where it is wanted."""
     part = None
     try:
@@ -131,13 +136,18 @@ def _beside(output: Path, place: Path, content: bytes) -> Path:
         handle, name = tempfile.mkstemp(prefix=prefix(place), suffix=PART, dir=place.parent)
         part = Path(name)
         with os.fdopen(handle, "wb") as file:
-            file.write(content)
+            if callable(content):
+                content(file)
+            else:
+                file.write(content)
             file.flush()
             os.fsync(handle)
         part.chmod(0o666 & ~_umask())
-    except OSError as error:
+    except BaseException as error:
         if part is not None:
             part.unlink(missing_ok=True)
+        if not isinstance(error, OSError):
+            raise
         why = f"{output} cannot be written: {reason(error, place)}"
         raise CannotWrite(why, next_step="Nothing was written") from error
     return part

@@ -3,4 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("backing_up", "exporting", "importing", "mcpd", "restore_book")
+__all__ = ("backing_up", "exporting", "importing", "json_lines", "mcpd", "restore_book", "workbook")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -16,7 +16,8 @@ from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import folder_beside, may_go
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.exchange.csv_cells import line_of
-from graftbook.actions.exchange.csv_shapes import OWN_ROWS, PEOPLE, SETTINGS, SHAPES, Shape
+from graftbook.actions.exchange.csv_shapes import SHAPES, Shape
+from graftbook.actions.exchange.exported_rows import rows_of
 from graftbook.book import bulk
 from graftbook.errors import CannotWrite, Refused, UsageProblem
 
@@ -74,7 +75,7 @@ def _write_all(desk: Desk, folder: Path, progress: Any, contacts: bool) -> Itera
         for shape in SHAPES:
             path = folder / f"{shape.name}.csv"
             with path.open("w", encoding="utf-8", newline="") as file:
-                written = _write(file, shape, _cells(session, desk, shape, contacts), progress)
+                written = _write(file, shape, rows_of(session, desk, shape, contacts), progress)
                 file.flush()
                 os.fsync(file.fileno())
             yield FileRow(path.name, shape.many, written)
@@ -89,18 +90,6 @@ def _write(file: Any, shape: Shape, rows: Iterable[Sequence[Any]], progress: Any
         if progress is not None and written % 5000 == 0:
             progress(5000)
     return written
-
-
-def _cells(session: Any, desk: Desk, shape: Shape, contacts: bool) -> Iterable[Sequence[Any]]:
-    if shape is SETTINGS:
-        return [(field.name, getattr(desk.settings, field.name)) for field in fields(desk.settings)]
-    if shape.table is None:
-        return list(bulk.counters(session).items())
-    rows = bulk.every(session, shape.table, [column.field for column in shape.columns])
-    if shape is PEOPLE and not contacts:
-        at = shape.headers.index("contact")
-        return [(*row[:at], None, *row[at + 1 :]) for row in rows]
-    return sorted(rows, key=lambda row: row[0]) if shape is OWN_ROWS else rows
 
 
 def _move(made: Path, folder: Path) -> None:
