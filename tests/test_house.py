@@ -42,7 +42,9 @@ SUB_ROOMS = {
     "rounds": ("desk", "outcome", "names", "weather", "tags", "wood"),
     "plan": ("desk", "outcome", "names", "trade", "tags", "plants", "wood", "takes", "grafts"),
     "review": ("desk", "outcome", "takes", "compare"),
-    "exchange": ("desk", "outcome", "names", "trade", "plants", "wood", "grafts", "plan"),
+    "exchange": (
+        "desk", "outcome", "names", "trade", "tags", "plants", "wood", "grafts", "people", "rounds", "plan",
+    ),
     "soundness": ("desk",),
 }
 

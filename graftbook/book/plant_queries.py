@@ -62,6 +62,11 @@ def places(session: Session) -> tuple[str, ...]:
     return tuple(sorted(held_in(session, Plant.place)))
 
 
+def every(session: Session) -> list[Plant]:
+    """Every plant, by number."""
+    return things(session, Plant)
+
+
 def stocks(session: Session) -> list[Plant]:
     """Every stock, by number."""
     return things(session, Plant, Plant.kind == "stock")

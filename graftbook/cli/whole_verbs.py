@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from graftbook.cli.grouping import app
-from graftbook.cli.options import AsOf, Csv, Json, Note, Who, argument, option, out
+from graftbook.cli.options import AsOf, Csv, Json, Note, Paper, Who, argument, option, out
 from graftbook.cli.shared import desk, one_form, progress, show
 from graftbook.cli.verb import Desk, Recorded, Report, verb
 from graftbook.errors import EXIT_PROBLEMS, UsageProblem
@@ -114,6 +114,28 @@ def export(
     place, action = wanted[0]
     with progress("Exporting") as step:
         return action(at, place, force, step, contacts)
+
+
+@verb(app, name="print")
+def print_(
+    at: Desk,
+    output: Annotated[Path, out("The PDF to write.")],
+    paper: Paper = "a4",
+    contacts: Annotated[bool, option("--contacts", "How to reach people as well.")] = False,
+) -> Report:
+    """Print the whole book as a PDF that someone without this program can carry on from.
+
+    What stands where and on what, with what was last seen of it; what is wanted now; wood in store; wants, requests and
+    people. Keep one in a folder each winter.
+
+    Example:
+
+        graftbook print -o orchard-2027.pdf
+    """
+    from graftbook.actions.exchange.book_paper import print_book
+
+    with progress("Printing") as step:
+        return print_book(at, output, paper, contacts, step)
 
 
 @verb(app)

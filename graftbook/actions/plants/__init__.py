@@ -4,6 +4,7 @@ The modules named below are the face of the room: others may use these and no ot
 """
 
 __all__ = (
+    "find_matching",
     "finding",
     "free_stocks",
     "last_of_cultivar",

@@ -264,7 +264,7 @@ def reasons(thing: Thing, sought: Sought, unit: str) -> Iterator[str]:
     if sought.has_spot:
         yield from _near(thing.spot, sought.spot, unit)
     elif thing.kind == "graft":
-        yield from _spot(thing.spot, unit)
+        yield from spot_words(thing.spot, unit)
     row = f"row {thing.row}" if thing.row is not None else ""
     number = f"no. {thing.order}" if thing.order is not None else ""
     said = ", ".join(part for part in (thing.place, row, number) if part)
@@ -272,7 +272,8 @@ def reasons(thing: Thing, sought: Sought, unit: str) -> Iterator[str]:
         yield said
 
 
-def _spot(spot: Spot, unit: str) -> Iterator[str]:
+def spot_words(spot: Spot, unit: str) -> Iterator[str]:
+    """A position on a host in words: its bearing, then its height in the unit; what is not known is left out."""
     if spot.bearing_deg is not None:
         yield positions.point(spot.bearing_deg)
     if spot.height_mm is not None:
