@@ -113,7 +113,10 @@ async def more(visit: Visit) -> Response:
 
 
 LINKS = (
-    ("/store", "Wood in store", ""), ("/match", "What fits what", ""), ("/who", "Who has joined", "owner"),
+    ("/store", "Wood in store", ""), ("/match", "What fits what", ""), ("/plans", "Grafting day", ""), ("/tags", "Tags", ""),
+    ("/took", "What took", ""), ("/new/prune", "Prune, save wood", "record"), ("/new/graft", "A graft", "record"),
+    ("/new/tree", "A new tree", "record"), ("/new/stock", "New stocks", "record"), ("/new/wood", "Wood that came", "record"),
+    ("/who", "Who has joined", "owner"),
 )  # fmt: skip
 """The pages that are not on the bar: address, name, and the role they need ('' for look)."""
 

@@ -87,7 +87,7 @@ def _causes(at: Desk) -> list[str]:
 @page("record")
 async def look(visit: Visit) -> Response:
     """Record one look at every code ticked."""
-    words = looking.LookWords(**{name: visit.typed(name) for name in ("shoot", "cause", "union", "stock_fate", "note")})
+    words = looking.LookWords(**visit.words("shoot", "cause", "union", "stock_fate", "note"))
     text, state = _codes(visit), visit.typed("state") or ""
     return await visit.record(lambda at: looking.look(at, text, state, words, on=visit.typed("on")), _back(visit))
 

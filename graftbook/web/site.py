@@ -18,7 +18,7 @@ from starlette.staticfiles import StaticFiles
 
 from graftbook import errors
 from graftbook.visible import visible
-from graftbook.web import coming_in, day, one_thing
+from graftbook.web import coming_in, day, grafting_day, new_things, one_thing, printing, what_took
 from graftbook.web.bench import Bench, no_book
 from graftbook.web.guard import MOST_PHOTO, Guard, TooLong
 from graftbook.web.templating import Templates
@@ -41,14 +41,23 @@ def make_site(bench: Bench) -> Guard:
             *coming_in.ROUTES,
             *one_thing.ROUTES,
             *day.ROUTES,
+            *new_things.ROUTES,
+            *grafting_day.ROUTES,
+            *printing.ROUTES,
+            *what_took.ROUTES,
         ],
         exception_handlers={
             NotIn: _not_in, errors.GraftbookError: _said, OSError: _disk, TooLong: _too_long, HTTPException: _no_page,
             Exception: _bug,
         },
     )  # fmt: skip
-    app.state.bench, app.state.pages = bench, Templates()
+    app.state.bench, app.state.pages, app.state.status_of = bench, Templates(), status_of
     return Guard(app, bench.address.names, PHOTOS)
+
+
+def status_of(error: errors.GraftbookError) -> int:
+    """What a browser is told of an error beside its words."""
+    return next(number for kind, number in STATUS if isinstance(error, kind))
 
 
 def _visit(request: Request) -> Visit:
@@ -61,7 +70,7 @@ async def _said(request: Request, error: Exception) -> Response:
     visit = _visit(request)
     if no_book(error) and visit.member is not None and visit.member.may("owner"):
         return go("/first")
-    status = next(number for kind, number in STATUS if isinstance(error, kind))
+    status = status_of(error)
     text = error.message()
     if visit.member is None or not visit.member.may("owner"):
         text = text.replace(visit.bench.location, "the book")
@@ -107,4 +116,4 @@ async def _bug(request: Request, _error_: Exception) -> Response:
 def _error(visit: Visit, status: int, text: str, problems: Any = ()) -> Response:
     if visit.for_program:
         return JSONResponse({"refused": visible(text), "problems": list(problems)}, status)
-    return visit.show("error.html", status, text=text, problems=problems)
+    return visit.show("error.html", status, text=text, problems=problems, sent=visit.request.method == "POST")

@@ -70,6 +70,10 @@ class Visit:
         value = self.form.get(name)
         return (value.strip() or None) if isinstance(value, str) else None
 
+    def words(self, *names: str) -> dict[str, Any]:
+        """What was typed into several fields, by name; None where nothing was."""
+        return {name: self.typed(name) for name in names}
+
     def chosen(self, name: str) -> list[str]:
         """Everything ticked under one name."""
         return [value for value in self.form.getlist(name) if isinstance(value, str)]

@@ -8,6 +8,11 @@ from graftbook.web import doors as doors_room
 from graftbook.web.doors import Doors
 from graftbook.web.kept import Members
 
+PAGES = (
+    "/", "/G1", "/P1", "/W1", "/G1/history", "/G1/cause?state=dead", "/many?codes=G1,P1", "/store", "/match?stock=P4", "/more",
+    "/find", "/new/graft", "/new/tree", "/new/prune?code=P1", "/plans", "/tags", "/tags/new?codes=G1", "/took", "/took/compare",
+)  # fmt: skip
+
 
 def test_without_having_joined_there_is_nothing(orchard, phone):
     nobody = phone()
@@ -69,19 +74,7 @@ def test_headers_cookies_and_pages_hold_to_the_rules(orchard, phone):
         assert "default-src 'none'" in policy and "frame-ancestors 'none'" in policy and "unsafe" not in policy
         assert ("nosniff", "DENY") == (page.headers["x-content-type-options"], page.headers["x-frame-options"])
         assert "<script>" not in page.text and " style=" not in page.text and " onclick" not in page.text
-    for path in (
-        "/",
-        "/G1",
-        "/P1",
-        "/W1",
-        "/many?codes=G1,P1",
-        "/store",
-        "/match?stock=P4",
-        "/more",
-        "/find",
-        "/who",
-        "/G1/history",
-    ):
+    for path in (*PAGES, "/who"):
         page = me.get(path)
         assert 200 == page.status_code and "<b>" not in page.text, path
         forms = [form for form in page.text.split("<form")[1:] if 'method="post"' in form.split(">")[0]]
