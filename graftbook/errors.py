@@ -71,6 +71,17 @@ class Refused(GraftbookError):
     exit_code = EXIT_REFUSED
 
 
+class AlreadyRecorded(GraftbookError):
+    """The very entry that was sent is in the book already: `entry_id` is its number, `line` what it says."""
+
+    slug = "already-recorded"
+    exit_code = EXIT_REFUSED
+
+    def __init__(self, entry_id: int, line: str) -> None:
+        self.entry_id, self.line = entry_id, line
+        super().__init__(f"this is entry {entry_id} already: {line}", "", "It was not recorded twice")
+
+
 class NotABook(GraftbookError):
     """The place named holds no book, or cannot hold one."""
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from copy import copy
 from datetime import UTC, date, datetime
 from typing import Any
 
 from pydantic import ValidationError
-from sqlalchemy import delete, insert, update
+from sqlalchemy import delete, insert, select, update
 from sqlmodel import Session
 from uuid6 import uuid7
 
@@ -22,7 +23,7 @@ from graftbook.book._base import Row
 from graftbook.book.asking import CHUNK, ids_by
 from graftbook.book.engine import WRITE, make_engine, one_writer, our_errors
 from graftbook.book.tables import FIELDS, Change, Counter, Entry
-from graftbook.errors import Refused
+from graftbook.errors import AlreadyRecorded, Refused
 
 
 def plain(values: Mapping[str, Any]) -> dict[str, Any]:
@@ -44,6 +45,7 @@ class Book:
 
     def __init__(self, location: str) -> None:
         self.location = location
+        self._uid: str | None = None
         self.engine = make_engine(location)
         try:
             with our_errors(location):
@@ -51,6 +53,13 @@ class Book:
         except BaseException:
             self.engine.dispose()
             raise
+
+    def once(self, uid: str) -> Book:
+        """The same open book, whose next entry has this uid. Writing raises AlreadyRecorded where the book has that entry, so
+        that what is sent twice is recorded once."""
+        same = copy(self)
+        same._uid = uid
+        return same
 
     @contextmanager
     def read(self) -> Iterator[Session]:
@@ -64,11 +73,20 @@ class Book:
         engine = self.engine.execution_options(**WRITE)
         with our_errors(self.location), Session(engine, autoflush=False, expire_on_commit=False) as session:
             one_writer(session.connection())
-            unit = Unit(session, verb, who)
+            unit = Unit(session, verb, who, self._new_uid(session))
             try:
                 yield unit
             finally:
                 session.rollback()
+
+    def _new_uid(self, session: Session) -> str:
+        uid, self._uid = self._uid, None
+        if uid is None:
+            return str(uuid7())
+        there = session.execute(select(Entry.id, Entry.summary).where(Entry.uid == uid)).first()
+        if there is not None:
+            raise AlreadyRecorded(*there)
+        return uid
 
     def close(self) -> None:
         """Let go of the file or the server."""
@@ -78,9 +96,9 @@ class Book:
 class Unit:
     """One entry being written."""
 
-    def __init__(self, session: Session, verb: str, who: str | None) -> None:
+    def __init__(self, session: Session, verb: str, who: str | None, uid: str) -> None:
         self.session = session
-        self.entry = Entry(uid=str(uuid7()), at=datetime.now(UTC), who=who, verb=verb, summary="")
+        self.entry = Entry(uid=uid, at=datetime.now(UTC), who=who, verb=verb, summary="")
         session.add(self.entry)
         session.flush()
         self._changes: list[dict[str, Any]] = []

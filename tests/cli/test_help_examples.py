@@ -17,6 +17,8 @@ from graftbook.cli.main import app
 
 EMPTY = ("start", "import")
 """Verbs whose example begins a book."""
+SERVES = ("bench",)
+"""Verbs that serve until they are stopped: what they do is tried in tests/web."""
 BEFORE = {
     "wood receive": ('people add "Ilo Marren" --initials IM',), "people amend": ('people add "Ilo Marren" --initials IM',),
     "restore": ("backup orchard-backup.sqlite",),
@@ -35,7 +37,7 @@ def examples(command: Any, words: tuple[str, ...] = ()) -> Iterator[tuple[str, s
         yield from examples(inner, (*words, name))
 
 
-EXAMPLES = {line: page for page, line in reversed(list(examples(typer.main.get_command(app))))}
+EXAMPLES = {line: page for page, line in reversed(list(examples(typer.main.get_command(app)))) if page not in SERVES}
 
 
 def test_every_page_of_a_command_has_an_example_that_is_found():

@@ -63,6 +63,16 @@ class Desk:
         name = who if who is not None else self.who if self.who is not None else self.settings.who
         return name.strip() or None
 
+    def again(self, who: str | None = None, entry_uid: str | None = None) -> Desk:
+        """The desk as it is at this moment, with the settings and the day read anew, for someone else who works at the open book.
+
+        With `entry_uid` what is recorded next has it, and raises AlreadyRecorded where the book has that entry.
+        """
+        book = self.book if entry_uid is None else self.book.once(entry_uid)
+        with book.read() as session:
+            settings = book_settings.load(session)
+        return Desk(book, settings, clock_day(settings.time_zone), who)
+
 
 def default_location() -> str:
     """Where the book is when nobody says: GRAFTBOOK_BOOK, else book.sqlite in the user's data directory."""

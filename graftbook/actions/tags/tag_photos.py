@@ -14,7 +14,7 @@ from graftbook.actions.desk.results import Report, code_list, count
 from graftbook.actions.desk.tag_site import ours
 from graftbook.actions.tags import tag_fields
 from graftbook.book import find, tag_queries
-from graftbook.codes import Code, check_character, read_many, read_one
+from graftbook.codes import Code, check_character, read_many, read_one, with_check
 from graftbook.errors import BadData, Problem, UsageProblem
 
 
@@ -48,6 +48,12 @@ def read(desk: Desk, photos: Sequence[Path], expect: str | None = None, progress
     if strange:
         notes.append(f"Not in this book, or misread: {', '.join(strange[:12])}.")
     return Report(ReadRow, rows, tuple(notes), {"as_of": desk.today, "missing": missing})
+
+
+def named(desk: Desk, codes: Sequence[Code]) -> tuple[ReadRow, ...]:
+    """What codes stand for, each once, as if their tags had been read in a photo."""
+    with desk.book.read() as session:
+        return tuple(_rows(session, [("", with_check(code.base)) for code in codes]))
 
 
 def texts_in(photos: Sequence[Path], progress: Any = None) -> list[tuple[str, str]]:
