@@ -72,7 +72,7 @@ OURS = {
     },
     "graftbook.output": {"graftbook.actions.desk", "graftbook.units", "graftbook.visible"},
     "graftbook.web": {
-        "graftbook", "graftbook.errors", "graftbook.codes", "graftbook.visible", "graftbook.actions", "graftbook.output",
+        "graftbook", "graftbook.errors", "graftbook.codes", "graftbook.visible", "graftbook.actions", "graftbook.output", "labels",
     },
     "graftbook.cli": {
         "graftbook", "graftbook.errors", "graftbook.numbers", "graftbook.visible", "graftbook.actions", "graftbook.output",

@@ -1,5 +1,6 @@
 """bench: the page for phones and for people who never see a terminal."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -18,12 +19,22 @@ def bench(
         option("--port", "The port to serve at (default: the first free one from 8017 on).", min=0, max=65535),
     ] = None,
     no_browser: Annotated[bool, option("--no-browser", "Do not open the browser, only print the address.")] = False,
+    lan: Annotated[bool, option("--lan", "Serve the network, so that phones can join.")] = False,
+    cert: Annotated[Path | None, option("--cert", "Your own certificate, for HTTPS.", "FILE")] = None,
+    key: Annotated[Path | None, option("--key", "The key of the certificate.", "FILE")] = None,
+    name: Annotated[
+        list[str] | None, option("--name", "A name this computer goes by on the network; may be given twice.", "NAME")
+    ] = None,
 ) -> None:
-    """Serve the page at the bench on this computer, and open it in the browser, until it is stopped with Ctrl-C.
+    """Serve the page at the bench, and open it in the browser, until it is stopped with Ctrl-C.
+
+    It serves this computer alone. With --lan phones on the network join by a code, which is shown here to scan.
 
     Example:
 
-        graftbook bench --port 8020 --no-browser
+        graftbook bench
+
+        graftbook bench --lan --port 8020
     """
     try:
         import itsdangerous  # noqa: F401
@@ -37,4 +48,5 @@ def bench(
         ) from error
     from graftbook.web import serving
 
-    serving.serve(ctx.obj, port=port, browser=not no_browser, say=lambda line: say(line))
+    how = serving.Serving(port, lan, cert, key, tuple(name or ()), not no_browser)
+    serving.serve(ctx.obj, how, lambda line: say(line))

@@ -17,7 +17,7 @@ Choices = Sequence[tuple[str, str]]
 
 
 @dataclass(frozen=True)
-class Entry:
+class FormLine:
     """One field of a form: `kind` is text, number, select, tick or long; `choices` what a select offers, as value and words, or
     what a text suggests; `apart` puts it under "More"."""
 
@@ -38,7 +38,7 @@ class Asking:
     path: str
     title: str
     button: str
-    entries: Callable[[Desk], Sequence[Entry]]
+    entries: Callable[[Desk], Sequence[FormLine]]
     record: Callable[[Visit, Desk], Recorded]
     to: Callable[[Recorded], str]
     about: str = ""

@@ -63,6 +63,10 @@ class Bench:
                 self._said.popitem(last=False)
         return done
 
+    async def look_through(self, member: Member | None, work: Callable[[Desk], Value]) -> Value:
+        """The same for work on photos, one at a time: it takes seconds and much room."""
+        return await self._off_thread(lambda: work(self._desk(member, None)), self._photos)
+
     async def alone(self, work: Callable[[], Value]) -> Value:
         """What some work without a desk comes to, while nothing is written."""
         return await self._off_thread(work, self._writing)
@@ -99,6 +103,12 @@ class Bench:
         from anyio import CapacityLimiter
 
         return CapacityLimiter(READERS)
+
+    @cached_property
+    def _photos(self) -> Any:
+        from anyio import CapacityLimiter
+
+        return CapacityLimiter(1)
 
     @cached_property
     def _writing(self) -> Any:

@@ -77,7 +77,7 @@ async def many(visit: Visit) -> Response:
     if len(named) > MOST_CODES:
         raise UsageProblem(f"at most {MOST_CODES} things on one page", f"{len(named):,}", "Take them in parts")
     rows = await visit.read(lambda at: tag_photos.named(at, named))
-    return visit.show("many.html", rows=rows, seen=SEEN, cares=states.CARE_WORDS)
+    return visit.show("many.html", rows=rows, notes=(), seen=SEEN, cares=states.CARE_WORDS)
 
 
 SEEN = {"scions": states.SCION_STATES, "buds": states.BUD_STATES}

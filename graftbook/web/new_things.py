@@ -11,17 +11,18 @@ from graftbook.actions.plants import plant_text, plants
 from graftbook.actions.trade import trade_tables
 from graftbook.actions.wood import prunes, wood
 from graftbook.errors import UsageProblem
-from graftbook.web.asking import Asking, Entry, first_code, routes
+from graftbook.web.asking import Asking, FormLine, first_code, routes
 from graftbook.web.visit import Visit
 
-ON = Entry("on", "Day", "Nothing for today; yesterday, -3d or a date.", apart=True)
-NOTE = Entry("note", "Note", kind="long", apart=True)
+ON = FormLine("on", "Day", "Nothing for today; yesterday, -3d or a date.", apart=True)
+NOTE = FormLine("note", "Note", kind="long", apart=True)
 STANDS = (
-    Entry("place", "Place", "Where it stands."), Entry("row", "Row", apart=True), Entry("order", "Number in the row", apart=True),
+    FormLine("place", "Place", "Where it stands."), FormLine("row", "Row", apart=True),
+    FormLine("order", "Number in the row", apart=True),
 )  # fmt: skip
 STORED = (
-    Entry("store", "Where it is put", "Such as fridge."),
-    Entry("temperature", "Temperature there", "Such as 3C or 38F."),
+    FormLine("store", "Where it is put", "Such as fridge."),
+    FormLine("temperature", "Temperature there", "Such as 3C or 38F."),
 )
 PLANT = ("cultivar", "species", "clone", "place", "row", "order", "acquired", "diameter", "note")
 
@@ -41,19 +42,20 @@ def method_names(at: Desk) -> list[tuple[str, str]]:
     return [(name, name) for name in names]
 
 
-def _tree(_at: Desk) -> Sequence[Entry]:
+def _tree(_at: Desk) -> Sequence[FormLine]:
     return (
-        Entry("cultivar", "Cultivar", "Nothing where it is not known."), Entry("species", "Kind", "Such as apple or pear."),
-        *STANDS, Entry("clone", "Rootstock it stands on", apart=True), Entry("acquired", "When it came", apart=True), NOTE,
+        FormLine("cultivar", "Cultivar", "Nothing where it is not known."), FormLine("species", "Kind", "Such as apple or pear."),
+        *STANDS, FormLine("clone", "Rootstock it stands on", apart=True), FormLine("acquired", "When it came", apart=True), NOTE,
     )  # fmt: skip
 
 
-def _stock(_at: Desk) -> Sequence[Entry]:
+def _stock(_at: Desk) -> Sequence[FormLine]:
     return (
-        Entry("clone", "Rootstock", "Such as MM.106; seedling for seedlings."),
-        Entry("count", "How many alike", kind="number", value="1"),
-        Entry("diameter", "Thickness", "Such as 9mm or 3/8in."), *STANDS, Entry("species", "Kind", "For seedlings, such as apple."),
-        Entry("acquired", "When they came", apart=True), NOTE,
+        FormLine("clone", "Rootstock", "Such as MM.106; seedling for seedlings."),
+        FormLine("count", "How many alike", kind="number", value="1"),
+        FormLine("diameter", "Thickness", "Such as 9mm or 3/8in."), *STANDS,
+        FormLine("species", "Kind", "For seedlings, such as apple."),
+        FormLine("acquired", "When they came", apart=True), NOTE,
     )  # fmt: skip
 
 
@@ -63,15 +65,15 @@ def _plant(kind: str, visit: Visit, at: Desk) -> Recorded:
     return plants.add(at, kind, words, number, visit.typed("on"))
 
 
-def _prune(_at: Desk) -> Sequence[Entry]:
+def _prune(_at: Desk) -> Sequence[FormLine]:
     return (
-        Entry("code", "Tree", "Its code, such as P3.", must=True),
-        Entry("save", "Wood saved", "Such as: 24 sticks 6-9mm 30cm 6 buds. Nothing where none was.", kind="long"),
-        *STORED, Entry("thinning", "Thinning cuts", kind="number", apart=True),
-        Entry("heading", "Heading cuts", kind="number", apart=True),
-        Entry("removed", "Share of the canopy taken", "Such as 30%.", apart=True),
-        Entry("source", "Cut from a graft or a limb of it", "Its code or name.", apart=True),
-        Entry("summer", "Summer bud wood", kind="tick", apart=True), ON, NOTE,
+        FormLine("code", "Tree", "Its code, such as P3.", must=True),
+        FormLine("save", "Wood saved", "Such as: 24 sticks 6-9mm 30cm 6 buds. Nothing where none was.", kind="long"),
+        *STORED, FormLine("thinning", "Thinning cuts", kind="number", apart=True),
+        FormLine("heading", "Heading cuts", kind="number", apart=True),
+        FormLine("removed", "Share of the canopy taken", "Such as 30%.", apart=True),
+        FormLine("source", "Cut from a graft or a limb of it", "Its code or name.", apart=True),
+        FormLine("summer", "Summer bud wood", kind="tick", apart=True), ON, NOTE,
     )  # fmt: skip
 
 
@@ -91,12 +93,12 @@ def _to_wood(done: Recorded) -> str:
     return f"/{next((code for code in done.codes if code[0] == 'W'), done.codes[0])}"
 
 
-def _wood(_at: Desk) -> Sequence[Entry]:
+def _wood(_at: Desk) -> Sequence[FormLine]:
     return (
-        Entry("cultivar", "Cultivar"), Entry("species", "Kind", "Such as apple."), Entry("donor", "From whom"),
-        Entry("sticks", "Sticks", kind="number", must=True), Entry("diameter", "Thickness", "Such as 6-9mm."),
-        Entry("buds", "Buds a stick", kind="number"), *STORED, Entry("length", "Length of a stick", apart=True),
-        Entry("cut", "When it was cut", apart=True), Entry("received", "When it came", apart=True), NOTE,
+        FormLine("cultivar", "Cultivar"), FormLine("species", "Kind", "Such as apple."), FormLine("donor", "From whom"),
+        FormLine("sticks", "Sticks", kind="number", must=True), FormLine("diameter", "Thickness", "Such as 6-9mm."),
+        FormLine("buds", "Buds a stick", kind="number"), *STORED, FormLine("length", "Length of a stick", apart=True),
+        FormLine("cut", "When it was cut", apart=True), FormLine("received", "When it came", apart=True), NOTE,
     )  # fmt: skip
 
 
@@ -118,16 +120,16 @@ def _came(visit: Visit, at: Desk) -> Recorded:
     return wood.add(at, words, whole(visit.typed("sticks"), "how many sticks"))
 
 
-def _graft(at: Desk) -> Sequence[Entry]:
+def _graft(at: Desk) -> Sequence[FormLine]:
     return (
-        Entry("wood", "Wood", "Its code, such as W7, or of one stick, W7/3.", must=True),
-        Entry("hosts", "On", "Stocks, trees or grafts, such as P12 or P12-P15.", must=True),
-        Entry("method", "Method", kind="select", choices=[("", "choose"), *method_names(at)]),
-        Entry("buds", "Buds on each scion", kind="number"), Entry("tie", "Tied with", "Such as rubber or tape."),
-        Entry("tag", "Blank tag used", "Its code, such as G105-K."), Entry("seal", "Sealed with", apart=True),
-        Entry("scion", "Scion's thickness", apart=True), Entry("stock", "Stock's thickness", apart=True),
-        Entry("limb", "Limb", apart=True), Entry("position", "Where on it", apart=True),
-        Entry("yes", "Record it even if the tables call it impossible", kind="tick", apart=True), ON, NOTE,
+        FormLine("wood", "Wood", "Its code, such as W7, or of one stick, W7/3.", must=True),
+        FormLine("hosts", "On", "Stocks, trees or grafts, such as P12 or P12-P15.", must=True),
+        FormLine("method", "Method", kind="select", choices=[("", "choose"), *method_names(at)]),
+        FormLine("buds", "Buds on each scion", kind="number"), FormLine("tie", "Tied with", "Such as rubber or tape."),
+        FormLine("tag", "Blank tag used", "Its code, such as G105-K."), FormLine("seal", "Sealed with", apart=True),
+        FormLine("scion", "Scion's thickness", apart=True), FormLine("stock", "Stock's thickness", apart=True),
+        FormLine("limb", "Limb", apart=True), FormLine("position", "Where on it", apart=True),
+        FormLine("yes", "Record it even if the tables call it impossible", kind="tick", apart=True), ON, NOTE,
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from starlette.routing import Route
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded
 from graftbook.actions.tags import tag_media, tags
-from graftbook.web.asking import Asking, Entry, routes
+from graftbook.web.asking import Asking, FormLine, routes
 from graftbook.web.new_things import whole
 from graftbook.web.visit import Visit, page
 
@@ -26,15 +26,15 @@ def in_folder(name: str, work: Callable[[Path], object]) -> bytes:
         return file.read_bytes()
 
 
-def _sheet(at: Desk) -> Sequence[Entry]:
+def _sheet(at: Desk) -> Sequence[FormLine]:
     media = [(row.name, f"{row.name}: {row.title}") for row in tag_media.list_media(at).rows]
     return (
-        Entry("codes", "What to tag", "Such as P1-P60 or G7,G9. For blank tags leave it empty.", must=False),
-        Entry("medium", "What to print on", kind="select", choices=media),
-        Entry("start", "First label to use on a sheet begun before", kind="number", value="1"),
-        Entry("order", "Order", kind="select", choices=[(name, name) for name in tags.ORDERS], apart=True),
-        Entry("blanks", "Blank tags: how many", "Codes given out ahead for a grafting day.", kind="number", apart=True),
-        Entry("purpose", "What it is for", "It stands in the margin.", apart=True),
+        FormLine("codes", "What to tag", "Such as P1-P60 or G7,G9. For blank tags leave it empty.", must=False),
+        FormLine("medium", "What to print on", kind="select", choices=media),
+        FormLine("start", "First label to use on a sheet begun before", kind="number", value="1"),
+        FormLine("order", "Order", kind="select", choices=[(name, name) for name in tags.ORDERS], apart=True),
+        FormLine("blanks", "Blank tags: how many", "Codes given out ahead for a grafting day.", kind="number", apart=True),
+        FormLine("purpose", "What it is for", "It stands in the margin.", apart=True),
     )  # fmt: skip
 
 

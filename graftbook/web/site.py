@@ -18,7 +18,7 @@ from starlette.staticfiles import StaticFiles
 
 from graftbook import errors
 from graftbook.visible import visible
-from graftbook.web import coming_in, day, grafting_day, new_things, one_thing, printing, what_took
+from graftbook.web import coming_in, day, grafting_day, new_things, one_thing, printing, scanning, what_took
 from graftbook.web.bench import Bench, no_book
 from graftbook.web.guard import MOST_PHOTO, Guard, TooLong
 from graftbook.web.templating import Templates
@@ -44,6 +44,7 @@ def make_site(bench: Bench) -> Guard:
             *new_things.ROUTES,
             *grafting_day.ROUTES,
             *printing.ROUTES,
+            *scanning.ROUTES,
             *what_took.ROUTES,
         ],
         exception_handlers={

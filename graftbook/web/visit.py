@@ -23,6 +23,8 @@ from graftbook.web.bench import Bench
 from graftbook.web.kept import Member
 
 Value = TypeVar("Value")
+MOST_FILES, MOST_FIELDS = 12, 2_000
+"""Files and fields a form may have."""
 Answer = Callable[["Visit"], Awaitable[Response]]
 
 
@@ -131,13 +133,14 @@ def page(needs: str | None = "look") -> Callable[[Answer], Callable[[Request], A
             request.state.visit = visit = Visit(request, member, FormData())
             if member is None and needs is not None:
                 raise NotIn
-            if request.method == "POST":
-                visit.form = await request.form(max_files=12, max_fields=400)
-                if not bench.doors.made_here(visit.typed("token") or "", member):
-                    raise OldForm("this form is too old, or was made for someone else", "", "Open the page again")
             if member is not None and needs is not None and not member.may(needs):
                 raise MayNot(_WHO_MAY[needs], "", "Ask the person at the book")
-            return await answer(visit)
+            if request.method != "POST":
+                return await answer(visit)
+            async with request.form(max_files=MOST_FILES, max_fields=MOST_FIELDS) as visit.form:
+                if not bench.doors.made_here(visit.typed("token") or "", member):
+                    raise OldForm("this form is too old, or was made for someone else", "", "Open the page again")
+                return await answer(visit)
 
         return answered
 
