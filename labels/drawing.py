@@ -8,6 +8,7 @@ is drawn from the label's own corner, so lines that many tags share are formatte
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -21,6 +22,8 @@ MARGIN_NOTE_MM = 6.0
 PRINTED_HEADING = ("print at 100 %, not to fit", 6.0)
 """What the margin of a printed page says, and its size in points."""
 _TICK_MM = 2.5
+_RULE_PT = 0.5
+_LEADING = re.compile(r"( Tf) [0-9.]+ TL(?= \()")
 _RUN = re.compile("1+")
 
 
@@ -39,11 +42,16 @@ def new_canvas(w_mm: float, h_mm: float, title: str, subject: str) -> Any:
     return canvas
 
 
-def finished(canvas: Any) -> bytes:
-    """Ends the last page and gives the file, its streams in plain binary: a fifth smaller than in letters."""
+def finished(canvas: Any, last: Callable[[], None] | None = None) -> bytes:
+    """Ends the last page and gives the file, its streams in plain binary: a fifth smaller than in letters.
+
+    `last`: done to the document once all its pages are there.
+    """
     from reportlab import rl_config
 
     canvas.showPage()
+    if last is not None:
+        last()
     before, rl_config.useA85 = rl_config.useA85, 0
     try:
         return canvas.getpdfdata()
@@ -104,7 +112,8 @@ class Sink:
         x, y = left / PT_MM, (self._medium.page_h_mm - top) / PT_MM
         codes = " ".join(symbol_operators(box) for box in placement.symbols)
         words = " ".join(map(self._lettered, placement.texts))
-        self._canvas.addLiteral(f"q 1 0 0 1 {x:.4f} {y:.4f} cm 0 g {codes} {words} Q")
+        lines = ruled_operators(placement.rules)
+        self._canvas.addLiteral(f"q 1 0 0 1 {x:.4f} {y:.4f} cm 0 g {codes} {words}{lines} Q")
 
     def finish(self) -> bytes:
         """The file."""
@@ -114,9 +123,10 @@ class Sink:
         """PDF operators for one row of text, from the label's corner."""
         text = self._canvas.beginText()
         text.setFont(box.font, box.size_pt)
-        text.setTextTransform(*((0, -1, 1, 0) if box.turned else (1, 0, 0, 1)), box.base_x / PT_MM, -box.base_y / PT_MM)
         text.textOut(box.text)
-        return text.getCode()
+        said = _LEADING.sub(r"\1", text.getCode().split(" Tm ", 1)[-1])
+        turn = "0 -1 1 0" if box.turned else "1 0 0 1"
+        return f"BT {turn} {box.base_x / PT_MM:.2f} {-box.base_y / PT_MM:.2f} Tm {said}"
 
     def _open(self, page: int) -> None:
         if self._page:
@@ -141,10 +151,19 @@ class Sink:
         self._canvas.drawString(max(m.left_mm, MARGIN_NOTE_MM) / PT_MM, (m.page_h_mm - base) / PT_MM, note)
 
 
-def symbol_operators(box: SymbolBox) -> str:
-    """PDF operators for one code from the label's corner: one module to the unit, rows downwards, one path, one fill."""
+def ruled_operators(rules: tuple[tuple[float, float, float, float], ...]) -> str:
+    """PDF operators for lines to write on, from the label's corner; nothing where there are none."""
+    drawn = (f"{a / PT_MM:.3f} {-b / PT_MM:.3f} m {c / PT_MM:.3f} {-d / PT_MM:.3f} l" for a, b, c, d in rules)
+    return f" {_RULE_PT} w 0 G {' '.join(drawn)} S" if rules else ""
+
+
+def symbol_operators(box: SymbolBox, rows: tuple[str, ...] | None = None) -> str:
+    """PDF operators for one code from the label's corner: one module to the unit, rows downwards, one path, one fill.
+
+    `rows`: only these modules of it.
+    """
     unit = box.module_mm / PT_MM
-    runs = "".join([_runs(row, modules) for row, modules in enumerate(box.symbol.rows)])
+    runs = "".join([_runs(row, modules) for row, modules in enumerate(rows or box.symbol.rows)])
     return f"q {unit:.5f} 0 0 -{unit:.5f} {box.x / PT_MM:.4f} {-box.y / PT_MM:.4f} cm {runs}f Q"
 
 

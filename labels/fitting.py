@@ -1,31 +1,63 @@
-"""Setting a head and a few lines of text into a box: as large as they will go, never clipped.
+"""Setting a name, a code and a few lines into a box: the name as large as it will go, and nothing ever clipped.
 
-Tried in turn: every line whole on one row; lines wrapped; shorter forms of the lines; and of all that, the first that
-reaches a comfortable size, or else the largest above the floor. Sizes are in points, lengths in mm.
+The name is what a person reads from where he stands; the code and the lines are read from near. So code and lines are
+given a size that is read with ease, and the name takes what is left, in any of several arrangements; only where it then
+would be small do code and lines give way, step by step, down to the least that may be printed. On a large box all grow
+together. Sizes are in points, lengths in mm.
+
+Figures of the tag fonts are all of one width, so tags that differ in nothing but figures share one search.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from math import ceil
+from functools import lru_cache, partial
 
 from labels.lettering import ASCENT_EM, BOLD, PT_MM, REGULAR, ROW_EM, em_width
+from labels.wrapping import Forms, RowSlice, broken, joined
 
-FLOOR_PT = 4.5
-EASY_PT = 6.0
-UNWRAPPED_PT = 6.5
-LARGEST_PT = 11.0
-ENOUGH_PT = 8.0
-HEAD_FLOOR_PT = 7.0
-_HEAD_TO_LINE = 1.25
-_COLUMN_GAP_MM = 2.0
+FLOOR_PT = 4.7
+"""Least size of a line: small letters 0.9 mm high, as Regulation (EU) No 1169/2011, art. 13, asks of a small package."""
+EASY_PT = 6.25
+"""Small letters 1.2 mm high, as the same article asks of any other."""
+COLUMN_GAP_MM = 2.0
+_LADDER = (*(n / 2 for n in range(10, 25)), *map(float, range(13, 31)), *map(float, range(32, 91, 2)))
 _INDENT_EM = 0.7
+_FIGURE = re.compile("[0-9]")
 
-Forms = tuple[str, ...]
-Pieces = tuple[tuple[str, float], ...]
-"""Rows of text, each with its indent in em."""
+
+@dataclass(frozen=True, slots=True)
+class Texts:
+    """What is to be set: the name in ever shorter forms (none: the code is set large), the code, and lines alike.
+
+    `cut`: a form that has room on one row is taken before a longer one is broken.
+    """
+
+    name: Forms
+    head: str
+    lines: tuple[Forms, ...] = ()
+    cut: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ease:
+    """How large code and lines are at least, and the name with them, for a tag to be so easy to read; `rank` 0 is best."""
+
+    rank: int
+    line: float
+    head: float
+    name: float
+
+
+EASES = (
+    Ease(0, 7.0, 9.0, 12.0),
+    Ease(1, EASY_PT, 8.0, 9.0),
+    Ease(2, 5.5, 7.0, 7.0),
+    Ease(3, FLOOR_PT, 6.5, 6.0),
+    Ease(4, FLOOR_PT, 6.2, 5.0),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,157 +80,291 @@ class FittedRow:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Rows set into a box, with what the set is worth: the line size first, as far as it matters, then the head's."""
+    """Rows set into a box, how easily they are read, the sizes of name, code and lines in points, and lines to write on,
+    each by its left end, height and length in mm."""
 
     rows: tuple[FittedRow, ...]
-    line_pt: float
+    ease: Ease
+    name_pt: float
     head_pt: float
+    line_pt: float
+    rules: tuple[tuple[float, float, float], ...] = ()
+
+
+def fit(texts: Texts, w: float, h: float, form: str = "tall") -> Block | None:
+    """The best setting in a box of `w` x `h` mm with no line below 4.7 pt; None if there is none.
+
+    `form`: `wide` where name and lines may also stand side by side, which suits a long low box; `centred` where rows
+    must stand each alone; else `tall`.
+    """
+    found = spread(shape(texts), w, h, form)
+    return None if found is None else found.block(texts)
+
+
+def shape(texts: Texts) -> Texts:
+    """The texts with every figure a nought: what is spread alike has one shape."""
+
+    def blank(forms: Forms) -> Forms:
+        return tuple(_FIGURE.sub("0", form) for form in forms)
+
+    return Texts(blank(texts.name), _FIGURE.sub("0", texts.head), tuple(map(blank, texts.lines)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sizes:
+    name: float
+    head: float
+    line: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """A row as a slice of one of the texts: -2 the name, -1 the code, else the line of that number; and its corner."""
+
+    part: int
+    piece: RowSlice
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """Where the rows of texts of one shape go, whatever the figures in them; how easily they are read."""
+
+    spots: tuple[_Spot, ...]
+    run_on: bool
+    ease: Ease
+    sizes: _Sizes
 
     @property
-    def worth(self) -> tuple[float, float]:
-        return min(self.line_pt, ENOUGH_PT), self.head_pt
+    def name_pt(self) -> float:
+        """Size of the name, or of the code where there is no name."""
+        return self.sizes.name
+
+    def block(self, texts: Texts) -> Block:
+        """The rows of texts of that shape."""
+        texts = _named(texts)
+        lines = joined(texts.lines) if self.run_on else texts.lines
+        rows = tuple(self._row(spot, texts, lines) for spot in self.spots)
+        return Block(rows, self.ease, self.sizes.name, self.sizes.head, self.sizes.line)
+
+    def _row(self, spot: _Spot, texts: Texts, lines: tuple[Forms, ...]) -> FittedRow:
+        size, font = _lettered(spot.part, self.sizes)
+        forms = texts.name if spot.part == -2 else (texts.head,) if spot.part == -1 else lines[spot.part]
+        text = forms[spot.piece.form][spot.piece.start : spot.piece.end]
+        em = size * PT_MM
+        return FittedRow(text, size, font, spot.x, spot.y, em_width(text, font) * em, ROW_EM * em)
 
 
-def fit(head: str, lines: tuple[Forms, ...], w: float, h: float, wide: bool) -> Block | None:
-    """The best setting of head and lines in a box of `w` x `h` mm with no line below 4.5 pt; None if there is none.
+def _lettered(part: int, sizes: _Sizes) -> tuple[float, str]:
+    return (sizes.name, BOLD) if part == -2 else (sizes.head, BOLD) if part == -1 else (sizes.line, REGULAR)
 
-    `wide`: the head may also stand to the left of the lines, which suits a long low box.
-    """
+
+Arranged = tuple[_Spot, ...] | None
+_Arrange = Callable[[Texts, _Sizes, float, float], Arranged]
+
+
+def _named(texts: Texts) -> Texts:
+    """The code takes the place of a name where there is none."""
+    return texts if texts.name else replace(texts, name=(texts.head,), head="")
+
+
+@lru_cache(maxsize=20_000)
+def spread(texts: Texts, w: float, h: float, form: str) -> Arrangement | None:
+    """The search behind `fit`, of texts by their shape: the first ease that can be had, and in it the largest name."""
     if w <= 0 or h <= 0:
         return None
-    block = _fit(max(ceil(em_width(head, BOLD) * 20) / 20, 0.1), lines, w, h, wide)
-    if block is None:
+    texts = _named(texts)
+    ways = _WAYS[form] if texts.lines else _WAYS["centred"]
+    for ease in EASES:
+        found = _largest(texts, ease, ways, w, h, form == "wide")
+        if found is not None:
+            return found
+    return None
+
+
+def _largest(
+    texts: Texts, ease: Ease, ways: tuple[_Arrange, ...], w: float, h: float, wide: bool
+) -> Arrangement | None:
+    best: Arrangement | None = None
+    least = next(i for i, size in enumerate(_LADDER) if size >= ease.name)
+    for way in ways:
+        for said, run_on in _said(texts, wide):
+            start = (
+                least if best is None else min(_LADDER.index(best.sizes.name) + _gain(said, texts), len(_LADDER) - 1)
+            )
+            found = _climb(partial(_tried, way, said, w, h), ease, start)
+            if found is not None and (best is None or found[1].name > best.sizes.name):
+                best = Arrangement(found[0], run_on, ease, found[1])
+    return best
+
+
+def _said(texts: Texts, wide: bool) -> Iterator[tuple[Texts, bool]]:
+    """The texts as they may be said: whole, cut short where there are shorter forms, and lines run on in one."""
+    yield texts, False
+    if any(len(forms) > 1 for forms in (texts.name, *texts.lines)):
+        yield replace(texts, cut=True), False
+    if wide and len(texts.lines) > 1:
+        yield replace(texts, lines=joined(texts.lines)), True
+
+
+def _gain(said: Texts, texts: Texts) -> int:
+    """How many steps larger the name must become for lines to be cut short or run on."""
+    return 3 if said is not texts else 1
+
+
+def _tried(way: _Arrange, texts: Texts, w: float, h: float, sizes: _Sizes) -> Arranged:
+    return None if _too_high(texts, sizes, h) else way(texts, sizes, w, h)
+
+
+def _too_high(texts: Texts, sizes: _Sizes, h: float) -> bool:
+    """Whether the name on one row, or the lines each on one, would be too high: seen without setting them."""
+    least = sizes.name if not texts.lines else max(sizes.name, len(texts.lines) * sizes.line)
+    return ROW_EM * least * PT_MM > h + 1e-9
+
+
+def _climb(at: Callable[[_Sizes], Arranged], ease: Ease, start: int) -> tuple[tuple[_Spot, ...], _Sizes] | None:
+    """The largest name on the ladder from step `start` up at which all has room, found by halving."""
+    sizes = _sizes(_LADDER[start], ease)
+    spots = at(sizes)
+    if spots is None:
         return None
-    return replace(block, rows=(replace(block.rows[0], text=head), *block.rows[1:]))
+    low, high = start, len(_LADDER)
+    while high - low > 1:
+        middle = (low + high) // 2
+        tried = _sizes(_LADDER[middle], ease)
+        found = at(tried)
+        if found is None:
+            high = middle
+        else:
+            low, spots, sizes = middle, found, tried
+    return spots, sizes
 
 
-@lru_cache(maxsize=5_000)
-def _fit(head_em: float, lines: tuple[Forms, ...], w: float, h: float, wide: bool) -> Block | None:
-    """The search behind `fit`: of the head only its width matters, so tags that differ in nothing else share it."""
-    best = _best(_stacked(head_em, lines, w, h))
-    if wide and lines and (best is None or best.line_pt < ENOUGH_PT or w > 4 * h):
-        beside = _best(_beside(head_em, lines, w, h))
-        if best is None or (beside is not None and beside.worth > best.worth):
-            return beside
-    return best
+def _sizes(name: float, ease: Ease) -> _Sizes:
+    """Code and lines beside a name of that size: what ease asks, and on large tags a share of the name."""
+    return _Sizes(name, max(ease.head, min(0.6 * name, 40.0)), max(ease.line, min(0.36 * name, 16.0)))
 
 
-def _best(blocks: Iterator[Block]) -> Block | None:
-    """The worthiest block; blocks come with the largest head first, so the first with large enough lines will do."""
-    best: Block | None = None
-    for block in blocks:
-        if best is None or block.worth > best.worth:
-            best = block
-        if best.line_pt >= ENOUGH_PT:
-            break
-    return best
+def _stacked(texts: Texts, sizes: _Sizes, w: float, h: float) -> Arranged:
+    """Name over code over lines."""
+    return _down([*_name(texts, w, sizes), *_head(texts, w, sizes), *_all_lines(texts, w, sizes)], sizes, 0, h)
 
 
-def _head_sizes(head_em: float, w: float, h: float, shares: Sequence[float], largest: float) -> list[float]:
-    """Head sizes to try, largest first, none wider than `w` or taller than `h`."""
-    most = min(w / (head_em * PT_MM), h / (ROW_EM * PT_MM), largest)
-    tried = {min(most, h * share / (ROW_EM * PT_MM)) for share in shares} | {min(most, 12.0), 10.5, 9.0, HEAD_FLOOR_PT}
-    return sorted((size for size in tried if HEAD_FLOOR_PT <= size <= most), reverse=True)
+def _shared(texts: Texts, sizes: _Sizes, w: float, h: float) -> Arranged:
+    """Name over a row with the code at the left and the first line beside it, over the other lines."""
+    left = _head_width(texts, sizes)
+    beside = _rows(0, texts.lines[0], w - left, sizes, texts.cut)
+    if len(beside) != 1 or beside[0] is None or not texts.head or not texts.name:
+        return None
+    above = _name(texts, w, sizes)
+    rest = [row for i, forms in enumerate(texts.lines[1:], 1) for row in _rows(i, forms, w, sizes, texts.cut)]
+    spots = _down([*above, *_head(texts, w, sizes), *rest], sizes, 0, h)
+    if spots is None:
+        return None
+    head = spots[len(above)]
+    down = ASCENT_EM * (sizes.head - sizes.line) * PT_MM
+    return (*spots, _Spot(0, beside[0][1], left, head.y + max(down, 0)))
 
 
-def _stacked(head_em: float, lines: tuple[Forms, ...], w: float, h: float) -> Iterator[Block]:
-    shares, largest = ((0.36, 0.28), 1.7 * _cap(h)) if lines else ((1.0,), 30.0)
-    for size in _head_sizes(head_em, w, h, shares, largest):
-        top = ROW_EM * size * PT_MM
-        found = set_lines(lines, w, h - top, size / _HEAD_TO_LINE)
-        if found is not None:
-            line_pt, pieces = found
-            y = (h - top - len(pieces) * ROW_EM * line_pt * PT_MM) / 2
-            yield Block((_head(head_em, size, y), *lined(pieces, line_pt, 0, y + top)), line_pt, size)
+def _beneath(texts: Texts, sizes: _Sizes, w: float, h: float) -> Arranged:
+    """Name over a foot with the code at the left and the lines beside it."""
+    left = _head_width(texts, sizes)
+    above, foot = _name(texts, w, sizes), _all_lines(texts, w - left, sizes)
+    if not texts.name or not texts.head or None in above or None in foot:
+        return None
+    em = ROW_EM * PT_MM
+    top, low = len(above) * sizes.name * em, max(len(foot) * sizes.line, sizes.head) * em
+    if top + low > h or left > w:
+        return None
+    y = (h - top - low) / 2
+    code = _down(_head(texts, w, sizes), sizes, 0, low, y + top)
+    lines = _down(foot, sizes, left, low, y + top)
+    return (*(_down(above, sizes, 0, top, y) or ()), *(code or ()), *(lines or ()))
 
 
-def _beside(head_em: float, lines: tuple[Forms, ...], w: float, h: float) -> Iterator[Block]:
-    for size in _head_sizes(head_em, w / 2, h, (1.0, 0.75, 0.5), 24.0):
-        left = head_em * size * PT_MM + _COLUMN_GAP_MM
-        found = set_lines(lines, w - left, h, size / _HEAD_TO_LINE)
-        if found is not None:
-            line_pt, pieces = found
-            y = (h - len(pieces) * ROW_EM * line_pt * PT_MM) / 2
-            head = _head(head_em, size, (h - ROW_EM * size * PT_MM) / 2)
-            yield Block((head, *lined(pieces, line_pt, left, y)), line_pt, size)
+def _beside(texts: Texts, sizes: _Sizes, w: float, h: float) -> Arranged:
+    """Name over code at the left, lines at the right."""
+    column = _widest(texts, sizes.line)
+    left = w - column - COLUMN_GAP_MM
+    return _columns([*_name(texts, left, sizes), *_head(texts, left, sizes)],
+                    _all_lines(texts, column, sizes), sizes, left, h)  # fmt: skip
 
 
-def _cap(h: float) -> float:
-    """Largest line size in points for a box `h` mm high: it grows a little on big labels."""
-    return min(max(LARGEST_PT, h / (10 * PT_MM)), 18.0)
+def _beside_both(texts: Texts, sizes: _Sizes, w: float, h: float) -> Arranged:
+    """Name at the left, code over lines at the right."""
+    column = max(_widest(texts, sizes.line), _head_width(texts, sizes) - COLUMN_GAP_MM)
+    left = w - column - COLUMN_GAP_MM
+    right = [*_head(texts, column, sizes), *_all_lines(texts, column, sizes)]
+    return _columns(_name(texts, left, sizes), right, sizes, left, h)
 
 
-def _head(head_em: float, size: float, y: float) -> FittedRow:
-    """The head's row, still without its text."""
-    return FittedRow("", size, BOLD, 0, y, head_em * size * PT_MM, ROW_EM * size * PT_MM)
+_WAYS: dict[str, tuple[_Arrange, ...]] = {
+    "wide": (_beneath, _beside, _beside_both, _stacked, _shared),
+    "tall": (_stacked, _shared),
+    "centred": (_stacked,),
+}
+_Row = tuple[int, RowSlice] | None
 
 
-def lined(pieces: Pieces, size: float, x: float, y: float) -> Iterator[FittedRow]:
-    """Rows of one size from the point `x`, `y` of the box down."""
-    em = size * PT_MM
-    for i, (text, indent) in enumerate(pieces):
-        left, top = x + indent * em, y + i * ROW_EM * em
-        yield FittedRow(text, size, REGULAR, left, top, em_width(text, REGULAR) * em, ROW_EM * em)
+def _columns(left: list[_Row], right: list[_Row], sizes: _Sizes, width: float, h: float) -> Arranged:
+    """Two columns, the left one as wide as its widest row."""
+    one, two = _down(left, sizes, 0, h), None
+    if one:
+        ends = (em_width(spot.piece.text, BOLD) * _lettered(spot.part, sizes)[0] * PT_MM for spot in one)
+        two = _down(right, sizes, min(max(ends) + 2 * COLUMN_GAP_MM, width + COLUMN_GAP_MM), h)
+    return None if one is None or two is None or width <= 0 else (*one, *two)
 
 
-def set_lines(lines: tuple[Forms, ...], w: float, h: float, largest: float) -> tuple[float, Pieces] | None:
-    """Size in points and rows of lines in a box of `w` x `h` mm, at most `largest`; None if 4.5 pt is too large."""
-    if not lines:
-        return LARGEST_PT, ()
-    largest = min(largest, _cap(h))
-    full = tuple(forms[0] for forms in lines)
-    widest = max(max(em_width(text, REGULAR) for text in full), 0.1)
-    flat = min(largest, w / (widest * PT_MM), h / (len(full) * ROW_EM * PT_MM))
-    unbroken = tuple((text, 0.0) for text in full)
-    if flat >= UNWRAPPED_PT or (flat == largest and flat >= FLOOR_PT):
-        return flat, unbroken
-    tries = [(flat, unbroken), _largest(lambda size: _wrapped(full, w / (size * PT_MM)), h, largest)]
-    if max(tries, key=_size)[0] < EASY_PT and any(len(forms) > 1 for forms in lines):
-        tries.append(_largest(lambda size: _shortened(lines, w / (size * PT_MM)), h, largest))
-    best = max(tries, key=_size)
-    return best if best[0] >= FLOOR_PT else None
+def _head_width(texts: Texts, sizes: _Sizes) -> float:
+    return em_width(texts.head, BOLD) * sizes.head * PT_MM + COLUMN_GAP_MM
 
 
-def _size(tried: tuple[float, Pieces]) -> float:
-    return tried[0]
+def _widest(texts: Texts, size: float) -> float:
+    """Width in mm that the lines take unbroken, each in its first form, or its second where they are cut."""
+    second = int(texts.cut)
+    return max(em_width(forms[min(second, len(forms) - 1)], REGULAR) for forms in texts.lines) * size * PT_MM
 
 
-def _largest(rows_at: Callable[[float], Pieces | None], h: float, largest: float) -> tuple[float, Pieces]:
-    """The largest size, in half points from `largest` down, at which the rows fit the height; size 0 if none does."""
-    size = largest
-    while size >= FLOOR_PT:
-        rows = rows_at(size)
-        if rows is not None and len(rows) * ROW_EM * size * PT_MM <= h + 1e-9:
-            return size, rows
-        size = size - 0.5 if size - 0.5 >= FLOOR_PT or size == FLOOR_PT else FLOOR_PT
-    return 0.0, ()
+def _name(texts: Texts, w: float, sizes: _Sizes) -> list[_Row]:
+    return _rows(-2, texts.name, w, sizes, texts.cut)
 
 
-def _wrapped(texts: Sequence[str], em: float) -> Pieces | None:
-    """Every text broken at spaces to rows no wider than `em`, later rows indented; None when a word is too wide."""
-    rows: list[tuple[str, float]] = []
-    for text in texts:
-        row, indent = "", 0.0
-        for word in _words(text):
-            longer = f"{row} {word}" if row else word
-            if em_width(longer, REGULAR) + indent <= em:
-                row = longer
-                continue
-            if row:
-                rows.append((row, indent))
-            row, indent = word, _INDENT_EM if row else 0.0
-            if em_width(row, REGULAR) + indent > em:
-                return None
-        rows.append((row, indent))
-    return tuple(rows)
+def _head(texts: Texts, w: float, sizes: _Sizes) -> list[_Row]:
+    return _rows(-1, (texts.head,), w, sizes, False)
 
 
-def _words(text: str) -> list[str]:
-    """Words of a text; a multiplication sign stays with the word after it."""
-    return [word.replace("\0", " ") for word in text.replace("× ", "×\0").split()]
+def _all_lines(texts: Texts, w: float, sizes: _Sizes) -> list[_Row]:
+    return [row for i, forms in enumerate(texts.lines) for row in _rows(i, forms, w, sizes, texts.cut)]
 
 
-def _shortened(lines: tuple[Forms, ...], em: float) -> Pieces | None:
-    """Every line in its first form that fits one row, or its last form wrapped."""
-    chosen = (next((f for f in forms if em_width(f, REGULAR) <= em), forms[-1]) for forms in lines)
-    return _wrapped(tuple(chosen), em)
+def _rows(part: int, forms: Forms, w: float, sizes: _Sizes, cut: bool) -> list[_Row]:
+    """The rows of one text broken to `w` mm; a row None where it has no room: a word too wide, or a text that is not to be
+    broken, as the code and what has a shorter form."""
+    if not forms or not forms[0]:
+        return []
+    if part >= 0:
+        pieces = broken(forms, w / (sizes.line * PT_MM), REGULAR, _INDENT_EM, cut)
+        whole = len(forms) > 1 and not cut
+    else:
+        size = sizes.name if part == -2 else sizes.head
+        pieces = broken(forms, w / (size * PT_MM), BOLD, 0.0, cut)
+        whole = part == -1
+    if pieces is None or (whole and len(pieces) > 1):
+        return [None]
+    return [(part, piece) for piece in pieces]
+
+
+def _down(rows: list[_Row], sizes: _Sizes, x: float, h: float, top: float = 0.0) -> Arranged:
+    """Rows one under the other from `x`, in the middle of `h` mm below `top`; None where they have no room."""
+    if None in rows:
+        return None
+    kept = [(row[0], row[1], _lettered(row[0], sizes)[0] * PT_MM) for row in rows if row is not None]
+    high = ROW_EM * sum(em for _, _, em in kept)
+    if high > h + 1e-9:
+        return None
+    y, spots = top + (h - high) / 2, []
+    for part, piece, em in kept:
+        spots.append(_Spot(part, piece, x + piece.indent * em, y))
+        y += ROW_EM * em
+    return tuple(spots)

@@ -1,26 +1,34 @@
 """Where code and text go on one label, in mm, from rules rather than templates.
 
-A code is read by its modules and a tag by its letters, and both want the same few square millimetres. So the module
-size is fixed first (see `sizing`) and the text takes what is left (see `fitting`). A code above the usual size gives
-way to text of ample size; at the usual size it gives way, down to its floor, only to text that would be hard to read.
-A long tag carries the code at both ends of its printed part: scraped at one end, it is still read at the other.
+A tag is read by people from its name and by phones from its code, and both want the same few square millimetres. So a
+code is tried as large as the label's height allows and ever smaller (see `sizing`), each time with the text set as large
+as it goes beside or below it (see `fitting`). Of the settings that are most easily read near by, the one with the
+largest code is taken whose name is not much smaller than it could be. A long tag carries the code at both ends of its
+printed part: scraped at one end, it is still read at the other.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from labels.errors import DoesNotFit
-from labels.fitting import EASY_PT, ENOUGH_PT, Block, Forms, fit
+from labels.fitting import EASES, FLOOR_PT, Arrangement, Block, Texts, shape, spread
 from labels.lettering import clean
 from labels.media import Medium
-from labels.sizing import AIM_MM, FLOOR_MM, QUIET, ModuleSize, module_sizes
+from labels.ruled import Ruled, ruled
+from labels.sizing import FLOOR_MM, QUIET, ModuleSize, module_sizes
 from labels.symbol import Symbol, encode
+from labels.wrapping import Forms
 
 _GAP_MM = 0.8
 _LONG_MM = 80.0
 _APART_MM = 25.0
+_MUCH, _TWICE = 0.75, 0.65
+ENOUGH_PT = 18.0
+"""A name so large gives way to the code: it is large print (18 points, American Printing House for the Blind)."""
+_NO_CODE = ModuleSize(0.0, 0, 0.0, ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,20 +41,25 @@ class Line:
 
 @dataclass(frozen=True)
 class Tag:
-    """What one tag says: the text in its code, the head in large type, and lines with the most important first.
+    """What one tag says: the text in its code ('' for none), the head that is typed back, lines with the most important
+    first, the name that people read, and on a blank tag what is to be written on its ruled lines.
 
-    A line may be given as a text, as a tuple of ever shorter texts, or as a Line. Empty lines are dropped.
+    Name and lines may be given as a text, as a tuple of ever shorter texts, or a line as a Line. Empty ones are dropped.
     """
 
     payload: str
     head: str
     lines: tuple[str | Forms | Line, ...] = ()
+    name: str | Forms = ()
+    to_write: tuple[str, ...] = ()
     printed_lines: tuple[Line, ...] = field(init=False, repr=False, compare=False)
+    printed_name: Forms = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "head", clean(self.head))
         lines = (_line(line) for line in self.lines)
         object.__setattr__(self, "printed_lines", tuple(line for line in lines if line.forms))
+        object.__setattr__(self, "printed_name", _line(self.name).forms)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +99,16 @@ class TextBox:
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """Everything on one label, with warnings, and the optional lines that were left out."""
+    """Everything on one label, with warnings, and the optional lines that were left out.
+
+    `rules`: lines to write on, each its start and end in mm from the label's top left corner.
+    """
 
     symbols: tuple[SymbolBox, ...]
     texts: tuple[TextBox, ...]
     warnings: tuple[str, ...]
     left_out: tuple[str, ...]
+    rules: tuple[tuple[float, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,16 +132,18 @@ def lay_out(tag: Tag, medium: Medium, *, dpi: float | None = None) -> Placement:
     `dpi`: the printer's dots per inch, to make modules a whole number of dots; None when it is not known. Raises
     DoesNotFit, BadPayload or MissingGlyph; nothing is ever clipped or left out unless its line is optional.
     """
-    symbol = encode(tag.payload)
+    symbol = encode(tag.payload) if tag.payload else None
     frame = _frame(medium)
-    sizes = module_sizes(symbol.size, min(frame.breadth, frame.length), dpi)
-    if not sizes:
+    side = symbol.size if symbol is not None else 0
+    sizes = module_sizes(side, min(frame.breadth, frame.length), dpi) if symbol is not None else (_NO_CODE,)
+    if symbol is not None and not sizes:
         raise _code_too_big(symbol, frame, medium)
     for lines, left_out in selections(tag.printed_lines):
-        chosen = _choose(_settings(tag.head, lines, symbol, frame, sizes))
+        texts = Texts(tag.printed_name, tag.head, lines)
+        chosen = _choose(shape(texts), tag.to_write, side, frame, sizes)
         if chosen is not None:
-            return _placement(chosen, symbol, frame, left_out)
-    raise _text_too_big(tag, symbol, frame, sizes, medium)
+            return _placement(chosen, texts, symbol, frame, left_out)
+    raise _text_too_big(tag, side, frame, sizes, medium)
 
 
 def _line(line: str | Forms | Line) -> Line:
@@ -158,74 +177,104 @@ class _Setting:
 
     size: ModuleSize
     corners: tuple[tuple[float, float], ...]
-    block: Block
+    said: Arrangement | Ruled
     x: float
     y: float
     centred_in: float | None
 
 
-def _settings(
-    head: str, lines: tuple[Forms, ...], symbol: Symbol, frame: _Frame, sizes: tuple[ModuleSize, ...]
-) -> Iterator[_Setting]:
-    """Ways to set the label, most wanted first: two codes before one, large modules before small."""
-    for codes in (2, 1) if frame.long and frame.length >= _LONG_MM else (1,):
-        for size in sizes:
-            side = (symbol.size + 2 * size.quiet) * size.mm
-            beside = _beside_code(head, lines, side, size, codes, frame)
-            below = _below_code(head, lines, side, size, frame) if frame.length < 1.6 * frame.breadth else None
-            found = [setting for setting in (beside, below) if setting is not None]
-            if found:
-                yield max(found, key=lambda setting: setting.block.worth)
-
-
-def _beside_code(
-    head: str, lines: tuple[Forms, ...], side: float, size: ModuleSize, codes: int, frame: _Frame
+@lru_cache(maxsize=20_000)
+def _choose(
+    texts: Texts, to_write: tuple[str, ...], modules: int, frame: _Frame, sizes: tuple[ModuleSize, ...]
 ) -> _Setting | None:
-    left = size.edge_mm + side + _GAP_MM
+    """The setting taken for texts of one shape; None when no setting has room."""
+    found = list(_settings(texts, to_write, modules, frame, sizes))
+    ease = min((setting.said.ease.rank for setting in found), default=0)
+    easy = [setting for setting in found if setting.said.ease.rank == ease]
+    twice = [setting for setting in easy if len(setting.corners) > 1]
+    if _largest_name(twice) >= min(_TWICE * _largest_name(easy), ENOUGH_PT) > 0:
+        easy = twice
+    enough = min(_MUCH * _largest_name(easy), ENOUGH_PT)
+    large = (setting for setting in easy if setting.said.name_pt >= enough)
+    return max(large, key=lambda setting: (setting.size.mm, setting.said.name_pt), default=None)
+
+
+def _largest_name(settings: Sequence[_Setting]) -> float:
+    return max((setting.said.name_pt for setting in settings), default=0.0)
+
+
+def _settings(
+    texts: Texts, to_write: tuple[str, ...], modules: int, frame: _Frame, sizes: tuple[ModuleSize, ...]
+) -> Iterator[_Setting]:
+    """Every way to set the label: one code or two, each size of module, text beside or below."""
+
+    def said(w: float, h: float, form: str) -> Arrangement | Ruled | None:
+        w, h = round(w, 4), round(h, 4)
+        return ruled(texts.head, to_write, w, h, form == "wide") if to_write else spread(texts, w, h, form)
+
+    for size in sizes:
+        side = (modules + 2 * size.quiet) * size.mm
+        for codes in (2, 1) if modules and frame.long and frame.length >= _LONG_MM else (1,):
+            setting = _beside_code(said, side, size, codes, frame)
+            if setting is not None:
+                yield setting
+        if modules and frame.length < 1.6 * frame.breadth:
+            setting = _below_code(said, side, size, frame)
+            if setting is not None:
+                yield setting
+
+
+_Said = Callable[[float, float, str], Arrangement | Ruled | None]
+
+
+def _beside_code(said: _Said, side: float, size: ModuleSize, codes: int, frame: _Frame) -> _Setting | None:
+    left = size.edge_mm + side + _GAP_MM if side else frame.inset
     last = frame.length - size.edge_mm - side
     right = last - _GAP_MM if codes == 2 else frame.length - frame.inset
     if codes == 2 and right - left < _APART_MM:
         return None
-    block = fit(head, lines, right - left, frame.breadth - 2 * frame.inset, frame.length > 3.5 * frame.breadth)
+    w, h = right - left, frame.breadth - 2 * frame.inset
+    found = said(w, h, "wide" if w > 1.6 * h else "tall")
     middle = (frame.breadth - side) / 2
-    corners = ((size.edge_mm, middle), (last, middle))[:codes]
-    return None if block is None else _Setting(size, corners, block, left, frame.inset, None)
+    corners = ((size.edge_mm, middle), (last, middle))[:codes] if side else ()
+    return None if found is None else _Setting(size, corners, found, left, frame.inset, None)
 
 
-def _below_code(head: str, lines: tuple[Forms, ...], side: float, size: ModuleSize, frame: _Frame) -> _Setting | None:
+def _below_code(said: _Said, side: float, size: ModuleSize, frame: _Frame) -> _Setting | None:
     w = frame.length - 2 * frame.inset
     top = size.edge_mm + side
-    block = fit(head, lines, w, frame.breadth - frame.inset - top, False)
+    found = said(w, frame.breadth - frame.inset - top, "centred")
     corners = (((frame.length - side) / 2, size.edge_mm),)
-    return None if block is None else _Setting(size, corners, block, frame.inset, top, w)
+    return None if found is None else _Setting(size, corners, found, frame.inset, top, w)
 
 
-def _choose(settings: Iterator[_Setting]) -> _Setting | None:
-    """The first good setting; if none is good, the one with the largest text, to the half point."""
-    seen: list[_Setting] = []
-    for setting in settings:
-        if setting.block.line_pt >= (ENOUGH_PT if setting.size.mm > 1.1 * AIM_MM else EASY_PT):
-            return setting
-        seen.append(setting)
-    return max(seen, key=lambda s: int(2 * s.block.line_pt), default=None)
-
-
-def _placement(chosen: _Setting, symbol: Symbol, frame: _Frame, left_out: tuple[str, ...]) -> Placement:
+def _placement(
+    chosen: _Setting, texts: Texts, symbol: Symbol | None, frame: _Frame, left_out: tuple[str, ...]
+) -> Placement:
     size = chosen.size
-    white = size.quiet * size.mm
-    dark = symbol.size * size.mm
     symbols = []
-    for u, v in chosen.corners:
+    for u, v, symbol in ((*corner, symbol) for corner in chosen.corners if symbol is not None):
+        white, dark = size.quiet * size.mm, symbol.size * size.mm
         u, v = u + white, v + white
         x, y = (frame.breadth - v - dark, u) if frame.turned else (u, v)
         symbols.append(SymbolBox(symbol, x, y, size.mm, size.quiet))
-    return Placement(tuple(symbols), tuple(_texts(chosen, frame)), size.warnings, left_out)
+    block = chosen.said.block(texts)
+    rules = tuple(_rule(chosen, rule, frame) for rule in block.rules)
+    return Placement(tuple(symbols), tuple(_texts(chosen, block, frame)), size.warnings, left_out, rules)
 
 
-def _texts(chosen: _Setting, frame: _Frame) -> Iterator[TextBox]:
-    for row in chosen.block.rows:
+def _rule(chosen: _Setting, rule: tuple[float, float, float], frame: _Frame) -> tuple[float, float, float, float]:
+    """A line to write on, from its left end, height and length in the block."""
+    u, v = chosen.x + rule[0], chosen.y + rule[1]
+    if frame.turned:
+        return frame.breadth - v, u, frame.breadth - v, u + rule[2]
+    return u, v, u + rule[2], v
+
+
+def _texts(chosen: _Setting, block: Block, frame: _Frame) -> Iterator[TextBox]:
+    for row in block.rows:
         u, v, base = chosen.x + row.x, chosen.y + row.y, chosen.y + row.baseline
-        if chosen.centred_in is not None:
+        if chosen.centred_in is not None and not block.rules:
             u = chosen.x + (chosen.centred_in - row.w) / 2
         if frame.turned:
             box = (frame.breadth - v - row.h, u, row.h, row.w, frame.breadth - base, u)
@@ -243,19 +292,22 @@ def _code_too_big(symbol: Symbol, frame: _Frame, medium: Medium) -> DoesNotFit:
     )
 
 
-def _text_too_big(tag: Tag, symbol: Symbol, frame: _Frame, sizes: tuple[ModuleSize, ...], medium: Medium) -> DoesNotFit:
+def _text_too_big(tag: Tag, modules: int, frame: _Frame, sizes: tuple[ModuleSize, ...], medium: Medium) -> DoesNotFit:
     """Says how many of the lines that must be there do fit."""
     must = tuple(line.forms for line in tag.printed_lines if not line.optional)
+    named = [tag.head, *tag.printed_name[:1]]
     for count in range(len(must) - 1, -1, -1):
-        if any(True for _ in _settings(tag.head, must[:count], symbol, frame, sizes)):
+        if _choose(shape(Texts(tag.printed_name, tag.head, must[:count])), (), modules, frame, sizes) is not None:
             fits = tuple(forms[0] for forms in must[:count])
-            room = ", ".join([tag.head, *fits])
+            room = ", ".join([*named, *fits])
             return DoesNotFit(
-                f"text that fits {medium.name} at 4.5 pt or larger; there is room for: {room}",
+                f"text that fits {medium.name} at {FLOOR_PT:g} pt or larger; there is room for: {room}",
                 f"{must[count][-1]!r} as well, on tag {tag.head}",
                 "use a larger medium, a shorter form of that line, or leave it out",
                 fits,
             )
+    least = EASES[-1]
     return DoesNotFit(
-        f"a head that fits {medium.name} beside the code at 7 pt or larger", f"{tag.head!r}", "use a larger medium"
-    )
+        f"a code and a name that fit {medium.name} at {least.head:g} and {least.name:g} pt or larger",
+        ", ".join(map(repr, named)), "use a larger medium, or a shorter name",
+    )  # fmt: skip

@@ -17,6 +17,8 @@ BOLD = "DejaVuSansCondensed-Bold"
 PT_MM = 25.4 / 72
 ASCENT_EM = 0.93
 DESCENT_EM = 0.24
+CAPITAL_EM, SMALL_EM = 0.729, 0.547
+"""Height of capitals and of small letters without ascenders, measured on H and x of both fonts."""
 _DIRECTIONS = frozenset({"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"})
 _MARKS = "\u061c\u200e\u200f"
 ROW_EM = ASCENT_EM + DESCENT_EM

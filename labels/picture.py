@@ -45,11 +45,14 @@ def png(tag: Tag, medium: Medium, dpi: float = 300) -> bytes:
 
 
 def text(tag: Tag, dark_ground: bool = True) -> str:
-    """The tag's code in half blocks with its quiet zone of four modules, then head and lines; no last line break.
+    """The tag's code in half blocks with its quiet zone of four modules, then name, head and lines; no last line break.
 
     A terminal shows letters lighter than its ground when `dark_ground`, the usual case, so the light modules are the
     ones printed; else the dark ones are. Raises BadPayload.
     """
+    said = "\n".join([*tag.printed_name[:1], tag.head, *(line.forms[0] for line in tag.printed_lines)])
+    if not tag.payload:
+        return said
     symbol = encode(tag.payload)
     side = symbol.size + 2 * _QUIET
     white = ["0" * side] * _QUIET
@@ -61,7 +64,7 @@ def text(tag: Tag, dark_ground: bool = True) -> str:
         "".join(blocks[a == inked, b == inked] for a, b in zip(upper, lower, strict=True))
         for upper, lower in zip(rows[::2], rows[1::2], strict=True)
     ]
-    return "\n".join([*drawn, tag.head, *(line.forms[0] for line in tag.printed_lines)])
+    return "\n".join([*drawn, said])
 
 
 def _paint(image: Any, placement: Placement, k: float) -> None:
@@ -72,6 +75,8 @@ def _paint(image: Any, placement: Placement, k: float) -> None:
         _paint_symbol(ImageDraw.Draw(image), box, k)
     for row in placement.texts:
         _paint_text(image, row, k)
+    for rule in placement.rules:
+        ImageDraw.Draw(image).line([at * k for at in rule], fill=0, width=max(1, round(0.18 * k)))
 
 
 def _paint_symbol(draw: Any, box: SymbolBox, k: float) -> None:

@@ -12,6 +12,7 @@ from labels.errors import BadJob, BadMedium
 from labels.layout import Placement, Tag, lay_out
 from labels.lettering import clean
 from labels.media import Medium, check
+from labels.rolls import Roll, suits
 
 _UNPRINTED_MM = 4.3
 
@@ -74,7 +75,7 @@ def press(
     if not batch:
         raise BadJob("at least one tag to print", "none", "name what to print")
     of = sheets(len(batch), sheet, start=start, copies=copies)
-    sink = Sink(job, of, writing.HEADING if by_hand else PRINTED_HEADING)
+    sink = (Roll if suits(sheet) else Sink)(job, of, writing.HEADING if by_hand else PRINTED_HEADING)
     return _run(batch, job, sink, _chosen(only_sheets, of), progress)
 
 

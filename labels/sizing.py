@@ -1,8 +1,9 @@
-"""How big the code's modules may be on a label of a given breadth.
+"""How big the code's modules may be on a label of a given breadth: as big as the breadth allows, and ever smaller.
 
 The aim is 0.5 mm and the floor 0.40 mm, just above the 0.396 mm that the GS1 General Specifications give as the least
-X-dimension for a QR code read at a till. On a big label the code grows to about half the breadth. With the printer's
-dots per inch known, a module is a whole number of dots: one of three and a half dots is printed unevenly.
+X-dimension for a QR code read at a till. A code grows with the label beyond that, since a phone reads it from about ten
+times its side. With the printer's dots per inch known, a module is a whole number of dots: one of three and a half dots
+is printed unevenly.
 """
 
 from __future__ import annotations
@@ -11,10 +12,11 @@ from dataclasses import dataclass
 
 AIM_MM = 0.5
 FLOOR_MM = 0.40
-ROOMY_MM = 1.0
+LARGEST_MM = 2.5
 QUIET = 4
+"""Modules kept white around a code (ISO/IEC 18004)."""
 _NARROW_MM = 13.0
-_ROOMY_SHARE = 0.55
+_SHARES = (1.0, 0.85, 0.7)
 _LEAST_DOTS = 3
 _SLACK = 1e-6
 
@@ -41,8 +43,8 @@ def module_sizes(modules: int, breadth_mm: float, dpi: float | None) -> tuple[Mo
     for snap in (dpi, None) if dpi is not None else (None,):
         for quiet, edge in zones:
             most = (breadth_mm - 2 * edge) / (modules + 2 * quiet)
-            roomy = min(max(AIM_MM, _ROOMY_SHARE * breadth_mm / (modules + 2 * quiet)), ROOMY_MM)
-            wished = (_snapped(min(wish, most), most, snap) for wish in (roomy, AIM_MM, FLOOR_MM))
+            large = (min(most, LARGEST_MM) * share for share in _SHARES)
+            wished = (_snapped(min(wish, most), most, snap) for wish in (*large, AIM_MM, FLOOR_MM))
             sizes = sorted({size for size in wished if size >= FLOOR_MM - _SLACK}, reverse=True)
             if sizes:
                 return tuple(ModuleSize(s, quiet, edge, _warnings(s, quiet, edge, breadth_mm, dpi)) for s in sizes)

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from labels.drawing import paper_size
 from labels.errors import DoesNotFit
-from labels.fitting import lined, set_lines
+from labels.fitting import Texts, fit
 from labels.layout import Placement, Tag, TextBox, selections
 from labels.lettering import ASCENT_EM, BOLD, PT_MM, REGULAR, ROW_EM, em_width
 from labels.media import Medium
@@ -22,7 +22,6 @@ _TOP_MM, _EDGE_MM = 20.0, 12.0
 _TICK_BOX_MM = 8.0
 _TICK_BOX_PT = 16.0
 _HEAD_W_MM, _HEAD_PT, _LEAST_HEAD_PT = 44.0, 20.0, 12.0
-_LINE_PT = 8.0
 _PARTS = re.compile(r"[^\W\d_]+|\d+|[\W_]+")
 
 
@@ -54,7 +53,7 @@ def grouped(head: str) -> str:
 
 
 def lay_out(tag: Tag, page: Medium) -> Placement:
-    """A box to tick, the tag's head in large groups, and its lines beside it, in one cell of a page from `page_for`.
+    """A box to tick, the tag's head in large groups, and name and lines beside it, in one cell of a page from `page_for`.
 
     Raises DoesNotFit or MissingGlyph; lines are left out only if they are optional.
     """
@@ -63,11 +62,9 @@ def lay_out(tag: Tag, page: Medium) -> Placement:
     size = min(_HEAD_PT, _HEAD_W_MM / em)
     x, h = _TICK_BOX_MM + _HEAD_W_MM + 3, page.label_h_mm - 2
     for lines, left_out in selections(tag.printed_lines):
-        found = set_lines(lines, page.label_w_mm - x - 2, h, _LINE_PT)
-        if found is not None and size >= _LEAST_HEAD_PT:
-            line_pt, pieces = found
-            top = (page.label_h_mm - len(pieces) * ROW_EM * line_pt * PT_MM) / 2
-            rows = (_box(row.text, REGULAR, line_pt, row.x, row.y) for row in lined(pieces, line_pt, x, top))
+        block = fit(Texts(tag.printed_name, "", lines), page.label_w_mm - x - 2, h)
+        if block is not None and size >= _LEAST_HEAD_PT:
+            rows = (_box(row.text, row.font, row.size_pt, x + row.x, 1 + row.y) for row in block.rows)
             fixed = (("☐", REGULAR, _TICK_BOX_PT, 0.5), (head, BOLD, size, _TICK_BOX_MM))
             middle = (
                 _box(text, font, pt, at, (page.label_h_mm - ROW_EM * pt * PT_MM) / 2) for text, font, pt, at in fixed

@@ -33,11 +33,11 @@ def tags(count: int, front: str = "") -> list[Tag]:
             f"{front}G{number}-{'0123456789ACDEFGHJKMNPQRTVWXY'[number % 29]}",
             f"G{number}-{'0123456789ACDEFGHJKMNPQRTVWXY'[number % 29]}",
             (
-                f"{NAMES[number % 6]} {number % 40}",
                 f"on {('MM.106', 'M.26', 'B.118')[number % 3]}",
                 (f"whip-and-tongue 2025-03-{number % 28 + 1:02}", f"W&T 2025-03-{number % 28 + 1:02}"),
                 Line((f"Row {number // 50 % 30}, no. {number % 50}",), optional=True),
             ),
+            f"{NAMES[number % 6]} {number % 40}",
         )
         for number in range(100_000, 100_000 + count)
     ]

@@ -181,7 +181,7 @@ def test_a_site_stands_in_front_of_codes_and_is_taken_off_again(bench, tmp_path)
 
 def test_a_tag_is_shown_in_the_terminal_and_as_a_picture(bench, tmp_path):
     out = bench("tags", "show", "G1").out
-    assert "G1-W\nStoneway Pearmain\non MM.106\n" in out
+    assert "Stoneway Pearmain\nG1-W\non MM.106\n" in out
     assert "█" in out
     assert 0 == bench("tags", "show", "G1", "--png", tmp_path / "g1.png").code
     assert (tmp_path / "g1.png").read_bytes().startswith(b"\x89PNG")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import pypdfium2
 import pytest
 
@@ -13,10 +15,11 @@ PRINTED = tuple(m.name for m in media.all() if m.kind != "metal")
 
 
 def _tag(number: int = 105, name: str = "Stoneway Pearmain") -> Tag:
-    method = ("whip-and-tongue 2025-03-28", "W&T 2025-03-28")
-    return Tag(f"G{number}K", f"G{number}-K", (name, "on MM.106", method, Line(("Row 2",), optional=True)))
+    method = ("whip-and-tongue 2025-03-28", "W&T 2025-03-28", "2025-03-28")
+    return Tag(f"G{number}K", f"G{number}-K", ("on MM.106", method, Line(("Row 2",), optional=True)), name)
 
 
+@lru_cache(maxsize=2)
 def _page_image(pdf: bytes, page: int = 0, dpi: int = 150):
     document = pypdfium2.PdfDocument(pdf)
     image = document[page].render(scale=dpi / 72).to_pil()

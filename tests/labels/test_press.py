@@ -17,17 +17,19 @@ from labels.press import press
 from labels.reading import read_image
 
 
-def test_every_code_is_read_back_from_the_page_at_150_dpi(full_page, page_image):
+@pytest.mark.parametrize("dpi", [203, 300])
+def test_every_code_is_read_back_from_the_page(full_page, page_image, dpi):
     medium, tags, pressed = full_page
     expected = [tag.payload for tag in tags for _ in lay_out(tag, medium).symbols]
-    assert expected == [read.text for read in read_image(page_image(pressed.pdf))]
+    assert expected == [read.text for read in read_image(page_image(pressed.pdf, dpi=dpi))]
 
 
-def test_every_code_is_read_by_another_reader_at_300_dpi_where_the_layout_says(full_page, page_image):
+@pytest.mark.parametrize("dpi", [203, 300])
+def test_every_code_is_read_by_another_reader_where_the_layout_says(full_page, page_image, dpi):
     """Another decoder, given nothing but the corners in mm that the layout names: it reads what was meant."""
     medium, tags, pressed = full_page
-    page = numpy.asarray(page_image(pressed.pdf, dpi=300).convert("L"))
-    reader, k, missed = cv2.QRCodeDetector(), 300 / 25.4, []
+    page = numpy.asarray(page_image(pressed.pdf, dpi=dpi).convert("L"))
+    reader, k, missed = cv2.QRCodeDetector(), dpi / 25.4, []
     for cell, tag in enumerate(tags, 1):
         left, top = medium.cell(cell)
         for box in lay_out(tag, medium).symbols:
@@ -41,18 +43,22 @@ def test_every_code_is_read_by_another_reader_at_300_dpi_where_the_layout_says(f
     assert [] == missed
 
 
-def test_first_middle_and_last_cell_lie_where_the_medium_says(full_page, path_boxes):
-    """Measured in the PDF by another library: within 0.05 mm of the medium's own figures."""
+def test_first_middle_and_last_cell_lie_where_the_medium_says(full_page, page_image):
+    """Measured in a picture by another library, 300 dots an inch: the dark area of a code ends where the layout says,
+    within a dot and a half."""
     medium, tags, pressed = full_page
-    boxes = path_boxes(pressed.pdf)[medium.hand_cut :]
+    page, k = page_image(pressed.pdf, dpi=300).convert("L").point(lambda v: 255 * (v < 128)), 300 / 25.4
     for cell in sorted({1, (medium.cells + 1) // 2, medium.cells}):
         row, col = divmod(cell - 1, medium.cols)
-        placed = lay_out(tags[cell - 1], medium).symbols
-        for i, symbol in enumerate(placed):
-            left, top, width, height = boxes[(cell - 1) * len(placed) + i]
-            assert medium.left_mm + col * medium.pitch_x_mm + symbol.x == pytest.approx(left, abs=0.05)
-            assert medium.top_mm + row * medium.pitch_y_mm + symbol.y == pytest.approx(top, abs=0.05)
-            assert (symbol.side, symbol.side) == pytest.approx((width, height), abs=0.05)
+        left, top = medium.left_mm + col * medium.pitch_x_mm, medium.top_mm + row * medium.pitch_y_mm
+        for code in lay_out(tags[cell - 1], medium).symbols:
+            x, y, white = left + code.x, top + code.y, code.quiet * code.module_mm * 0.9
+            corner = ((x - white) * k, (y - white) * k)
+            seen = page.crop(
+                (*map(round, corner), *(round(at + (code.side + 2 * white) * k) for at in corner))
+            ).getbbox()
+            found = [v / k + round(corner[i % 2]) / k for i, v in enumerate(seen)]
+            assert [x, y, x + code.side, y + code.side] == pytest.approx(found, abs=0.13)
 
 
 def test_the_page_is_the_size_of_the_stock(full_page):
@@ -81,7 +87,7 @@ def test_every_font_is_embedded(full_page):
 
 
 def test_the_text_can_be_taken_out_of_the_page_again(make_tag):
-    pressed = press([make_tag(name="Ärzteglück’s Přívětivá × Żółta")], media.get("letter-30up"))
+    pressed = press([make_tag(name="Ärzteglück’s Přívětivá × Żółta")], media.get("stake-178x16"))
     text = PdfReader(io.BytesIO(pressed.pdf)).pages[0].extract_text()
     for words in ("G105-K", "Ärzteglück’s Přívětivá × Żółta", "on MM.106", "whip-and-tongue 2025-03-28", "Row 2"):
         assert words in text
@@ -112,7 +118,7 @@ def test_the_same_input_gives_the_same_bytes(make_tag):
 
 def test_a_started_sheet_is_taken_up_at_the_cell_named(make_tag, path_boxes):
     medium = media.get("letter-30up")
-    pressed = press([make_tag(i) for i in range(25)], medium, start=7)
+    pressed = press([make_tag(100 + i) for i in range(25)], medium, start=7)
 
     symbol = lay_out(make_tag(), medium).symbols[0]
     first = path_boxes(pressed.pdf)[0]
@@ -176,7 +182,8 @@ def test_warnings_come_once_and_lines_left_out_name_their_tag(make_tag):
 
 def test_stock_that_reaches_the_edge_of_the_page_is_warned_of(make_tag):
     assert any(
-        "many printers leave about 4.3 mm blank" in w for w in press([make_tag()], media.get("a4-24up-70x36")).warnings
+        "many printers leave about 4.3 mm blank" in w
+        for w in press([make_tag()], media.get("sheet-22up-strip")).warnings
     )
     assert () == press([make_tag()], media.get("a4-21up")).warnings
 

@@ -9,6 +9,7 @@ from PIL import Image
 
 from labels import media
 from labels.errors import MissingLibrary, UnreadableImage
+from labels.layout import lay_out
 from labels.press import press
 from labels.reading import read_image
 
@@ -23,11 +24,11 @@ def test_a_turned_photo_of_a_sheet_is_read_whole(make_tag, page_image, tmp_path)
 
 
 def test_codes_come_in_rows_with_their_corners(make_tag, page_image):
-    page = page_image(press([make_tag(i) for i in (3, 1, 2, 9)], media.get("letter-30up")).pdf)
+    page = page_image(press([make_tag(i) for i in (103, 101, 102, 109)], media.get("letter-30up")).pdf)
     found = read_image(page)
-    assert ["G3K", "G1K", "G2K", "G9K"] == [read.text for read in found]
+    assert ["G103K", "G101K", "G102K", "G109K"] == [read.text for read in found]
     top_left, top_right, bottom_right, bottom_left = found[0].position
-    side = 21 * 0.5 / 25.4 * 150
+    side = 21 * lay_out(make_tag(), media.get("letter-30up")).symbols[0].module_mm / 25.4 * 150
     assert side == pytest.approx(top_right[0] - top_left[0], abs=3)
     assert side == pytest.approx(bottom_left[1] - top_left[1], abs=3)
     assert bottom_right[0] > bottom_left[0]

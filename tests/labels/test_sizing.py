@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from labels.sizing import AIM_MM, FLOOR_MM, module_sizes
+from labels.sizing import AIM_MM, FLOOR_MM, LARGEST_MM, module_sizes
 
 GS1_LEAST_MM = 0.396
 """GS1 General Specifications, QR code with a web address at the point of sale: X-dimension 0.396 to 0.990 mm."""
@@ -25,10 +25,17 @@ def test_every_size_offered_fits_the_breadth_and_keeps_the_floor(breadth, module
         assert size.quiet == 4 or any("quiet zone" in w for w in size.warnings)
 
 
-def test_a_one_inch_label_takes_half_a_millimetre_with_the_standard_quiet_zone():
-    """ISO/IEC 18004: a quiet zone of four modules."""
+def test_the_code_of_a_one_inch_label_fills_its_height_with_the_standard_quiet_zone():
+    """ISO/IEC 18004: a quiet zone of four modules; 1.5 mm to the edge of the label on either side."""
     best = module_sizes(21, 25.4, None)[0]
-    assert (AIM_MM, 4, ()) == (best.mm, best.quiet, best.warnings)
+    assert (pytest.approx((25.4 - 3) / 29), 4, ()) == (best.mm, best.quiet, best.warnings)
+
+
+def test_smaller_codes_are_offered_down_to_the_floor():
+    sizes = [size.mm for size in module_sizes(21, 25.4, None)]
+    assert sorted(sizes, reverse=True) == sizes
+    assert {AIM_MM, FLOOR_MM} <= set(sizes)
+    assert FLOOR_MM == sizes[-1]
 
 
 def test_half_inch_stock_gets_a_narrower_quiet_zone_and_a_warning():
@@ -38,11 +45,11 @@ def test_half_inch_stock_gets_a_narrower_quiet_zone_and_a_warning():
     assert "a 12.7 mm breadth leaves a quiet zone of 2 modules where the standard asks for 4" in best.warnings[0]
 
 
-@pytest.mark.parametrize(("dpi", "dots"), [(203, 4), (300, 6), (600, 12)])
-def test_the_module_is_the_whole_number_of_dots_nearest_half_a_millimetre(dpi, dots):
-    best = module_sizes(21, 25.4, dpi)[0]
-    assert pytest.approx(dots) == best.mm * dpi / 25.4
-    assert () == best.warnings
+@pytest.mark.parametrize("dpi", [203, 300, 600])
+def test_every_module_is_a_whole_number_of_dots(dpi):
+    for size in module_sizes(21, 25.4, dpi):
+        assert round(size.mm * dpi / 25.4) == pytest.approx(size.mm * dpi / 25.4)
+        assert () == size.warnings
 
 
 def test_where_no_whole_number_of_dots_keeps_the_floor_the_size_stays_unsnapped_with_a_warning():
@@ -51,9 +58,9 @@ def test_where_no_whole_number_of_dots_keeps_the_floor_the_size_stays_unsnapped_
     assert "no whole number of dots at 203 dpi" in best.warnings[-1]
 
 
-def test_a_big_label_gets_a_bigger_code_but_never_above_a_millimetre():
-    assert AIM_MM < module_sizes(21, 38.1, None)[0].mm < 1.0
-    assert 1.0 == module_sizes(21, 101.6, None)[0].mm
+def test_a_big_label_gets_a_bigger_code_but_never_above_the_largest():
+    assert AIM_MM < module_sizes(21, 38.1, None)[0].mm < LARGEST_MM
+    assert LARGEST_MM == module_sizes(21, 101.6, None)[0].mm
 
 
 def test_nothing_is_offered_where_the_floor_does_not_fit():

@@ -112,13 +112,14 @@ def where(place: str | None, row: str | None, order: int | None) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def tag(code: str, lines: Sequence[Forms] = (), site: str = "") -> Any:
-    """A tag with a code, its check character, and lines of ever shorter forms; all but the first may be left out."""
+def tag(code: str, lines: Sequence[Forms] = (), site: str = "", to_write: tuple[str, ...] = ()) -> Any:
+    """A tag with a code, its check character, and lines of ever shorter forms: the first is the name that people read, the
+    others may be left out. `to_write`: what is to be written by hand on a blank one."""
     from labels.layout import Line, Tag
     from labels.payload import address
 
     head = with_check(code)
     kept = [tuple(form for form in forms if form) for forms in lines]
-    first, *rest = [forms for forms in kept if forms] or [()]
+    name, *rest = [forms for forms in kept if forms] or [()]
     payload = address(site, head) if site else head
-    return Tag(payload, head, (first, *(Line(forms, optional=True) for forms in rest)) if first else ())
+    return Tag(payload, head, tuple(Line(forms, optional=True) for forms in rest), name, to_write)
