@@ -18,6 +18,8 @@ JUDGES = {
     "graftbook/actions/exchange/restore_book.py",  # a staging folder of its own
     "graftbook/book/versions.py",  # a book being made beside its place
     "graftbook/book/kept_before.py",  # copies beside the book, under names that nothing has
+    "graftbook/web/printing.py",  # a folder of its own for tags that go to the browser
+    "graftbook/web/scanning.py",  # a folder of its own for photos that came from one
     "graftbook/book/restoring.py",  # a staged copy, and the book that is restored over, kept aside first
 }
 
