@@ -43,7 +43,17 @@ SUB_ROOMS = {
     "plan": ("desk", "outcome", "names", "trade", "tags", "plants", "wood", "takes", "grafts"),
     "review": ("desk", "outcome", "takes", "compare"),
     "exchange": (
-        "desk", "outcome", "names", "trade", "tags", "plants", "wood", "grafts", "people", "rounds", "plan",
+        "desk",
+        "outcome",
+        "names",
+        "trade",
+        "tags",
+        "plants",
+        "wood",
+        "grafts",
+        "people",
+        "rounds",
+        "plan",
     ),
     "soundness": ("desk",),
 }

@@ -27,7 +27,15 @@ def test_someone_with_the_paper_alone_finds_what_stands_where_on_what_and_how_it
     done = graftbook("print", "-o", tmp_path / "book.pdf", "--json")
     assert 0 == done.code
     sections = [row["section"] for row in done.rows if row["section"] != "What is wanted now"]
-    assert ["How to read this", "bed", "row end", "Wood in store", "Trees wanted", "People", "No longer here"] == sections
+    assert [
+        "How to read this",
+        "bed",
+        "row end",
+        "Wood in store",
+        "Trees wanted",
+        "People",
+        "No longer here",
+    ] == sections
     read = words(tmp_path / "book.pdf")
     assert (
         "P2 stock, MM.106 G1 'Old Pippin', cleft of 2026-03-01, limb B, NW, 1200 mm high, growing on 2026-06-01" in read

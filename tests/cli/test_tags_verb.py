@@ -20,7 +20,9 @@ def words_in(path):
     """The text of the PDF, by pypdf."""
     import pypdf
 
-    return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(path.read_bytes())).pages).split())
+    return " ".join(
+        " ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(path.read_bytes())).pages).split()
+    )
 
 
 @pytest.mark.parametrize("medium", ["letter-30up", "a4-21up", "stake-152x16"])
