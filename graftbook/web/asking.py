@@ -33,7 +33,8 @@ class FormLine:
 
 @dataclass(frozen=True)
 class Asking:
-    """One form. `entries` may ask the book what it offers; `record` does it; `to` is the page that follows."""
+    """One form. `entries` may ask the book what it offers; `record` does it; `to` is the page that follows,
+    `skip` the one for who leaves it out ('': it cannot be)."""
 
     path: str
     title: str
@@ -43,6 +44,7 @@ class Asking:
     to: Callable[[Recorded], str]
     about: str = ""
     needs: str = "record"
+    skip: str = ""
 
 
 def routes(form: Asking) -> tuple[Route, Route]:

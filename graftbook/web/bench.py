@@ -45,8 +45,9 @@ class Address:
 class Bench:
     """The bench of the book at a location. The book may not be there yet; it is opened when it is first asked for."""
 
-    def __init__(self, location: str, doors: Doors, address: Address) -> None:
-        self.location, self.doors, self.address = location, doors, address
+    def __init__(self, location: str, doors: Doors, address: Address, named: str | None = None) -> None:
+        """`named` is the location as the person named it, None where nobody did and it is the usual one."""
+        self.location, self.doors, self.address, self.named = location, doors, address, named
         self._first: Desk | None = None
         self._said: OrderedDict[int, Recorded] = OrderedDict()
 

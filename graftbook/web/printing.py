@@ -38,7 +38,8 @@ def _sheet(at: Desk) -> Sequence[FormLine]:
     )  # fmt: skip
 
 
-def _printed(visit: Visit, at: Desk) -> Recorded:
+def printed(visit: Visit, at: Desk) -> Recorded:
+    """A run of tags, kept; its PDF is got from the run."""
     start, blanks = whole(visit.typed("start"), "the first label", 1), visit.typed("blanks")
     sheet = tags.Sheet(
         visit.typed("medium") or "", start, order=visit.typed("order") or "asked", purpose=visit.typed("purpose")
@@ -73,6 +74,6 @@ async def sheet(visit: Visit) -> Response:
     )
 
 
-FORM = Asking("/tags/new", "Print tags", "Make the sheet", _sheet, _printed, lambda done: "/tags",
+FORM = Asking("/tags/new", "Print tags", "Make the sheet", _sheet, printed, lambda done: "/tags",
               "Get the PDF on the next page and print it at 100 %, not fitted to the page.")  # fmt: skip
 ROUTES = (Route("/tags", runs), Route("/tags/{run:int}.pdf", sheet), *routes(FORM))

@@ -56,7 +56,7 @@ def serve(
     bench = None
     try:
         port = taken.getsockname()[1]
-        bench = Bench(where, Doors(Members.of_book(where), lan=how.lan), _address(how, port))
+        bench = Bench(where, Doors(Members.of_book(where), lan=how.lan), _address(how, port), location)
         _sound(bench)
         server = uvicorn.Server(uvicorn.Config(
             make_site(bench), log_level="warning", access_log=False, server_header=False, lifespan="off",

@@ -6,6 +6,8 @@ and what it was stays in the terminal.
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+from importlib.resources import files
 from typing import Any
 
 from starlette.applications import Starlette
@@ -13,12 +15,12 @@ from starlette.datastructures import FormData
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response
-from starlette.routing import Mount
+from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from graftbook import errors
 from graftbook.visible import visible
-from graftbook.web import coming_in, day, grafting_day, new_things, one_thing, printing, scanning, what_took
+from graftbook.web import coming_in, day, first_book, grafting_day, new_things, one_thing, printing, scanning, what_took
 from graftbook.web.bench import Bench, no_book
 from graftbook.web.guard import MOST_PHOTO, Guard, TooLong
 from graftbook.web.templating import Templates
@@ -37,10 +39,13 @@ def make_site(bench: Bench) -> Guard:
     """The whole site of a bench, behind its guard."""
     app = Starlette(
         routes=[
+            Route("/keeper.js", _keeper),
+            Route("/now", _now),
             Mount("/static", StaticFiles(packages=[("graftbook.web", "static")]), name="static"),
             *coming_in.ROUTES,
             *one_thing.ROUTES,
             *day.ROUTES,
+            *first_book.ROUTES,
             *new_things.ROUTES,
             *grafting_day.ROUTES,
             *printing.ROUTES,
@@ -54,6 +59,17 @@ def make_site(bench: Bench) -> Guard:
     )  # fmt: skip
     app.state.bench, app.state.pages, app.state.status_of = bench, Templates(), status_of
     return Guard(app, bench.address.names, PHOTOS)
+
+
+def _keeper(_request: Request) -> Response:
+    """The script that keeps pages in a browser for when the server does not answer; from the top, so that it may keep all."""
+    script = (files("graftbook.web") / "static" / "keeper.js").read_bytes()
+    return Response(script, media_type="text/javascript")
+
+
+def _now(_request: Request) -> Response:
+    """The moment here, by which a phone sees how its own clock goes."""
+    return JSONResponse({"now": datetime.now(UTC).isoformat(timespec="seconds")})
 
 
 def status_of(error: errors.GraftbookError) -> int:

@@ -31,8 +31,8 @@ class Templates:
         done = visit.bench.said(int(entry)) if entry.isdecimal() and len(entry) < 10 else None
         member = visit.member
         words = {
-            "done": done, "member": member, "token": visit.bench.doors.token(member), "path": visit.request.url.path,
-            "may_record": member is not None and member.may("record"), "is_owner": member is not None and member.may("owner"),
-            **words,
+            "done": done, "again": visit.asked("again") is not None, "member": member, "path": visit.request.url.path,
+            "token": visit.bench.doors.token(member), "may_record": member is not None and member.may("record"),
+            "is_owner": member is not None and member.may("owner"), **words,
         }  # fmt: skip
         return HTMLResponse(self._made.get_template(template).render(words), status)

@@ -91,13 +91,15 @@ class Visit:
             again = False
         except AlreadyRecorded as error:
             done, again = Recorded(error.line, error.entry_id), True
-        if self.for_program:
-            return JSONResponse({
-                "recorded": done.line, "entry": done.entry_id, "again": again, "notes": [*done.notes, *done.cautions],
-            })  # fmt: skip
         to = back if isinstance(back, str) else back(done)
         mark = f"{'&' if '?' in to else '?'}entry={done.entry_id}" if done.entry_id is not None else ""
-        return go(f"{to}{mark}")
+        to += mark + ("&again=1" if again else "")
+        if self.for_program:
+            notes = [*done.notes, *done.cautions]
+            return JSONResponse(
+                {"recorded": done.line, "entry": done.entry_id, "again": again, "notes": notes, "to": to}
+            )
+        return go(to)
 
     def uid(self) -> str:
         """The uid the form came with. Raises OldForm for a form without one."""

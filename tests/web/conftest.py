@@ -57,16 +57,21 @@ class Phone:
 def bench(graftbook, location) -> Iterator[Bench]:
     """A bench that others can join, over a fresh book that the command line may fill first."""
     names = frozenset({"127.0.0.1:8017", "barn.local:8017"})
-    made = Bench(location, Doors(Members(None), lan=True), Address("127.0.0.1", 8017, names))
+    made = Bench(location, Doors(Members(None), lan=True), Address("127.0.0.1", 8017, names), location)
     yield made
     made.close()
 
 
 @pytest.fixture
-def phone(bench) -> Callable[[], Phone]:
-    """A new browser, which has not come in."""
-    site = make_site(bench)
-    return lambda: Phone(TestClient(site, HERE, raise_server_exceptions=False), bench)
+def phone_of() -> Callable[[Bench], Phone]:
+    """A new browser at a bench, which has not come in."""
+    return lambda bench: Phone(TestClient(make_site(bench), HERE, raise_server_exceptions=False), bench)
+
+
+@pytest.fixture
+def phone(bench, phone_of) -> Callable[[], Phone]:
+    """A new browser at the bench of the book."""
+    return lambda: phone_of(bench)
 
 
 @pytest.fixture

@@ -4,47 +4,15 @@ from __future__ import annotations
 
 import socket
 import sys
-import threading
-import time
 from pathlib import Path
 
 import httpx2
 import pytest
+from running import Running
 
 from graftbook.errors import UsageProblem
 from graftbook.web import serving
 from graftbook.web.serving import Serving
-
-
-class Running:
-    """A bench served in a thread of its own."""
-
-    def __init__(self, location: str, **how) -> None:
-        self.lines: list[str] = []
-        self.server = None
-        self._thread = threading.Thread(
-            target=serving.serve, args=(location, Serving(0, browser=False, **how), self.lines.append, self._started)
-        )
-
-    def _started(self, server) -> None:
-        self.server = server
-
-    def __enter__(self) -> Running:
-        self._thread.start()
-        end = time.monotonic() + 20
-        while not (self.server is not None and self.server.started):
-            assert time.monotonic() < end and self._thread.is_alive(), self.lines
-            time.sleep(0.02)
-        return self
-
-    def __exit__(self, *_) -> None:
-        self.server.should_exit = True
-        self._thread.join(20)
-        assert not self._thread.is_alive()
-
-    @property
-    def way_in(self) -> str:
-        return next(line for line in self.lines if "?key=" in line).rpartition(" ")[2]
 
 
 @pytest.fixture(autouse=True)
@@ -57,11 +25,11 @@ def test_this_computer_alone_is_served_and_its_address_opens_once(sqlite_locatio
         assert "this computer alone" in running.lines[0]
         with httpx2.Client(follow_redirects=True, trust_env=False) as me:
             assert 200 == me.get(running.way_in).status_code
-            assert "Today" in me.get(running.way_in.partition("/enter")[0] + "/").text
+            assert "Today" in me.get(f"{running.base}/").text
         with httpx2.Client(trust_env=False) as other:
             assert 403 == other.get(running.way_in).status_code
             assert "server" not in other.get(running.way_in).headers
-        port = int(running.way_in.split(":")[2].split("/")[0])
+        port = running.port
         with pytest.raises(UsageProblem, match="a port that is free"):
             serving.serve(sqlite_location, Serving(port, browser=False), lambda _line: None)
 
@@ -70,10 +38,8 @@ def test_the_network_is_served_with_a_code_to_scan(sqlite_location, command):
     with Running(sqlite_location, lan=True, names=("Barn.Example",)) as running:
         said = "\n".join(running.lines)
         assert "█" in said and "scan it to join" in said and "Anyone on this network can read along" in said
-        code = next(line for line in running.lines if "scan it" in line).rpartition(" ")[2].rstrip(".")
-        base = running.way_in.partition("/enter")[0]
-        port = base.rpartition(":")[2]
-        with httpx2.Client(base_url=base, trust_env=False) as me:
+        code, port = running.code, running.port
+        with httpx2.Client(base_url=running.base, trust_env=False) as me:
             assert code in me.get(f"/join?code={code}").text
             for name, status in (("barn.example", 200), (f"{socket.gethostname()}", 200), ("evil.example", 421)):
                 assert status == me.get("/join", headers={"Host": f"{name}:{port}"}).status_code, name
