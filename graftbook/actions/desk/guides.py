@@ -11,7 +11,8 @@ from graftbook.errors import NotFound
 FOLDER = Path(__file__).parents[2] / "guides"
 
 ORDER = (
-    "garden", "club", "nursery", "clocks", "weather", "took", "tags", "bench", "trees", "names", "plan", "mistakes", "files", "verbs",
+    "garden", "club", "nursery", "clocks", "weather", "took", "tags", "bench", "trees", "names", "plan", "mistakes",
+    "files", "verbs",
 )  # fmt: skip
 """The guides in the order they are best read, which is that in which what they show was run."""
 
