@@ -19,7 +19,7 @@ from graftbook.actions.rounds import today
 from graftbook.actions.tags import tags
 from graftbook.actions.wood import prunes
 from graftbook.errors import GraftbookError, NotABook
-from graftbook.web import printing
+from graftbook.web import printing, shown
 from graftbook.web.asking import Asking, FormLine, routes
 from graftbook.web.bench import no_book
 from graftbook.web.new_things import method_names
@@ -72,7 +72,7 @@ async def made(visit: Visit) -> Response:
     try:
         await visit.bench.alone(lambda: starting.start(visit.bench.named, values))
     except GraftbookError as error:
-        return _about(visit, values, visit.request.app.state.status_of(error), error.message())
+        return _about(visit, values, visit.request.app.state.status_of(error), shown.refusal(error))
     return go("/first")
 
 

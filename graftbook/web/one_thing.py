@@ -157,7 +157,9 @@ async def find(visit: Visit) -> Response:
         try:
             return go(f"/{codes.read_one(query).base}")
         except UsageProblem as error:
-            return visit.show("find.html", 422, q=query, place="", mark="", blocks=(), notes=(), text=error.message())
+            return visit.show(
+                "find.html", 422, q=query, place="", mark="", blocks=(), notes=(), text=shown.refusal(error)
+            )
     if query is None and place is None and mark is None:
         return visit.show("find.html", q="", place="", mark="", blocks=(), notes=(), text="")
     words = finding.FindWords(words=query, place=place, mark=mark)

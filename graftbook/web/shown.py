@@ -12,6 +12,7 @@ from typing import Any
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
+from graftbook.errors import GraftbookError
 from graftbook.output import table
 from graftbook.visible import visible
 
@@ -75,6 +76,12 @@ def sentences(said: Iterable[str]) -> tuple[str, ...]:
     """Notes without the sentences that name a command line; a note that was nothing else is left out."""
     kept = (" ".join(one for one in _SENTENCE.split(note) if not _COMMAND.search(one)) for note in said)
     return tuple(visible(note) for note in kept if note)
+
+
+def refusal(error: GraftbookError) -> str:
+    """Why something was not done, without what to type instead: the first sentence stands whatever it names."""
+    first, *others = _SENTENCE.split(error.message())
+    return " ".join((first, *(one for one in others if not _COMMAND.search(one))))
 
 
 def notes(report: Report) -> tuple[str, ...]:

@@ -20,11 +20,22 @@ from starlette.staticfiles import StaticFiles
 
 from graftbook import errors
 from graftbook.visible import visible
-from graftbook.web import coming_in, day, first_book, grafting_day, new_things, one_thing, printing, scanning, what_took
+from graftbook.web import (
+    coming_in,
+    day,
+    first_book,
+    grafting_day,
+    new_things,
+    one_thing,
+    printing,
+    scanning,
+    shown,
+    what_took,
+)
 from graftbook.web.bench import Bench, no_book
 from graftbook.web.guard import MOST_PHOTO, Guard, TooLong
 from graftbook.web.templating import Templates
-from graftbook.web.visit import MayNot, NotIn, OldForm, Visit, go
+from graftbook.web.visit import MayNot, NotIn, OldForm, Visit, cookie_name, go
 
 STATUS: tuple[tuple[type[Exception], int], ...] = (
     (MayNot, 403), (OldForm, 403), (errors.NotFound, 404), (errors.UsageProblem, 422), (errors.BadData, 422),
@@ -78,8 +89,11 @@ def status_of(error: errors.GraftbookError) -> int:
 
 
 def _visit(request: Request) -> Visit:
-    """The visit that went wrong; one of nobody where it went wrong before it was known whose it is."""
-    return getattr(request.state, "visit", None) or Visit(request, None, FormData())
+    """The visit that went wrong; a new one where it went wrong before any page was reached."""
+    if (known := getattr(request.state, "visit", None)) is not None:
+        return known
+    bench: Bench = request.app.state.bench
+    return Visit(request, bench.doors.bearer(request.cookies.get(cookie_name(bench))), FormData())
 
 
 async def _said(request: Request, error: Exception) -> Response:
@@ -88,7 +102,7 @@ async def _said(request: Request, error: Exception) -> Response:
     if no_book(error) and visit.member is not None and visit.member.may("owner"):
         return go("/first")
     status = status_of(error)
-    text = error.message()
+    text = shown.refusal(error)
     if visit.member is None or not visit.member.may("owner"):
         text = text.replace(visit.bench.location, "the book")
     problems = [each.sentence() for each in error.problems[:50]] if isinstance(error, errors.BadData) else []
@@ -109,7 +123,7 @@ async def _too_long(request: Request, _error_: Exception) -> Response:
 async def _no_page(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     words = {
-        404: "There is no such page. A code such as G105 opens what it stands for.",
+        404: "There is no such page. Type a code, or a part of a name, under Find.",
         405: "That address is not for that. Go back and try again.",
     }
     return _error(_visit(request), error.status_code, words.get(error.status_code, "The request could not be read."))

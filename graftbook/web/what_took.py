@@ -125,7 +125,7 @@ async def _answered(
             blocks=(),
             notes=(),
             title="",
-            refused=error.message(),
+            refused=shown.refusal(error),
             picture="",
             bars=(),
         )
