@@ -7,6 +7,7 @@ for. Without a file of what demo/run printed, only README and the guides are cou
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from collections.abc import Iterator
@@ -61,7 +62,7 @@ def main(arguments: list[str]) -> int:
     print(
         f"{len(numbers)} commands: median {half:.0f} words (aim: under {MEDIAN}), 90th percentile {ninth:.0f} (aim: under {MOST})"
     )
-    for number, command in counted[:40]:
+    for number, command in counted[: int(os.environ.get("WORDS_SHOWN", "40"))]:
         print(f"{number:6}  {command[:110]}")
     return 0 if half < MEDIAN and ninth < MOST else 1
 

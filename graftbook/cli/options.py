@@ -6,18 +6,20 @@ from typing import Annotated, Any
 
 import typer
 
+from graftbook.cli import completing
+
 MOST_LINES = 500
 """Rows of a long list where no limit is given and a person reads it."""
 
 
 def option(flag: str, words: str, metavar: str | None = None, **more: Any) -> Any:
     """An option: its flag, what help says of it, and what help prints for its value (None: the type)."""
-    return typer.Option(flag, metavar=metavar, help=words, **more)
+    return typer.Option(flag, metavar=metavar, help=words, **{**completing.of_flag(flag, metavar), **more})
 
 
 def argument(metavar: str | None, words: str, **more: Any) -> Any:
     """An argument: what help calls it (None: by its name) and says of it."""
-    return typer.Argument(metavar=metavar, help=words, **more)
+    return typer.Argument(metavar=metavar, help=words, **{**completing.of_word(metavar), **more})
 
 
 def out(words: str) -> Any:
