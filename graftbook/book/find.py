@@ -55,6 +55,17 @@ def _reachable(session: Session, table: CodedTable, codes: Sequence[Code]) -> Se
     return [code for code in codes if code.number <= highest]
 
 
+def beginning(session: Session, start: str, most: int) -> list[str]:
+    """Codes that begin so, as a person would write them, in their order: the newest `most` of each kind of thing."""
+    found: list[str] = []
+    for letter, table in TABLES.items():
+        if letter.startswith(start[:1].upper()):
+            query = select(table.number).where(table.code.startswith(start.upper(), autoescape=True))
+            numbers = session.execute(query.order_by(table.number.desc()).limit(most)).scalars()
+            found += [f"{letter}{number}" for number in sorted(numbers)]
+    return found
+
+
 def once_given(session: Session, codes: Sequence[Code], most: int = 20) -> list[Code]:
     """Those of the codes, the first `most` of them, that were given out and that the book has not got."""
     held = {row.code for row in known(session, codes)}

@@ -4,6 +4,7 @@ from typing import Annotated
 
 import typer
 
+from graftbook.cli import completing
 from graftbook.cli.grouping import app
 from graftbook.cli.options import Json, Limit, Note, Who, argument, option
 from graftbook.cli.shared import cells, show
@@ -88,7 +89,10 @@ def journal(
 
 
 @verb(app)
-def history(at: Desk, code: Annotated[str, argument(None, "A plant, bundle or graft, such as G105.")]) -> Report:
+def history(
+    at: Desk,
+    code: Annotated[str, argument(None, "A plant, bundle or graft, such as G105.", autocompletion=completing.codes)],
+) -> Report:
     """Show everything that happened to the record of one thing.
 
     Example:

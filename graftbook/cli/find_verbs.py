@@ -7,6 +7,7 @@ from graftbook.cli.grouping import app, group
 from graftbook.cli.options import Limit, Note, On, OnePlant, Row, Who, Yes, argument, option
 from graftbook.cli.shared import ask_first
 from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
+from graftbook.cli.words_used import meaning
 
 limbs = group("limb", "Limbs of a tree that carries grafts: gone.")
 
@@ -35,7 +36,7 @@ def find(
     words: Annotated[list[str] | None, argument("WORDS", "Part of a name, or a code.")] = None,
     facts: FindOptions = FindOptions(),
     limit: Limit = 200,
-) -> Report:
+) -> Report | tuple[Report, str, str]:
     """Find what has lost its tag. Every candidate is shown with its year, and none is chosen.
 
     Example:
@@ -46,7 +47,9 @@ def find(
     """
     from graftbook.actions.plants import finding
 
-    return finding.find(at, fill(finding.FindWords, facts, words=" ".join(words) if words else None), limit)
+    found = finding.find(at, fill(finding.FindWords, facts, words=" ".join(words) if words else None), limit)
+    said = None if found.rows else meaning(words or ())
+    return found if said is None else (found, "", said)
 
 
 @verb(limbs, name="gone")

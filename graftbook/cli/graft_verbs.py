@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Annotated, Any
 
+from graftbook.cli import completing
 from graftbook.cli.grouping import Recording, group
 from graftbook.cli.options import LeftOut, Limit, Note, On, Place, Who, Yes, argument, option
 from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
@@ -155,7 +156,12 @@ def list_(
 
 
 @verb(verbs)
-def show_(at: Desk, code: Annotated[str, argument(None, "A graft, or a plant for its only open graft.")]) -> Report:
+def show_(
+    at: Desk,
+    code: Annotated[
+        str, argument(None, "A graft, or a plant for its only open graft.", autocompletion=completing.codes)
+    ],
+) -> Report:
     """Show the whole story of one graft: facts, looks, care, every attempt on the same host.
 
     Example:
@@ -170,7 +176,7 @@ def show_(at: Desk, code: Annotated[str, argument(None, "A graft, or a plant for
 @verb(verbs)
 def amend(
     at: Desk,
-    codes: Annotated[str, argument(None, "Grafts, such as G5 or G5-G9.")],
+    codes: Annotated[str, argument(None, "Grafts, such as G5 or G5-G9.", autocompletion=completing.codes)],
     method: Annotated[str | None, option("--method", "How it was made.", "NAME")] = None,
     facts: GraftOptions = GraftOptions(),
     on: Annotated[str | None, option("--on", "When it was made.", "DATE")] = None,

@@ -7,8 +7,37 @@ from typer.core import TyperGroup
 
 _HELP = ("-h", "--help")
 
+THE_YEAR = {
+    "Winter (wood, wants, what is scarce)": ("prune", "wood", "want", "only", "people"),
+    "Spring (stocks, pairs, grafts, tags)": ("tree", "stock", "match", "plan", "graft", "tags", "bench"),
+    "Summer (rounds, and finding things)": ("due", "look", "care", "limb", "find", "weather"),
+    "Look back (what took, and what came of what)": ("take", "history", "trace", "name", "trade"),
+    "The book": (
+        "start", "settings", "journal", "undo", "import", "export", "print", "mcpd", "backup", "restore", "migrate", "doctor",
+        "guide",
+    ),
+}  # fmt: skip
+"""The verbs of the program as a grower meets them in the year, each once."""
+
+
+class ByTheYear(TyperGroup):
+    """The program itself: help lists its verbs by the season they belong to."""
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Each part of the year with its verbs, in its own words."""
+        named = [name for names in THE_YEAR.values() for name in names]
+        widest = max(map(len, self.commands))
+        limit = formatter.width - 6 - widest
+        rest = tuple(name for name in self.commands if name not in named)
+        for heading, names in (*THE_YEAR.items(), ("Other", rest)):
+            rows = [(name.ljust(widest), self.commands[name].get_short_help_str(limit)) for name in names]
+            if rows:
+                with formatter.section(heading):
+                    formatter.write_dl(rows)
+
+
 app = typer.Typer(
-    name="graftbook", add_completion=False, rich_markup_mode=None, pretty_exceptions_enable=False,
+    name="graftbook", cls=ByTheYear, rich_markup_mode=None, pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )  # fmt: skip
 
@@ -39,6 +68,14 @@ class LeavingOut(TyperGroup):
         if (args and args[0] not in self.commands and args[0] not in _HELP) or (self.alone and not args):
             args = [self.default, *args]
         return super().parse_args(ctx, args)
+
+    def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
+        """The words of the group that begin so, and what the first word or option of the default could be."""
+        words, default = list(super().shell_complete(ctx, incomplete)), self.commands[self.default]
+        if incomplete.startswith("-"):
+            return [*words, *default.shell_complete(ctx, incomplete)]
+        first = next((each for each in default.params if each.param_type_name == "argument"), None)
+        return words if first is None else [*words, *first.shell_complete(ctx, incomplete)]
 
 
 class Recording(LeavingOut):

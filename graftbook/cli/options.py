@@ -6,18 +6,20 @@ from typing import Annotated, Any
 
 import typer
 
+from graftbook.cli import completing
+
 MOST_LINES = 500
 """Rows of a long list where no limit is given and a person reads it."""
 
 
 def option(flag: str, words: str, metavar: str | None = None, **more: Any) -> Any:
     """An option: its flag, what help says of it, and what help prints for its value (None: the type)."""
-    return typer.Option(flag, metavar=metavar, help=words, **more)
+    return typer.Option(flag, metavar=metavar, help=words, **{**completing.of_flag(flag, metavar), **more})
 
 
 def argument(metavar: str | None, words: str, **more: Any) -> Any:
     """An argument: what help calls it (None: by its name) and says of it."""
-    return typer.Argument(metavar=metavar, help=words, **more)
+    return typer.Argument(metavar=metavar, help=words, **{**completing.of_word(metavar), **more})
 
 
 def out(words: str) -> Any:
@@ -36,6 +38,7 @@ Who = Annotated[str | None, option("--who", "Who did it.", "NAME")]
 Note = Annotated[str | None, option("--note", "Anything else worth keeping.", "TEXT")]
 Json = Annotated[bool, option("--json", "Print one JSON document.")]
 Csv = Annotated[bool, option("--csv", "Print CSV.")]
+Notes = Annotated[bool, option("--notes", "Print the usual notes too: how it is counted and read.")]
 Yes = Annotated[bool, option("--yes", "Do not ask.")]
 Out = Annotated[Path | None, out("Where to write.")]
 Limit = Annotated[int, option("--limit", "At most so many rows.", min=1, max=1_000_000)]

@@ -21,9 +21,15 @@ def match(
     draw: Annotated[Path | None, option("--draw", "With --why: draw the joint true to scale, as SVG.", "FILE")] = None,
     reach: Annotated[str | None, option("--reach", "The gap callus is trusted to bridge (0.5 mm).", "SIZE")] = None,
     barred: Annotated[bool, option("--barred", "Show what does not go, and why, instead.")] = False,
-    limit: Limit = 40,
+    every: Annotated[bool, option("--all", "Every pair up to the limit, not the best few of each stock.")] = False,
+    limit: Annotated[
+        int | None, option("--limit", "At most so many pairs (default: 40).", min=1, max=1_000_000)
+    ] = None,
+    for_programs: bool = False,
 ) -> Report:
     """Say which wood fits which stock by which method, best first, with reasons.
+
+    Asked of everything, it shows the best few of each stock.
 
     Example:
 
@@ -37,7 +43,8 @@ def match(
         raise UsageProblem("--draw together with --why STOCK WOOD", "--draw alone", "Name the pair whose joint to draw")
     if why is not None:
         return match.why(at, why[0], why[1], method, on, reach, draw)
-    return match.match(at, wood, stock, method, on, barred, limit, reach)
+    asked = (wood, stock, method, limit) != (None,) * 4 or barred or every or for_programs
+    return match.match(at, wood, stock, method, on, barred, limit or match.MOST_PAIRS_SHOWN, reach, few=not asked)
 
 
 class Planning(Recording):
@@ -109,7 +116,7 @@ class NeedOptions:
     flat: Annotated[str | None, option("--flat", "Your own percentage on top, set beside: 15%.", "SHARE")] = None
 
 
-EveryLine = Annotated[bool, option("--all", "Show every line, and not totals, however many there are.")]
+EveryLine = Annotated[bool, option("--all", "Show every line, however many there are.")]
 Number = Annotated[int | None, argument("PLAN", "Its number (default: the newest).", min=1)]
 
 verbs = group(

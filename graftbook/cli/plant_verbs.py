@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from graftbook.cli import completing
 from graftbook.cli.grouping import group
 from graftbook.cli.options import (
     Limit,
@@ -263,7 +264,9 @@ def bark(
 @verb(trees, stocks)
 def stages(
     at: Desk,
-    codes: Annotated[str | None, argument(None, "Plants, such as P3-P9 (default: every one).")] = None,
+    codes: Annotated[
+        str | None, argument(None, "Plants, such as P3-P9 (default: every one).", autocompletion=completing.codes)
+    ] = None,
     season: Annotated[str | None, option("--season", "Only this one, such as 2026-27.", "SEASON")] = None,
     limit: Limit = 200,
 ) -> Report:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
+from graftbook.cli import completing
 from graftbook.cli.grouping import Listing, Recording, group
 from graftbook.cli.options import (
     LeftOut,
@@ -28,7 +29,7 @@ from graftbook.errors import Refused, UsageProblem
 
 Since = Annotated[str | None, option("--since", "Only from this day on.", "DATE")]
 RowOfPlace = Annotated[str | None, option("--row", "Only this row of the place.", "ROW")]
-Codes = Annotated[str | None, argument(None, "Grafts or plants (default: every one).")]
+Codes = Annotated[str | None, argument(None, "Grafts or plants (default: every one).", autocompletion=completing.codes)]
 
 
 @dataclass(frozen=True)

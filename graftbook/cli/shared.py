@@ -37,9 +37,16 @@ def width() -> int:
 
 
 def show(
-    found: "Report | Recorded", sitting: "Desk | None", as_json: bool, as_csv: bool, picture: str = "", *after: str
+    found: "Report | Recorded",
+    sitting: "Desk | None",
+    as_json: bool,
+    as_csv: bool,
+    picture: str = "",
+    *after: str,
+    notes: bool = False,
 ) -> None:
-    """Print what a command came to once, in the form asked for, then sentences `after` on stderr.
+    """Print what a command came to once, in the form asked for, then sentences `after` on stderr; usual notes are folded
+    unless `notes` are asked for.
 
     `picture` stands under the table where a person is looking. Without a book (`sitting` None) units are mm and C.
     """
@@ -53,7 +60,7 @@ def show(
         write(plain_rows.csv_text(found))
     elif isinstance(found, Report):
         kept = ("mm", "C") if sitting is None else (sitting.settings.units, sitting.settings.temperature)
-        write(table.table_text(found, table.View(*kept, width())) + picture)
+        write(table.table_text(found, table.View(*kept, width(), notes)) + picture)
     else:
         sentences = (*found.notes, *found.cautions)
         if sys.stdout.isatty():

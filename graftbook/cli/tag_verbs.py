@@ -5,6 +5,7 @@ from typing import Annotated
 
 import typer
 
+from graftbook.cli import completing
 from graftbook.cli.grouping import Printing, group
 from graftbook.cli.options import (
     AsOf,
@@ -201,7 +202,7 @@ def read(
 @verbs.command("show")
 def show_(
     ctx: typer.Context,
-    code: Annotated[str, argument(None, "A plant, bundle or graft.")],
+    code: Annotated[str, argument(None, "A plant, bundle or graft.", autocompletion=completing.codes)],
     png: Annotated[Path | None, option("--png", "Write a picture instead.", "FILE")] = None,
     medium: Annotated[str, option("--medium", "As printed on this.", "NAME")] = "letter-30up",
     dpi: Annotated[int, option("--dpi", "Dots an inch of the picture.", min=72, max=1200)] = 300,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from graftbook.cli.options import AsOf, Csv, Json, option, out
+from graftbook.cli.options import AsOf, Csv, Json, Notes, option, out
 from graftbook.cli.shared import bars, desk, show, width, write
 from graftbook.cli.take_verbs import Endpoint, Level, Of, Season, verbs
 from graftbook.cli.verb import Desk, Report, verb
@@ -84,6 +84,7 @@ def review(
     output: Annotated[list[Path] | None, out("Write it: .pdf or .html; may be given twice.")] = None,
     as_json: Json = False,
     as_csv: Csv = False,
+    with_notes: Notes = False,
 ) -> None:
     """Say what a season comes to: plain sentences, and with -o the same with pictures, to read in winter.
 
@@ -99,6 +100,6 @@ def review(
         if as_json or as_csv:
             show(report, at, as_json, as_csv)
         else:
-            write(prose_text(report, width()))
+            write(prose_text(report, width(), with_notes))
     for file in output or ():
         sys.stderr.write(f"Wrote {file}.\n")

@@ -3,26 +3,28 @@
 A command is a function that takes the desk as `at`, its own arguments, and gives back what to print: something recorded,
 or a report, with a picture in characters beside it where it has one and then sentences that go to stderr. `verb` makes of
 it what the command line calls: `at` becomes the context, options that go together come from a dataclass whose fields are
-options, and --json and --csv are added. `Annotated[GraftOptions, "tie seal"]` are only these options of such a dataclass,
-in this order. A command that has `for_programs` among its arguments is given there whether a program reads the result.
+options, and --json and --csv are added, and --notes to what reports. `Annotated[GraftOptions, "tie seal"]` are only these
+options of such a dataclass, in this order. A command that has `for_programs` among its arguments is given there whether a
+program reads the result.
 """
 
 import inspect
 from collections.abc import Callable
 from dataclasses import MISSING, Field, fields, is_dataclass
 from inspect import Parameter
-from typing import TYPE_CHECKING, Annotated, Any, TypeVar, get_origin
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar, get_args, get_origin
 
 import typer
 
-from graftbook.cli.options import Csv, Json
+from graftbook.cli.options import Csv, Json, Notes
 from graftbook.cli.shared import desk, one_form, show
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
     from graftbook.actions.desk.results import Recorded, Report
 else:
-    Desk = Recorded = Report = object  # for readers and type checkers: help loads nothing of the book
+    Desk = Recorded = object  # for readers and type checkers: help loads nothing of the book
+    Report = type("Report", (), {})  # told from the others, so that what reports has --notes
 
 Command = Callable[..., Any]
 Words = TypeVar("Words")
@@ -31,6 +33,7 @@ _FORMS = (
     Parameter("as_json", Parameter.POSITIONAL_OR_KEYWORD, default=False, annotation=Json),
     Parameter("as_csv", Parameter.POSITIONAL_OR_KEYWORD, default=False, annotation=Csv),
 )
+_NOTES = Parameter("with_notes", Parameter.POSITIONAL_OR_KEYWORD, default=False, annotation=Notes)
 _CONTEXT = Parameter("ctx", Parameter.POSITIONAL_OR_KEYWORD, annotation=typer.Context)
 
 
@@ -41,7 +44,8 @@ def verb(*groups: typer.Typer, name: str | None = None, csv: bool = True) -> Cal
     """
 
     def made(command: Command) -> Command:
-        run = _around(command, _FORMS if csv else _FORMS[:1])
+        reports = Report in _kinds(inspect.signature(command).return_annotation)
+        run = _around(command, (*(_FORMS if csv else _FORMS[:1]), *((_NOTES,) if reports and csv else ())))
         for each in groups:
             each.command(name or command.__name__.rstrip("_"))(run)
         return run
@@ -61,6 +65,7 @@ def _around(command: Command, forms: tuple[Parameter, ...]) -> Command:
     def run(**given: Any) -> None:
         context = given["ctx"] if wants_context else given.pop("ctx")
         as_json, as_csv = given.pop("as_json"), given.pop("as_csv", False)
+        with_notes = given.pop("with_notes", False)
         if asks_for_whom:
             given["for_programs"] = as_json or as_csv
         for name, (kind, options) in groups.items():
@@ -71,7 +76,7 @@ def _around(command: Command, forms: tuple[Parameter, ...]) -> Command:
         with desk(context) as at:
             found = command(at, **given)
             report, *beside = found if isinstance(found, tuple) else (found,)
-            show(report, at, as_json, as_csv, *beside)
+            show(report, at, as_json, as_csv, *beside, notes=with_notes)
 
     wants_context, asks_for_whom = (any(each.name == name for each in own) for name in ("ctx", "for_programs"))
     parameters = [_CONTEXT]
@@ -85,6 +90,11 @@ def _around(command: Command, forms: tuple[Parameter, ...]) -> Command:
     run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     run.__annotations__ = {each.name: each.annotation for each in parameters}
     return run
+
+
+def _kinds(annotation: Any) -> set[Any]:
+    """What an annotation is made of, down to its parts."""
+    return {annotation}.union(*map(_kinds, get_args(annotation)))
 
 
 def _group(annotation: Any) -> tuple[Any, list[Field[Any]]] | None:

@@ -10,6 +10,7 @@ from graftbook.cli.grouping import app
 from graftbook.cli.options import AsOf, Csv, Json, Note, Paper, Who, argument, option, out
 from graftbook.cli.shared import desk, one_form, progress, show
 from graftbook.cli.verb import Desk, Recorded, Report, verb
+from graftbook.cli.words_used import meaning
 from graftbook.errors import EXIT_PROBLEMS, UsageProblem
 
 
@@ -212,21 +213,32 @@ def doctor(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> No
 
 @app.command()
 def guide(
-    name: Annotated[str | None, argument("NAME", "Which one: garden, club, took …")] = None,
+    name: Annotated[
+        list[str] | None, argument("NAME", "Which one: garden, club, took …; or what you look for.")
+    ] = None,
     as_json: Json = False,
     as_csv: Csv = False,
 ) -> None:
     """Print a guide; without a name, list them. They need no book and no network.
 
+    Any other words are looked for in them.
+
     Example:
 
         graftbook guide garden
+
+        graftbook guide greenhouse
     """
     from graftbook.actions.desk import guides
     from graftbook.actions.desk.results import Report
 
-    if name is not None and not (as_json or as_csv):
-        typer.echo(guides.text(name), nl=False)
+    words = " ".join(name or ())
+    one, notes = guides.is_one(words), ("Print one: graftbook guide garden",)
+    if one and not (as_json or as_csv):
+        typer.echo(guides.text(words), nl=False)
         return
-    rows = guides.rows() if name is None else (guides.GuideRow(name, guides.text(name)),)
-    show(Report(guides.GuideRow, rows, ("Print one: graftbook guide garden",)), None, as_json, as_csv)
+    rows = (guides.GuideRow(words, guides.text(words)),) if one else guides.rows()
+    if words and not one:
+        said = meaning(words.split())
+        rows, notes = guides.naming(words, needed=said is None), (said,) if said is not None else notes
+    show(Report(guides.GuideRow, rows, notes, empty="No guide speaks of it."), None, as_json, as_csv)

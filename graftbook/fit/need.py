@@ -94,8 +94,8 @@ class Need:
     flat_trees: float
 
     @property
-    def why(self) -> tuple[str, ...]:
-        """Whole sentences: what a flat percentage on top would give, and how many grafts are surer."""
+    def on_top(self) -> tuple[str, ...]:
+        """What a flat percentage on top would give, as a whole sentence; nothing where it would do."""
         sentences = []
         if self.flat is not None:
             sentences.append(
@@ -110,13 +110,19 @@ class Need:
                 f"{on_top} would be {self.flat_grafts} grafts and leave {self.flat_trees:.0f} trees of {self.order}: "
                 f"{share} of what is grafted, which is more than what is ordered, so it takes {self.grafts}."
             )
-        if self.sure_grafts > self.grafts:
-            more = " more" if self.standing else ""
-            sentences.append(
-                f"{self.grafts:,} grafts{more} meet the order in {self.chance:.0%} of years like these rates; to meet it in "
-                f"{self.sureness:.0%}, make {self.sure_grafts:,}{more}."
-            )
         return tuple(sentences)
+
+    @property
+    def surer(self) -> tuple[str, ...]:
+        """How often the grafts meet the order, and how many would do so as surely as asked, as a whole sentence; nothing
+        where they do."""
+        if self.sure_grafts <= self.grafts:
+            return ()
+        more = " more" if self.standing else ""
+        return (
+            f"{self.grafts:,} grafts{more} meet the order in {self.chance:.0%} of years like these rates; to meet it in "
+            f"{self.sureness:.0%}, make {self.sure_grafts:,}{more}.",
+        )
 
 
 def grafts_needed(

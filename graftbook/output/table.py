@@ -13,53 +13,72 @@ from datetime import date, datetime
 from typing import Any
 
 from graftbook import units
-from graftbook.actions.desk.results import Report
+from graftbook.actions.desk.results import Report, Usual
 from graftbook.visible import visible
 
 
 @dataclass(frozen=True)
 class View:
-    """How people want numbers shown: lengths in `mm` or `in`, temperatures in `C` or `F`, so many characters across."""
+    """How people want an answer shown: lengths in `mm` or `in`, temperatures in `C` or `F`, so many characters across, and
+    whether the usual notes are printed or only counted."""
 
     units: str = "mm"
     temperature: str = "C"
     width: int = 80
+    notes: bool = False
 
 
 _RIGHT = ("_mm", "_c", "_days", "_percent", "rate", "low", "high", "sticks", "buds")
 
 
 def table_text(report: Report, view: View) -> str:
-    """The report as text no wider than the view: title, one table a group, then notes and cautions."""
+    """The report as text no wider than the view: title, one table a group, notes and cautions, last what else there is."""
     parts = [wrapped(report.title, view.width)] if report.title else []
     if report.rows:
         parts += [_one_table(report, group, rows, view) for group, rows in _groups(report)]
     else:
         parts.append(wrapped(report.empty, view.width))
-    parts += [wrapped(note, view.width) for note in (*report.notes, *report.cautions)]
+    parts += [wrapped(note, view.width) for note in told(report, view.notes)]
     return "\n".join(part.rstrip("\n") for part in parts) + "\n"
 
 
-def prose_text(report: Report, width: int = 80) -> str:
+def told(report: Report, notes: bool, folded: int = 0) -> list[str]:
+    """The notes and cautions that people read, then one line on what is left out: rows past the most shown at first and,
+    unless `notes` are asked for, usual notes; `folded` of these stand elsewhere in the report."""
+    every = (*report.notes, *report.cautions)
+    said = [note for note in every if notes or not isinstance(note, Usual)]
+    left_out = []
+    if report.most is not None and len(report.rows) > report.most:
+        left_out.append(f"{len(report.rows) - report.most} more of {len(report.rows):,} lines: --all.")
+    unsaid = len(every) - len(said) + folded
+    if unsaid:
+        left_out.append(f"{unsaid} usual note{'' if unsaid == 1 else 's'}: --notes.")
+    return [*said, *([" ".join(left_out)] if left_out else [])]
+
+
+def prose_text(report: Report, width: int = 80, notes: bool = False) -> str:
     """The title, then each section's heading and sentences, folded to the width; notes last.
 
-    The rows of the report have a `section` and a `sentence`.
+    The rows of the report have a `section` and a `sentence`; usual ones, and sections of nothing else, are left out unless
+    `notes` are asked for.
     """
     lines, section = [wrapped(report.title, width).rstrip("\n")] if report.title else [], None
-    for row in report.rows:
+    rows = [row for row in report.rows if notes or not isinstance(row.sentence, Usual)]
+    for row in rows:
         if row.section != section:
             section = row.section
             lines += ["", visible(section)]
         lines.append(wrapped(row.sentence, width).rstrip("\n"))
-    lines += [wrapped(note, width).rstrip("\n") for note in (*report.notes, *report.cautions)]
+    lines += [wrapped(note, width).rstrip("\n") for note in told(report, notes, len(report.rows) - len(rows))]
     return "\n".join(lines) + "\n"
 
 
 def _groups(report: Report) -> Iterable[tuple[str | None, list[Any]]]:
+    rows = report.rows[: report.most]
     if report.group is None:
-        return [(None, list(report.rows))]
+        return [(None, list(rows))]
     blocks: dict[str, list[Any]] = {}
-    for row in report.rows:
+    for row in rows:
         blocks.setdefault(str(getattr(row, report.group) or "place not recorded"), []).append(row)
     return blocks.items()
 

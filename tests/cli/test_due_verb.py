@@ -165,7 +165,7 @@ def test_wood_past_all_hope_is_one_note_and_no_row(orchard):
 
 def test_people_see_each_reason_once_and_a_table_that_fits(orchard):
     orchard("wood", "discard", "W1", 3, "--on", MARCH)
-    text = orchard("due", "--on", "2027-03-22").out
+    text = orchard("due", "--on", "2027-03-22", "--notes").out
     assert text.startswith("Due on 2027-03-22: 5 grafts\nLong Row\n")
     assert 1 == text.count("look: Look whether the tie")
     assert max(len(line) for line in text.splitlines()) <= 80

@@ -45,9 +45,9 @@ def test_with_weather_apple_is_looked_at_by_the_warmth_of_its_place_and_says_so(
         "G3": ("2027-03-22", "calendar"),
     } == looks(shed, "2027-03-23")
     assert ("2027-04-01", "warmth") == looks(shed, "2027-04-01")["G2"]
-    said = shed("due", "--on", "2027-04-01").out.replace("\n  ", " ")
+    said = shed("due", "--on", "2027-04-01", "--notes").out.replace("\n  ", " ")
     assert "look for movement (common practice, by warmth)." in said
-    assert "by warmth" not in shed("due", "--on", "2027-03-22").out
+    assert "by warmth" not in shed("due", "--on", "2027-03-22", "--notes").out
 
 
 def test_a_graft_moved_to_the_cold_has_the_warmth_of_where_it_stood(shed):

@@ -97,3 +97,18 @@ def test_no_wood_and_no_stock_is_said(graftbook):
 
 def test_the_table_fits_80_columns(bench):
     assert max(map(len, bench("match", *ON).out.splitlines())) <= 80
+
+
+def test_what_fits_what_is_the_best_few_of_each_stock_with_every_caution_in_short(bench, location):
+    """No caution is lost: each gate says its first sentence, and the grower's own note is never cut."""
+    with Filling(location) as book:
+        note = "scorched tips. Keep off the north wall"
+        book.unit.add(CautionNote, kind="health", status="suspect", on=day("02-01"), bundle_id=2, note=note)
+        for _ in range(3):
+            book.wood(sticks=2)
+    few, every = (bench("match", *ON, *more).out for more in ((), ("--all",)))
+    assert " more: --all." in few
+    assert " more: --" not in every
+    assert len(few.splitlines()) < len(every.splitlines())
+    assert {"…", "scorched", "north", "wall"} <= {word.strip(".)'") or word for word in few.split()}
+    assert bench("match", *ON, "--all", "--json").rows == bench("match", *ON, "--json").rows

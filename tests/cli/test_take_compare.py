@@ -121,7 +121,7 @@ def test_while_all_wait_there_is_nothing_to_compare(graftbook, location):
         wood = book.wood()
         for method in ("cleft", "cleft", "bark"):
             book.graft(wood, book.stock(), method)
-    done = graftbook("take", "compare", "method=cleft,bark")
+    done = graftbook("take", "compare", "method=cleft,bark", "--notes")
     assert 0 == done.code
     assert "Nothing to compare yet: cleft 0 of 0, bark 0 of 0 decided." in done.out
     assert "3 are not decided or not known by 2027-11-30 and counted on neither side." in " ".join(done.out.split())

@@ -97,8 +97,9 @@ def test_methods_used_on_one_kind_each_cannot_be_told_from_the_kind(graftbook, l
     )
     done = graftbook("take", "compare", "method=cleft,bark", "--json").json
     assert {"species", "stock", "cultivar", "wood"} == set(done["together_with"])
-    out = " ".join(graftbook("take", "compare", "method=cleft,bark").out.split())
+    out = " ".join(graftbook("take", "compare", "method=cleft,bark", "--notes").out.split())
     assert "No answer: cleft 9 of 10, bark 2 of 10, and in every stratum only one of the two was used." in out
+    assert "With it changed " in out
     assert "Kind changed wholly with it (bark: sweet cherry 10; cleft: apple 10)." in out
 
 

@@ -110,7 +110,7 @@ def test_looks_a_week_apart_tell_the_day(graftbook, location):
     rows = graftbook("take", "course", "--event", "push", "--json").rows
     assert {"kaplan-meier"} == {row["method"] for row in rows}
     assert [(28, 2, pytest.approx(2 / 3)), (42, 3, 1.0)] == [(row["days"], row["k"], row["share"]) for row in rows]
-    assert "Kaplan-Meier" in graftbook("take", "course", "--event", "push").out
+    assert "Kaplan-Meier" in graftbook("take", "course", "--event", "push", "--notes").out
 
 
 def test_a_loss_is_the_last_word_only_where_nothing_lived_after(graftbook, location):

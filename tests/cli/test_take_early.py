@@ -77,7 +77,7 @@ def test_early_looks_can_be_asked_of_all_made_and_of_those_decided_each_by_name(
     assert "114 of 160" in made.out
     (row,) = autumn("take", "--of", "made", "--json").rows
     assert (30, 160, 30 / 160) == (row["k"], row["n"], row["rate"])
-    assert "rates are of those decided" in " ".join(autumn("take").out.split())
+    assert "rates are of those decided" in " ".join(autumn("take", "--notes").out.split())
 
 
 def test_of_all_made_nothing_is_a_percentage_either_while_nothing_has_got_there(autumn):

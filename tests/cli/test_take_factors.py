@@ -136,7 +136,7 @@ def test_small_rows_are_drawn_towards_their_kind_beside_the_raw_numbers(cultivar
 
 
 def test_raw_and_shrunk_stand_side_by_side_in_80_columns(cultivars):
-    done = cultivars("take", "--by", "species,cultivar", "--shrink")
+    done = cultivars("take", "--by", "species,cultivar", "--shrink", "--notes")
     assert max(map(len, done.out.splitlines())) <= 80
     line = next(line for line in done.out.splitlines() if "Kind 0" in line)
     assert "1 of 1" in line

@@ -40,9 +40,9 @@ def test_each_interval_is_the_one_of_statsmodels_and_stays_within_0_and_1(four, 
 
 
 def test_the_range_is_named_in_words(four):
-    assert "The range is a 95 % Wilson interval." in four("take").out
-    assert "The range is a 95 % exact (Clopper-Pearson) interval." in four("take", "--interval", "Exact").out
-    out = four("take", "--interval", "jeffreys", "--level", "0.999").out
+    assert "The range is a 95 % Wilson interval." in four("take", "--notes").out
+    assert "The range is a 95 % exact (Clopper-Pearson) interval." in four("take", "--interval", "Exact", "--notes").out
+    out = four("take", "--interval", "jeffreys", "--level", "0.999", "--notes").out
     assert "The range is a 99.9 % Jeffreys interval." in out
     assert max(map(len, out.splitlines())) <= 80
 

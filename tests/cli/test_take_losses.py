@@ -37,8 +37,8 @@ def test_losses_are_told_by_cause_as_well_as_by_blame(orchard):
 def test_gone_before_it_could_be_judged_is_said_of_those_alone(orchard):
     """The graft that took and then broke in the wind was judged; that it no longer stands is another thing."""
     assert 1 == orchard("take", "--json").rows[0]["lost_otherwise"]
-    assert "Lost: gone before it could be judged" in orchard("take").out
-    standing = " ".join(orchard("take", "--endpoint", "standing", "--as-of", "2027-09-01").out.split())
+    assert "Lost: gone before it could be judged" in orchard("take", "--notes").out
+    standing = " ".join(orchard("take", "--endpoint", "standing", "--as-of", "2027-09-01", "--notes").out.split())
     assert "gone before it could be judged" not in standing
     assert "Lost: no longer alive, for a cause that was not the union, and counted as not standing." in standing
 

@@ -52,7 +52,7 @@ def test_rates_of_a_few_are_said_to_be_unsure(store):
 
 
 def test_each_side_is_told_by_kind_and_the_table_fits(store):
-    done = store("take", "next", "method=cleft,bark", *SPRING)
+    done = store("take", "next", "method=cleft,bark", *SPRING, "--notes")
     assert "A side by kind: apple 3, pear 1." in done.out
     assert max(map(len, done.out.splitlines())) <= 80
 

@@ -41,7 +41,7 @@ def pages(place):
 
 
 def test_the_sentences_say_what_was_done_what_took_and_what_is_not_known(season):
-    out = " ".join(season("take", "review", "--season", "2026-27", "--as-of", "2027-11-30").out.split())
+    out = " ".join(season("take", "review", "--season", "2026-27", "--as-of", "2027-11-30", "--notes").out.split())
     assert "Review of 2026-27, as of 2027-11-30" in out
     assert "You made 85 grafts and 2 buds of apple and pear, by T-bud, bark and cleft." in out
     assert "Apple: 42 of 56 took, 75 % (95 % range 62 to 84). In earlier seasons it was 2 of 3." in out

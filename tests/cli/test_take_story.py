@@ -116,7 +116,7 @@ def test_stocks_and_trees_are_counted_apart_from_grafts_and_buds(again):
     (buds,) = again("take", "--by", "species", "--unit", "bud", "--json").rows
     assert ("bud", 1, 0, 1) == (buds["unit"], buds["made"], buds["took"], buds["waiting"])
     assert "Counted are stocks on which at least one graft got there" in " ".join(
-        again("take", "--unit", "stock").out.split()
+        again("take", "--unit", "stock", "--notes").out.split()
     )
 
 

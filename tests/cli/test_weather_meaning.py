@@ -64,7 +64,7 @@ def grafted(graftbook):
 
 def test_a_sum_names_its_gaps_and_how_it_is_counted(grafted, spring):
     grafted("weather", "import", spring, "--station", "Kilbride")
-    done = grafted("weather", "since", "2027-04-01", "--place", "orchard", "--until", "2027-04-30")
+    done = grafted("weather", "since", "2027-04-01", "--place", "orchard", "--until", "2027-04-30", "--notes")
     assert "orchard: 2 days (2027-04-06 to 2027-04-07) without a temperature" in done.out
     assert "Degree-days in C above 5 C, by single sine." in done.out
     found = grafted("weather", "since", "2027-04-01", "P1,G3", "--until", "2027-04-10", "--base", "50F", "--method",
@@ -150,7 +150,7 @@ def test_chill_is_counted_three_ways_and_named(grafted, file):
     notes = " ".join(found.json["notes"])
     assert "Weinberger 1950, Bennett 1949" in notes
     assert "Richardson, Seeley and Walker 1974" in notes
-    other = grafted("weather", "chill", "--hours", "below-7.2", "--utah", "f", "--until", "2027-01-31")
+    other = grafted("weather", "chill", "--hours", "below-7.2", "--utah", "f", "--until", "2027-01-31", "--notes")
     assert "every hour below 7.2 C" in other.out
     assert "whole degrees F" in other.out
     refused(grafted("weather", "chill", "--hours", "45F"), 2, "0-7.2, below-7.2")
@@ -160,11 +160,13 @@ def test_chill_is_counted_three_ways_and_named(grafted, file):
 def test_a_book_in_fahrenheit_speaks_fahrenheit(grafted):
     grafted("settings", "temperature=F")
     assert "back room: weather kept at 68 F." in grafted("weather", "place", "back room", "--constant", "68").out
-    shown = " ".join(grafted("weather", "callus", "G1", "--as-of", "2027-04-05").out.split())
+    shown = " ".join(grafted("weather", "callus", "G1", "--as-of", "2027-04-05", "--notes").out.split())
     assert "best 55 to 64 F" in shown
     assert "C-days above 39 F" in shown
     assert "Temperatures: kept at 68 F." in shown
-    since = " ".join(grafted("weather", "since", "grafting", "--base", "50", "--until", "2027-04-02").out.split())
+    since = " ".join(
+        grafted("weather", "since", "grafting", "--base", "50", "--until", "2027-04-02", "--notes").out.split()
+    )
     assert "Degree-days in C above 50 F" in since
     assert "G1 2027-04-01 2027-04-02 20" in since
     typed = grafted("weather", "day", "2027-04-01", "--min", "68", "--max", "20C", "--station", "K")

@@ -22,3 +22,15 @@ def test_any_other_word_is_given_no_meaning(capsys):
     assert main(["xyzzy"]) == 2
     said = capsys.readouterr().err
     assert not any(meaning in said for meaning, _command in MEANT.values())
+
+
+def test_a_word_people_use_is_found_by_guide_and_by_find(on_sqlite):
+    done = on_sqlite("guide", "which", "timing")
+    assert "guide took" in done.out
+    assert ["took"] == [row["guide"] for row in on_sqlite("guide", "which", "timing", "--json").rows]
+    assert "A greenhouse is a place" in on_sqlite("guide", "greenhouse").out
+    assert "clocks" in {row["guide"] for row in on_sqlite("guide", "green", "tip", "--json").rows}
+    unknown = on_sqlite("guide", "xyzzy")
+    assert unknown.code != 0
+    assert "none speaks of it. There are: garden" in unknown.err
+    assert "--tie film" in on_sqlite("find", "parafilm").err

@@ -34,7 +34,7 @@ def test_an_order_of_2500_trees_by_hand():
     assert at_least(2500, [0.75072] * 3331) == pytest.approx(need.chance)
     assert at_least(2500, [0.75072] * 3175) < 0.001 < need.chance < 0.9 <= at_least(2500, [0.75072] * need.sure_grafts)
     assert at_least(2500, [0.75072] * (need.sure_grafts - 1)) < 0.9
-    assert need.why[0] == (
+    assert need.on_top[0] == (
         "27.0% on top, all losses added up, would be 3175 grafts and leave 2384 trees of 2500: losses are shares of what is "
         "grafted, which is more than what is ordered, so it takes 3331."
     )
@@ -61,7 +61,7 @@ def test_the_normal_chance_beside_what_stands_is_near_the_exact_one():
 def test_your_own_flat_share_stands_beside():
     need = grafts_needed(2500, [TAKE, WINTER, GRADE], flat=0.15)
     assert (2875, 2158.3) == (need.flat_grafts, round(need.flat_trees, 1))
-    assert "15% on top would be 2,875 grafts and give 2,158 trees of 2,500." == need.why[0]
+    assert "15% on top would be 2,875 grafts and give 2,158 trees of 2,500." == need.on_top[0]
 
 
 def test_an_order_is_rounded_once_and_not_once_a_cultivar():
@@ -88,7 +88,7 @@ def test_a_flat_percentage_on_top_is_never_more_than_what_it_takes(order, each):
     need = grafts_needed(order, stages(each))
     assert need.flat_grafts <= need.grafts
     assert binomial_at_least(order, need.flat_grafts, need.through) <= need.chance + 1e-12
-    assert not (need.flat_grafts < need.grafts) or "on top" in need.why[0]
+    assert not (need.flat_grafts < need.grafts) or "on top" in need.on_top[0]
 
 
 def test_rates_are_taken_as_written_and_counts_as_counted():

@@ -1,5 +1,6 @@
 """Tables for people: units with every number, never wider than asked, every letter kept."""
 
+import json
 from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
@@ -8,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from graftbook.actions.desk.results import Report
+from graftbook.actions.desk.results import Report, Usual
 from graftbook.output import plain_rows
-from graftbook.output.table import View, table_text
+from graftbook.output.table import View, prose_text, table_text
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,39 @@ def test_numbers_carry_the_books_units():
 
 def test_an_empty_report_says_so_and_keeps_its_notes():
     assert table_text(Report(Thing, (), ("Why there is none.",)), View()) == "Nothing to show.\nWhy there is none.\n"
+
+
+READ = Report(
+    Thing, (THING, THING, THING), ("Look at P1 again.", Usual("Counted twice.")), cautions=("Sharp.",), most=2
+)
+
+
+def test_usual_notes_and_rows_past_the_most_are_named_in_one_line_and_cautions_stay():
+    short = table_text(READ, View()).splitlines()
+    assert ["Look at P1 again.", "Sharp.", "1 more of 3 lines: --all. 1 usual note: --notes."] == short[-3:]
+    assert 2 == sum(line.startswith("P1 ") for line in short)
+    assert ["Look at P1 again.", "Counted twice.", "Sharp."] == table_text(READ, View(notes=True)).splitlines()[-4:-1]
+
+
+def test_programs_get_every_row_and_every_note():
+    document = json.loads(plain_rows.json_text(READ))
+    assert 3 == len(document["rows"])
+    assert ["Look at P1 again.", "Counted twice.", "Sharp."] == document["notes"]
+    assert 4 == len(plain_rows.csv_text(READ).splitlines())
+
+
+@dataclass(frozen=True)
+class Said:
+    """A row of running text for these tests."""
+
+    section: str
+    sentence: str
+
+
+def test_a_section_of_usual_sentences_alone_is_left_out_until_asked_for():
+    told = Report(Said, (Said("What took", "Two."), Said("How", Usual("By counting."))), title="Review")
+    assert "Review\n\nWhat took\nTwo.\n1 usual note: --notes.\n" == prose_text(told)
+    assert prose_text(told, notes=True).endswith("\nHow\nBy counting.\n")
 
 
 def test_groups_stand_under_their_name_without_a_column_of_it():

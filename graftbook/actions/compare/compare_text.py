@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from graftbook.actions.compare.compare_rows import SELDOM, PairComparison
-from graftbook.actions.desk.results import first_of
+from graftbook.actions.desk.results import Usual, first_of
 from graftbook.actions.takes.confounders import Confounder, listed, word
 from graftbook.actions.takes.timing import EffectTest, p_words
 from graftbook.actions.takes.timing import sentence as effect_sentence
@@ -104,4 +104,6 @@ def warnings(found: PairComparison, within: Sequence[str]) -> Iterator[str]:
         yield f"The range and the p-value for {both} do not agree: it is close, and wants more grafts."
     if found.unmatched:
         verbs = ("stands", "says") if found.unmatched == 1 else ("stand", "say")
-        yield f"{found.unmatched:,} {verbs[0]} in strata where only one of {both} was used, and {verbs[1]} nothing."
+        yield Usual(
+            f"{found.unmatched:,} {verbs[0]} in strata where only one of {both} was used, and {verbs[1]} nothing."
+        )

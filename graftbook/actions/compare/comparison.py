@@ -17,7 +17,7 @@ from graftbook.actions.compare.compare_counts import BLOCKS, Sides, count_sides
 from graftbook.actions.compare.compare_rows import CompareRow, PairComparison, chance, rows
 from graftbook.actions.compare.compare_text import all_at_once, sentence, warnings
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, count
+from graftbook.actions.desk.results import Report, Usual, count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.takes import confounders, factors, green_tip
 from graftbook.actions.takes.question import FIRST_ONLY, TakeQuestion, ask
@@ -105,19 +105,19 @@ def _notes(
         yield ("Buds are compared with grafts, as was asked by name: a bud is one bud against a scion of several, it is judged a "
                "season later, and it was set in another season.")  # fmt: skip
     if sides.undecided:
-        yield (f"{count(sides.undecided, 'is', 'are')} not decided or not known by {question.as_of.isoformat()} and counted on "
-               "neither side.")  # fmt: skip
+        yield Usual(f"{count(sides.undecided, 'is', 'are')} not decided or not known by {question.as_of.isoformat()} and "
+                    "counted on neither side.")  # fmt: skip
     if sides.decided > CLUSTERED * len(sides.hosts):
         yield (f"The {count(sides.decided, 'graft')} decided stand on {count(len(sides.hosts), 'plant')}: those of one plant share "
                "its luck, so the ranges and the p-value are surer than they should be.")  # fmt: skip
     if len(pairs) > 1:
-        yield "Several were compared at once; each p-value is adjusted for that (Holm)."
+        yield Usual("Several were compared at once; each p-value is adjusted for that (Holm).")
     if question.of != "decided":
         all_of = "made" if question.of == "made" else "whose stock was headed back"
         yield f"Counted are all {all_of}: what is not decided or not known has not got there yet, and may."
     if question.attempt == "first":
         yield FIRST_ONLY
-    yield f"{RULES[question.endpoint][1]} {_how(pairs)}"
+    yield Usual(f"{RULES[question.endpoint][1]} {_how(pairs)}")
 
 
 def _how(pairs: Sequence[PairComparison]) -> str:

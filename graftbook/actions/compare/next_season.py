@@ -16,7 +16,7 @@ from graftbook.actions.compare.compare_phrase import Comparison
 from graftbook.actions.compare.split_wood import SplitRow, SplitWood, reasons, split_wood
 from graftbook.actions.compare.trial_rates import named, of_book
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.desk.results import Report, Usual, code_list, count
 from graftbook.actions.outcome import alive
 from graftbook.actions.takes import advice
 from graftbook.errors import UsageProblem
@@ -115,14 +115,17 @@ def _can(rows: Sequence[SplitRow], first: float, second: float, a_side: int, pow
         yield "There is no wood with sticks left to split that is usable then."
     if not a_side:
         return
+    shown = False
     if first != second and a_side <= MOST_EXACT:
+        shown = True
         yield (f"With {a_side} a side that difference is shown with a chance of {fisher_power(a_side, first, second):.0%} "
                "(Fisher's exact test).")  # fmt: skip
     fall, rise = detectable_difference(a_side, first, power), detectable_difference(a_side, 1 - first, power)
     ways = [*([f"a fall from {first:.0%} to {max(first - fall, 0):.0%}, or more"] if fall is not None else []),
             *([f"a rise from {first:.0%} to {min(first + rise, 1):.0%}, or more"] if rise is not None else [])]  # fmt: skip
     if ways:
-        yield f"{a_side} a side would show {', and '.join(ways)}, with a chance of {power:.0%}."
+        can = f"{a_side} a side would show {', and '.join(ways)}, with a chance of {power:.0%}."
+        yield Usual(can) if shown else can
     else:
         yield f"{a_side} a side would show no difference at all with that chance."
 
@@ -149,7 +152,7 @@ def _how(rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], day
     for row in rows:
         kinds[row.species or "kind not recorded"] += row.each_way
     if len(kinds) > 1:
-        yield f"A side by kind: {', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))}."
+        yield Usual(f"A side by kind: {', '.join(f'{kind} {number}' for kind, number in sorted(kinds.items()))}.")
     short = [row.wood for row in rows if not row.scions]
     if short:
         yield f"Too few buds on a stick for {_scion_words(buds)}: {code_list(tuple(short))}."
@@ -162,7 +165,7 @@ def _how(rows: Sequence[SplitRow], asked: Comparison, buds: tuple[int, int], day
         yield (f"Give half of each bundle to {asked.sides[0]} and half to {asked.sides[1]}, drawn by lot, "
                f"{advice.alike(asked.factor)}; {_scion_words(buds)}.")  # fmt: skip
     yield "Record each with graft --trial NAME --block BUNDLE: take compare then holds the bundles apart."
-    yield "Needed a side by Fleiss' formula with its correction, two-sided at 0.05."
+    yield Usual("Needed a side by Fleiss' formula with its correction, two-sided at 0.05.")
 
 
 def _scion_words(buds: tuple[int, int]) -> str:

@@ -25,18 +25,37 @@ class GuideRow:
     about: str
 
 
+def is_one(name: str) -> bool:
+    """Whether a guide has this name."""
+    return name.strip().lower() in ORDER
+
+
 @cache
 def text(name: str) -> str:
     """A guide in full, as Markdown. Raises NotFound for a name that is none."""
-    wanted = name.strip().lower()
-    if wanted not in ORDER:
+    if not is_one(name):
         raise NotFound(f"no guide {name.strip()!r}", "", f"There are: {', '.join(ORDER)}")
-    return (FOLDER / f"{wanted}.md").read_text(encoding="utf-8")
+    return (FOLDER / f"{name.strip().lower()}.md").read_text(encoding="utf-8")
 
 
 def rows() -> tuple[GuideRow, ...]:
     """Every guide with its first sentence."""
     return tuple(GuideRow(name, _about(text(name))) for name in ORDER)
+
+
+def naming(words: str, needed: bool = True) -> tuple[GuideRow, ...]:
+    """The guides in which every one of these words stands, each with the first sentence or line that holds them or the first of
+    them. Raises NotFound where no guide has them all, if one is `needed`."""
+    wanted = words.casefold().split()
+    found = []
+    for name in ORDER:
+        lines = [line for line in text(name).splitlines() if any(word in line.casefold() for word in wanted)]
+        if all(any(word in line.casefold() for line in lines) for word in wanted):
+            best = max(lines, key=lambda line: sum(word in line.casefold() for word in wanted))
+            found.append(GuideRow(name, best.lstrip("#| ").strip()))
+    if needed and not found:
+        raise NotFound(f"no guide {words!r}, and none speaks of it", "", f"There are: {', '.join(ORDER)}")
+    return tuple(found)
 
 
 def _about(guide: str) -> str:

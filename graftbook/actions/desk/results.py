@@ -1,7 +1,8 @@
 """What verbs give back: something recorded, or a report of rows.
 
 Rows are frozen dataclasses whose field names are the promised names in JSON and CSV; units and kinds are in the names.
-Notes are whole sentences. Facts belong to the report as a whole, such as the date it speaks as of.
+Notes are whole sentences; those that are `Usual` people read when they ask for them. Facts belong to the report as a
+whole, such as the date it speaks as of.
 """
 
 from __future__ import annotations
@@ -12,6 +13,16 @@ from types import MappingProxyType
 from typing import Any, TypeVar
 
 Filled = TypeVar("Filled")
+
+
+class Usual(str):
+    """A note on how an answer is to be read that changes nothing a person would do: what is counted, how a range was computed,
+    what a word means. People are told how many there are and read them with --notes; programs get every one.
+
+    Never one of these: a caution, a doubt, what cannot be told, what to do next.
+    """
+
+    __slots__ = ()
 
 
 @dataclass(frozen=True)
@@ -34,7 +45,7 @@ class Report:
 
     `row_type` is the dataclass of the rows, so that an empty report still has its headers. `group` names the field by
     which people read it in blocks (None: in one table). `title` is a short line for people only, and `empty` what they read
-    where there are no rows.
+    where there are no rows. `most` is how many rows they see at first (None: all), the others being under --all.
     """
 
     row_type: type
@@ -45,6 +56,7 @@ class Report:
     group: str | None = None
     cautions: tuple[str, ...] = ()
     empty: str = "Nothing to show."
+    most: int | None = None
 
 
 def filled(row_type: type[Filled], *sources: Any, **given: Any) -> Filled:

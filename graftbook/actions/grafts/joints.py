@@ -11,7 +11,7 @@ from sqlmodel import Session
 from graftbook import numbers, units
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.file_out import MARK, write_file
-from graftbook.actions.desk.results import Report, count
+from graftbook.actions.desk.results import Report, Usual, count
 from graftbook.actions.trade import own_tables
 from graftbook.actions.wood import drawing
 from graftbook.book import find
@@ -59,7 +59,7 @@ def notes(judged: Judgement, found: Joint | None, unit: str) -> tuple[str, ...]:
     if found is not None:
         notes = joint_words.line(found, unit), " ".join(joint_words.reasons(found, judged.method, unit))
         printed = joint_words.printed_lengths(judged.method)
-        return (*notes, f"Lengths as printed: {'; '.join(printed)}.") if printed else notes
+        return (*notes, Usual(f"Lengths as printed: {'; '.join(printed)}.")) if printed else notes
     missing = _unknown(judged.wood, judged.stock)
     if missing:
         return (f"joint: not known, since the diameter of {' and of '.join(missing)} is not.",)

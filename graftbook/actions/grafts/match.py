@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -13,7 +14,7 @@ from sqlmodel import Session
 
 from graftbook import units
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, code_list, count, filled
+from graftbook.actions.desk.results import Report, Usual, code_list, count, filled
 from graftbook.actions.grafts import callus_notes, joints, matching
 from graftbook.actions.names import health_flow, shown_names
 from graftbook.actions.outcome import alive
@@ -25,12 +26,20 @@ from graftbook.book.wood import Bundle
 from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
+from graftbook.fit.gate import Gate
 from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
 
 MOST_PAIRS = 1_000_000
 MOST_STATEMENTS = 8
+MOST_PAIRS_SHOWN = 40
+
+FEW_OF_A_STOCK, FEW_PAIRS = 2, 8
+"""How many pairs of a stock, and how many in all, are a first answer to what fits what."""
+
+_SENTENCES = re.compile(r"(?<=[a-z0-9)%]{3}\.) (?=[A-Z])")
+"""Between two sentences; not after initials and short abbreviations."""
 
 
 @dataclass(frozen=True)
@@ -74,9 +83,10 @@ class GateAnswerRow:
 
 def match(
     desk: Desk, wood: str | None = None, stock: str | None = None, method: str | None = None, on: str | None = None,
-    barred: bool = False, limit: int = 40, reach: str | None = None,
+    barred: bool = False, limit: int = MOST_PAIRS_SHOWN, reach: str | None = None, few: bool = False,
 ) -> Report:  # fmt: skip
-    """Pairs best first, the best method for each; with `barred`, the pairs that do not go and why instead.
+    """Pairs best first, the best method for each; with `barred`, the pairs that do not go and why instead; with `few`, the
+    best few of each stock, with the first sentence of each caution.
 
     `wood` None means every bundle with sticks left; `stock` None every living stock that carries no open graft; `reach`
     is the gap callus is trusted to bridge, as typed.
@@ -93,12 +103,30 @@ def match(
     best, no = [j for j in judged if j.verdict != "no"], [j for j in judged if j.verdict == "no"]
     codes = {group[0].code: tuple(fact.code for fact in group) for group in groups}
     chosen = sorted(no if barred else best, key=lambda judgement: judgement.score)
+    taken = _best_few(chosen) if few else chosen[:limit]
     rows = tuple(
-        _row(judgement, called[judgement.wood.code], codes[judgement.stock.code], desk.settings.units)
-        for judgement in chosen[:limit]
+        _row(judgement, called[judgement.wood.code], codes[judgement.stock.code], desk.settings.units, few)
+        for judgement in taken
     )
-    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred, desk.settings.temperature)
+    notes = _notes(woods, stocks, best, no, len(chosen) - len(rows), barred, desk.settings.temperature, few)
     return Report(MatchRow, rows, notes, {"as_of": day}, title=f"What fits what on {day.isoformat()}, best first")
+
+
+def _best_few(ranked: Sequence[Judgement]) -> list[Judgement]:
+    """The best pairs of each stock, in the order of all; every stock has its best before one has its second."""
+    held: Counter[str] = Counter()
+    taken: list[tuple[int, int]] = []
+    for place, judgement in enumerate(ranked):
+        held[judgement.stock.code] += 1
+        if held[judgement.stock.code] <= FEW_OF_A_STOCK:
+            taken.append((held[judgement.stock.code], place))
+    return [ranked[place] for place in sorted(place for _turn, place in sorted(taken)[:FEW_PAIRS])]
+
+
+def _in_short(gate: Gate) -> str:
+    """The first sentence of what a gate says, with an ellipsis for the others; all of it where it is in the grower's words."""
+    first, *rest = _SENTENCES.split(gate.reason, 1)
+    return f"{first} …" if rest and gate.basis != "own" else gate.reason
 
 
 def _asked(
@@ -153,13 +181,14 @@ def _called(session: Session, woods: Sequence[WoodFacts]) -> dict[str, str | Non
     return {bundle.code: names.of(bundle).cultivar for bundle in bundles}
 
 
-def _row(judgement: Judgement, called: str | None, codes: tuple[str, ...], unit: str) -> MatchRow:
+def _row(judgement: Judgement, called: str | None, codes: tuple[str, ...], unit: str, short: bool = False) -> MatchRow:
     wood, stock = judgement.wood, judgement.stock
     outcomes = ("no",) if judgement.verdict == "no" else ("caution", "unknown")
+    said = [gate for gate in judgement.gates if gate.outcome in outcomes]
     return MatchRow(
         wood.code, called, _size(wood.diameter_mm, unit), code_list(codes), len(codes),
         stock.clone, _size(stock.diameter_mm, unit), judgement.method.method,
-        judgement.verdict, _once(judgement.reasons(*outcomes)), **joints.facts(judgement.joint),
+        judgement.verdict, _once([_in_short(gate) if short else gate.reason for gate in said]), **joints.facts(judgement.joint),
     )  # fmt: skip
 
 
@@ -175,7 +204,7 @@ def _once(reasons: Sequence[str]) -> str:
 
 def _notes(
     woods: Sequence[WoodFacts], stocks: Sequence[StockFacts], best: Sequence[Judgement], no: Sequence[Judgement],
-    more: int, barred: bool, temperature: str,
+    more: int, barred: bool, temperature: str, few: bool = False,
 ) -> tuple[str, ...]:  # fmt: skip
     notes = [f"Looked at {count(len(woods), 'bundle')} and {count(len(stocks), 'free stock')}."]
     if not woods:
@@ -183,7 +212,8 @@ def _notes(
     if not stocks:
         notes.append("There is no living stock without an open graft: graftbook stock add, or name one with --stock.")
     if more > 0:
-        notes.append(f"{count(more, 'pair')} more: --limit {more + 40} shows them.")
+        how = "--all" if few else f"--limit {more + MOST_PAIRS_SHOWN} shows them"
+        notes.append(f"{count(more, 'pair')} more: {how}.")
     if no and not barred:
         reasons = Counter(gate.name for judgement in no for gate in judgement.gates if gate.outcome == "no")
         gates = ", ".join(f"{name} {number}" for name, number in reasons.most_common(4))
@@ -226,10 +256,10 @@ def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:
     from graftbook.trade import sources
 
     union = ranked[0].gates[0]
-    recorded = (f"Recorded: {statement}" for statement in union.statements[:MOST_STATEMENTS])
+    recorded = (Usual(f"Recorded: {statement}") for statement in union.statements[:MOST_STATEMENTS])
     over = len(union.statements) - MOST_STATEMENTS
-    more = (f"{count(over, 'row')} more: graftbook trade pairs.",) if over > 0 else ()
+    more = (Usual(f"{count(over, 'row')} more: graftbook trade pairs."),) if over > 0 else ()
     keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source and gate is not union)
-    cited = (f"Source: {sources.cite(key)}" for key in keys)
+    cited = (Usual(f"Source: {sources.cite(key)}") for key in keys)
     others = ", ".join(f"{judgement.method.method} ({judgement.verdict})" for judgement in ranked[1:6])
     return (*recorded, *more, *cited, *((f"Other methods, best first: {others}.",) if others else ()))

@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, Report, code_list, count
+from graftbook.actions.desk.results import Recorded, Report, Usual, code_list, count
 from graftbook.actions.desk.typed import blank
 from graftbook.actions.names import have, health_flow, lineages, tracing
 from graftbook.actions.names.lineages import Lineage
@@ -81,7 +81,7 @@ def list_requests(desk: Desk, every: bool = False) -> Report:
     """The open requests, oldest first; `every` adds those filled or closed."""
     with desk.book.read() as session:
         rows = tuple(row for row in _rows(session, desk.today) if every or row.open)
-    notes = ("Free: what is left once earlier requests are served.",) if rows else ()
+    notes = (Usual("Free: what is left once earlier requests are served."),) if rows else ()
     if any(row.rights for row in rows):
         held = dict.fromkeys(row.rights for row in rows if row.rights)
         notes = (*notes, *held, "Rights are your own notes, and no legal advice.")

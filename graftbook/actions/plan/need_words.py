@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from math import ceil
 from typing import TYPE_CHECKING
 
-from graftbook.actions.desk.results import count
+from graftbook.actions.desk.results import Usual, count
 from graftbook.actions.plan.need_lots import StockLot
 from graftbook.actions.plan.need_rows import NeedOrder, NeedRow
 from graftbook.fit.need import StageRate
@@ -26,12 +26,13 @@ def notes(orders: Sequence[NeedOrder], rows: Sequence[NeedRow], lots: Sequence[S
     yield f"{of}{'; '.join(steps)}{beside}."
     if need.low_grafts is not None and need.low_grafts > need.grafts:
         yield f"{of}In a bad year, every stage at the low end of its range, it would take {need.low_grafts}."
-    yield from (f"{of}{why}" for why in need.why)
-    yield from dict.fromkeys(_basis(stage) for each in orders for stage in each.stages)
+    yield from (f"{of}{sentence}" for sentence in need.surer)
+    yield from (Usual(f"{of}{why}") if need.flat is None else f"{of}{why}" for why in need.on_top)
+    yield from map(Usual, dict.fromkeys(_basis(stage) for each in orders for stage in each.stages))
     if not any("grade" in step.name for step in need.steps):
         yield "Trees too poor to sell are not counted: name that stage too, such as --through take=0.85,grade=0.92."
     if len(rows) > 1:
-        yield "The grafts of all orders together are rounded up once, and not once an order."
+        yield Usual("The grafts of all orders together are rounded up once, and not once an order.")
     yield from _stock_notes(rows, lots)
 
 
@@ -50,7 +51,7 @@ def _forward(rows: Sequence[NeedRow]) -> Iterator[str]:
 def _stock_notes(rows: Sequence[NeedRow], lots: Sequence[StockLot]) -> Iterator[str]:
     free = ", ".join(f"{lot.number} {lot.name}" for lot in lots[:12]) or "none that would do"
     more = f" and {len(lots) - 12} kinds more" if len(lots) > 12 else ""
-    yield f"Free stocks in store: {free}{more}. They are given to one order only."
+    yield Usual(f"Free stocks in store: {free}{more}. They are given to one order only.")
     given: Counter[str] = Counter()
     for row in rows:
         for each in row.stocks_from:

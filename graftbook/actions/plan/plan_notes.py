@@ -10,12 +10,12 @@ from sqlmodel import Session
 
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.desk.results import Usual, code_list, count
 from graftbook.actions.names import where_alive
 from graftbook.actions.plan import plan_choices
 from graftbook.actions.plan.plan_lines import PlanLine, numbers_words
 from graftbook.actions.plan.plan_request import Asked
-from graftbook.actions.plan.plan_wood import wood_words
+from graftbook.actions.plan.plan_wood import PAST, wood_words
 from graftbook.errors import NoPlan
 from graftbook.fit.plan_facts import LeftOver, NextBest, SolvedPlan, WantResult
 from graftbook.trade import sources, takes
@@ -23,6 +23,9 @@ from graftbook.trade import sources, takes
 MOST = 12
 
 ENOUGH, LAST = "has all it was wanted for.", "It is the last wood of"
+
+NOT_NEEDED = (ENOUGH, "is not wanted.", "see what it lacks.", "No graft of the plan needs it.")
+"""How a reason ends after which nothing is to be done."""
 
 UNSURE = "the union being apt to part, poor or unknown"
 
@@ -41,11 +44,11 @@ def notes(
         *more,
         *_left_over(asked, found),
         *_in_one_place(desk, session, {line.cultivar for line in lines}),
-        *_chances(asked, lines),
+        *map(Usual, _chances(asked, lines)),
         *_cautions(lines),
         *asked.kept.words, *asked.kept.shared({line.host for line in lines}),
         *asked.notes, *asked.wood.unused, *asked.wood.notes, *asked.hosts.notes,
-        *_sites(asked), _looked_at(asked), "" if late else found.message,
+        *_sites(asked), _doubtful(asked), Usual(_looked_at(asked)), "" if late else Usual(found.message),
     ]  # fmt: skip
     return tuple(sentence for sentence in dict.fromkeys(sentences) if sentence)
 
@@ -139,7 +142,8 @@ def _left_over(asked: Asked, found: SolvedPlan) -> list[str]:
     """What is left over, put together by the reason."""
     by_why: dict[tuple[str, str], list[LeftOver]] = defaultdict(list)
     for left in found.left_over:
-        by_why[left.of, left.why].append(left)
+        past = f"Past the longest such wood is known to keep: {PAST}"
+        by_why[left.of, past if left.why.endswith(PAST) else left.why].append(left)
     sentences = []
     labels = {stick.key: stick.label for stick in asked.question.sticks}
     for (of, why), lefts in by_why.items():
@@ -147,8 +151,8 @@ def _left_over(asked: Asked, found: SolvedPlan) -> list[str]:
         what = count(sum(left.number for left in lefts), "bud" if of == "wood" else "free place")
         alone = why.endswith(ENOUGH) and labels.get(lefts[0].key) in asked.alone
         keep = " No tree of it lives in this book, so keep what is left, or plan more with --spare." if alone else ""
-        head = "Keep" if why.startswith(LAST) else "Left over"
-        sentences.append(f"{head}: {what} ({codes}). {why}{keep}")
+        said = f"{'Keep' if why.startswith(LAST) else 'Left over'}: {what} ({codes}). {why}{keep}"
+        sentences.append(Usual(said) if why.endswith(NOT_NEEDED) and not alone else said)
     return _few(sentences, "more kinds of things are left over: --json has every one", 8)
 
 
@@ -205,6 +209,9 @@ def _sites(asked: Asked) -> Iterator[str]:
 def _looked_at(asked: Asked) -> str:
     free = [host for host in asked.question.hosts if not host.barred]
     how = ", ".join(method.method for method in asked.methods)
-    doubtful = count(asked.allowed.doubtful, "kind") if asked.allowed.doubtful else ""
-    left_out = f" {doubtful} of pairs left out, {UNSURE}: --doubtful plans them." if doubtful else ""
-    return f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}.{left_out}"
+    return f"Looked at {wood_words(asked.wood)} and {count(len(free), 'free host')}, by {how}."
+
+
+def _doubtful(asked: Asked) -> str:
+    left_out = asked.allowed.doubtful
+    return f"{count(left_out, 'kind')} of pairs left out, {UNSURE}: --doubtful plans them." if left_out else ""

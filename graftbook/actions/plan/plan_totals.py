@@ -13,6 +13,9 @@ from graftbook.units import show_length, show_range
 # Up to so many lines are a page by themselves; longer plans are shown in totals, of which so many a table.
 MOST_LINES, MOST_ROWS = 24, 14
 
+# So many lines are read at first, and no more rows of totals than one table of them has.
+FIRST = 10
+
 
 @dataclass(frozen=True)
 class PlanTotal:
@@ -36,7 +39,8 @@ def report(
         kind: type[PlanLine] = type(lines[0]) if lines else PlanLine
         if kind is not TrialLine and len({line.site or line.place for line in lines}) > 1:
             kind = SiteLine
-        return Report(kind, tuple(lines), notes, facts, title=title, group="cultivar")
+        most = None if every else FIRST
+        return Report(kind, tuple(lines), notes, facts, title=title, group="cultivar", most=most)
     rows = [row for by, named in _KINDS.items() for row in _totals(by, lines, named, unit)]
     more = "Every line: --all, --json, or the sheet (graftbook plan sheet PLAN)."
     return Report(PlanTotal, tuple(rows), (more, *notes), facts, title=title, group="by")

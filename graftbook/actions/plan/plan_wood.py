@@ -32,6 +32,9 @@ NOT_KNOWN_WEAR = 0.5
 
 MOST_WAYS = 60
 
+PAST = "throw it away, or plan it with --doubtful."
+"""What to do with wood too old to count on."""
+
 _NOBODY = StockFacts("", "")
 
 _NOTHING_KNOWN = GateContext(Verdict("unknown", (), "", "", "", ()))
@@ -129,9 +132,8 @@ def _barred(fact: WoodFacts, asked: Circumstances) -> Iterator[str]:
     longest = None if fact.keeping is None else fact.keeping.longest_days
     old = fact.surely_days
     if not asked.words.doubtful and longest is not None and old is not None and old > longest:
-        past = f"past the {longest} days such wood is known to keep"
         came = "was cut" if fact.age_days is not None else "came"
-        yield f"{fact.code} {came} {old} days ago, {past}: throw it away, or plan it with --doubtful."
+        yield f"{fact.code} {came} {old} days ago, past the {longest} days such wood is known to keep: {PAST}"
     yield from noted(fact, _NOBODY, asked)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from graftbook.actions.desk.results import count, first_of
+from graftbook.actions.desk.results import Usual, count, first_of
 from graftbook.actions.review.course_facts import Courses
 from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.take_rows import name_of
@@ -67,15 +67,19 @@ def time_notes(found: Courses, event: str, curves: Mapping[tuple[Any, ...], Cour
     yield from rests_on(curves)
     methods = {curve.method for curve in curves.values() if curve.steps}
     if "turnbull" in methods:
-        yield ("Looks were more than a week apart, so it is known only between which two it happened: the shares are those that "
-               "make what was seen likeliest (Turnbull). On a day between two looks it is so much or more. Ages that differ by a "
-               "tenth or less count as one where they were seen in one round. Of grafts made on several days the ranges hold the "
-               "truth somewhat less often than they say.")  # fmt: skip
+        yield Usual(
+            "Looks were more than a week apart, so it is known only between which two it happened: the shares are those that "
+            "make what was seen likeliest (Turnbull). On a day between two looks it is so much or more. Ages that differ by a "
+            "tenth or less count as one where they were seen in one round. Of grafts made on several days the ranges hold the "
+            "truth somewhat less often than they say."
+        )
     if "kaplan-meier" in methods:
-        yield "Where looks were no more than a week apart, the day of the look stands for the day (Kaplan-Meier)."
+        yield Usual(
+            "Where looks were no more than a week apart, the day of the look stands for the day (Kaplan-Meier)."
+        )
     if methods:
         never = " What died, of whatever cause, or never grew stays among those of whom it is taken."
-        yield ("The share is of all that were looked at; what is not decided or not found counts up to its last look alive."
+        yield Usual("The share is of all that were looked at; what is not decided or not found counts up to its last look alive."
                f"{never if event != 'loss' else ''}")  # fmt: skip
 
 
@@ -89,11 +93,11 @@ def stage_notes(found: Courses) -> Iterator[str]:
     if early:
         yield f"Too early for a rate: {first_of(early, 6, '. ')}."
     if found.kinds:
-        yield (
+        yield Usual(
             f"Each stage counts those that reached the one before and of whom it is known. Ranges are {found.level * 100:.4g} % "
             "Wilson intervals. Lost: by the union, for another cause, or unsure (never grew, or nothing was said)."
         )
-        yield (
+        yield Usual(
             "Moved: buds opened. Took: lengthening when old enough to judge, or at looks on two days. Leaf fall: the end of "
             "the first growing season. Established: growing in a later one."
         )

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, count
+from graftbook.actions.desk.results import Report, Usual, count
 from graftbook.actions.outcome.endpoints import RULES
 from graftbook.actions.review import curve_axes, curve_text
 from graftbook.actions.review.curve_axes import Axis, Read
@@ -214,13 +214,15 @@ def _notes(found: Curves) -> Iterator[str]:
         yield found.whose
     undecided = sum(one.counts.undecided for one in found.kinds)
     if undecided:
-        yield f"{count(undecided, 'is', 'are')} not decided or not known by {found.asked.as_of.isoformat()} and left out."
+        yield Usual(
+            f"{count(undecided, 'is', 'are')} not decided or not known by {found.asked.as_of.isoformat()} and left out."
+        )
     without = sum(one.counts.without for one in found.kinds)
     if without:
-        yield f"{count(without, 'was', 'were')} decided, but the {found.axis.word} is not recorded; left out."
+        yield Usual(f"{count(without, 'was', 'were')} decided, but the {found.axis.word} is not recorded; left out.")
     yield from curve_text.pooled(found)
     if any(isinstance(one.curve, Curve) for one in found.kinds):
-        yield (f"The chance is smoothed in the middle of each stretch; its range holds it {found.level * 100:.4g} times in 100. "
-               "A window is named only where no level line fits the band of the whole.")  # fmt: skip
+        yield Usual(f"The chance is smoothed in the middle of each stretch; its range holds it {found.level * 100:.4g} times in "
+                    "100. A window is named only where no level line fits the band of the whole.")  # fmt: skip
     if found.kinds:
-        yield RULES[found.asked.endpoint][1]
+        yield Usual(RULES[found.asked.endpoint][1])

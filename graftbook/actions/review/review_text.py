@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from graftbook.actions.desk.results import count, first_of
+from graftbook.actions.desk.results import Usual, count, first_of
 from graftbook.actions.review import curve_text
 from graftbook.actions.review.course_facts import Courses
 from graftbook.actions.review.curve_facts import Curves
@@ -59,7 +59,7 @@ def sections(found: ReviewFindings) -> tuple[ReviewPart, ...]:
         ("By date", curve_text.sentences(found.by_date)), ("By age of the wood", _age(found)),
         ("Where they were lost", _lost(found)), ("What is not known", _not_known(found)), ("Next season", _next(found)),
     )  # fmt: skip
-    texts = ((heading, tuple(text[:1].upper() + text[1:] for text in texts)) for heading, texts in parts)
+    texts = ((heading, tuple(type(text)(text[:1].upper() + text[1:]) for text in texts)) for heading, texts in parts)
     return tuple(ReviewPart(heading, sentences) for heading, sentences in texts if sentences)
 
 
@@ -133,7 +133,7 @@ def _age(found: ReviewFindings) -> Iterator[str]:
     yield from curve_text.sentences(found.by_age)
     without = sum(one.counts.without for one in found.by_age.kinds)
     if without:
-        yield f"Of {without} decided it is not recorded when the wood was cut."
+        yield Usual(f"Of {without} decided it is not recorded when the wood was cut.")
 
 
 def _lost(found: ReviewFindings) -> Iterator[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
-from graftbook.actions.desk.results import code_list, count, filled
+from graftbook.actions.desk.results import Usual, code_list, count, filled
 from graftbook.actions.desk.sorting import walked
 
 
@@ -112,9 +112,10 @@ def summed(rows: Sequence[DueRow]) -> str:
 
 
 def whys(rows: Iterable[DueRow]) -> tuple[str, ...]:
-    """Why each kind of thing is due, said once a kind; wood each in its own words."""
+    """Why each kind of thing is due, said once a kind: what the trade says as usual notes, wood and the grower's own rows not."""
     alike = {(row.what, row.why, row.basis, row.driven_by, row.code if row.code[0] == "W" else ""): row for row in rows}
-    lines = tuple(dict.fromkeys(map(_why, alike.values())))
+    own = {row.what for row in alike.values() if row.code[0] == "W" or row.basis == "own"}
+    lines = tuple(dict.fromkeys(_why(row) if row.what in own else Usual(_why(row)) for row in alike.values()))
     return lines if len(lines) <= 30 else (*lines[:30], f"And {len(lines) - 30} more reasons: --json gives every one.")
 
 

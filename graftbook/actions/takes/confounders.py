@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from graftbook.actions.desk.results import Usual
 from graftbook.actions.takes.advice import advice
 from graftbook.actions.takes.factor_text import sort_key
 from graftbook.actions.takes.factors import DATED, FACTORS
@@ -26,6 +27,9 @@ OTHERS = (
 )  # fmt: skip
 
 ORDERED = ("week", "wood-age", "scion-diameter", "stock-diameter", "buds")
+
+MOST_IN_FULL = 2
+"""More that changed with a factor are named together in one sentence, and the counts of each are usual notes."""
 
 FROM = ("wood", "donor", "mother-tree")
 """Where the wood is from."""
@@ -120,7 +124,12 @@ def _only(values: Sequence[Any], sides: Sequence[str]) -> str | None:
 def sentences(asked: str, found: Sequence[Sequence[Confounder]]) -> Iterator[str]:
     """The confounders of the factor asked about, pair by pair, with counts; those that cannot be separated from it first."""
     every = [one for those in found for one in those]
-    yield from dict.fromkeys(text for one in every if (text := _sentence(one)) is not None)
+    strong = list(dict.fromkeys(word(one.name) for one in every if one.strong and not one.by_nature))
+    named = len(strong) > MOST_IN_FULL
+    if named:
+        yield f"With it changed {listed(strong)}: none of these can be told from it."
+    said = ((text, one.strong and not one.by_nature) for one in every if (text := _sentence(one)) is not None)
+    yield from (Usual(text) if named and strong else text for text, strong in dict.fromkeys(said))
     if any(one.strong for one in every):
         yield advice(asked)
 

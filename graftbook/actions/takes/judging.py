@@ -16,6 +16,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from graftbook.actions.desk.results import Usual
 from graftbook.actions.outcome import alive
 from graftbook.actions.outcome.alive import End
 from graftbook.actions.outcome.endpoints import Fate, Frame, fate, frame, judge_days, outcome_by
@@ -150,7 +151,9 @@ def judge(
     if asked.by_host:
         found.update((*group, asked.unit, _best(fates)) for group, fates in stocks.values())
         result.species = Counter()
-        result.notes = (*_host_notes(asked.unit, by), *_several(fates for _group, fates in stocks.values()))
+        result.notes = tuple(
+            map(Usual, (*_host_notes(asked.unit, by), *_several(fates for _group, fates in stocks.values())))
+        )
     for (*cell, one), number in found.items():
         result.cells.setdefault(tuple(cell), Counter())[one] += number
     return result

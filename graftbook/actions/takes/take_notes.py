@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from graftbook.actions.desk.results import count, first_of
+from graftbook.actions.desk.results import Usual, count, first_of
 from graftbook.actions.outcome.endpoints import COUNTED_AS_KNOWN, RULES
 from graftbook.actions.takes.early import so_far
 from graftbook.actions.takes.judging import Judged
@@ -22,9 +22,9 @@ def notes(
     judged: Judged, names: tuple[str, ...], rows: Sequence[Any], asked: TakeQuestion, interval: str, extra: ExtraColumns
 ) -> Iterator[str]:
     """The sentences under the rows, in the order people need them."""
-    yield RULES[asked.endpoint][1]
+    yield Usual(RULES[asked.endpoint][1])
     if any(row.rate is not None for row in rows):
-        yield f"The range is a {rows[0].level * 100:.4g} % {interval} interval."
+        yield Usual(f"The range is a {rows[0].level * 100:.4g} % {interval} interval.")
     if asked.of == "headed-back":
         yield ("Counted are those whose stock was headed back above them, by care done or seen forced: what is not decided or not "
                "known of them has not got there yet, and may.")  # fmt: skip
@@ -63,29 +63,31 @@ def _undecided(judged: Judged, asked: TakeQuestion, extra: ExtraColumns, warn: b
     waiting, unknown = judged.total(outcome="waiting"), judged.total(outcome="unknown")
     if waiting:
         low = " Failures often show before takes, so while many wait a percentage may read low." if warn else ""
-        yield (f"{count(waiting, 'is', 'are')} not decided by {asked.as_of.isoformat()} and counted neither way: rates are of "
-               f"those decided.{low}")  # fmt: skip
+        said = (f"{count(waiting, 'is', 'are')} not decided by {asked.as_of.isoformat()} and counted neither way: rates are of "
+                f"those decided.{low}")  # fmt: skip
+        yield said if warn else Usual(said)
     if unknown:
         more = "" if extra.bounds else "; --bounds shows how far that could move the rate"
-        yield f"{count(unknown, 'is', 'are')} not known (not found, or gone home) and counted neither way{more}."
+        yield Usual(f"{count(unknown, 'is', 'are')} not known (not found, or gone home) and counted neither way{more}.")
 
 
 def _story(judged: Judged, rows: Sequence[Any], asked: TakeQuestion) -> Iterator[str]:
     unsure = judged.total(outcome="failed", said_unsure=True)
     if unsure:
-        yield f"In {count(unsure, 'loss', 'losses')} the cause was unsure; those count as failed."
+        yield Usual(f"In {count(unsure, 'loss', 'losses')} the cause was unsure; those count as failed.")
     if any(row.lost_otherwise for row in rows):
         known = asked.endpoint in COUNTED_AS_KNOWN
-        yield (f"Lost: {'no longer alive' if known else 'gone before it could be judged'}, for a cause that was not the union"
-               f"{', and counted as not ' + asked.endpoint if known else ''}.")  # fmt: skip
+        yield Usual(f"Lost: {'no longer alive' if known else 'gone before it could be judged'}, for a cause that was not the "
+                    f"union{', and counted as not ' + asked.endpoint if known else ''}.")  # fmt: skip
     causes = [f"{row.kind} {cause_words(judged.causes[row.key])}" for row in rows if row.key in judged.causes]
     if causes:
         yield f"Causes of losses as last said: {first_of(causes, MOST)}."
     early, late = judged.total(false_take=True), judged.total(late_take=True)
     if early:
-        yield f"False takes: {early:,} moved, on stored sap, and then died without having taken."
+        yield Usual(f"False takes: {early:,} moved, on stored sap, and then died without having taken.")
     if late:
-        yield f"Late takes: {late:,} showed nothing at the first look, or {'was' if late == 1 else 'were'} called dead, and took."
+        were = "was" if late == 1 else "were"
+        yield Usual(f"Late takes: {late:,} showed nothing at the first look, or {were} called dead, and took.")
 
 
 def import_notes(imports: Sequence[Import]) -> Iterator[str]:
@@ -93,4 +95,4 @@ def import_notes(imports: Sequence[Import]) -> Iterator[str]:
     if imports:
         each = [f"{one.grafts:,} by entry {one.entry} of {one.on.isoformat()}{f' ({one.files})' if one.files else ''}"
                 for one in imports]  # fmt: skip
-        yield f"Grafts that came by import are counted with the rest: {'; '.join(each)}."
+        yield Usual(f"Grafts that came by import are counted with the rest: {'; '.join(each)}.")

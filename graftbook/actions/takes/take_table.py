@@ -12,7 +12,7 @@ from functools import partial
 from typing import Any
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report
+from graftbook.actions.desk.results import Report, Usual
 from graftbook.actions.outcome.endpoints import Fate
 from graftbook.actions.takes import factor_text, factors, green_tip, judging
 from graftbook.actions.takes.confounding_screen import ConfoundingScreen
@@ -99,7 +99,7 @@ def _interval(asked: str) -> tuple[str, Callable[..., Interval]]:
     raise UsageProblem(f"an interval is one of {', '.join(entry[0] for entry in INTERVALS)}", repr(asked))
 
 
-_SHRINKAGE_NOTE = (
+_SHRINKAGE_NOTE = Usual(
     "Shrunk: each row drawn towards the others of its kind, by as much as those differ among themselves and as few as stand in "
     "the row; a guess at what the row would come to with many more, and not a count."
 )
@@ -119,7 +119,7 @@ def shrunk(rows: Sequence[Any]) -> tuple[tuple[Any, ...], tuple[str, ...]]:
             continue
         for at, one in zip(places, found, strict=True):
             done[at] = replace(rows[at], shrunk_rate=one.rate, shrunk_low=one.low, shrunk_high=one.high)
-    notes = [_SHRINKAGE_NOTE] if len(without) < len(kinds) else []
+    notes: list[str] = [_SHRINKAGE_NOTE] if len(without) < len(kinds) else []
     if without:
         notes.append(
             f"Not shrunk: {', '.join(without)}; that takes {LEAST_CELLS} rows of a kind or more, in one of which some took and "

@@ -10,7 +10,7 @@ from typing import ClassVar, NamedTuple
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.desk.results import Report, Usual, code_list, count
 from graftbook.actions.weather import graft_warmth, weather_subjects
 from graftbook.actions.weather.weather_days import PlaceSeries, gap_words, need_weather, newest_notes, sources_named
 from graftbook.actions.weather.weather_subjects import EVENTS, Subject, SubjectWeather
@@ -92,7 +92,7 @@ def since(
             without = tuple(name for name, day in starts.items() if day is None)
             notes = [*([f"{code_list(without)}: no day of {word} is recorded."] if without else []), *notes]
     facts = {"as_of": desk.today, **counting._asdict()}
-    return Report(WarmthRow, tuple(rows), (_how_words(counting, unit), *notes), facts)
+    return Report(WarmthRow, tuple(rows), (Usual(_how_words(counting, unit)), *notes), facts)
 
 
 def _day(desk: Desk, when: str) -> date:
@@ -148,7 +148,7 @@ def _notes(rows: list[WarmthRow], many: bool) -> list[str]:
         notes.append(f"{count(len(lost), 'sum')} of {len(rows):,} lack days without a temperature, which add nothing.")
     sources = sources_named(rows)
     if sources:
-        notes.append(f"Weather: {'; '.join(sources[:6])}{' …' if len(sources) > 6 else ''}.")
+        notes.append(Usual(f"Weather: {'; '.join(sources[:6])}{' …' if len(sources) > 6 else ''}."))
     return notes
 
 

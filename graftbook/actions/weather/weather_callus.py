@@ -10,7 +10,7 @@ from typing import ClassVar
 from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report, code_list, count
+from graftbook.actions.desk.results import Report, Usual, code_list, count
 from graftbook.actions.outcome import alive, subjects
 from graftbook.actions.weather import graft_warmth
 from graftbook.actions.weather.subject_places import PlaceStay, Stays
@@ -147,13 +147,17 @@ def _whole(hours: float | None) -> int | None:
 
 
 def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks) -> list[str]:
-    notes = [band_words(taxon, band, clocks.unit) for taxon, band in clocks.bands.items()]
+    notes = [
+        Usual(band_words(taxon, band, clocks.unit)) if callus_clock.heat_row(band) is not None
+        else band_words(taxon, band, clocks.unit)
+        for taxon, band in clocks.bands.items()
+    ]  # fmt: skip
     if not rows:
         notes.append(f"No open graft was made in the last {RECENT_DAYS} days; name older ones by their codes.")
     if any(row.extrapolated for row in rows):
         notes.append("Dates to come are extrapolated from the last seven days.")
     if any(row.state == "paused by cold" for row in rows):
-        notes.append("Cold stops the clock; it does not kill a dormant union.")
+        notes.append(Usual("Cold stops the clock; it does not kill a dormant union."))
     lost = [row for row in rows if row.missing]
     if lost:
         days = max(row.missing for row in lost)
@@ -161,9 +165,8 @@ def _notes(rows: Sequence[CallusClockRow], clocks: _Clocks) -> list[str]:
                      "without a temperature, which count for nothing.")  # fmt: skip
     if rows:
         origin = "; ".join(sources_named(rows))
-        notes.append(
-            f"Temperatures: {origin}. They are those of the air where a graft stands, not of the union itself."
-        )
+        air = "They are those of the air where a graft stands, not of the union itself."
+        notes.append(Usual(f"Temperatures: {origin}. {air}"))
     return notes
 
 

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Report
+from graftbook.actions.desk.results import Report, Usual
 from graftbook.actions.desk.typed import read_latitude
 from graftbook.actions.weather import weather_subjects
 from graftbook.actions.weather.subject_places import PlaceStay
@@ -56,8 +56,10 @@ def chill(
     first = start if since is None else desk.day(since, future=True)
     weather_subjects.refuse_backwards(first, last)
     count, table = hours or "0-7.2", (utah or "C").upper()
-    notes = [f"Chilling hours: {season_chill.hour_count(count)}.",
-             f"Utah units: {season_chill.utah_table(table)[1]}. Portions: the Dynamic model."]  # fmt: skip
+    notes: list[str] = [
+        Usual(f"Chilling hours: {season_chill.hour_count(count)}."),
+        Usual(f"Utah units: {season_chill.utah_table(table)[1]}. Portions: the Dynamic model."),
+    ]
     with desk.book.read() as session:
         need_weather(session)
         named = weather_subjects.of(session, codes, place, station)

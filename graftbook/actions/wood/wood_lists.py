@@ -12,7 +12,7 @@ from sqlmodel import Session
 from graftbook.actions.desk import naming
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.facts import FactRow, note_rows
-from graftbook.actions.desk.results import Report, code_list, count, filled, page_notes
+from graftbook.actions.desk.results import Report, Usual, code_list, count, filled, page_notes
 from graftbook.actions.names import shown_names
 from graftbook.actions.names.shown_names import Shown
 from graftbook.actions.names.wood_kept import PAST, SPENT, URGENT, StoreClock
@@ -101,7 +101,11 @@ def list_wood(
         *((f"Buds on a stick in hand: {', '.join(hands)}.",) if hands else ()),
         *((f"Not looked at for two weeks or more: {code_list(late)}.",) if late else ()),
         *((_to_empty([each for each, _ in order], store, stores),) if store is not None else ()),
-        *(("Keeping times are bands from practice, not promises: try the green under the bark.",) if rows else ()),
+        *(
+            (Usual("Keeping times are bands from practice, not promises: try the green under the bark."),)
+            if rows
+            else ()
+        ),
     )
     total = sum(each.left.left for each in found)
     return Report(WoodRow, rows, notes, {"as_of": day, "total": len(order), "sticks_left": total, "page": page})
