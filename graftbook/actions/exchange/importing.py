@@ -140,6 +140,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     importing_weather.check(batch, session)
     importing_lineage.check(batch, session)
     importing_plans.check(batch, session)
+    importing_checks.sheets(batch, session)
     importing_checks.settings(batch)
     return methods
 
