@@ -21,7 +21,7 @@ from graftbook.book.grafts import Graft
 from graftbook.book.ledger import Counter, Entry, OwnRow
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
-from graftbook.book.sheets_kept import SheetRead, SheetRow
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.unit import row_values
 from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
 from graftbook.book.wood import Bundle, Movement, Prune
@@ -194,11 +194,11 @@ def _plan_rows():
 
 
 def _sheet_rows():
-    query = select(SheetRow).join(SheetRead, SheetRow.sheet_read_id == SheetRead.id)
-    return query, {"sheet_number": SheetRead.number}, (SheetRow.number,)
+    query = select(SheetLine).join(SheetRead, SheetLine.sheet_read_id == SheetRead.id)
+    return query, {"sheet_number": SheetRead.number}, (SheetLine.number,)
 
 
 _QUERIES: dict[type[Row], Callable[[], tuple[Any, dict[str, Any], Sequence[Any]]]] = {
     Bundle: _wood, Graft: _grafts, Movement: _movements, WeatherYear: _weather, PlaceWeather: _place_weather,
-    PlanRow: _plan_rows, SheetRow: _sheet_rows,
+    PlanRow: _plan_rows, SheetLine: _sheet_rows,
 }  # fmt: skip

@@ -32,8 +32,8 @@ class SheetRead(Row, SheetReadFields, table=True):
 
 
 class SheetRowFields(SQLModel):
-    """A row of such a sheet. `made` are the codes of what it made, where it was taken; `why` is why it is held; `was` is the number of the
-    row that it is a later state of."""
+    """A row of such a sheet. `made` are the codes of what it made, where it was taken; `why` is why it is held; `was` is the
+    number of the row that it is a later state of."""
 
     number: Number = Field(unique=True)
     line: int = Field(ge=1, le=10_000_000)
@@ -43,7 +43,7 @@ class SheetRowFields(SQLModel):
     was: Number | None = None
 
 
-class SheetRow(Row, SheetRowFields, table=True):
+class SheetLine(Row, SheetRowFields, table=True):
     """A row in the book: `cells` are its texts by heading as typed, `mends` what the person says they mean, `offers` what may
     be meant."""
 

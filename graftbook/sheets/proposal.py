@@ -86,7 +86,7 @@ def _runs(cells: list[CellValue]) -> bool:
 
 
 def _sizes(cells: list[CellValue], numbers: int) -> bool:
-    lengths = sum(bool(re.match(r"[\d/ .]+(mm|cm|in|\")", written(cell))) for cell in cells)
+    lengths = sum(bool(re.match(r"[\d/ .]+(mm|cm|in|\")|(\d+ )?\d+/\d+$", written(cell))) for cell in cells)
     return numbers + lengths > 0.7 * len(cells)
 
 

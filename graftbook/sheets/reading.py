@@ -17,6 +17,8 @@ THINGS = ("grafts", "trees", "stocks", "wood", "looks")
 """What a row of a grower's table may be about."""
 UNITS = ("mm", "cm", "in")
 ORDERS = ("day-first", "month-first")
+HEAD = "# How tables are read: a heading and what it is; '' for a column that is left.\n"
+"""How a file of readings begins."""
 LEFT = ""
 """What a column is read as that is not read: its words stay with the row."""
 _NONE: Mapping[str, str] = MappingProxyType({})
@@ -143,7 +145,7 @@ def checked(reading: Reading) -> Reading:
 
 def toml_text(readings: Mapping[str, Reading]) -> str:
     """Readings by the names of their tables as a TOML file (1.0), to be kept and mended by hand."""
-    parts = ["# How tables are read: a heading and what it is; '' for a column that is left.\n"]
+    parts = [HEAD]
     for name, reading in readings.items():
         head = _quoted(name)
         parts.append(f"\n[{head}]\n")

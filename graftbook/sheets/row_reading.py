@@ -67,7 +67,15 @@ def read_rows(table: SheetTable, reading: Reading, today: date) -> Iterator[Shee
 
 def read_typed(line: int, cells: Mapping[str, str], reading: Reading, today: date) -> SheetRowRead:
     """A row of which only the texts are there, as the book keeps it."""
-    return read_row(line, tuple(cells), tuple(tidy(text) for text in cells.values()), reading, today)
+    return read_row(line, tuple(cells), tuple(map(_kept, cells.values())), reading, today)
+
+
+def _kept(text: str) -> CellValue:
+    """A cell out of its text as kept: days are kept as ISO, whatever they were."""
+    try:
+        return date.fromisoformat(text) if len(text) == 10 else tidy(text)
+    except ValueError:
+        return tidy(text)
 
 
 def read_row(line: int, headings: tuple[str, ...], cells: Cells, reading: Reading, today: date) -> SheetRowRead:

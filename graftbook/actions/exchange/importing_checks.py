@@ -18,7 +18,7 @@ from graftbook.actions.trade import own_tables
 from graftbook.book import asking, bulk
 from graftbook.book import settings as book_settings
 from graftbook.book.grafts import BUD_STATES
-from graftbook.book.sheets_kept import SheetRead, SheetRow
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.codes import KINDS
 from graftbook.errors import UsageProblem
@@ -159,7 +159,7 @@ def sheets(batch: Batch, session: Any) -> None:
     """Sheets that were read and their rows by numbers the book has not got, each row of a sheet that is there."""
     held = asking.held_in(session, SheetRead.number)
     known = batch.once(shapes.SHEETS, "number", held, lambda values: values["number"])
-    batch.once(shapes.SHEET_ROWS, "number", asking.held_in(session, SheetRow.number), lambda values: values["number"])
+    batch.once(shapes.SHEET_ROWS, "number", asking.held_in(session, SheetLine.number), lambda values: values["number"])
     for sheet, line, values in batch.of(shapes.SHEET_ROWS):
         if values["sheet_number"] not in known:
             accepted = "the number of a sheet in the book or in these files"
