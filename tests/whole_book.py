@@ -182,7 +182,12 @@ def fill(location):
         for letter, number in (("P", 11), ("W", 9), ("G", 44)):
             unit.number_used(letter, number)
         sheet = unit.add(
-            SheetRead, number=1, on=on, file="club log.xlsx", sheet="Vår", reading={"column:Sort": "cultivar"}
+            SheetRead,
+            number=1,
+            on=on,
+            file="club log.xlsx",
+            sheet="Vår",
+            reading={"thing": "trees", "columns:Sort": "cultivar"},
         )
         unit.add(SheetLine, number=1, sheet_read_id=sheet.id, line=4, fate="taken", made="P3, G1", cells={"Sort": text})
         unit.add(SheetLine, number=2, sheet_read_id=sheet.id, line=9, fate="held", why=text, was=1, cells={"Sort": text},
