@@ -22,7 +22,8 @@ MODULES = sorted(
 BELOW_ACTIONS = {
     "graftbook.errors", "graftbook.numbers", "graftbook.visible", "graftbook.units", "graftbook.dates",
     "graftbook.codes", "graftbook.trade", "graftbook.stats",
-    "graftbook.fit", "graftbook.season", "graftbook.lineage", "graftbook.book", "graftbook.paper", "labels",
+    "graftbook.fit", "graftbook.season", "graftbook.lineage", "graftbook.book", "graftbook.paper", "graftbook.sheets",
+    "labels",
 }  # fmt: skip
 
 # Sub-room of actions, from the ground up -> sub-rooms it may import. Each stands on rooms above it in this list only.
@@ -74,6 +75,7 @@ OURS = {
     "graftbook.season": {"graftbook.errors", "graftbook.visible", "graftbook.units", "graftbook.trade"},
     "graftbook.lineage": {"graftbook.errors"},
     "graftbook.paper": {"graftbook.errors", "graftbook.units", "labels"},
+    "graftbook.sheets": {"graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.trade"},
     "graftbook.book": {"graftbook.errors", "graftbook.units", "graftbook.dates", "graftbook.codes"},
     "graftbook.actions": BELOW_ACTIONS,
     **{
@@ -99,6 +101,7 @@ THEIRS = {
     "graftbook.fit": {"numpy": "inside", "scipy": "inside"},
     "graftbook.season": {"numpy": "inside", "icalendar": "inside"},
     "graftbook.paper": {"reportlab": "inside", "matplotlib": "inside", "numpy": "inside"},
+    "graftbook.sheets": {"python_calamine": "inside", "rapidfuzz": "inside"},
     "graftbook.book": {
         "sqlmodel": "top", "sqlalchemy": "top", "alembic": "inside", "pydantic": "top", "annotated_types": "top", "uuid6": "top",
     },
@@ -130,6 +133,7 @@ NOT_AT_START = (
     "openpyxl",
     "starlette",
     "jinja2",
+    "python_calamine",
 )
 
 

@@ -42,13 +42,16 @@ def run(command: str) -> str:
     """What a command prints, on both streams, run in this process."""
     from graftbook.cli.main import main
 
-    words = shlex.split(command.replace("\\\n", " "))
+    words = shlex.split(command.replace("\\\n", " " if not command.startswith("printf") else ""))
     if words[0] == "export":
         name, _, value = words[1].partition("=")
         os.environ[name] = value
         return ""
     if words[0] == "ls":
         return "".join(f"{path.name}\n" for path in sorted(Path(words[1] if len(words) > 1 else ".").iterdir()))
+    if words[0] == "printf":  # printf 'lines\\n' > FILE
+        Path(words[3]).write_text(words[1].replace("\\n", "\n"), encoding="utf-8")
+        return ""
     if words[0] != "graftbook":
         raise ValueError(f"the transcript cannot run {words[0]}")
     both = io.StringIO()

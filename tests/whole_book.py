@@ -12,6 +12,7 @@ from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.stages import StageNote
 from graftbook.book.tables import METADATA, RECORD, Setting
 from graftbook.book.tags import ReservedCode, TagRun
@@ -180,6 +181,17 @@ def fill(location):
         unit.add(Plan, number=6, on=on, day=on, settings={})
         for letter, number in (("P", 11), ("W", 9), ("G", 44)):
             unit.number_used(letter, number)
+        sheet = unit.add(
+            SheetRead,
+            number=1,
+            on=on,
+            file="club log.xlsx",
+            sheet="Vår",
+            reading={"thing": "trees", "columns:Sort": "cultivar"},
+        )
+        unit.add(SheetLine, number=1, sheet_read_id=sheet.id, line=4, fate="taken", made="P3, G1", cells={"Sort": text})
+        unit.add(SheetLine, number=2, sheet_read_id=sheet.id, line=9, fate="held", why=text, was=1, cells={"Sort": text},
+                 mends={"Cal": "3/8in"}, offers={"Cal": "3/8in"})  # fmt: skip
         unit.commit("Filled")
     book.close()
 

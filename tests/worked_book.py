@@ -127,6 +127,20 @@ def files() -> None:
     Path("USW00014735.dly").write_text("\n".join(lines) + "\n", encoding="utf-8")
     for name, text in (("plants", PLANTS), ("wood", WOOD), ("grafts", GRAFTS), ("looks", LOOKS)):
         Path(f"{name}.csv").write_text(text, encoding="utf-8")
+    _club_log()
+
+
+def _club_log() -> None:
+    """A club's own sheet, some of its rows unclear."""
+    from openpyxl import Workbook
+
+    book = Workbook()
+    rows = (("M9", "yes"), ("Bud 9", "no"), ("MM9", "yes"), *(("M9", "3/4"),) * 4)
+    for row in (("Variety", "Rootstock", "Cal", "Date", "Result"), *(("Tolm Beauty", *each) for each in (
+        (stock, 9, date(2027, 4, 2), result) for stock, result in rows
+    ))):  # fmt: skip
+        book.active.append(row)
+    book.save("club log.xlsx")
 
 
 def pictures(run: Run) -> None:

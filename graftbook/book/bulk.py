@@ -21,6 +21,7 @@ from graftbook.book.grafts import Graft
 from graftbook.book.ledger import Counter, Entry, OwnRow
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.unit import row_values
 from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
 from graftbook.book.wood import Bundle, Movement, Prune
@@ -192,7 +193,12 @@ def _plan_rows():
     return query, special, (Plan.number, PlanRow.line)
 
 
+def _sheet_rows():
+    query = select(SheetLine).join(SheetRead, SheetLine.sheet_read_id == SheetRead.id)
+    return query, {"sheet_number": SheetRead.number}, (SheetLine.number,)
+
+
 _QUERIES: dict[type[Row], Callable[[], tuple[Any, dict[str, Any], Sequence[Any]]]] = {
     Bundle: _wood, Graft: _grafts, Movement: _movements, WeatherYear: _weather, PlaceWeather: _place_weather,
-    PlanRow: _plan_rows,
+    PlanRow: _plan_rows, SheetLine: _sheet_rows,
 }  # fmt: skip

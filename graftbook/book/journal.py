@@ -196,7 +196,7 @@ def thing_name(table_name: str, values: Mapping[str, Any]) -> str:
     if values.get("code"):
         return str(values["code"])
     words = [table_name.replace("_", " ")]
-    if table_name in ("plan", "want"):
+    if table_name in ("plan", "want", "sheet_read", "sheet_row"):
         words.append(str(values.get("number", "")))
     words += [str(values[key]) for key in ("what", "state", "condition", "kind") if values.get(key)]
     if values.get("on"):

@@ -10,6 +10,7 @@ from graftbook.book.ledger import CautionNote, Change, Counter, Entry, OwnRow, S
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.stages import StageNote
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
@@ -18,7 +19,7 @@ from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 RECORD: tuple[type[Row], ...] = (
     Plant, Prune, Bundle, Graft, Movement, Inspection, StageNote, Stay, Look, Care, CautionNote, OwnRow, TagRun,
     ReservedCode, WeatherStation, WeatherYear, PlaceWeather, Naming, Synonym, Person, WoodRequest, Want, Plan, PlanRow,
-    Setting,
+    SheetRead, SheetLine, Setting,
 )  # fmt: skip
 BY_NAME = {str(table.__tablename__): table for table in RECORD}
 FIELDS: dict[type[Row], type[SQLModel]] = {

@@ -54,7 +54,7 @@ def book_options(
 
 FILES = (
     "book", "plant", "find", "prune", "wood", "exchange", "want", "plan", "graft", "round", "tag", "tag_media", "take",
-    "take_curve", "weather", "name", "people", "trade", "whole", "bench",
+    "take_curve", "weather", "name", "people", "trade", "import", "held", "whole", "bench",
 )  # fmt: skip
 """Which files hold the verbs, in the order help lists them; each hangs itself on the program."""
 

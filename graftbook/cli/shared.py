@@ -124,16 +124,17 @@ def ask_first(at: "Desk", code: str, limb: str | None, on: str | None, yes: bool
         raise Refused("nobody said yes", "", "Nothing was recorded; say --yes if it is so")
 
 
-def cells(texts: Iterable[str], example: str) -> dict[str, str]:
-    """Words such as `units=in` by their names. Raises UsageProblem, which gives the example, for words without an =."""
-    return dict(_cell(text, example) for text in texts)
+def cells(texts: Iterable[str], example: str, plain: bool = False) -> dict[str, str]:
+    """Words such as `units=in` by their names, as typed where `plain`. Raises UsageProblem, which gives the example, for words
+    without an =."""
+    return dict(_cell(text, example, plain) for text in texts)
 
 
-def _cell(text: str, example: str) -> tuple[str, str]:
+def _cell(text: str, example: str, plain: bool) -> tuple[str, str]:
     name, found, value = text.partition("=")
     if not found or not name.strip():
         raise UsageProblem(example, repr(text))
-    return name.strip().replace("-", "_"), value.strip()
+    return name.strip() if plain else name.strip().replace("-", "_"), value.strip()
 
 
 def bars(report: "Report", rows: Iterable[tuple[Any, str, float | None]]) -> str:

@@ -1,7 +1,8 @@
 """What every command has around its one action, in one place: the book opened and closed, its words by name, its result printed.
 
 A command is a function that takes the desk as `at`, its own arguments, and gives back what to print: something recorded,
-or a report, with a picture in characters beside it where it has one and then sentences that go to stderr. `verb` makes of
+or a report, with a picture in characters beside it where it has one and then sentences that go to stderr; an error as the
+last of them is raised once all is printed. `verb` makes of
 it what the command line calls: `at` becomes the context, options that go together come from a dataclass whose fields are
 options, and --json and --csv are added, and --notes to what reports. `Annotated[GraftOptions, "tie seal"]` are only these
 options of such a dataclass, in this order. A command that has `for_programs` among its arguments is given there whether a
@@ -18,6 +19,7 @@ import typer
 
 from graftbook.cli.options import Csv, Json, Notes
 from graftbook.cli.shared import desk, one_form, show
+from graftbook.errors import GraftbookError
 
 if TYPE_CHECKING:
     from graftbook.actions.desk.desk import Desk
@@ -76,7 +78,10 @@ def _around(command: Command, forms: tuple[Parameter, ...]) -> Command:
         with desk(context) as at:
             found = command(at, **given)
             report, *beside = found if isinstance(found, tuple) else (found,)
+            refusal = beside.pop() if beside and isinstance(beside[-1], GraftbookError) else None
             show(report, at, as_json, as_csv, *beside, notes=with_notes)
+            if refusal is not None:
+                raise refusal
 
     wants_context, asks_for_whom = (any(each.name == name for each in own) for name in ("ctx", "for_programs"))
     parameters = [_CONTEXT]

@@ -1,15 +1,14 @@
-"""The book as a whole: only, mcpd, import, export, backup, restore, doctor."""
+"""The book as a whole: only, mcpd, export, backup, restore, doctor."""
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from graftbook.cli.grouping import app
-from graftbook.cli.options import AsOf, Csv, Json, Note, Paper, Who, argument, option, out
+from graftbook.cli.options import AsOf, Csv, Json, Paper, argument, option, out
 from graftbook.cli.shared import desk, one_form, progress, show
-from graftbook.cli.verb import Desk, Recorded, Report, verb
+from graftbook.cli.verb import Desk, Report, verb
 from graftbook.cli.words_used import meaning
 from graftbook.errors import EXIT_PROBLEMS, UsageProblem
 
@@ -44,45 +43,6 @@ def mcpd(
     from graftbook.actions.exchange import mcpd
 
     return mcpd.mcpd(at, output, force)
-
-
-@dataclass(frozen=True)
-class ImportOptions:
-    """The options that say how files are read: arguments of `import_files`, by the same names."""
-
-    dates: Annotated[
-        str | None, option("--dates", "How these files write 4/10/27: day-first or month-first (default: as the book).")
-    ] = None
-    kind: Annotated[
-        str | None,
-        option("--kind", "What the files hold: plants, wood, grafts, looks … (default: by their headers).", "KIND"),
-    ] = None
-    encoding: Annotated[str, option("--encoding", "utf-8, or cp1252 for files of an old Windows program.")] = "utf-8"
-    on: Annotated[str | None, option("--on", "The day of rows that give none.", "DATE")] = None
-    dry_run: Annotated[bool, option("--dry-run", "Check everything, record nothing.")] = False
-
-
-@verb(app)
-def import_(
-    at: Desk,
-    files: Annotated[list[Path], argument("FILE-or-DIR...", "CSV files, or folders of them.")],
-    facts: ImportOptions = ImportOptions(),
-    who: Who = None,
-    note: Note = None,
-) -> Recorded:
-    """Take CSV files into the book: everything or nothing, as one entry.
-
-    Which thing a file holds is seen from its headers. Lengths and dates may be in any form the command line takes. Every
-    row that cannot be taken is named at once, with file, line, column, what was found and what would do.
-
-    Example:
-
-        graftbook import plants.csv wood.csv grafts.csv looks.csv --dates day-first
-    """
-    from graftbook.actions.exchange.importing import import_files
-
-    with progress("Importing") as step:
-        return import_files(at, files, **vars(facts), who=who, note=note, progress=step)
 
 
 @verb(app)

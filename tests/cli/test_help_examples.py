@@ -22,6 +22,10 @@ SERVES = ("bench",)
 BEFORE = {
     "wood receive": ('people add "Ilo Marren" --initials IM',), "people amend": ('people add "Ilo Marren" --initials IM',),
     "restore": ("backup orchard-backup.sqlite",),
+    **dict.fromkeys(
+        ("held mend", "held take", "held drop"),
+        ("import 'club log.xlsx' --given method=cleft --given species=apple --yes",),
+    ),
 }  # fmt: skip
 """What is typed before an example that stands on something only it needs."""
 TODAY = {"plan": "2027-03-10", "graft": "2027-04-06", "match": "2027-03-14"}

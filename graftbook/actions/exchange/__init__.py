@@ -3,4 +3,16 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("backing_up", "book_paper", "exporting", "importing", "json_lines", "mcpd", "restore_book", "workbook")
+__all__ = (
+    "backing_up",
+    "book_paper",
+    "exporting",
+    "held_rows",
+    "importing",
+    "json_lines",
+    "mcpd",
+    "restore_book",
+    "sheets_importing",
+    "sheets_seen",
+    "workbook",
+)

@@ -18,6 +18,7 @@ from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.stages import StageNote
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.book.weather import PlaceWeather, WeatherStation, WeatherYear
@@ -37,7 +38,7 @@ _READ_AS = MappingProxyType({
     "bearing_deg": "bearing", "latitude": "latitude", "chance": "chance", "joint_share": "chance", "state": "state",
     "what": "care", "until": "later day", "day": "later day", "lows": "temperatures", "highs": "temperatures",
     "uid": "uid", "prune_uid": "uid", "came_uid": "uid", "fields": "json", "settings": "json", "codes": "codes",
-    "value": "long", "came_note": "long", "came_on": "day",
+    "reading": "json", "cells": "json", "mends": "json", "offers": "json", "value": "long", "came_note": "long", "came_on": "day",
 })  # fmt: skip
 """Fields read in a way of their own; all others by what the book's column holds."""
 
@@ -100,7 +101,8 @@ def _whole(header: str, low: int, high: int) -> Column:
 
 _BESIDE = MappingProxyType({column.header: column for column in (
     _whole("sticks", 0, limits.bounds(Movement, "sticks")[1]), _whole("plan", *limits.bounds(Plan, "number")),
-    _whole("want", *limits.bounds(Want, "number")), _whole("last", 0, LARGEST_NUMBER),
+    _whole("want", *limits.bounds(Want, "number")),
+    _whole("sheet_number", *limits.bounds(SheetRead, "number")), _whole("last", 0, LARGEST_NUMBER),
     Column("came_as", "came_as", "word", words=("saved", "received")),
     Column("letter", "letter", "word", words=tuple(KINDS)),
 )})  # fmt: skip
@@ -199,13 +201,16 @@ PLANS = _shape("plans", Plan, "plan", "plans", "number! on! day! outcome! messag
 PLAN_ROWS = _shape("plan_rows", PlanRow, "line of a plan", "lines of plans", "plan! line! wood! stick! piece! buds! host!"
     " spot position method! chance! basis! k n basis_words joint_share want from_mm to_mm scion_mm trial block treatment"
     " cautions uid")
+SHEETS = _shape("sheets", SheetRead, "sheet of your own", "sheets of your own", "number! on! file! sheet reading! uid")
+SHEET_ROWS = _shape("sheet_rows", SheetLine, "row of a sheet", "rows of sheets", "number! sheet_number! line! fate! cells!"
+    " why made mends offers was uid")
 CODES = _shape("codes", None, "count of codes", "counts of codes", "letter! last!")
 # fmt: on
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
     TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, NAMINGS, SYNONYMS, PEOPLE, REQUESTS, WANTS, PLANS, PLAN_ROWS,
-    CODES,
+    SHEETS, SHEET_ROWS, CODES,
 )  # fmt: skip
 
 

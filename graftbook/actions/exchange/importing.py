@@ -63,7 +63,7 @@ def import_files(
     sheets = [read_sheet(path, reader, shape, encoding) for path in _files(paths)]
     batch = Batch(sheets, broken={code for sheet in sheets for code in sheet.broken})
     with desk.book.write("import", desk.person(who)) as unit:
-        what = _take_in(desk, batch, unit, progress)
+        what = take_in(desk, batch, unit, progress)
         if what is None:
             return Recorded("There was nothing to import: no rows, and settings as they are.")
         if dry_run:
@@ -74,7 +74,7 @@ def import_files(
     return Recorded(f"Imported {what}.", entry.id, _codes(batch), (*kept, *_notes(batch)))
 
 
-def _take_in(desk: Desk, batch: Batch, unit: Unit, progress: Any) -> str | None:
+def take_in(desk: Desk, batch: Batch, unit: Unit, progress: Any) -> str | None:
     """Check the batch and add it; what was added, in words, or None where that is nothing. Raises BadData."""
     methods = _check(batch, unit)
     importing_rows.give_codes(batch, unit)
@@ -140,6 +140,7 @@ def _check(batch: Batch, unit: Unit) -> Any:
     importing_weather.check(batch, session)
     importing_lineage.check(batch, session)
     importing_plans.check(batch, session)
+    importing_checks.sheets(batch, session)
     importing_checks.settings(batch)
     return methods
 

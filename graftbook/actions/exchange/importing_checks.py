@@ -18,6 +18,7 @@ from graftbook.actions.trade import own_tables
 from graftbook.book import asking, bulk
 from graftbook.book import settings as book_settings
 from graftbook.book.grafts import BUD_STATES
+from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.tags import ReservedCode, TagRun
 from graftbook.codes import KINDS
 from graftbook.errors import UsageProblem
@@ -152,6 +153,19 @@ def tags(batch: Batch, session: Any) -> None:
     """Runs of tags by numbers the book has not got, and codes given out once only."""
     batch.once(shapes.TAG_RUNS, "number", asking.held_in(session, TagRun.number), lambda values: values["number"])
     batch.once(shapes.RESERVED, "code", asking.held_in(session, ReservedCode.code), lambda values: values["code"])
+
+
+def sheets(batch: Batch, session: Any) -> None:
+    """Sheets that were read and their rows by numbers the book has not got, each row of a sheet that is there."""
+    held = asking.held_in(session, SheetRead.number)
+    known = batch.once(shapes.SHEETS, "number", held, lambda values: values["number"])
+    batch.once(shapes.SHEET_ROWS, "number", asking.held_in(session, SheetLine.number), lambda values: values["number"])
+    for sheet, line, values in batch.of(shapes.SHEET_ROWS):
+        if values["sheet_number"] not in known:
+            accepted = "the number of a sheet in the book or in these files"
+            sheet.object_to(line, "sheet_number", values["sheet_number"], accepted)
+        if values["fate"] == "held" and "why" not in values:
+            sheet.object_to(line, "why", "an empty cell", "why the row is held")
 
 
 def settings(batch: Batch) -> None:

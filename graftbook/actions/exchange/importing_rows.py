@@ -27,6 +27,7 @@ from graftbook.book._base import Row
 from graftbook.book.asking import CHUNK
 from graftbook.book.plans import Plan, Want
 from graftbook.book.plants import Plant
+from graftbook.book.sheets_kept import SheetRead
 from graftbook.book.unit import Unit
 from graftbook.book.weather import WeatherStation
 from graftbook.book.wood import Movement, Prune
@@ -40,6 +41,7 @@ Progress = Callable[[int], None] | None
 _OTHERS: dict[str, tuple[type[Row], str, str]] = {
     "prune_uid": (Prune, "uid", "prune_id"), "station": (WeatherStation, "name", "station_id"),
     "plan": (Plan, "number", "plan_id"), "want": (Want, "number", "want_id"),
+    "sheet_number": (SheetRead, "number", "sheet_read_id"),
 }  # fmt: skip
 """Fields by which rows speak of what has no code: the table meant, the column there, and the key here."""
 
