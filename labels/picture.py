@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from importlib.resources import as_file, files
 from typing import Any
 
@@ -22,21 +23,61 @@ def png(tag: Tag, medium: Medium, dpi: float = 300) -> bytes:
     `dpi`: pixels an inch, 72 to 1200. On a medium of kind metal, the tag's row of the writing sheet. Raises DoesNotFit,
     BadPayload, MissingGlyph, BadJob, and MissingLibrary where there is no Pillow.
     """
+    placement = placed(tag, medium)
+    if medium.kind == "metal":
+        medium = writing.page_for(medium, "a4")
+    image, k = _blank(medium.label_w_mm, medium.label_h_mm, dpi)
+    _paint(image, placement, k)
+    return _saved(image, dpi)
+
+
+def placed(tag: Tag, medium: Medium) -> Placement:
+    """Where everything stands on one label of a medium, of kind metal on its row of the writing sheet. Raises as `png`."""
+    return writing.lay_out(tag, writing.page_for(medium, "a4")) if medium.kind == "metal" else lay_out(tag, medium)
+
+
+def sheet(tags: Sequence[Tag], medium: Medium, start: int = 1, dpi: float = 150) -> bytes:
+    """A PNG picture of the first page of tags on a medium from cell `start` on, with thin outlines where labels end.
+
+    Raises as `png`, and BadJob for a start that is no cell.
+    """
+    from labels.drawing import PrintJob
+    from labels.press import examine
+
+    page = writing.page_for(medium, "a4") if medium.kind == "metal" else medium
+    examine(PrintJob(page, start))
+    image, k = _blank(page.page_w_mm, page.page_h_mm, dpi)
+    for cell, tag in enumerate(tags[: page.cells - start + 1], start):
+        label, _ = _blank(page.label_w_mm, page.label_h_mm, dpi)
+        _paint(label, placed(tag, medium), k)
+        x, y = (round(at * k) for at in page.cell(cell))
+        image.paste(label, (x, y))
+        if page.cells > 1:
+            _outline(image, (x, y, x + label.width - 1, y + label.height - 1))
+    return _saved(image, dpi)
+
+
+def _blank(w_mm: float, h_mm: float, dpi: float) -> tuple[Any, float]:
+    """White paper, and its pixels a mm."""
     try:
         from PIL import Image
-        from PIL.PngImagePlugin import PngInfo
     except ImportError:
         raise MissingLibrary("the library Pillow for pictures", "pillow") from None
     if not 72 <= dpi <= 1200:
         raise BadJob("72 to 1200 pixels an inch", f"{dpi:g}", "use 300 for print, 150 for a screen")
-    if medium.kind == "metal":
-        medium = writing.page_for(medium, "a4")
-        placement = writing.lay_out(tag, medium)
-    else:
-        placement = lay_out(tag, medium)
     k = dpi / 25.4
-    image = Image.new("L", (round(medium.label_w_mm * k), round(medium.label_h_mm * k)), 255)
-    _paint(image, placement, k)
+    return Image.new("L", (round(w_mm * k), round(h_mm * k)), 255), k
+
+
+def _outline(image: Any, box: tuple[int, int, int, int]) -> None:
+    from PIL import ImageDraw
+
+    ImageDraw.Draw(image).rectangle(box, outline=190)
+
+
+def _saved(image: Any, dpi: float) -> bytes:
+    from PIL.PngImagePlugin import PngInfo
+
     out = io.BytesIO()
     made_by = PngInfo()
     made_by.add_text("Software", "labels")

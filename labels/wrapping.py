@@ -10,7 +10,7 @@ from labels.lettering import em_width
 
 Forms = tuple[str, ...]
 """A text and ever shorter forms of it."""
-_WORD = re.compile(r"(?:× |\w{1,3}\.? (?=\d))*\S+(?: ·(?= ))?")
+_WORD = re.compile(r"(?:× |\d+ (?=× )|\w{1,3}\.? (?=\d))*\S+(?: ·(?= ))?")
 _BETWEEN = " · "
 
 
@@ -30,7 +30,8 @@ def broken(forms: Forms, em: float, font: str, indent: float, cut: bool = False)
     """A text in rows no wider than `em`, later rows indented; None when a word is too wide.
 
     The first form is taken; with `cut` the first that has room on one row, else the last. A multiplication sign stays
-    with the word after it, a short word with the figure after it, a dot between two texts with the word before.
+    with the word after it and a figure before it, a short word with the figure after it, a dot between two texts with
+    the word before.
     """
     for form in range(len(forms) if cut else 1):
         if em_width(forms[form], font) <= em:

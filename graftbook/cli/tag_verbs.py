@@ -35,6 +35,7 @@ Right = Annotated[float | None, option("--shift-right", "Move the print to the r
 Down = Annotated[float | None, option("--shift-down", "Move the print down.", "MM")]
 Dpi = Annotated[int | None, option("--dpi", "Printer dots an inch, if known.", min=100, max=4800)]
 Purpose = Annotated[str | None, option("--for", "What the run is for; stands in the margin.", "TEXT")]
+Lines = Annotated[bool, option("--lines", "Blank tags with ruled lines to write on.")]
 
 verbs = group(
     "tags",
@@ -65,19 +66,26 @@ def tags(
     shift_down: Down = None,
     dpi: Dpi = None,
     purpose: Purpose = None,
+    preview: Annotated[bool, option("--preview", "Only draw the first sheet, as a PNG picture.")] = False,
     on: On = None,
     who: Who = None,
     note: Note = None,
 ) -> Recorded:
     """Print tags and keep the run; the word print may be left out.
 
+    The name is set as large as the medium allows. `tags show` says from how far a tag is read.
+
     Example:
 
         graftbook tags P1-P60 --medium letter-30up -o tags.pdf
+
+        graftbook tags P1-P60 --medium letter-30up --preview -o tags.png
     """
-    from graftbook.actions.tags import tags
+    from graftbook.actions.tags import shown_tags, tags
 
     sheet = tags.Sheet(medium, start, copies, order, printer, shift_right, shift_down, dpi, purpose, on, note)
+    if preview:
+        return shown_tags.preview(at, codes, sheet, output, left_out)
     with progress("Setting tags") as bar:
         return tags.tags(at, codes, sheet, output, bar, who, left_out)
 
@@ -92,6 +100,7 @@ def again(
     shift_right: Right = None,
     shift_down: Down = None,
     dpi: Dpi = None,
+    lines: Lines = False,
 ) -> Recorded:
     """Print a run again, or single sheets of it: the same codes in the same cells, with what the book says now.
 
@@ -104,7 +113,9 @@ def again(
     from graftbook.actions.tags import tags
 
     with progress("Setting tags") as bar:
-        return tags.again(at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi)
+        return tags.again(
+            at, run, output, sheet, bar, printer=printer, shift=(shift_right, shift_down), dpi=dpi, lines=lines
+        )
 
 
 @verb(verbs)
@@ -127,6 +138,7 @@ def blank(
     medium: Medium,
     output: Output,
     purpose: Purpose = None,
+    lines: Lines = False,
     start: Start = 1,
     printer: PrinterName = None,
     on: On = None,
@@ -138,12 +150,36 @@ def blank(
     Example:
 
         graftbook tags blank 60 --for "barn day" --medium letter-30up -o blank.pdf
+
+        graftbook tags blank 20 --lines --medium letter-20up -o blank.pdf
     """
     from graftbook.actions.tags import tags
 
     sheet = tags.Sheet(medium, start, printer=printer, purpose=purpose, on=on, note=note)
     with progress("Setting tags") as bar:
-        return tags.blank(at, number, sheet, output, bar, who)
+        return tags.blank(at, number, sheet, output, bar, who, lines)
+
+
+@verb(verbs, name="rows")
+def row_ends(
+    at: Desk,
+    medium: Medium,
+    output: Output,
+    place: Place = None,
+    row: Annotated[str | None, option("--row", "Only this row of the place.", "ROW")] = None,
+    start: Start = 1,
+    copies: Copies = 1,
+    printer: PrinterName = None,
+) -> Report:
+    """Print tags for the ends of rows and beds: what lives there, and how many of each.
+
+    Example:
+
+        graftbook tags rows --place "Long Row" --medium letter-10up -o rows.pdf
+    """
+    from graftbook.actions.tags import row_tags, tags
+
+    return row_tags.row_tags(at, tags.Sheet(medium, start, copies, printer=printer), output, place, row)
 
 
 @verb(verbs)
@@ -208,19 +244,21 @@ def show_(
     dpi: Annotated[int, option("--dpi", "Dots an inch of the picture.", min=72, max=1200)] = 300,
     as_json: Json = False,
 ) -> None:
-    """Show one tag in the terminal, or as a picture.
+    """Show one tag in the terminal with how far it is read from, or as a picture.
+
+    A phone reads a code from about ten times its side; letters are read where capitals appear 16 minutes of arc high.
 
     Example:
 
         graftbook tags show G105 --png G105.png
     """
-    from graftbook.actions.tags import tags
+    from graftbook.actions.tags import shown_tags
 
     with desk(ctx) as at:
         if png is not None:
-            show(tags.save_png(at, code, medium, dpi, png), at, as_json, False)
+            show(shown_tags.save_png(at, code, medium, dpi, png), at, as_json, False)
             return
-        report, drawn = tags.show(at, code)
+        report, drawn = shown_tags.show(at, code, medium)
         if as_json:
             show(report, at, True, False)
         else:

@@ -336,3 +336,44 @@ def test_a_run_of_hosts_takes_a_run_of_blank_tags_in_order_and_undo_gives_them_b
     assert bench("tags", "blanks", "--json").rows == []
     assert 0 == bench("undo", done.json["entry"]).code
     assert ["G5-G7"] == [row["codes"] for row in bench("tags", "blanks", "--json").rows]
+
+
+def test_rows_get_a_tag_for_their_end_that_says_how_many_of_what_live_there(bench, location, tmp_path):
+    with Filling(location) as book:
+        book.stock(place="shed B", clone="M.26")
+    path = tmp_path / "rows.pdf"
+    done = bench("tags", "rows", "--medium", "letter-10up", "-o", path, "--json")
+    assert [("bench", "2", 4), ("shed B", None, 1)] == [
+        (row["place"], row["row"], row["standing"]) for row in done.rows
+    ]
+    assert "3 × Stoneway Pearmain on MM.106" in done.rows[0]["lines"]
+    assert set() == set(codes_in(path))
+    assert [] == bench("tags", "runs", "--json").rows
+    for words, said in (
+        (("--place", "shed C"), "lives at 'shed C'. Something lives at: bench, shed B"),
+        (("--row", "7"), "row '7' in which anything lives. There are rows: 2"),
+        (("--medium", "letter-11up"), "letter-10up"),
+    ):
+        refused(bench("tags", "rows", "--medium", "letter-10up", "-o", tmp_path / "no.pdf", *words), 20, said)
+    refused(bench("tags", "rows", "--medium", "letter-10up", "-o", path.parent / "none" / "a.pdf"), 21, "none")
+    assert not (tmp_path / "no.pdf").exists()
+
+
+def test_a_preview_is_a_picture_and_records_nothing_and_lines_are_ruled_on_blank_tags(bench, tmp_path):
+    path = tmp_path / "first.png"
+    done = bench("tags", "G1-G4", "--medium", "letter-30up", "--copies", 10, "--preview", "-o", path)
+    assert "first sheet of 40 tags on letter-30up" in done.out
+    assert path.read_bytes().startswith(b"\x89PNG")
+    assert [] == bench("tags", "runs", "--json").rows
+    refused(
+        bench("tags", "G1", "--medium", "letter-30up", "--start", 31, "--preview", "-o", tmp_path / "b.png"), 2, "30"
+    )
+    blank = tmp_path / "blank.pdf"
+    assert 0 == bench("tags", "blank", 2, "--lines", "--medium", "letter-20up", "-o", blank).code
+    assert {"G5", "G6"} == {code.split("-")[0] for code in codes_in(blank)}
+    again = tmp_path / "again.pdf"
+    assert 0 == bench("tags", "again", 1, "--lines", "-o", again).code
+    assert blank.read_bytes() == again.read_bytes()
+    (row,) = bench("tags", "show", "G1", "--medium", "roll-51x25", "--json").rows
+    assert row["code_read_from_mm"] == pytest.approx(10 * row["code_side_mm"], abs=1)
+    assert "read its largest words from about" in bench("tags", "show", "G1").out

@@ -66,6 +66,13 @@ class Words:
         on = self._on(row) if isinstance(row, Graft) else ""
         return cultivar is None, natural(cultivar or ""), natural(on), row.code[0], row.number
 
+    def kind(self, row: Any) -> str:
+        """What a thing is for a count of its like: the cultivar and what it is on, or what stock or tree it is."""
+        shown = self._names.of(row)
+        if isinstance(row, Graft):
+            return f"{shown.name or 'unnamed'} on {self._on(row)}"
+        return " ".join(forms[0] for forms in plant(row, shown)[:2] if forms and forms[0])
+
     def line(self, row: Any) -> str:
         """What a row is, in a line: the lines of its tag but for the place."""
         return ", ".join(forms[0] for forms in self._lines(row)[:-1] if forms and forms[0])

@@ -19,10 +19,12 @@ from graftbook.actions.tags import tag_fields
 from graftbook.actions.tags.tag_media import medium_named, printer_for, stated
 from graftbook.book import asking, find, tag_queries
 from graftbook.book.tags import ORDERS, ReservedCode, TagRun
-from graftbook.codes import Code, read_many, read_one, with_check
+from graftbook.codes import Code, read_many, read_one
 from graftbook.errors import NotFound, UsageProblem
 
 MOST_BLANKS = 5_000
+TO_WRITE = ("cultivar", "on", "by, date")
+"""What is written on the lines of a blank tag; as many of them as the medium has room for, the first ones first."""
 
 Progress = Callable[[int], None] | None
 
@@ -80,16 +82,11 @@ def tags(
     Raises NotFound for codes the book lacks, an unknown medium or printer; TagDoesNotFit when a tag has no room for its
     code and name; CannotWrite when the file cannot be written; then no run is kept.
     """
-    if sheet.order not in ORDERS:
-        raise UsageProblem(f"an order of {', '.join(ORDERS)}", repr(sheet.order))
     desk.day(sheet.on)
     sheet = _tidy(sheet)
     with desk.book.read() as session:
-        rows = find.many(session, _asked(codes, left_out))
-        words = tag_fields.Words(session, rows, desk.settings.site)
-        rows = _ordered(rows, words, sheet.order)
-        wanted = [words.tag(row) for row in rows]
-        pressed, medium = _press(session, wanted, sheet, sheet.purpose or desk.settings.name, progress)
+        rows, wanted = chosen(desk, session, codes, sheet.order, left_out)
+        pressed, medium = press_run(session, wanted, sheet, sheet.purpose or desk.settings.name, progress)
     held = [row.code for row in rows]
     with desk.book.write("tags", desk.person(who)) as unit:
         number = _keep(unit, desk, sheet, medium.name, held, who)
@@ -97,7 +94,19 @@ def tags(
         line = f"Printed {count(len(held) * sheet.copies, 'tag')} ({shown}) on {count(pressed.pages, 'page')} of {medium.name}"
         with written(output, pressed.pdf):
             entry = unit.commit(f"Run {number}: {line}")
-    return Recorded(f"Run {number}. {line} to {output}.", entry.id, tuple(held), _notes(pressed, medium))
+    return Recorded(f"Run {number}. {line} to {output}.", entry.id, tuple(held), how_to(pressed, medium))
+
+
+def chosen(
+    desk: Desk, session: Session, codes: str, order: str, left_out: str | None
+) -> tuple[list[Any], list[Any]]:  # fmt: skip
+    """The things that codes as typed name, but those left out, in an order; and the tag of each. Raises as `tags`."""
+    if order not in ORDERS:
+        raise UsageProblem(f"an order of {', '.join(ORDERS)}", repr(order))
+    rows = find.many(session, _asked(codes, left_out))
+    words = tag_fields.Words(session, rows, desk.settings.site)
+    rows = _ordered(rows, words, order)
+    return rows, [words.tag(row) for row in rows]
 
 
 def _tidy(sheet: Sheet) -> Sheet:
@@ -130,9 +139,10 @@ def _ordered(rows: list[Any], words: tag_fields.Words, order: str) -> list[Any]:
     return rows if order == "asked" else sorted(rows, key=keys[order])
 
 
-def _press(
-    session: Session, wanted: Sequence[Any], sheet: Sheet, title: str, progress: Progress, only: Sequence[int] | None = None
+def press_run(
+    session: Session, wanted: Sequence[Any], sheet: Sheet, title: str, progress: Progress = None, only: Sequence[int] | None = None
 ) -> tuple[Any, Any]:  # fmt: skip
+    """The tags pressed as the sheet and its printer say, and the medium. Raises as `tags`."""
     from labels import press
 
     medium = medium_named(session, sheet.medium)
@@ -157,7 +167,8 @@ def _keep(unit: Any, desk: Desk, sheet: Sheet, medium: str, codes: list[str], wh
     return number
 
 
-def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
+def how_to(pressed: Any, medium: Any) -> tuple[str, ...]:
+    """What to know before printing: warnings, lines without room, and to print true to size."""
     notes = [*pressed.warnings]
     if pressed.left_out:
         words = [f"{item.head} {item.line!r}" for item in pressed.left_out]
@@ -170,9 +181,11 @@ def _notes(pressed: Any, medium: Any) -> tuple[str, ...]:
 def again(
     desk: Desk, number: int, output: Path, sheets: Sequence[int] | None = None, progress: Progress = None, *,
     printer: str | None = None, shift: tuple[float | None, float | None] = (None, None), dpi: int | None = None,
+    lines: bool = False,
 ) -> Recorded:  # fmt: skip
     """Print a run again, whole or only some of its sheets: the same codes in the same cells, with what the book says now.
 
+    `lines`: ruled lines on what is still blank.
     `printer` (None: the run's own), `shift` right and down in mm and `dpi` (None: as the printer is set) are as for tags.
     Raises NotFound for a run there is not, UsageProblem for a sheet it has not.
     """
@@ -180,22 +193,22 @@ def again(
         run = tag_queries.run(session, number)
         if run is None:
             raise NotFound(f"no run {number}", "", "List them with: graftbook tags runs")
-        wanted = _tags_of(session, run.codes, desk.settings.site)
+        wanted = _tags_of(session, run.codes, desk.settings.site, TO_WRITE if lines else ())
         named = printer if printer is not None else run.printer
         sheet = Sheet(run.medium, run.start_cell, run.copies, "asked", named, *shift, dpi)
-        pressed, medium = _press(session, wanted, sheet, run.purpose or desk.settings.name, progress, sheets)
+        pressed, medium = press_run(session, wanted, sheet, run.purpose or desk.settings.name, progress, sheets)
     write_file(output, pressed.pdf)
     which = f"sheet {', '.join(map(str, sheets))}" if sheets else "every sheet"
     line = f"Printed run {number} again, {which} of {pressed.of}, to {output}."
-    return Recorded(line, None, tuple(run.codes) if not sheets else (), _notes(pressed, medium))
+    return Recorded(line, None, tuple(run.codes) if not sheets else (), how_to(pressed, medium))
 
 
-def _tags_of(session: Session, codes: Sequence[str], site: str) -> list[Any]:
-    """Tags of codes, blank ones for codes that nothing has."""
+def _tags_of(session: Session, codes: Sequence[str], site: str, to_write: tuple[str, ...]) -> list[Any]:
+    """Tags of codes, blank ones with lines to write on for codes that nothing has."""
     wanted = [read_one(code) for code in codes]
     held = {row.code: row for row in find.known(session, wanted)}
     words = tag_fields.Words(session, list(held.values()), site)
-    return [words.tag(held[code]) if code in held else tag_fields.tag(code, (), site) for code in codes]
+    return [words.tag(held[code]) if code in held else tag_fields.tag(code, (), site, to_write) for code in codes]
 
 
 def runs(desk: Desk, limit: int = 50) -> Report:
@@ -210,20 +223,21 @@ def runs(desk: Desk, limit: int = 50) -> Report:
 
 
 def blank(
-    desk: Desk, number: int, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None
-) -> Recorded:
+    desk: Desk, number: int, sheet: Sheet, output: Path, progress: Progress = None, who: str | None = None,
+    lines: bool = False,
+) -> Recorded:  # fmt: skip
     """Give out so many graft codes ahead and print them on blank tags; a later graft takes one with --tag.
 
-    Raises as tags; then no code is given out.
+    `lines`: ruled lines on them to write cultivar, stock and name on. Raises as tags; then no code is given out.
     """
     typed.between(number, 1, MOST_BLANKS, "blank tags")
     sheet = _tidy(sheet)
     with desk.book.write("tags blank", desk.person(who)) as unit:
         first = unit.next_number("G", number)
         codes = [f"G{first + step}" for step in range(number)]
-        wanted = [tag_fields.tag(code, (), desk.settings.site) for code in codes]
+        wanted = [tag_fields.tag(code, (), desk.settings.site, TO_WRITE if lines else ()) for code in codes]
         title = sheet.purpose or desk.settings.name
-        pressed, medium = _press(unit.session, wanted, sheet, title, progress)
+        pressed, medium = press_run(unit.session, wanted, sheet, title, progress)
         unit.add_many(
             ReservedCode, [{"code": code, "on": desk.day(sheet.on), "purpose": sheet.purpose} for code in codes]
         )
@@ -231,7 +245,7 @@ def blank(
         line = f"Run {run}: gave out {count(number, 'blank tag')} {code_list(codes)}"
         with written(output, pressed.pdf):
             entry = unit.commit(line + (f" for {title}" if sheet.purpose else ""))
-    notes = (*_notes(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
+    notes = (*how_to(pressed, medium), f"Use one with: graftbook graft W7 P12 --tag {codes[0]} --method …")
     done = f"{entry.summary}, on {count(pressed.pages, 'page')} of {medium.name} to {output}."
     return Recorded(done, entry.id, tuple(codes), notes)
 
@@ -244,41 +258,3 @@ def blanks(desk: Desk) -> Report:
             found.setdefault((on, purpose), []).append(code)
     rows = tuple(BlankRow(on, what, len(codes), code_list(codes)) for (on, what), codes in found.items())
     return Report(BlankRow, rows, (), {"as_of": desk.today, "unused": sum(row.unused for row in rows)})
-
-
-@dataclass(frozen=True)
-class TagRow:
-    """What stands on one tag: the code as printed, what the code reads as, and the lines."""
-
-    code: str
-    printed: str
-    payload: str
-    lines: tuple[str, ...]
-    shown: ClassVar = ("printed", "payload", "lines")
-
-
-def show(desk: Desk, code: str) -> tuple[Report, str]:
-    """What stands on a tag, and the tag as text for a terminal."""
-    from labels import picture
-
-    with desk.book.read() as session:
-        row, tag = _one(desk, session, code)
-    lines = tuple(line.forms[0] for line in tag.printed_lines)
-    report = Report(TagRow, (TagRow(row.code, with_check(row.code), tag.payload, lines),), (), {"as_of": desk.today})
-    return report, ours(lambda: picture.text(tag)) + "\n"
-
-
-def _one(desk: Desk, session: Session, code: str) -> tuple[Any, Any]:
-    row = find.one(session, read_one(code))
-    return row, tag_fields.Words(session, [row], desk.settings.site).tag(row)
-
-
-def save_png(desk: Desk, code: str, medium: str, dpi: int, output: Path) -> Recorded:
-    """One tag as a picture in a PNG file, as it would be printed on a medium."""
-    from labels import picture
-
-    with desk.book.read() as session:
-        row, tag = _one(desk, session, code)
-        wanted = medium_named(session, medium)
-    write_file(output, ours(lambda: picture.png(tag, wanted, dpi)))
-    return Recorded(f"Drew the tag of {row.code} as on {wanted.name} to {output}.", None, (row.code,))
