@@ -48,6 +48,9 @@ class SheetOptions:
     ] = None
     reading: Annotated[Path | None, option("--reading", "How sheets are read, kept earlier.", "FILE")] = None
     save_reading: Annotated[Path | None, option("--save-reading", "Keep how they are read.", "FILE")] = None
+    all_or_nothing: Annotated[
+        bool, option("--all-or-nothing", "Hold no row: take all, or name every row that is not clear.")
+    ] = False
     yes: Yes = False
 
 
@@ -109,7 +112,7 @@ def _sheets(
     if options.save_reading is not None:
         sheets_seen.save(tables, options.save_reading)
     if not (options.yes or facts.dry_run):
-        report = sheets_seen.report(at, tables)
+        report = sheets_importing.preview(at, tables)
         asked = sheets_seen.questions(tables)
         if asked or quiet or not sys.stdin.isatty():
             step = " ".join(asked) or "If this reading is right, say --yes; if not, mend it with --map, --word, --given"
@@ -118,4 +121,6 @@ def _sheets(
         if not agreed("Is this reading right? Take what is clear, and hold the rest?"):
             raise Refused("nobody said yes", "", "Nothing was recorded; mend the reading with --map, --word, --given")
     with progress("Importing") as step:
-        return sheets_importing.import_sheets(at, tables, dry_run=facts.dry_run, who=who, note=note, progress=step)
+        return sheets_importing.import_sheets(
+            at, tables, all_or_nothing=options.all_or_nothing, dry_run=facts.dry_run, who=who, note=note, progress=step
+        )

@@ -142,3 +142,46 @@ def test_words_that_mend_nothing_are_refused(on_sqlite, log):
     on_sqlite("import", log, *ANSWERS)
     for words, code, said in HELD_WRONG:
         refused(on_sqlite("held", *words), code, said)
+
+
+def test_results_that_come_with_the_sheet_in_summer_become_looks_at_the_grafts_made_in_spring(graftbook, tmp_path):
+    path = tmp_path / "log.csv"
+    head = "Variety,Rootstock,Date,Method,Qty,Took?,Looked\n"
+    path.write_text(
+        head + "Tolm,M9,2026-04-01,cleft,3,,\nQuern,M9,2026-04-01,cleft,1,,\nFerrin,B9,2026-04-02,cleft,1,,\n"
+    )
+    graftbook("import", path, "--yes")
+    path.write_text(
+        head + "Tolm,M9,2026-04-01,cleft,3,2 of 3,2026-07-01\nQuern,M9,2026-04-01,cleft,1,no,\n"
+        "Ferrin,B9,2026-04-03,cleft,1,yes,2026-07-01\n"
+    )
+    shown = graftbook("import", path)
+    assert "2 rows of log.csv say what became of grafts made before" in " ".join(shown.out.split())
+    done = graftbook("import", path, "--yes", "--json")
+    assert "3 lines in: 1 taken, 2 held" in done.json["recorded"]
+    looks = graftbook("look", "list", "--json").rows
+    assert [("G1", "growing"), ("G2", "growing"), ("G3", "dead")] == sorted((r["graft"], r["state"]) for r in looks)
+    assert 5 == len(graftbook("graft", "list", "--json").rows)
+    no_day, other = graftbook("held", "--json").rows
+    assert "the day of the result" in no_day["why"] and "Date was '2026-04-02'" in other["why"]
+    refused(graftbook("held", "mend", other["number"], "--set", "Rootstock=M9"), 21, "later state")
+    assert "0 rows still held" in graftbook("held", "mend", no_day["number"], "--set", "Looked=2026-07-02").out
+    assert 5 == len(graftbook("graft", "list", "--json").rows)
+    assert 4 == len(graftbook("look", "list", "--json").rows)
+
+
+def test_where_no_row_may_be_held_every_unclear_one_is_named_and_nothing_is_taken(on_sqlite, log):
+    run = on_sqlite("import", log, *ANSWERS, "--all-or-nothing")
+    refused(run, 3, "line 5, column 5 (Cal)")
+    assert "column 4 (Rootstock): found MM9" in run.err
+    assert [] == on_sqlite("journal", "--json").rows
+
+
+def test_rows_of_sheets_come_back_with_an_export_and_are_known_there(on_sqlite, log, tmp_path, sqlite_template):
+    on_sqlite("import", log, *ANSWERS)
+    held = on_sqlite("held", "--json").rows
+    assert 0 == on_sqlite("export", tmp_path / "out").code
+    other = shutil.copy(sqlite_template, tmp_path / "other.sqlite")
+    assert 0 == on_sqlite("--book", other, "import", tmp_path / "out").code
+    assert held == on_sqlite("--book", other, "held", "--json").rows
+    assert "Nothing new" in on_sqlite("--book", other, "import", log, *ANSWERS).out

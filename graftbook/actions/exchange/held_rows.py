@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded, Report, count, first_of
+from graftbook.actions.exchange.sheets_again import grafts_seen_later
 from graftbook.actions.exchange.sheets_importing import row_fate
 from graftbook.actions.exchange.sheets_seen import TableRead
 from graftbook.actions.exchange.sheets_taking import Row, RowsTaken, take_rows
@@ -162,18 +163,13 @@ def _try(
     who: str | None,
     note: str | None,
 ) -> Recorded:
-    changed = [row for row in rows if row.was is not None and not mends[row.number] and _was_taken(desk, row)]
-    if changed:
-        raise Refused(
-            f"row {changed[0].number} is a later state of one that was taken", "",
-            "Amend what it made by hand, then drop this row",
-        )  # fmt: skip
     tables: dict[int, TableRead] = {}
     tried: list[Row] = []
     for row in rows:
         each = tables.setdefault(row.sheet_number, _table_of(row))
         read = read_typed(row.line, {**row.cells, **mends[row.number]}, each.reading, desk.today)
         tried.append((each, read))
+    later = _later(desk, rows, tried)
 
     def keep(unit: Unit, taken: RowsTaken) -> str:
         kept = sheet_queries.kept_by_number(unit.session, [row.number for row in rows])
@@ -183,7 +179,7 @@ def _try(
         what = f"; took {taken.what}" if taken.what else ""
         return f"{did} {_rows_text(rows)}{what}" + (f": {note}" if note else "")
 
-    taken = take_rows(desk, "held", tried, keep, who=who)
+    taken = take_rows(desk, "held", tried, keep, who=who, later=later)
     left = [(old, read) for old, (_each, read) in zip(rows, tried, strict=True) if id(read) not in taken.made]
     line = f"{did} {_rows_text(rows)}: took {taken.what or 'nothing'}; {count(len(left), 'row')} still held."
     notes = tuple(f"{old.number}: {read.why}." for old, read in left[:8])
@@ -191,9 +187,23 @@ def _try(
     return Recorded(line, taken.entry, codes, (*notes, *taken.notes))
 
 
-def _was_taken(desk: Desk, row: KeptRow) -> bool:
+def _later(desk: Desk, rows: Sequence[KeptRow], tried: Sequence[Row]) -> dict[int, list[str]]:
+    """The grafts, by the identity of the row, of rows that came again and now say what became of them. Raises Refused for a
+    row that says otherwise than the one that was taken: it would make everything a second time."""
     with desk.book.read() as session:
-        return any(old.fate == "taken" for old in sheet_queries.rows_kept(session, None, [row.was or 0]))
+        before = {old.number: old for old in sheet_queries.rows_kept(session, "taken", {row.was or 0 for row in rows})}
+    found: dict[int, list[str]] = {}
+    for row, (each, read) in zip(rows, tried, strict=True):
+        old = before.get(row.was or 0)
+        if old is None:
+            continue
+        found[id(read)] = grafts_seen_later(each, read, old)
+        if not found[id(read)]:
+            raise Refused(
+                f"row {row.number} is a later state of one that was taken", "",
+                "Amend what it made by hand, then drop this row",
+            )  # fmt: skip
+    return found
 
 
 def _table_of(row: KeptRow) -> TableRead:

@@ -11,6 +11,7 @@ from sqlmodel import Session
 from graftbook.actions.exchange.sheets_seen import TableRead
 from graftbook.book import sheet_queries
 from graftbook.book.sheet_queries import KeptRow
+from graftbook.codes import read_many
 from graftbook.sheets.row_reading import SheetRowRead, mark
 
 _ALIKE = 0.5
@@ -74,6 +75,22 @@ def _match(rows: Iterable[SheetRowRead], kept: Iterable[KeptRow]) -> AgainFound:
 def _alike(new: Mapping[str, str], old: Mapping[str, str]) -> bool:
     names = new.keys() | old.keys()
     return sum(new.get(name, "") == old.get(name, "") for name in names) >= _ALIKE * len(names)
+
+
+_RESULTS = frozenset(("result", "took", "failed", "looked", "shoot", "cause", "note"))
+
+
+def grafts_seen_later(each: TableRead, row: SheetRowRead, old: KeptRow) -> list[str]:
+    """The grafts that were made of a row, where all that it says now and did not say then is what became of them; none where
+    anything that was said is now said otherwise."""
+    known = row.outcome is not None and (row.outcome.took is not None or row.outcome.state is not None)
+    if each.reading.thing != "grafts" or old.fate != "taken" or not old.made or not known:
+        return []
+    for heading in row.cells.keys() | old.cells.keys():
+        was, now = old.cells.get(heading, ""), row.cells.get(heading, "")
+        if was != now and (was or each.reading.columns.get(heading, "") not in _RESULTS):
+            return []
+    return [code.base for part in old.made.split(", ") if part.startswith("G") for code in read_many(part)]
 
 
 def change_words(new: Mapping[str, str], old: Mapping[str, str]) -> str:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from graftbook.actions.desk.desk import Desk
-from graftbook.actions.desk.results import Recorded, count
+from graftbook.actions.desk.results import Recorded, Report, count
 from graftbook.actions.exchange import sheets_again, sheets_seen
 from graftbook.actions.exchange.sheets_again import AgainFound
 from graftbook.actions.exchange.sheets_seen import TableRead
@@ -16,26 +17,27 @@ from graftbook.book import asking, sheet_queries
 from graftbook.book.limits import LONG, SHORT
 from graftbook.book.sheets_kept import SheetLine, SheetRead
 from graftbook.book.unit import Unit
-from graftbook.errors import Refused
+from graftbook.errors import BadData, Problem, Refused
 from graftbook.sheets.doubt import Doubt
 from graftbook.sheets.reading import to_words
 from graftbook.sheets.row_reading import SheetRowRead
 
 
 def import_sheets(
-    desk: Desk, tables: Sequence[TableRead], *, dry_run: bool = False, who: str | None = None, note: str | None = None,
-    progress: Any = None,
+    desk: Desk, tables: Sequence[TableRead], *, all_or_nothing: bool = False, dry_run: bool = False, who: str | None = None,
+    note: str | None = None, progress: Any = None,
 ) -> Recorded:  # fmt: skip
-    """Take every clear row of these tables as one entry, and hold the others. Raises Refused while a question about a whole
-    table stands open."""
+    """Take every clear row of these tables as one entry, and hold the others; with `all_or_nothing` none is held. Raises Refused
+    while a question about a whole table stands open, BadData with every row that would be held where none may be."""
     asked = sheets_seen.questions(tables)
     if asked:
         raise Refused(" ".join(asked), "", "Nothing was recorded")
     with desk.book.read() as session:
         again = {id(each): sheets_again.compare(session, each) for each in tables}
     rows: list[Row] = []
+    later: dict[int, list[str]] = {}
     for each in tables:
-        _ask_of_changes(each, again[id(each)])
+        later |= _changes(each, again[id(each)])
         rows += [(each, row) for row in each.rows if id(row) not in again[id(each)].known]
     said = _again_notes(tables, again)
     if not rows:
@@ -43,10 +45,12 @@ def import_sheets(
     files = ", ".join(dict.fromkeys(f"{each.path.parent.name}/{each.path.name}".lstrip("/") for each in tables))
 
     def keep(unit: Unit, taken: RowsTaken) -> str:
+        if all_or_nothing:
+            _none_held(rows, taken)
         _keep(desk, unit, tables, again, taken)
         return f"Imported {taken.what or 'rows to be mended'} from {files}" + (f": {note}" if note else "")
 
-    taken = take_rows(desk, "import", rows, keep, who=who, dry_run=dry_run, progress=progress)
+    taken = take_rows(desk, "import", rows, keep, who=who, dry_run=dry_run, progress=progress, later=later)
     held = [row for _each, row in rows if id(row) not in taken.made]
     balance = _balance(tables, len(rows) - len(held), len(held))
     notes = (*said, *_held_notes(held), *taken.notes)
@@ -57,14 +61,48 @@ def import_sheets(
     return Recorded(f"Imported {taken.what or 'nothing'}. {balance}", taken.entry, codes, notes)
 
 
-def _ask_of_changes(each: TableRead, again: AgainFound) -> None:
-    """A row that says otherwise than the one that was taken is asked about; one that was held then is simply read again."""
+def _changes(each: TableRead, again: AgainFound) -> dict[int, list[str]]:
+    """The grafts, by the identity of their row, of rows that now say what became of them; any other row that says otherwise than
+    the one that was taken gets a doubt, and one that was held then is simply read again."""
+    later: dict[int, list[str]] = {}
     for row in each.rows:
         old = again.changed.get(id(row))
-        if old is not None and old.fate == "taken":
-            made = f" as {old.made}" if old.made else ""
-            accepted = f"the row as it was taken{made}; amend what differs, then: graftbook held drop"
-            row.doubts = [("", Doubt(sheets_again.change_words(row.cells, old.cells), accepted))]
+        if old is None or old.fate != "taken":
+            continue
+        grafts = sheets_again.grafts_seen_later(each, row, old)
+        if grafts:
+            later[id(row)] = grafts
+            continue
+        made = f" as {old.made}" if old.made else ""
+        accepted = f"the row as it was taken{made}; amend what differs, then: graftbook held drop"
+        row.doubts = [("", Doubt(sheets_again.change_words(row.cells, old.cells), accepted))]
+    return later
+
+
+def _none_held(rows: Sequence[Row], taken: RowsTaken) -> None:
+    problems = [
+        Problem(each.label, row.line, _column(each, heading), heading, doubt.found, doubt.accepted)
+        for each, row in rows if id(row) not in taken.made for heading, doubt in row.doubts
+    ]  # fmt: skip
+    if problems:
+        files = {problem.file for problem in problems}
+        raise BadData(problems, problems[0].file if len(files) == 1 else count(len(files), "file"))
+
+
+def _column(each: TableRead, heading: str) -> int:
+    return each.table.headings.index(heading) + 1 if heading in each.table.headings else 0
+
+
+def preview(desk: Desk, tables: Sequence[TableRead]) -> Report:
+    """How these tables would be read, and what of them the book knows already."""
+    report = sheets_seen.report(desk, tables)
+    with desk.book.read() as session:
+        again = {id(each): sheets_again.compare(session, each) for each in tables}
+    known = [
+        f"{count(len(again[id(each)].known), 'row')} of {each.label} are there already." for each in tables
+        if again[id(each)].known
+    ]  # fmt: skip
+    return replace(report, notes=(*known, *_again_notes(tables, again), *report.notes))
 
 
 def _keep(desk: Desk, unit: Unit, tables: Sequence[TableRead], again: dict[int, AgainFound], taken: RowsTaken) -> None:
@@ -117,12 +155,19 @@ def _again_notes(tables: Sequence[TableRead], again: dict[int, AgainFound]) -> t
     said = []
     for each in tables:
         found = again[id(each)]
-        changed = sum(old.fate == "taken" for old in found.changed.values())
+        changed = [(row, old) for row in each.rows if (old := found.changed.get(id(row))) and old.fate == "taken"]
+        seen = [row for row, old in changed if sheets_again.grafts_seen_later(each, row, old)]
         if found.file:
             said.append(f"{each.label} holds rows that came from {found.file} before.")
-        if changed:
+        if seen:
             said.append(
-                f"{count(changed, 'row')} of {each.label} say otherwise than when they were taken; they are held."
+                f"{count(len(seen), 'row')} of {each.label} say what became of grafts made before: looks at them."
+            )
+        if len(changed) > len(seen):
+            other = next((row, old) for row, old in changed if row not in seen)
+            said.append(
+                f"{count(len(changed) - len(seen), 'row')} of {each.label} say otherwise than when they were taken, and are "
+                f"held; line {other[0].line}: {sheets_again.change_words(other[0].cells, other[1].cells)}."
             )
         if found.gone and (found.known or found.changed):
             said.append(

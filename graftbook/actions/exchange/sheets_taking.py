@@ -8,8 +8,9 @@ is held too, and rows in are always rows taken, held, known and left out.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 from graftbook.actions.desk.copied_before import copied_if_many
@@ -51,19 +52,21 @@ class RowsTaken:
 
 def take_rows(
     desk: Desk, verb: str, rows: Sequence[Row], keep: Callable[[Unit, RowsTaken], str], *, who: str | None = None,
-    dry_run: bool = False, progress: Any = None,
+    dry_run: bool = False, progress: Any = None, later: Mapping[int, list[str]] = MappingProxyType({}),
 ) -> RowsTaken:  # fmt: skip
     """Take the rows that are clear and that the book does not object to; the others get doubts. `keep` records what became of
-    all of them in the same unit of work, and gives the line of the entry."""
+    all of them in the same unit of work, and gives the line of the entry. `later` are the grafts that were made before of
+    rows (by identity) that now say what became of them."""
     while True:
         with desk.book.write(verb, desk.person(who)) as unit:
-            making = _made(desk, unit, rows)
+            making = _made(desk, unit, rows, later)
             batch = Batch(list(making.sheets.values()))
             taken = RowsTaken(making.made)
             try:
                 taken.what = importing.take_in(desk, batch, unit, progress) if batch.sheets else None
             except BadData as error:
-                _object(making, error.problems)
+                if not _object(making, error.problems):
+                    raise
                 continue
             taken.notes = batch.all_notes()
             line = keep(unit, taken)
@@ -74,9 +77,9 @@ def take_rows(
             return taken
 
 
-def _made(desk: Desk, unit: Unit, rows: Sequence[Row]) -> Making:
+def _made(desk: Desk, unit: Unit, rows: Sequence[Row], later: Mapping[int, list[str]]) -> Making:
     """What the clear rows make; a row that the book's own words do not hold is no longer clear."""
-    making = Making(bulk.counters(unit.session), Reader(desk.today), _bundles_before(desk, unit, rows))
+    making = Making(bulk.counters(unit.session), Reader(desk.today), _bundles_before(desk, unit, rows), later)
     for each, row in rows:
         if not row.doubts:
             try:
@@ -99,11 +102,15 @@ def _bundles_before(desk: Desk, unit: Unit, rows: Sequence[Row]) -> dict[tuple[s
     return found
 
 
-def _object(making: Making, problems: Sequence[Problem]) -> None:
-    """Give every row behind a problem its doubt; rows that share the wood of a row that fails follow when they are tried."""
+def _object(making: Making, problems: Sequence[Problem]) -> bool:
+    """Give every row behind a problem its doubt, and say whether any got one; rows that share the wood of a row that fails follow
+    when they are tried."""
+    found = False
     for problem in problems:
         each, row = making.source[problem.file, problem.line]
         name = _FIELDS.get(problem.header, problem.header)
         doubt = Doubt(problem.found.strip("'"), problem.accepted)
         if all(doubt != other for _heading, other in row.doubts):
             row.doubts.append((each.reading.heading_of(name) or "", doubt))
+            found = True
+    return found

@@ -38,9 +38,13 @@ class Unclear(Exception):
 class Making:
     """What rows of sheets make, with codes counted on from those the book gave last, and `bundles` that earlier rows of the same
     sheets made. `made` are the codes of each row, by its identity; `source` the row behind every line of the sheets made, by
-    file and line."""
+    file and line. `later` are the grafts of rows that now
+    say what became of them: such a row makes looks alone."""
 
-    def __init__(self, counters: dict[str, int], reader: Reader, bundles: Mapping[tuple[str, ...], str]) -> None:
+    def __init__(
+        self, counters: dict[str, int], reader: Reader, bundles: Mapping[tuple[str, ...], str], later: Mapping[int, list[str]]
+    ) -> None:  # fmt: skip
+        self._later = later
         self._last = dict(counters)
         self._reader = reader
         self._bundles = dict(bundles)
@@ -55,7 +59,10 @@ class Making:
         self._new = {}
         rows: list[tuple[Shape, Values]] = []
         try:
-            _MAKERS[each.reading.thing](self, each, row, rows)
+            if id(row) in self._later:
+                _seen_later(row, self._later[id(row)], rows)
+            else:
+                _MAKERS[each.reading.thing](self, each, row, rows)
         except Unclear:
             self._last = kept
             raise
@@ -162,6 +169,17 @@ def _grafts(making: Making, _each: TableRead, row: SheetRowRead, rows: list[tupl
     for graft, state in zip(grafts, _states(row, len(hosts)), strict=True):
         if state is not None and "looked" in row.days:
             rows.append((LOOKS, _look(row, graft["code"], row.days["looked"], state)))
+
+
+def _seen_later(row: SheetRowRead, grafts: list[str], rows: list[tuple[Shape, Values]]) -> None:
+    """Looks at grafts that were made of a row before it said what became of them."""
+    if "looked" not in row.days:
+        raise Unclear("looked", Doubt("", "the day of the result, in a column or with --given looked=DATE"))
+    if row.count is not None and row.count != len(grafts):
+        raise Unclear("result", Doubt("", f"what became of the {len(grafts)} that were made"))
+    for graft, state in zip(grafts, _states(row, len(grafts)), strict=True):
+        if state is not None:
+            rows.append((LOOKS, _look(row, graft, row.days["looked"], state)))
 
 
 def _with_result(row: SheetRowRead, values: Values) -> Values:
