@@ -1,21 +1,27 @@
 # What demo/run and its steps are played with. `graftbook` here types a command, runs it, and stops the demo if it fails.
 
+# All that is typed and answered goes to stdout, which demo/run keeps as a file; who watches reads, on descriptor 3, what is
+# said, and the first command after it.
+told=
+
 # A few plain words before what follows.
 say() {
-    printf '\n'
-    printf '%s\n' "$1" | tr '\n' ' ' | fold -s -w 80 | sed 's/ *$//'
-    printf '\n'
+    words=$(printf '%s\n' "$1" | tr '\n' ' ' | fold -s -w 80 | sed 's/ *$//')
+    printf '\n%s\n\n' "$words"
+    printf '%s\n' "$words" >&3
+    told=
 }
 
 # A new part: its title, and the day it plays on.
 part() {
     export GRAFTBOOK_TODAY="$2"
     printf '\n\n== %s (%s)\n' "$1" "$2"
+    printf '\n== %s (%s)\n' "$1" "$2" >&3
 }
 
 # A command as a person would type it, long ones on several lines, an option kept beside its value.
 typed() {
-    line='$ graftbook' piece=
+    line='$ graftbook' piece= first=
     printf '\n'
     for word in "$@" --end; do
         case $word in
@@ -28,11 +34,14 @@ typed() {
         piece="$piece $word"
     done
     printf '%s%s\n' "$line" "${into:+ > $into}"
+    [ -n "$told" ] || printf '%s\n' "${first:-$line}" >&3
+    told=yes
 }
 
 add_piece() {
     if [ $((${#line} + ${#piece})) -gt 78 ]; then
         printf '%s \\\n' "$line"
+        first=${first:-$line …}
         line='   '
     fi
     line="$line$piece"

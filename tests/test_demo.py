@@ -23,10 +23,15 @@ ROOT = Path(__file__).parent.parent
 
 @dataclass(frozen=True)
 class Played:
-    """The folder the demo left, and what it printed."""
+    """The folder the demo left, and what it told meanwhile."""
 
     folder: Path
-    printed: str
+    told: str
+
+    @property
+    def printed(self) -> str:
+        """Every command with what it printed."""
+        return (self.folder / "played.txt").read_text(encoding="utf-8")
 
     def graftbook(self, *words: str, book: str = "book.sqlite") -> str:
         """What a command prints of a book of the demo, on its last day."""
@@ -85,7 +90,7 @@ def _tag_codes(*runs: tuple[str, int, int]) -> set[str]:
 def test_the_demo_ends_by_naming_what_it_left(played):
     left = {"book.sqlite", "export", "tags-letter.pdf", "tags-a4.pdf", "tags-stake.pdf", "tags-letter-sheet-2.pdf",
             "tags-blank.pdf", "calibrate-letter.pdf", "tag-G114.png", "curve-date.png", "course.png", "review.pdf",
-            "review.html", "tree-P16.pdf", "bench.pdf", "living.csv", "round.ics", "round.pdf"}  # fmt: skip
+            "review.html", "tree-P16.pdf", "bench.pdf", "living.csv", "round.ics", "round.pdf", "played.txt"}  # fmt: skip
     tables = {f"take-{name}.{form}" for name in ("species-method", "half-month") for form in ("txt", "csv", "json")}
 
     assert left | tables == {path.name for path in played.folder.iterdir()} - {"book.sqlite-wal", "book.sqlite-shm"}
@@ -101,6 +106,16 @@ def test_every_part_stands_in_its_place_and_nothing_breaks(played):
     assert sorted(days) == days
     assert "bug of ours" not in played.printed
     assert "Traceback" not in played.printed
+
+
+def test_what_is_told_is_a_few_pages_and_names_where_the_rest_is(played):
+    lines = played.told.splitlines()
+
+    assert len(lines) < 300
+    assert [] == [line for line in lines if len(line) > 80]
+    assert "played.txt" in lines[-1]
+    assert 50 < sum(line.startswith("$ graftbook ") for line in lines)
+    assert all(line.removesuffix(" …") in played.printed for line in lines)
 
 
 def test_what_must_be_refused_is_refused(played):

@@ -1,4 +1,4 @@
-"""How many words a command prints, over README, the guides and the demo: `python tests/words.py [WHAT-THE-DEMO-PRINTED]`.
+"""How many words a command prints, over README, the guides and the demo: `python tests/words.py [demo/out/played.txt]`.
 
 A newcomer reads a screen, not a page: half of all commands should print fewer than MEDIAN words, nine in ten fewer than
 MOST. Numbers in a table count as words. Commands that hand out a guide or help are not counted: those are pages one asked
@@ -7,7 +7,6 @@ for. Without a file of what demo/run printed, only README and the guides are cou
 
 from __future__ import annotations
 
-import os
 import re
 import sys
 from collections.abc import Iterator
@@ -62,7 +61,7 @@ def main(arguments: list[str]) -> int:
     print(
         f"{len(numbers)} commands: median {half:.0f} words (aim: under {MEDIAN}), 90th percentile {ninth:.0f} (aim: under {MOST})"
     )
-    for number, command in counted[: int(os.environ.get("WORDS_SHOWN", "40"))]:
+    for number, command in counted[:40]:
         print(f"{number:6}  {command[:110]}")
     return 0 if half < MEDIAN and ninth < MOST else 1
 

@@ -1,7 +1,8 @@
 """A report as text for people, a table or running text: headings in plain words, units with every number, 80 columns wide
 at least.
 
-A row class may name the columns people see in `shown`, and headings that differ from the field's name in `headings`.
+A row class may name the columns people see in `shown`, headings that differ from the field's name in `headings`, and have a
+property `aside`, true of rows that are read with the usual notes only.
 """
 
 from __future__ import annotations
@@ -35,7 +36,7 @@ def table_text(report: Report, view: View) -> str:
     """The report as text no wider than the view: title, one table a group, notes and cautions, last what else there is."""
     parts = [wrapped(report.title, view.width)] if report.title else []
     if report.rows:
-        parts += [_one_table(report, group, rows, view) for group, rows in _groups(report)]
+        parts += [_one_table(report, group, rows, view) for group, rows in _groups(report, view.notes)]
     else:
         parts.append(wrapped(report.empty, view.width))
     parts += [wrapped(note, view.width) for note in told(report, view.notes)]
@@ -44,15 +45,17 @@ def table_text(report: Report, view: View) -> str:
 
 def told(report: Report, notes: bool, folded: int = 0) -> list[str]:
     """The notes and cautions that people read, then one line on what is left out: rows past the most shown at first and,
-    unless `notes` are asked for, usual notes; `folded` of these stand elsewhere in the report."""
+    unless `notes` are asked for, usual notes and rows that stand aside; `folded` usual sentences stand elsewhere in the report."""
     every = (*report.notes, *report.cautions)
     said = [note for note in every if notes or not isinstance(note, Usual)]
     left_out = []
     if report.most is not None and len(report.rows) > report.most:
         left_out.append(f"{len(report.rows) - report.most} more of {len(report.rows):,} lines: --all.")
-    unsaid = len(every) - len(said) + folded
-    if unsaid:
-        left_out.append(f"{unsaid} usual note{'' if unsaid == 1 else 's'}: --notes.")
+    aside, unsaid = len(report.rows) - len(_kept(report, notes)), len(every) - len(said) + folded
+    usual = [f"{aside} more of {len(report.rows):,} lines"] if aside else []
+    usual += [f"{unsaid} usual note{'' if unsaid == 1 else 's'}"] if unsaid else []
+    if usual:
+        left_out.append(f"{' and '.join(usual)}: --notes.")
     return [*said, *([" ".join(left_out)] if left_out else [])]
 
 
@@ -73,8 +76,14 @@ def prose_text(report: Report, width: int = 80, notes: bool = False) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _groups(report: Report) -> Iterable[tuple[str | None, list[Any]]]:
-    rows = report.rows[: report.most]
+def _kept(report: Report, notes: bool) -> list[Any]:
+    """The rows people read: all where the notes are asked for, else those that do not stand aside, if there are any."""
+    kept = [row for row in report.rows if notes or not getattr(row, "aside", False)]
+    return kept or list(report.rows)
+
+
+def _groups(report: Report, notes: bool) -> Iterable[tuple[str | None, list[Any]]]:
+    rows = _kept(report, notes)[: report.most]
     if report.group is None:
         return [(None, list(rows))]
     blocks: dict[str, list[Any]] = {}

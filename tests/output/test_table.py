@@ -58,6 +58,22 @@ def test_usual_notes_and_rows_past_the_most_are_named_in_one_line_and_cautions_s
     assert ["Look at P1 again.", "Counted twice.", "Sharp."] == table_text(READ, View(notes=True)).splitlines()[-4:-1]
 
 
+@dataclass(frozen=True)
+class Gate:
+    """A row that may stand aside for these tests."""
+
+    gate: str
+    aside: ClassVar = property(lambda self: self.gate == "pass")
+
+
+def test_rows_that_stand_aside_are_counted_and_read_with_the_notes():
+    gates = Report(Gate, (Gate("caution"), Gate("pass"), Gate("pass")), (Usual("How."),))
+    assert "2 more of 3 lines and 1 usual note: --notes." == table_text(gates, View()).splitlines()[-1]
+    assert 2 == table_text(gates, View(notes=True)).count("pass")
+    assert 3 == len(json.loads(plain_rows.json_text(gates))["rows"])
+    assert 1 == table_text(Report(Gate, (Gate("pass"),)), View()).count("pass")
+
+
 def test_programs_get_every_row_and_every_note():
     document = json.loads(plain_rows.json_text(READ))
     assert 3 == len(document["rows"])

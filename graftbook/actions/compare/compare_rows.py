@@ -54,6 +54,11 @@ class CompareRow:
         return f"{self.first} (first) and {self.second} (second)"
 
     @property
+    def aside(self) -> bool:
+        """Whether it is a stratum in which one side has nothing decided, which says nothing of the difference."""
+        return self.stratum not in (ALL, CRUDE) and not (self.n_first and self.n_second)
+
+    @property
     def side_one(self) -> str:
         """`11 of 15`, the first side."""
         return f"{self.k_first} of {self.n_first}"

@@ -27,6 +27,7 @@ from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.gate import Gate
+from graftbook.fit.gates import GATES
 from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
@@ -34,6 +35,9 @@ from graftbook.trade.methods import Method
 MOST_PAIRS = 1_000_000
 MOST_STATEMENTS = 8
 MOST_PAIRS_SHOWN = 40
+
+SOUND = ("good", "workable")
+"""How a row on a union begins that warns of nothing the verdict does not say."""
 
 FEW_OF_A_STOCK, FEW_PAIRS = 2, 8
 """How many pairs of a stock, and how many in all, are a first answer to what fits what."""
@@ -79,6 +83,11 @@ class GateAnswerRow:
     basis: str
     source: str
     shown: ClassVar = ("gate", "outcome", "reason", "basis")
+
+    @property
+    def aside(self) -> bool:
+        """Whether it stands in nobody's way; how far the union can be trusted is always read."""
+        return self.outcome == "pass" and self.gate != GATES[0].name
 
 
 def match(
@@ -256,7 +265,11 @@ def _why_notes(ranked: Sequence[Judgement]) -> tuple[str, ...]:
     from graftbook.trade import sources
 
     union = ranked[0].gates[0]
-    recorded = (Usual(f"Recorded: {statement}") for statement in union.statements[:MOST_STATEMENTS])
+    statements = sorted(union.statements, key=lambda statement: statement.startswith(SOUND))
+    recorded = (
+        Usual(f"Recorded: {statement}") if statement.startswith(SOUND) else f"Recorded: {statement}"
+        for statement in statements[:MOST_STATEMENTS]
+    )
     over = len(union.statements) - MOST_STATEMENTS
     more = (Usual(f"{count(over, 'row')} more: graftbook trade pairs."),) if over > 0 else ()
     keys = dict.fromkeys(gate.source for gate in ranked[0].gates if gate.source and gate is not union)
