@@ -45,15 +45,18 @@ class Run:
 @pytest.fixture(scope="session", autouse=True)
 def statements_compiled_once() -> Iterator[None]:
     """Each test opens books of its own, and each engine would compile the same statements anew: half the time of most tests.
-    All engines of one driver share the first one's dialect, by which statements are kept, and its cache."""
+    All engines of one driver share the dialect of the first that connected, by which statements are kept, and its cache."""
     from graftbook.book import engine as room
 
     made, first = room.create_engine, {}
 
     def create_engine(*words: Any, **options: Any) -> Any:
         engine = made(*words, query_cache_size=5000, **options)
-        kept = first.setdefault(engine.dialect.driver, engine)
-        engine.dialect, engine._compiled_cache = kept.dialect, kept._compiled_cache
+        kept = first.get(engine.dialect.driver)
+        if kept is None or kept.dialect.server_version_info is None:
+            first[engine.dialect.driver] = engine
+        else:
+            engine.dialect, engine._compiled_cache = kept.dialect, kept._compiled_cache
         return engine
 
     with pytest.MonkeyPatch.context() as patch:

@@ -13,7 +13,7 @@ THE_YEAR = {
     "Summer (rounds, and finding things)": ("due", "look", "care", "limb", "find", "weather"),
     "Look back (what took, and what came of what)": ("take", "history", "trace", "name", "trade"),
     "The book": (
-        "start", "settings", "journal", "undo", "import", "export", "print", "mcpd", "backup", "restore", "migrate", "doctor",
+        "start", "settings", "journal", "undo", "import", "held", "export", "print", "mcpd", "backup", "restore", "migrate", "doctor",
         "guide",
     ),
 }  # fmt: skip
