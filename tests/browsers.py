@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -23,7 +22,8 @@ def found() -> tuple[str, str] | None:
 
 @contextmanager
 def phone(folder: Path, width: int = 390, height: int = 844) -> Iterator[Any]:
-    """A browser with nothing kept from before."""
+    """A browser with nothing kept from before, and without a sandbox, in which it would not start for root or in a container; it is
+    shown pages of ours alone."""
     from selenium import webdriver
     from selenium.webdriver.chrome.options import Options
     from selenium.webdriver.chrome.service import Service
@@ -32,10 +32,9 @@ def phone(folder: Path, width: int = 390, height: int = 844) -> Iterator[Any]:
     options = Options()
     options.binary_location = browser
     for word in ("--headless=new", "--disable-gpu", "--disable-dev-shm-usage", f"--user-data-dir={folder}", "--no-first-run",
-                 "--disable-background-networking", "--disable-component-update", "--no-proxy-server"):  # fmt: skip
+                 "--disable-background-networking", "--disable-component-update", "--no-proxy-server",
+                 "--no-sandbox"):  # fmt: skip
         options.add_argument(word)
-    if os.geteuid() == 0:
-        options.add_argument("--no-sandbox")  # it will not start otherwise for root
     service = Service(driver)
     opened = webdriver.Chrome(options=options, service=service)
     metrics = {"width": width, "height": height, "deviceScaleFactor": 2, "mobile": width < 600}

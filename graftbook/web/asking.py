@@ -11,6 +11,7 @@ from starlette.routing import Route
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded
 from graftbook.errors import GraftbookError
+from graftbook.visible import faults
 from graftbook.web import shown
 from graftbook.web.visit import OldForm, Visit, page
 
@@ -64,7 +65,7 @@ def routes(form: Asking) -> tuple[Route, Route]:
         except GraftbookError as error:
             if visit.for_program:
                 raise
-            typed = {name: value for name, value in visit.form.items() if isinstance(value, str)}
+            typed = {name: value for name, value in visit.form.items() if isinstance(value, str) and not faults(value)}
             return await _shown(visit, form, typed, visit.request.app.state.status_of(error), shown.refusal(error))
 
     return Route(form.path, asked), Route(form.path, sent, methods=["POST"])

@@ -30,7 +30,7 @@ async def plans(visit: Visit) -> Response:
 @page()
 async def plan(visit: Visit) -> Response:
     """One plan to work from and to record."""
-    number = int(visit.request.path_params["number"])
+    number = visit.number()
 
     def work(at: Desk) -> Response:
         report = planning.show(at, number)
@@ -46,7 +46,7 @@ async def plan(visit: Visit) -> Response:
 @page("record")
 async def made(visit: Visit) -> Response:
     """Record the day: every line as planned but those that say otherwise."""
-    number = int(visit.request.path_params["number"])
+    number = visit.number()
     return await visit.record(lambda at: _made(visit, at, number), f"/plan/{number}")
 
 

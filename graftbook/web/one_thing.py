@@ -126,12 +126,14 @@ def _of_wood(visit: Visit, at: Desk, text: str, on: str | None, note: str | None
 async def undo(visit: Visit) -> Response:
     """Take back one entry: one's own, or at the book itself anybody's."""
     entry = visit.typed("entry") or ""
-    number = int(entry) if entry.isdecimal() and len(entry) < 10 else None
+    if not entry.isdecimal() or len(entry) > 9:
+        raise UsageProblem("the number of an entry", repr(entry))
+    number = int(entry)
     return await visit.record(lambda at: _undo(visit, at, number), _back(visit))
 
 
-def _undo(visit: Visit, at: Desk, number: int | None) -> Recorded:
-    if number is not None and not visit.me.may("owner"):
+def _undo(visit: Visit, at: Desk, number: int) -> Recorded:
+    if not visit.me.may("owner"):
         for row in journal.journal(at, 1, number + 1).rows:
             if row.entry == number and row.who != visit.me.name:
                 raise refused_undo(row.who or "somebody else")

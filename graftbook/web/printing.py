@@ -66,7 +66,7 @@ async def runs(visit: Visit) -> Response:
 @page()
 async def sheet(visit: Visit) -> Response:
     """The PDF of a run, with what the book says now."""
-    run = int(visit.request.path_params["run"])
+    run = visit.number()
     name = f"tags-{run}.pdf"
     made = await visit.read(lambda at: in_folder(name, lambda file: tags.again(at, run, file)))
     return Response(
@@ -76,4 +76,4 @@ async def sheet(visit: Visit) -> Response:
 
 FORM = Asking("/tags/new", "Print tags", "Make the sheet", _sheet, printed, lambda done: "/tags",
               "Get the PDF on the next page and print it at 100 %, not fitted to the page.")  # fmt: skip
-ROUTES = (Route("/tags", runs), Route("/tags/{run:int}.pdf", sheet), *routes(FORM))
+ROUTES = (Route("/tags", runs), Route("/tags/{number:int}.pdf", sheet), *routes(FORM))

@@ -27,11 +27,12 @@ class Templates:
 
     def page(self, template: str, visit: Visit, status: int = 200, **words: Any) -> HTMLResponse:
         """A page of a template; `done` is what the last tap recorded, None where there was none."""
-        entry = visit.asked("entry") or ""
+        asked = visit.request.query_params
+        entry = asked.get("entry", "")
         done = visit.bench.said(int(entry)) if entry.isdecimal() and len(entry) < 10 else None
         member = visit.member
         words = {
-            "done": done, "again": visit.asked("again") is not None, "member": member, "path": visit.request.url.path,
+            "done": done, "again": "again" in asked, "member": member, "path": visit.request.url.path,
             "token": visit.bench.doors.token(member), "may_record": member is not None and member.may("record"),
             "is_owner": member is not None and member.may("owner"), **words,
         }  # fmt: skip

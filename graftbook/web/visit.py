@@ -13,18 +13,22 @@ from typing import Any, TypeVar
 from uuid import UUID
 
 from starlette.datastructures import FormData
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Recorded
-from graftbook.errors import AlreadyRecorded, GraftbookError, Refused
+from graftbook.errors import AlreadyRecorded, GraftbookError, Refused, UsageProblem
+from graftbook.visible import faults
 from graftbook.web.bench import Bench
 from graftbook.web.kept import Member
 
 Value = TypeVar("Value")
 MOST_FILES, MOST_FIELDS = 12, 2_000
 """Files and fields a form may have."""
+MOST_NUMBER = 999_999_999
+"""The highest number in an address, beyond which no database of ours counts."""
 Answer = Callable[["Visit"], Awaitable[Response]]
 
 
@@ -65,12 +69,12 @@ class Visit:
 
     def asked(self, name: str) -> str | None:
         """A word of the address, None where it is not there or empty."""
-        return self.request.query_params.get(name, "").strip() or None
+        return _sound(name, self.request.query_params.get(name, "")).strip() or None
 
     def typed(self, name: str) -> str | None:
         """What was typed into a field of the form, None where nothing was."""
         value = self.form.get(name)
-        return (value.strip() or None) if isinstance(value, str) else None
+        return (_sound(name, value).strip() or None) if isinstance(value, str) else None
 
     def words(self, *names: str) -> dict[str, Any]:
         """What was typed into several fields, by name; None where nothing was."""
@@ -78,7 +82,14 @@ class Visit:
 
     def chosen(self, name: str) -> list[str]:
         """Everything ticked under one name."""
-        return [value for value in self.form.getlist(name) if isinstance(value, str)]
+        return [_sound(name, value) for value in self.form.getlist(name) if isinstance(value, str)]
+
+    def number(self) -> int:
+        """The number in the address. Raises HTTPException for one that no book comes to."""
+        found: int = self.request.path_params["number"]
+        if found > MOST_NUMBER:
+            raise HTTPException(404)
+        return found
 
     async def read(self, work: Callable[[Desk], Value]) -> Value:
         """What some work at the desk comes to that writes nothing."""
@@ -116,6 +127,13 @@ class Visit:
         shown = self.request.app.state.pages.page(template, visit=self, status=status, **words)
         assert isinstance(shown, Response)
         return shown
+
+
+def _sound(name: str, text: str) -> str:
+    """The text as it is. Raises UsageProblem for one that is none, such as with a NUL in it, which no book keeps."""
+    if wrong := faults(text):
+        raise UsageProblem(f"text for {name}", wrong, "Type it again")
+    return text
 
 
 def go(to: str) -> Response:

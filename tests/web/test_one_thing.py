@@ -93,3 +93,20 @@ def test_typing_a_code_and_finding_without_one(orchard, phone):
         "/G1/../../x",
     ):
         assert me.get(path).status_code in (404, 422), path
+
+
+def test_what_is_no_text_or_beyond_all_numbers_is_refused_and_another_s_last_entry_stays(orchard, phone):
+    me = phone().join("Bess")
+    for path, fields in (
+        ("/look", {"code": "G1", "state": "growing", "note": "a\0b"}), ("/look", {"code": "G1\0", "state": "growing"}),
+        ("/new/tree", {"cultivar": "a\0", "species": "apple"}), ("/undo", {}), ("/undo", {"entry": "last"}),
+        ("/undo", {"entry": "9" * 30}),
+        ("/wood", {"code": "W1", "sticks": "9" * 20, "move": "found"}),
+    ):  # fmt: skip
+        assert 422 == me.send(path, **fields).status_code, (path, fields)
+    for path in ("/find?q=a%00b", "/?place=%00", "/?entry=%00&place=%00", "/many?codes=P1-P99999999", f"/G{'9' * 20}"):
+        assert 422 == me.get(path).status_code, path
+    for path in (f"/plan/{'9' * 20}", f"/tags/{'9' * 20}.pdf"):
+        assert 404 == me.get(path).status_code, path
+    assert [] == orchard("look", "list", "--json").rows
+    assert 2 == len(orchard("graft", "list", "--json").rows)  # the last entry, which nobody named, was not undone
