@@ -59,6 +59,15 @@ def test_why_explains_one_pair_gate_by_gate_with_basis_and_source(bench):
     assert bench("match", "--why", "W2", "P5", *ON, "--json").json == document
 
 
+def test_gates_that_pass_are_set_aside_but_for_the_union_and_the_sticks_to_pick(bench):
+    told = bench("match", "--why", "P1", "W1", *ON).out
+    every = bench("match", "--why", "P1", "W1", *ON, "--notes").out
+    assert ["compatibility", "ratio"] == [word for word in told.split() if word in {"compatibility", "ratio", "keeping"}]
+    assert " lines and " in told.splitlines()[-1]
+    assert "keeping" in every
+    assert "Recorded: delayed: " in told
+
+
 def test_a_suspect_mother_tree_is_a_caution_in_the_growers_own_words(bench, location):
     with Filling(location) as book:
         book.unit.add(CautionNote, kind="health", status="suspect", on=day("02-01"), bundle_id=1, note="scorched tips")

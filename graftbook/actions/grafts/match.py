@@ -27,7 +27,6 @@ from graftbook.codes import read_many, read_one
 from graftbook.errors import UsageProblem
 from graftbook.fit.facts import Range, StockFacts, WoodFacts
 from graftbook.fit.gate import Gate
-from graftbook.fit.gates import GATES
 from graftbook.fit.joints import JointAssumptions
 from graftbook.fit.match import Judgement, judge_all, judging_best
 from graftbook.trade.methods import Method
@@ -35,6 +34,9 @@ from graftbook.trade.methods import Method
 MOST_PAIRS = 1_000_000
 MOST_STATEMENTS = 8
 MOST_PAIRS_SHOWN = 40
+
+ALWAYS_READ = ("compatibility", "ratio")
+"""Gates whose answer is read also where it is a pass."""
 
 SOUND = ("good", "workable")
 """How a row on a union begins that warns of nothing the verdict does not say."""
@@ -86,8 +88,8 @@ class GateAnswerRow:
 
     @property
     def aside(self) -> bool:
-        """Whether it stands in nobody's way; how far the union can be trusted is always read."""
-        return self.outcome == "pass" and self.gate != GATES[0].name
+        """Whether it stands in nobody's way; how far the union can be trusted, and which sticks to pick, is always read."""
+        return self.outcome == "pass" and self.gate not in ALWAYS_READ
 
 
 def match(
