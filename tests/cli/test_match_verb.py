@@ -62,7 +62,9 @@ def test_why_explains_one_pair_gate_by_gate_with_basis_and_source(bench):
 def test_gates_that_pass_are_set_aside_but_for_the_union_and_the_sticks_to_pick(bench):
     told = bench("match", "--why", "P1", "W1", *ON).out
     every = bench("match", "--why", "P1", "W1", *ON, "--notes").out
-    assert ["compatibility", "ratio"] == [word for word in told.split() if word in {"compatibility", "ratio", "keeping"}]
+    assert ["compatibility", "ratio"] == [
+        word for word in told.split() if word in {"compatibility", "ratio", "keeping"}
+    ]
     assert " lines and " in told.splitlines()[-1]
     assert "keeping" in every
     assert "Recorded: delayed: " in told
