@@ -185,3 +185,23 @@ def test_rows_of_sheets_come_back_with_an_export_and_are_known_there(on_sqlite, 
     assert 0 == on_sqlite("--book", other, "import", tmp_path / "out").code
     assert held == on_sqlite("--book", other, "held", "--json").rows
     assert "Nothing new" in on_sqlite("--book", other, "import", log, *ANSWERS).out
+
+
+def test_how_to_reach_people_in_a_sheet_leaves_the_book_only_when_asked(on_sqlite, tmp_path):
+    file = tmp_path / "club.csv"
+    file.write_text(
+        "Date,Variety,Stock,Method,From,Phone\n"
+        "2026-03-12,Dun Reinette,MM106,cleft,Ida ida@orchard.example,07700 900123\n"
+        "2026-03-13,Dun Reinette,MM9,cleft,Ida 01632 960 123,07700 900123\n"
+    )
+    assert 0 == on_sqlite("import", file, "--given", "species=apple", "--yes").code
+    kept = on_sqlite("held", "--json").out
+    assert "07700 900123" in kept
+    assert 0 == on_sqlite("export", tmp_path / "out").code
+    assert 0 == on_sqlite("export", "--jsonl", tmp_path / "out.jsonl").code
+    lines = (tmp_path / "out.jsonl").read_text().splitlines()
+    held = (tmp_path / "out" / "sheet_rows.csv").read_text() + "".join(line for line in lines if "sheet_row" in line)
+    assert 4 <= held.count("Dun Reinette") and "…" in held
+    assert not any(text in held for text in ("900123", "960 123", "ida@"))
+    assert 0 == on_sqlite("export", tmp_path / "all", "--contacts").code
+    assert "07700 900123" in (tmp_path / "all" / "sheet_rows.csv").read_text()

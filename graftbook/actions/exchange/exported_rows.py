@@ -11,9 +11,10 @@ from sqlmodel import Session
 
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count
-from graftbook.actions.exchange.csv_shapes import OWN_ROWS, PEOPLE, SETTINGS, Shape
+from graftbook.actions.exchange.csv_shapes import OWN_ROWS, PEOPLE, SETTINGS, SHEET_ROWS, Shape
 from graftbook.book import bulk
 from graftbook.errors import Refused
+from graftbook.sheets.contact_cells import cells_without, text_without
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,16 @@ def rows_of(session: Session, desk: Desk, shape: Shape, contacts: bool) -> Itera
     if shape is PEOPLE and not contacts:
         at = shape.headers.index("contact")
         return [(*row[:at], None, *row[at + 1 :]) for row in rows]
+    if shape is SHEET_ROWS and not contacts:
+        return (_sheet_row_without_contacts(shape, row) for row in rows)
     return sorted(rows, key=lambda row: row[0]) if shape is OWN_ROWS else rows
+
+
+def _sheet_row_without_contacts(shape: Shape, row: Sequence[Any]) -> tuple[Any, ...]:
+    left_out = {"cells": cells_without, "mends": cells_without, "offers": cells_without, "why": text_without}
+    return tuple(
+        left_out.get(header, lambda value: value)(value) for header, value in zip(shape.headers, row, strict=True)
+    )
 
 
 def not_twice(file: Path, force: bool) -> None:
