@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any, ClassVar
@@ -42,10 +42,15 @@ def rows_of(session: Session, desk: Desk, shape: Shape, contacts: bool) -> Itera
     return sorted(rows, key=lambda row: row[0]) if shape is OWN_ROWS else rows
 
 
+_REACHED: dict[str, Callable[[Any], Any]] = {
+    "cells": cells_without, "mends": cells_without, "offers": cells_without, "why": text_without,
+}  # fmt: skip
+
+
 def _sheet_row_without_contacts(shape: Shape, row: Sequence[Any]) -> tuple[Any, ...]:
-    left_out = {"cells": cells_without, "mends": cells_without, "offers": cells_without, "why": text_without}
     return tuple(
-        left_out.get(header, lambda value: value)(value) for header, value in zip(shape.headers, row, strict=True)
+        _REACHED[header](value) if header in _REACHED else value
+        for header, value in zip(shape.headers, row, strict=True)
     )
 
 
