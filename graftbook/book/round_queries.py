@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from sqlalchemy import case, func, select
 from sqlmodel import Session
@@ -61,9 +61,11 @@ class RoundWood(NamedTuple):
     store: str | None
 
 
-def lines(session: Session, made_from: date, made_to: date) -> list[RoundGraft]:
-    """Every graft made within these days, by number."""
-    query = select(*columns_of(RoundGraft, Graft)).where(Graft.made_on.between(made_from, made_to))
+def lines(session: Session, made_from: date, made_to: date, only: int | None = None) -> list[RoundGraft]:
+    """Every graft made within these days, by number; of one alone where it is named by its id."""
+    query = select(*columns_of(RoundGraft, Graft)).where(
+        *_of(Graft.id, only, Graft.made_on.between(made_from, made_to))
+    )
     return asking.lines(session, RoundGraft, query.order_by(Graft.number))
 
 
@@ -73,40 +75,45 @@ def kinds(session: Session) -> dict[int, tuple[str | None, str | None, str]]:
     return {bundle: (taxon, cultivar, kind) for bundle, taxon, cultivar, kind in rows(session, query)}
 
 
-def grown(session: Session, since: date, as_of: date) -> dict[int, Grown]:
-    """What looks within these days say of each graft's growth; grafts of which they say nothing are absent."""
-    within = (Look.on >= since, Look.on <= as_of)
+def grown(session: Session, since: date, as_of: date, only: int | None = None) -> dict[int, Grown]:
+    """What looks within these days say of each graft's growth, or of one graft's; grafts of which they say nothing are absent."""
+    within = _of(Look.graft_id, only, Look.on.between(since, as_of))
     growing, forced = case((Look.state == "growing", Look.on)), case((Look.state == "forced", Look.on))
     moved = (
         select(Look.graft_id, func.min(growing), func.max(growing), func.min(forced))
         .where(Look.state.in_(("growing", "forced")), *within)
         .group_by(Look.graft_id)
     )
-    shoots = _shoots(session, since, as_of)
+    shoots = _shoots(session, within)
     found = {
         graft: Grown(first, newest, buds, shoots.pop(graft, ())) for graft, first, newest, buds in rows(session, moved)
     }
     return found | {graft: Grown(None, None, None, lengths) for graft, lengths in shoots.items()}
 
 
-def _shoots(session: Session, since: date, as_of: date) -> dict[int, tuple[tuple[date, float], ...]]:
-    """Lengths of shoots as measured within these days, oldest first, by graft."""
+def _of(column: Any, only: int | None, *conditions: Any) -> tuple[Any, ...]:
+    """These conditions, and that a column is one id where one is named."""
+    return conditions if only is None else (*conditions, column == only)
+
+
+def _shoots(session: Session, within: tuple[Any, ...]) -> dict[int, tuple[tuple[date, float], ...]]:
+    """Lengths of shoots as measured at such looks, oldest first, by graft."""
     measured: dict[int, tuple[tuple[date, float], ...]] = {}
-    query = select(Look.graft_id, Look.on, Look.shoot_mm).where(
-        Look.shoot_mm.is_not(None), Look.on.between(since, as_of)
-    )
+    query = select(Look.graft_id, Look.on, Look.shoot_mm).where(Look.shoot_mm.is_not(None), *within)
     for graft_id, on, mm in rows(session, query.order_by(Look.on, Look.id)):
         measured[graft_id] = (*measured.get(graft_id, ()), (on, mm))
     return measured
 
 
-def cares(session: Session, made_from: date, as_of: date) -> dict[int, tuple[tuple[date, str], ...]]:
-    """Care up to a day done to each graft made from a day on: to itself, or since it was made to the plant it is on."""
+def cares(
+    session: Session, made_from: date, as_of: date, only: int | None = None
+) -> dict[int, tuple[tuple[date, str], ...]]:
+    """Care up to a day done to each graft made from a day on, or to one: to itself, or since it was made to the plant it is on."""
     done: dict[int, list[tuple[date, str]]] = {}
     own = select(Graft.id, Care.on, Care.what).join(Graft, Graft.id == Care.graft_id)
     shared = select(Graft.id, Care.on, Care.what).join(Graft, Graft.host_plant_id == Care.plant_id)
     for query in (own, shared.where(Care.on >= Graft.made_on)):
-        within = query.where(Graft.made_on >= made_from, Care.on <= as_of)
+        within = query.where(*_of(Graft.id, only, Graft.made_on >= made_from, Care.on <= as_of))
         for graft_id, on, what in rows(session, within):
             done.setdefault(graft_id, []).append((on, what))
     return {graft_id: tuple(sorted(items)) for graft_id, items in done.items()}

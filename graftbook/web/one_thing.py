@@ -54,7 +54,7 @@ async def thing(visit: Visit) -> Response:
 
 def _thing(visit: Visit, at: Desk, code: str) -> Response:
     report = SHOWS[code[0]](at, code)
-    due = [row for row in rounds.gather(at).rows if row.code == code] if code[0] in "GW" else []
+    due = rounds.due_of(at, code) if code[0] in "GW" else ()
     sections: dict[str, list[Any]] = {}
     for row in report.rows:
         sections.setdefault(row.section, []).append(row)

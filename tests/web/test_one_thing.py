@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from uuid6 import uuid7
 
+from graftbook.actions.rounds import rounds
+
 
 def test_a_round_on_a_phone(orchard, phone):
     me = phone().join("Bess")
@@ -110,3 +112,14 @@ def test_what_is_no_text_or_beyond_all_numbers_is_refused_and_another_s_last_ent
         assert 404 == me.get(path).status_code, path
     assert [] == orchard("look", "list", "--json").rows
     assert 2 == len(orchard("graft", "list", "--json").rows)  # the last entry, which nobody named, was not undone
+
+
+def test_what_one_thing_wants_is_what_the_round_says_of_it(orchard, bench):
+    for words in (("look", "G1", "growing", "--on", "2027-04-25"), ("care", "P3", "rub off", "--on", "2027-04-20"),
+                  ("graft", "W1", "P4", "--method", "cleft", "--on", "2027-04-01"), ("look", "G3", "dead")):  # fmt: skip
+        assert 0 == orchard(*words, today="2027-04-28").code
+    at = bench.open().again("Bess", None)
+    every = rounds.gather(at).rows
+    assert {"G1", "G2"} < {row.code for row in every} | {"W1"}
+    for code in ("G1", "G2", "G3", "W1"):
+        assert [row for row in every if row.code == code] == list(rounds.due_of(at, code)), code

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 from sqlmodel import Session
 
+from graftbook import codes
 from graftbook.actions.desk import sorting
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report
@@ -86,6 +87,20 @@ def gather(
     return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
 
 
+def due_of(desk: Desk, code: str) -> tuple[DueRow, ...]:
+    """What is due today of one graft or one bundle of wood, without a walk round all the others. Raises NotFound."""
+    day = desk.day(None)
+    with desk.book.read() as session:
+        if code.startswith("W"):
+            urgent = [each for each in wood_to_use_first(session, day)[0] if each.line.code == code]
+            names = shown_names.of_ids(session, bundles=[each.line.id for each in urgent])
+            return tuple(_wood_row(each, names) for each in urgent)
+        graft = find.one(session, codes.read_one(code)).id
+        wanting = list(_wanting(session, desk, day, 0, FORGOTTEN_WEEKS, graft))
+        names = shown_names.of_ids(session, grafts={line.id: line.bundle_id for line, _, _ in wanting})
+    return tuple(round_sheet.in_order(list(_graft_rows(wanting, names))))
+
+
 def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRow]:
     for line, where, items in wanting:
         called = names.graft(line.id, line.bundle_id).cultivar
@@ -96,13 +111,17 @@ def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRo
             )  # fmt: skip
 
 
-def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[Wanting]:
+def _wanting(
+    session: Session, desk: Desk, day: date, weeks: int, forgotten: int, only: int | None = None
+) -> Iterator[Wanting]:
+    """Every living graft that wants something; `only` asks one, by its id."""
     own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
     rules = (*aftercare.rules(), *own)
     oldest = day - timedelta(days=OLDEST_DAYS)
-    lines = round_queries.lines(session, oldest, day)
-    held, grown = alive.made_since(session, day, lines, oldest), round_queries.grown(session, oldest, day)
-    cares = round_queries.cares(session, oldest, day)
+    lines = round_queries.lines(session, oldest, day, only)
+    held = alive.made_since(session, day, lines, oldest) if only is None else alive.of_grafts(session, day, [only])
+    grown = round_queries.grown(session, oldest, day, only)
+    cares = round_queries.cares(session, oldest, day, only)
     kinds = round_queries.kinds(session)
     warm = of(session, rules, lines, kinds, day)
     asked = _Asked(
