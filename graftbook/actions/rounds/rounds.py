@@ -126,7 +126,13 @@ def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRo
 
 
 def _wanting(
-    session: Session, desk: Desk, rules: tuple[Rule, ...], day: date, weeks: int, forgotten: int, only: int | None = None
+    session: Session,
+    desk: Desk,
+    rules: tuple[Rule, ...],
+    day: date,
+    weeks: int,
+    forgotten: int,
+    only: int | None = None,
 ) -> Iterator[Wanting]:
     """Every living graft that wants something; `only` asks one, by its id."""
     oldest = day - timedelta(days=OLDEST_DAYS)
