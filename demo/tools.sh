@@ -7,7 +7,7 @@ told=
 # A few plain words before what follows.
 say() {
     words=$(printf '%s\n' "$1" | tr '\n' ' ' | fold -s -w 80 | sed 's/ *$//')
-    printf '\n%s\n\n' "$words"
+    printf '\n%s\n' "$words"
     printf '%s\n' "$words" >&3
     told=
 }
