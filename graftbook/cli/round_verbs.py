@@ -251,6 +251,8 @@ dues = group(
 DueOn = Annotated[str | None, option("--on", "The day of the walk, also one ahead (default: today).", "DATE")]
 Forgotten = Annotated[int, option("--forgotten", "Not looked at for so long is forgotten.", "WEEKS", min=1, max=520)]
 
+Job = Annotated[str | None, option("--job", "Only this, such as look, release tie, judge.", "JOB")]
+
 
 @verb(dues, name="list")
 def due_list(
@@ -262,6 +264,7 @@ def due_list(
     ] = None,
     forgotten: Forgotten = 6,
     place: Place = None,
+    job: Job = None,
     brief: Annotated[bool, option("--brief", "Put together grafts that want the same.")] = False,
     calendar: Annotated[
         Path | None, option("--calendar", "Write it as a calendar file (iCalendar), eight weeks ahead.", "FILE")
@@ -276,7 +279,7 @@ def due_list(
 
     Example:
 
-        graftbook due --weeks 3 --place "Long Row"
+        graftbook due --weeks 3 --place "Long Row" --job "release tie"
 
         graftbook due --calendar round.ics --alarm 8:00
     """
@@ -284,11 +287,13 @@ def due_list(
 
     if calendar is None and (todo or alarm is not None):
         raise UsageProblem("--todo and --alarm with --calendar FILE", "no calendar file")
-    if calendar is not None and (brief or limit is not None):
-        raise UsageProblem("--calendar without --brief and --limit", "both")
+    if calendar is not None and (brief or job is not None or limit is not None):
+        raise UsageProblem("--calendar without --brief, --job and --limit", "both")
     most = rows_shown(limit, for_programs)
     if calendar is None:
-        return rounds.due(at, on=on, weeks=weeks or 0, forgotten=forgotten, place=place, brief=brief, limit=most)
+        return rounds.due(
+            at, on=on, weeks=weeks or 0, forgotten=forgotten, place=place, job=job, brief=brief, limit=most
+        )
     return round_calendar.write_calendar(
         at, calendar, on=on, weeks=weeks, forgotten=forgotten, place=place, todo=todo, alarm=alarm
     )
@@ -302,14 +307,24 @@ def due_sheet(
     weeks: Annotated[int, option("--weeks", "So many weeks ahead as well.", min=0, max=520)] = 0,
     forgotten: Forgotten = 6,
     place: Place = None,
+    job: Job = None,
+    fold: Annotated[
+        bool, option("--fold", "One block for a run of grafts alike in one row, to write counts in.")
+    ] = False,
     paper: Paper = "a4",
 ) -> Report:
     """Write what is due as a sheet to walk with: a block a graft in walking order, its code to scan, boxes to tick.
 
+    Boxes for what is to be done and for what may be seen, and a line to write on.
+
     Example:
 
         graftbook due sheet -o round.pdf --place "Long Row"
+
+        graftbook due sheet -o ties.pdf --job "release tie" --fold
     """
     from graftbook.actions.rounds import round_paper
 
-    return round_paper.write_sheet(at, output, on=on, weeks=weeks, forgotten=forgotten, place=place, paper=paper)
+    return round_paper.write_sheet(
+        at, output, on=on, weeks=weeks, forgotten=forgotten, place=place, job=job, fold=fold, paper=paper
+    )

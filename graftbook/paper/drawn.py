@@ -87,6 +87,20 @@ def box(canvas: Any, x: float, top: float, side: float, thick: float, wide: floa
     canvas.rect(x * MM, (top - side) * MM, (side if wide is None else wide) * MM, side * MM)
 
 
+def written(
+    canvas: Any, captions: Sequence[str], y: float, left: float, right: float, shares: Sequence[float] = ()
+) -> None:
+    """A line to write on from `left` to `right` at `y`, all in mm: before each part of it what belongs there. `shares` are the
+    widths of the parts among one another; none: the last is as wide as two of the others and more."""
+    shares = shares or (*([1.0] * (len(captions) - 1)), 2.5)
+    x = left
+    for caption, share in zip(captions, shares, strict=True):
+        end = x + (right - left) * share / sum(shares)
+        text(canvas, x, y, caption, 10)
+        rule(canvas, x + width(caption, 10) + 1.2, end - 2.0, y - 0.6, 0.2)
+        x = end
+
+
 def pages_drawn(
     size: tuple[float, float], title: str, subject: str, pages: Sequence[Any], draw: Callable[[Any, Any, int], None]
 ) -> bytes:

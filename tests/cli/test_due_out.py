@@ -4,6 +4,7 @@ import pypdfium2
 import pytest
 import zxingcpp
 from ical_reading import Program, read
+from refusals import refused
 
 MARCH = "2027-03-15"
 
@@ -145,3 +146,19 @@ def test_a_sheet_of_nothing_says_so_and_bad_wishes_are_refused(orchard, tmp_path
 def test_due_alone_and_due_list_are_the_same(orchard):
     assert orchard("due", "--on", "2027-03-22").out == orchard("due", "list", "--on", "2027-03-22").out
     assert "sheet" in orchard("due", "--help").out
+
+
+def test_a_sheet_of_one_job_folds_grafts_alike_and_offers_what_may_be_seen(orchard, tmp_path):
+    whole, folded = tmp_path / "whole.pdf", tmp_path / "folded.pdf"
+    at = ("--on", "2027-03-22", "--json")
+    assert 5 == sum(row["blocks"] for row in orchard("due", "sheet", "-o", whole, "--job", "look", *at).rows)
+    rows = orchard("due", "sheet", "-o", folded, "--job", "Look", "--fold", "--paper", "letter", *at).rows
+    assert [("Long Row", 1), ("Øvre bed; nord", 1)] == [(row["place"], row["blocks"]) for row in rows]
+    text = pypdfium2.PdfDocument(folded)[0].get_textpage().get_text_range()
+    assert all(words in text for words in ("G1-G3", "3 grafts: Kilwarden Pippin on P1-P3", "no movement", "not alike"))
+    assert {"look"} == {row["what"] for row in orchard("due", "--job", "look", *at).rows}
+    assert [] == orchard("due", "--job", "stake", *at).rows
+    for words in (("due",), ("due", "sheet", "-o", tmp_path / "no.pdf")):
+        refused(orchard(*words, "--job", "prune"), 2, "look", "release tie", "found 'prune'")
+    refused(orchard("due", "--job", "look", "--calendar", tmp_path / "a.ics"), 2, "without --brief, --job and --limit")
+    assert not (tmp_path / "no.pdf").exists()

@@ -83,3 +83,27 @@ def test_the_same_sheet_gives_the_same_bytes():
 def test_another_paper_is_refused_with_what_was_found():
     with pytest.raises(UsageProblem, match=r"a4 or letter.*'a5'"):
         draw(TickSheet("Due", ()), "a5")
+
+
+SEEN = ("no movement", "swelling", "pushing", "growing", "stalled", "shrivelled", "dead", "not found")
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_boxes_are_as_large_as_a_hand_in_the_cold_needs_and_no_word_or_date_is_cut(tmp_path, paper):
+    """Field-form guidance asks for tick boxes of 5 to 6 mm and writing lines 8 mm apart (common practice)."""
+    long = "release tie, by 30 Sep"
+    one = TickBlock(
+        "G1-W", "G1-W", "row 2", "'Kilwarden Pippin' on P1", ("judge", long), SEEN, ("shoot, mm", "seen, and why")
+    )
+    run = TickBlock(
+        "G2-G40", "", "row 2", "39 grafts: 'Quern Russet'", (long,), SEEN, ("not alike: which, seen, and why",)
+    )
+    content = draw(TickSheet("Due", (TickPlace("Long Row", (one, run)),)), paper)
+    (page,) = pages(tmp_path, content)
+    assert all(page.count(word) >= 2 for word in (*SEEN, long))
+    assert "…" not in page
+    boxes = [each.get_bounds() for each in pypdfium2.PdfDocument(content)[0].get_objects() if each.type == 2]
+    sides = [(x2 - x1, y2 - y1) for x1, y1, x2, y2 in boxes if y2 - y1 > 4 and x2 - x1 < 60]
+    ticked = [side for side in sides if min(side) * 25.4 / 72 >= 5.9]
+    assert 2 + len(SEEN) + 1 + len(SEEN) <= len(ticked)
+    assert 1 == len(zxingcpp.read_barcodes(pypdfium2.PdfDocument(content)[0].render(scale=2).to_pil()))

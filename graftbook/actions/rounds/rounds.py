@@ -20,7 +20,7 @@ from graftbook.actions.names import lineages, shown_names
 from graftbook.actions.names.shown_names import ShownNames
 from graftbook.actions.outcome import alive, standing_place
 from graftbook.actions.outcome.endpoints import has_taken, judge_days
-from graftbook.actions.rounds import round_sheet
+from graftbook.actions.rounds import round_jobs, round_sheet
 from graftbook.actions.rounds.round_sheet import BriefRow, DueRow
 from graftbook.actions.weather.graft_warmth import GraftWarmth
 from graftbook.actions.weather.subject_places import PlaceStay
@@ -47,18 +47,21 @@ class Gathered:
     day: date
     rows: tuple[DueRow, ...]
     notes: tuple[str, ...]
+    buds: frozenset[str] = frozenset()
+    """The codes of the grafts among it that are buds."""
 
 
 def due(
     desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS,
-    place: str | None = None, brief: bool = False, limit: int | None = None,
+    place: str | None = None, brief: bool = False, limit: int | None = None, job: str | None = None,
 ) -> Report:  # fmt: skip
     """What is due on a day, which may lie ahead, by place in walking order; living grafts only, and wood to use first.
 
     `weeks` looks so many weeks ahead of that day; `forgotten` weeks without a look put a graft on the list; `place` narrows
-    to one place under any spelling of it; `brief` puts together what wants the same; `limit` None gives every row.
+    to one place under any spelling of it; `brief` puts together what wants the same; `limit` None gives every row; `job` such as
+    `release tie` is asked for alone.
     """
-    found = gather(desk, on=on, weeks=weeks, forgotten=forgotten, place=place)
+    found = gather(desk, on=on, weeks=weeks, forgotten=forgotten, place=place, job=job)
     rows = found.rows
     shown: Sequence[Any] = round_sheet.together(rows) if brief else rows
     cut = shown[:limit]
@@ -70,20 +73,31 @@ def due(
 
 
 def gather(
-    desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS, place: str | None = None
-) -> Gathered:
-    """What is due, as `due` says it, before it is put in any form."""
+    desk: Desk, *, on: str | None = None, weeks: int = 0, forgotten: int = FORGOTTEN_WEEKS, place: str | None = None,
+    job: str | None = None,
+) -> Gathered:  # fmt: skip
+    """What is due, as `due` says it, before it is put in any form. Raises UsageProblem for a job there is not."""
     day = desk.day(on, future=True)
     with lineages.all_staying(), desk.book.read() as session:
+        rules = _rules(session)
+        wanted = round_jobs.job(job, rules) if job is not None else None
         urgent, past = wood_to_use_first(session, day)
-        wanting = list(_wanting(session, desk, day, weeks, forgotten))
+        wanting = list(_wanting(session, desk, rules, day, weeks, forgotten))
         grafts = {line.id: line.bundle_id for line, _, _ in wanting}
         names = shown_names.of_ids(session, bundles=[each.line.id for each in urgent], grafts=grafts)
     rows = [*_graft_rows(wanting, names), *(_wood_row(each, names) for each in urgent)]
-    notes = round_sheet.past_words(past) if place is None else ()
+    notes = round_sheet.past_words(past) if place is None and wanted in (None, round_jobs.USE_FIRST) else ()
+    if wanted is not None:
+        rows = [row for row in rows if row.what == wanted]
     if place is not None:
         rows, notes = sorting.at_place(rows, place)
-    return Gathered(day, tuple(round_sheet.in_order(rows)), notes)
+    buds = frozenset(line.code for line, _, _ in wanting if line.unit == "bud")
+    return Gathered(day, tuple(round_sheet.in_order(rows)), notes, buds)
+
+
+def _rules(session: Session) -> tuple[Rule, ...]:
+    """The trade's rules and the grower's own."""
+    return (*aftercare.rules(), *(aftercare.from_row(row) for row in find.own_rows(session, "aftercare")))
 
 
 def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRow]:
@@ -96,9 +110,9 @@ def _graft_rows(wanting: Iterable[Wanting], names: ShownNames) -> Iterator[DueRo
             )  # fmt: skip
 
 
-def _wanting(session: Session, desk: Desk, day: date, weeks: int, forgotten: int) -> Iterator[Wanting]:
-    own = tuple(aftercare.from_row(row) for row in find.own_rows(session, "aftercare"))
-    rules = (*aftercare.rules(), *own)
+def _wanting(
+    session: Session, desk: Desk, rules: tuple[Rule, ...], day: date, weeks: int, forgotten: int
+) -> Iterator[Wanting]:
     oldest = day - timedelta(days=OLDEST_DAYS)
     lines = round_queries.lines(session, oldest, day)
     held, grown = alive.made_since(session, day, lines, oldest), round_queries.grown(session, oldest, day)
