@@ -1,11 +1,12 @@
 """graft: record grafts, list them, show one, mend what is recorded."""
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Annotated, Any
 
 from graftbook.cli import completing
 from graftbook.cli.grouping import Recording, group
-from graftbook.cli.options import LeftOut, Limit, Note, On, Place, Who, Yes, argument, option
+from graftbook.cli.options import LeftOut, Limit, Note, On, Paper, Place, Who, Yes, argument, option, out
 from graftbook.cli.verb import Desk, Recorded, Report, fill, verb
 from graftbook.errors import UsageProblem
 
@@ -128,6 +129,29 @@ def planned(
         raise UsageProblem("--plan together with --done", "--plan alone", "Or see it: graftbook plan show PLAN")
     exceptions = ExceptionWords(left_out, dry, swap or (), other or (), made or ())
     return plan_recording.record(at, plan, fill(GraftWords, facts, note=note), exceptions, on=on, who=who, yes=yes)
+
+
+@verb(verbs, csv=False)
+def log(
+    at: Desk,
+    output: Annotated[Path, out("The PDF to write.")],
+    lines: Annotated[int | None, argument("LINES", "How many grafts it has lines for.", min=1)] = None,
+    codes: Annotated[str | None, option("--codes", "For blank tags printed already.", "CODES")] = None,
+    purpose: Annotated[str | None, option("--for", "What the day is.", "TEXT")] = None,
+    paper: Paper = "a4",
+    who: Who = None,
+) -> Recorded:
+    """Write a day's log for the grafting bench: a code to each graft, and lines to write on. It is typed in afterwards.
+
+    The codes are given out ahead, as on blank tags; with --codes they are those of blank tags, so that tag and log agree.
+
+    Example:
+
+        graftbook graft log 20 --for "barn day" -o day.pdf
+    """
+    from graftbook.actions.tags import log_paper
+
+    return log_paper.log(at, lines, codes, output, purpose, paper, who)
 
 
 @verb(verbs)

@@ -279,7 +279,7 @@ def due_list(
 
     Example:
 
-        graftbook due --weeks 3 --place "Long Row" --job look
+        graftbook due --weeks 3 --place "Long Row" --job "release tie"
 
         graftbook due --calendar round.ics --alarm 8:00
     """
@@ -321,7 +321,7 @@ def due_sheet(
 
         graftbook due sheet -o round.pdf --place "Long Row"
 
-        graftbook due sheet -o looks.pdf --job look --fold
+        graftbook due sheet -o ties.pdf --job "release tie" --fold
     """
     from graftbook.actions.rounds import round_paper
 

@@ -3,4 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("row_tags", "shown_tags", "tag_fields", "tag_jobs", "tag_media", "tag_photos", "tags")
+__all__ = ("log_paper", "row_tags", "shown_tags", "tag_fields", "tag_jobs", "tag_media", "tag_photos", "tags")
