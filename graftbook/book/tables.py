@@ -8,6 +8,7 @@ from graftbook.book._base import Row
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Change, Counter, Entry, OwnRow, Setting
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.merged import Former, MergedChange, MergedEntry
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
@@ -18,7 +19,7 @@ from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 RECORD: tuple[type[Row], ...] = (
     Plant, Prune, Bundle, Graft, Movement, Inspection, StageNote, Stay, Look, Care, CautionNote, OwnRow, TagRun,
     ReservedCode, WeatherStation, WeatherYear, PlaceWeather, Naming, Synonym, Person, WoodRequest, Want, Plan, PlanRow,
-    Setting,
+    Former, Setting,
 )  # fmt: skip
 BY_NAME = {str(table.__tablename__): table for table in RECORD}
 FIELDS: dict[type[Row], type[SQLModel]] = {
@@ -29,4 +30,5 @@ CodedTable = type[Plant] | type[Bundle] | type[Graft]
 """A table whose rows carry codes."""
 METADATA = SQLModel.metadata
 
-__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "CodedTable", "Counter", "Entry", "Setting"]
+__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "CodedTable", "Counter", "Entry", "MergedChange", "MergedEntry",
+           "Setting"]  # fmt: skip

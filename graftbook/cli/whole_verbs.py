@@ -187,6 +187,45 @@ def restore(
 
 
 @app.command()
+def merge(
+    ctx: typer.Context,
+    other: Annotated[str, argument("OTHER", "Another book: a file, a URL, a backup, or a folder of exported files.")],
+    keep: Annotated[str | None, option("--keep", "What stands as this book says it: P12,G3 or all.", "THINGS")] = None,
+    take: Annotated[str | None, option("--take", "What stands as the other book says it.", "THINGS")] = None,
+    newest: Annotated[str | None, option("--newest", "What stands as it was written last.", "THINGS")] = None,
+    dry_run: Annotated[bool, option("--dry-run", "Say what would come, record nothing.")] = False,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Put another book into this one: two that began as one, or two that met late.
+
+    What is the same is known by its uid, and comes once however often you merge. A code that both books gave to different
+    things stays with the one here; the other gets a new one, and its tag is to be reprinted. What was changed in both books
+    is shown with both values, and nothing is merged until you say which stands. It is one entry, which undo takes
+    back; the history of what comes goes along. The exit code is 3 while there is something to say.
+
+    Examples:
+
+        graftbook merge shed.sqlite --dry-run
+
+        graftbook merge shed.sqlite --newest all
+    """
+    from graftbook.actions.together import merging
+
+    one_form(as_json, as_csv)
+    with desk(ctx) as at:
+        with progress("Merging") as step:
+            report = merging.merge(
+                at, other, keep=keep, take=take, newest=newest, dry_run=dry_run, who=who, note=note, progress=step
+            )
+        show(report, at, as_json, as_csv)
+    if report.facts["asks"]:
+        raise typer.Exit(EXIT_PROBLEMS)
+
+
+@app.command()
 def doctor(ctx: typer.Context, as_json: Json = False, as_csv: Csv = False) -> None:
     """Check that the record is sound; nothing is changed.
 

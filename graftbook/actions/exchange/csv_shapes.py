@@ -16,6 +16,7 @@ from graftbook.book._base import Row
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.merged import Former
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
@@ -36,7 +37,8 @@ _READ_AS = MappingProxyType({
     "temperature_c": "temperature", "low_c": "temperature", "high_c": "temperature", "removed_percent": "share",
     "bearing_deg": "bearing", "latitude": "latitude", "chance": "chance", "joint_share": "chance", "state": "state",
     "what": "care", "until": "later day", "day": "later day", "lows": "temperatures", "highs": "temperatures",
-    "uid": "uid", "prune_uid": "uid", "came_uid": "uid", "fields": "json", "settings": "json", "codes": "codes",
+    "uid": "uid", "prune_uid": "uid", "came_uid": "uid", "of_uid": "uid", "was_uid": "uid",
+    "fields": "json", "settings": "json", "codes": "codes",
     "value": "long", "came_note": "long", "came_on": "day",
 })  # fmt: skip
 """Fields read in a way of their own; all others by what the book's column holds."""
@@ -199,13 +201,15 @@ PLANS = _shape("plans", Plan, "plan", "plans", "number! on! day! outcome! messag
 PLAN_ROWS = _shape("plan_rows", PlanRow, "line of a plan", "lines of plans", "plan! line! wood! stick! piece! buds! host!"
     " spot position method! chance! basis! k n basis_words joint_share want from_mm to_mm scion_mm trial block treatment"
     " cautions uid")
+FORMER = _shape("former", Former, "thing known otherwise before", "things known otherwise before", "thing! of_uid!"
+    " old_code=code was_uid on! uid")
 CODES = _shape("codes", None, "count of codes", "counts of codes", "letter! last!")
 # fmt: on
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
     TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, NAMINGS, SYNONYMS, PEOPLE, REQUESTS, WANTS, PLANS, PLAN_ROWS,
-    CODES,
+    FORMER, CODES,
 )  # fmt: skip
 
 
