@@ -56,7 +56,7 @@ SUB_ROOMS = {
         "plan",
     ),
     "soundness": ("desk",),
-    "together": ("desk", "exchange", "soundness"),
+    "together": ("desk", "names", "exchange", "soundness"),
 }
 
 # Room -> rooms of ours it may import. What is not listed is denied; a room may always import from itself.

@@ -23,7 +23,7 @@ class CodeBlock(NamedTuple):
 
     uid: str
     first: int
-    count: int
+    many: int
 
 
 def numbers(session: Session, table_name: str) -> dict[str, int]:

@@ -60,7 +60,7 @@ class Portable:
         for query in asked(select(kept).order_by(kept.c.id), kept.c.uid, uids):
             found = self.session.connection().execute(query.execution_options(yield_per=CHUNK))
             for row in found.mappings():
-                yield row["uid"], self.carried(table.__tablename__, plain(row))
+                yield row["uid"], self.carried(table.__tablename__, plain(dict(row)))
 
     def carried(self, table_name: str, values: Mapping[str, Any]) -> Values:
         """Values of a row or a change without its id, keys as uids; a key to what nobody knows is left out."""

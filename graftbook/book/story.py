@@ -116,10 +116,10 @@ class BookStory:
         yield Change, Change.entry_id, self._own
 
     def _telling(self, teller: Teller, row: Any, own: bool) -> Telling:
-        values = (row.before or {}, row.after or {})
+        before, after = row.before or {}, row.after or {}
         if own:
-            values = tuple(self.portable.carried(row.table_name, each) for each in values)
-        return Telling(teller, row.table_name, row.row_uid, row.operation, *values)
+            before, after = (self.portable.carried(row.table_name, each) for each in (before, after))
+        return Telling(teller, row.table_name, row.row_uid, row.operation, before, after)
 
 
 _AT_ONCE = CHUNK // 20

@@ -1,4 +1,4 @@
-"""The book as a whole: only, mcpd, import, export, backup, restore, doctor."""
+"""The book as a whole: only, mcpd, import, export, backup, restore, merge, doubles, doctor."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -223,6 +223,32 @@ def merge(
         show(report, at, as_json, as_csv)
     if report.facts["asks"]:
         raise typer.Exit(EXIT_PROBLEMS)
+
+
+@verb(app)
+def doubles(
+    at: Desk,
+    join: Annotated[
+        list[str] | None,
+        option("--join", "Two that are one, the one that stays first: P3=P7, or all of those listed.", "KEEP=OTHER"),
+    ] = None,
+    who: Who = None,
+) -> Report:
+    """List what may stand in the book twice, with the reason: plants, grafts, people and cultivar names.
+
+    Nothing is joined unless you say so. Of two plants or grafts the first keeps its code and takes over what only the
+    other says; looks and care of both are kept, and the other's code still finds it. A person goes by one name everywhere;
+    one cultivar name becomes a synonym of the other. Each pair is an entry of its own, which undo takes back.
+
+    Examples:
+
+        graftbook doubles
+
+        graftbook doubles --join all
+    """
+    from graftbook.actions.together import doubles as action
+
+    return action.doubles(at, tuple(join or ()), who)
 
 
 @app.command()

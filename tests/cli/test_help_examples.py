@@ -21,7 +21,7 @@ SERVES = ("bench",)
 """Verbs that serve until they are stopped: what they do is tried in tests/web."""
 BEFORE = {
     "wood receive": ('people add "Ilo Marren" --initials IM',), "people amend": ('people add "Ilo Marren" --initials IM',),
-    "restore": ("backup orchard-backup.sqlite",),
+    "restore": ("backup orchard-backup.sqlite",), "merge": ("backup shed.sqlite",),
 }  # fmt: skip
 """What is typed before an example that stands on something only it needs."""
 TODAY = {"plan": "2027-03-10", "graft": "2027-04-06", "match": "2027-03-14"}

@@ -87,6 +87,7 @@ LIKELY = {
     "graft codes": "G1 G1,G2", "look words": "G1+growing G2+dead", "care words": "G1+tie-released P3+staked", "what": "cleft,bark",
     "stage words": "dormant", "find words": "P3 Tolm", "trade words": "whip", "tree cut": "south", "weather when": "2027-03-01",
     "trade texts": "method=x", "media texts": "label_w_mm=50", "condition words": "sound", "donors": "IM", "within": "200mm",
+    "other": "FOLDER/other.sqlite", "keep": "all P3", "take": "all", "newest": "all",
     "acquired": "2020-01-01", "container": "5_l", "dates": "day-first", "units": "mm", "hemisphere": "north", "died": "2027-11-01",
 }  # fmt: skip
 """What is often right for a word of this name (`verb name` where that verb has its own); `+` parts words of a list."""

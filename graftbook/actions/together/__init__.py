@@ -3,4 +3,4 @@
 The modules named below are the face of the room: others may use these and no others.
 """
 
-__all__ = ("merging",)
+__all__ = ("doubles", "merging")

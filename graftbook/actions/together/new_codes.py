@@ -81,7 +81,7 @@ class Giving:
 
     def _one(self, letter: str, name: str, number: int, uid: str, taken: dict[int, str]) -> None:
         new = next((number - block.first + first for block, first in self._shifts
-                    if letter == "G" and block.first <= number < block.first + block.count), number)  # fmt: skip
+                    if letter == "G" and block.first <= number < block.first + block.many), number)  # fmt: skip
         if not self._is_free(new, uid, taken):
             new = self._unit.next_number(letter)
         taken[new] = uid
@@ -101,7 +101,7 @@ class Giving:
         session = self._unit.session
         held = dict(merge_queries.reserved(session))
         for block in merge_queries.blocks(session):
-            held |= dict.fromkeys(range(block.first, block.first + block.count), block.uid)
+            held |= dict.fromkeys(range(block.first, block.first + block.many), block.uid)
         theirs = {*merge_queries.reserved(self._there.session).values()}
         theirs |= {block.uid for block in merge_queries.blocks(self._there.session)}
         self._shared = theirs | {self._found.same.get(uid, uid) for uid in theirs}
@@ -117,15 +117,15 @@ class Giving:
         for block in merge_queries.blocks(self._there.session):
             if block.uid not in coming:
                 continue
-            numbers = range(block.first, block.first + block.count)
+            numbers = range(block.first, block.first + block.many)
             if any(taken.get(number, block.uid) not in (block.uid, *grafts) for number in numbers):
-                first = self._unit.next_number("G", block.count)
+                first = self._unit.next_number("G", block.many)
                 self._shifts.append((block, first))
                 self.codes.values["plan", block.uid] = {"first_graft": first}
             else:
                 first = block.first
-                self._unit.number_used("G", first + block.count - 1)
-            taken |= dict.fromkeys(range(first, first + block.count), block.uid)
+                self._unit.number_used("G", first + block.many - 1)
+            taken |= dict.fromkeys(range(first, first + block.many), block.uid)
 
     def _blank_tags(self, taken: dict[int, str]) -> None:
         """Blank tags of the other book: those whose code is taken here are no good any more."""
