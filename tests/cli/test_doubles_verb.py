@@ -38,8 +38,12 @@ def test_two_laptops_that_entered_the_same_are_made_one_and_parted_again(
     both("prune", "P1", "--on", "2027-01-14", "--save", "5 sticks 6-9mm 25cm 6 buds")
     both("graft", "W1", "P2", "--method", "cleft", "--on", "2027-03-28")
     both("graft", "W1", "P2", "--method", "cleft", "--on", "2027-03-29")
-    for words in (("tree", "amend", "P1", "--cultivar", "Quern Russett", "--site", "Hill"), ("look", "G1", "growing", "--on", "2027-06-01"),
-                  ("people", "add", "Ilo M."), ("wood", "receive", "Tolm Beauty", "--from", "Ilo M.", "--sticks", "3", "--species", "apple")):  # fmt: skip
+    for words in (
+        ("tree", "amend", "P1", "--cultivar", "Quern Russett", "--site", "Hill"),
+        ("look", "G1", "growing", "--on", "2027-06-01"),
+        ("people", "add", "Ilo M."),
+        ("wood", "receive", "Tolm Beauty", "--from", "Ilo M.", "--sticks", "3", "--species", "apple"),
+    ):
         assert 0 == graftbook("--book", late, *words).code
     assert 0 == graftbook("people", "add", "Ilo Marren", "--initials", "IM").code
     assert 0 == graftbook("merge", late).code

@@ -44,10 +44,9 @@ def test_both_databases_answer_every_report_alike_postgres(history, postgres):
     assert laws.answers(str(history)) == laws.answers(location)
 
 
-@pytest.mark.parametrize(("seed", "draws"), [(1, 47), (4, 68)])
-def test_two_histories_that_began_as_one_merge_alike_either_way(seed, draws, sqlite_template, tmp_path):
+def test_two_histories_that_began_as_one_merge_alike_either_way(sqlite_template, tmp_path):
     places = (str(shutil.copy(sqlite_template, tmp_path / "one.sqlite")), str(tmp_path / "other.sqlite"))
-    shared, wrong = laws.forked(seed, draws, 8, places)
+    shared, wrong = laws.forked(6, 82, 8, places)
     assert shared > 5
     assert [] == wrong
     assert [] == laws.both_ways(*places, tmp_path)
