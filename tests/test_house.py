@@ -57,6 +57,7 @@ SUB_ROOMS = {
         "plan",
     ),
     "soundness": ("desk",),
+    "together": ("desk", "names", "exchange", "soundness"),
 }
 
 # Room -> rooms of ours it may import. What is not listed is denied; a room may always import from itself.

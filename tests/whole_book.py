@@ -10,6 +10,7 @@ from graftbook.actions.trade import own_tables
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.merged import Former
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.sheets_kept import SheetLine, SheetRead
@@ -136,6 +137,8 @@ def fill(location):
         unit.add(TagRun, number=4, on=on, medium="pot-60x20", purpose=text[:20], start_cell=3, copies=2, in_order="bench",
                  printer="øst", who=text[:20], note=text, codes=["P10", "P11", "G2", "G1", "W2"])  # fmt: skip
         unit.add(TagRun, number=5, on=on, medium="letter-30up", codes=["G41"])
+        unit.add(Former, thing="graft", of_uid=first.uid, code="G77", was_uid=second.uid, on=on)
+        unit.add(Former, thing="plant", of_uid=tree.uid, code="P77", on=on)
         unit.add(ReservedCode, code="G41", on=on, purpose=text[:20])
         unit.add(ReservedCode, code="G2", on=on)
         near = unit.add(WeatherStation, name=text[:20], known_as="XX000000001", latitude=-33.25, note=text)

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from sqlalchemy import func, select
 from sqlmodel import Session
 
+from graftbook.book import former
 from graftbook.book._base import Row
 from graftbook.book.asking import CHUNK, things, things_with
 from graftbook.book.grafts import Graft
@@ -28,7 +29,7 @@ _LISTS = {"P": "graftbook tree list, graftbook stock list", "W": "graftbook wood
 
 def many(session: Session, codes: Sequence[Code]) -> list[Any]:
     """The rows behind codes of any kinds, in the order given. Raises NotFound naming every code the book has not got."""
-    found = {row.code: row for row in known(session, codes)}
+    found = by_code(session, codes)
     missing = [code.base for code in codes if code.base not in found]
     if missing:
         shown = ", ".join(missing[:10]) + (f" and {len(missing) - 10} more" if len(missing) > 10 else "")
@@ -40,11 +41,25 @@ def many(session: Session, codes: Sequence[Code]) -> list[Any]:
 
 def known(session: Session, codes: Sequence[Code]) -> list[Any]:
     """The rows behind those of the codes that the book has, in the order given."""
+    found = by_code(session, codes)
+    return [found[code.base] for code in codes if code.base in found]
+
+
+def by_code(session: Session, codes: Sequence[Code]) -> dict[str, Any]:
+    """The same by the code asked: that which a thing has, else the one it had before it was merged or joined, which its tag may
+    still bear."""
     found: dict[str, Any] = {}
     for letter, table in TABLES.items():
         wanted = [code.base for code in _reachable(session, table, [code for code in codes if code.letter == letter])]
         found.update((row.code, row) for row in things_with(session, table, table.code, wanted))
-    return [found[code.base] for code in codes if code.base in found]
+    lacking = {code.base for code in codes if code.base not in found} if len(codes) <= CHUNK else set()
+    for letter, table in TABLES.items() if lacking else ():
+        old = former.old_codes(session, [code for code in lacking if code[0] == letter])
+        rows = {
+            row.uid: row for row in things_with(session, table, table.uid, [each.thing_uid for each in old.values()])
+        }
+        found.update((code, rows[each.thing_uid]) for code, each in old.items() if each.thing_uid in rows)
+    return found
 
 
 def _reachable(session: Session, table: CodedTable, codes: Sequence[Code]) -> Sequence[Code]:
@@ -68,7 +83,7 @@ def beginning(session: Session, start: str, most: int) -> list[str]:
 
 def once_given(session: Session, codes: Sequence[Code], most: int = 20) -> list[Code]:
     """Those of the codes, the first `most` of them, that were given out and that the book has not got."""
-    held = {row.code for row in known(session, codes)}
+    held = by_code(session, codes)
     last = {counter.letter: counter.last for counter in session.execute(select(Counter)).scalars()}
     gone = (code for code in codes if code.base not in held and code.number <= last.get(code.letter, 0))
     return list(islice(gone, most))

@@ -17,7 +17,7 @@ from sqlalchemy import Date, select
 from sqlmodel import Session
 
 from graftbook.book.asking import asked, ids_by, rows, things
-from graftbook.book.tables import BY_NAME, METADATA, RECORD, Change, Entry
+from graftbook.book.tables import BY_NAME, METADATA, RECORD, Change, Entry, MergedChange, MergedEntry
 from graftbook.book.unit import Unit, row_values
 
 
@@ -60,14 +60,33 @@ def last_standing(session: Session) -> Entry | None:
 
 
 def history(session: Session, uids: Sequence[str]) -> tuple[HistoryStep, ...]:
-    """Every change to some rows, oldest first, with the entry it belongs to."""
+    """Every change to some rows, oldest first, with the entry it belongs to; what was done in another book belongs to the
+    merge that brought it."""
     query = select(Change, Entry).join(Entry, Change.entry_id == Entry.id).where(Change.row_uid.in_(list(uids)))
-    return tuple(
+    own = [
         HistoryStep(
             e.id, e.at, e.who, e.verb, e.summary, c.table_name, c.operation, c.before, c.after, e.undone_by is not None
         )
         for c, e in session.execute(query.order_by(Change.id))
-    )
+    ]
+    came = _came(session, uids)
+    return tuple(own) if not came else tuple(sorted((*came, *own), key=lambda step: step.at.replace(tzinfo=None)))
+
+
+def _came(session: Session, uids: Sequence[str]) -> list[HistoryStep]:
+    """What was done to some rows in books that were merged into this one, and is not undone with the merge."""
+    query = (
+        select(MergedChange, MergedEntry, Entry).join(MergedEntry, MergedChange.merged_entry_id == MergedEntry.id)
+        .join(Entry, MergedEntry.merge_id == Entry.id)
+        .where(MergedChange.row_uid.in_(list(uids)), Entry.undone_by.is_(None), MergedEntry.uid != Entry.uid)
+    )  # fmt: skip
+    return [
+        HistoryStep(
+            e.id, m.at, m.who, m.verb, f"{m.summary} (in the book that came with entry {e.id})", c.table_name,
+            c.operation, c.before, c.after, m.undone,
+        )
+        for c, m, e in session.execute(query.order_by(MergedChange.id))
+    ]  # fmt: skip
 
 
 def uids_of_code(session: Session, table_name: str, code: str) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from graftbook.book._base import Row
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, Change, Counter, Entry, OwnRow, Setting
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.merged import Former, MergedChange, MergedEntry
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.sheets_kept import SheetLine, SheetRead
@@ -19,7 +20,7 @@ from graftbook.book.wood import Bundle, Inspection, Movement, Prune, Stay
 RECORD: tuple[type[Row], ...] = (
     Plant, Prune, Bundle, Graft, Movement, Inspection, StageNote, Stay, Look, Care, CautionNote, OwnRow, TagRun,
     ReservedCode, WeatherStation, WeatherYear, PlaceWeather, Naming, Synonym, Person, WoodRequest, Want, Plan, PlanRow,
-    SheetRead, SheetLine, Setting,
+    SheetRead, SheetLine, Former, Setting,
 )  # fmt: skip
 BY_NAME = {str(table.__tablename__): table for table in RECORD}
 FIELDS: dict[type[Row], type[SQLModel]] = {
@@ -30,4 +31,5 @@ CodedTable = type[Plant] | type[Bundle] | type[Graft]
 """A table whose rows carry codes."""
 METADATA = SQLModel.metadata
 
-__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "CodedTable", "Counter", "Entry", "Setting"]
+__all__ = ["BY_NAME", "FIELDS", "METADATA", "RECORD", "Change", "CodedTable", "Counter", "Entry", "MergedChange", "MergedEntry",
+           "Setting"]  # fmt: skip

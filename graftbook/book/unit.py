@@ -124,7 +124,7 @@ class Unit:
             ids = ids_by(self.session, table, "uid", [row["uid"] for row in chunk])
             for row in chunk:
                 self._note(table, row["uid"], "insert", None, plain({**row, "id": ids[row["uid"]]}))
-            self._write_changes()
+            self.write_down()
             if progress is not None:
                 progress(len(chunk))
 
@@ -147,7 +147,7 @@ class Unit:
             self.session.execute(delete(table).where(table.uid.in_([uid for uid, _ in chunk])))
             for uid, values in chunk:
                 self._note(table, uid, "delete", dict(values), None)
-            self._write_changes()
+            self.write_down()
 
     def next_number(self, letter: str, count: int = 1) -> int:
         """The first of `count` fresh numbers for codes of one kind. Numbers are never given twice."""
@@ -169,7 +169,7 @@ class Unit:
 
     def commit(self, summary: str) -> Entry:
         """Keep everything, under one line that says what was recorded."""
-        self._write_changes()
+        self.write_down()
         self.session.execute(update(Entry).where(Entry.id == self.entry.id).values(summary=summary[:4000]))
         self.entry.summary = summary[:4000]
         self.session.commit()
@@ -181,7 +181,8 @@ class Unit:
              "before": before, "after": after}
         )  # fmt: skip
 
-    def _write_changes(self) -> None:
+    def write_down(self) -> None:
+        """Put what was noted so far into the ledger, so that a check of the record before the commit sees it."""
         if self._changes:
             self.session.execute(insert(Change), self._changes)
             self._changes = []

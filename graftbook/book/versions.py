@@ -17,7 +17,7 @@ from graftbook.book.engine import is_url, make_engine, our_errors, public, set_w
 from graftbook.book.parts import PART, prefix, sweep
 from graftbook.errors import CannotWrite, NotABook, Refused, WrongVersion
 
-REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008", "0009", "0010")
 HEAD = REVISIONS[-1]
 TABLE = "alembic_version"
 """The table that holds the version."""

@@ -13,8 +13,8 @@ THE_YEAR = {
     "Summer (rounds, and finding things)": ("due", "look", "care", "limb", "find", "weather"),
     "Look back (what took, and what came of what)": ("take", "history", "trace", "name", "trade"),
     "The book": (
-        "start", "settings", "journal", "undo", "import", "held", "export", "print", "mcpd", "backup", "restore", "migrate",
-        "doctor", "guide",
+        "start", "settings", "journal", "undo", "import", "held", "export", "print", "mcpd", "backup", "restore", "merge",
+        "doubles", "migrate", "doctor", "guide",
     ),
 }  # fmt: skip
 """The verbs of the program as a grower meets them in the year, each once."""

@@ -7,6 +7,7 @@ import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, redirect_stdout
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -54,6 +55,10 @@ def show(
     from graftbook.output import plain_rows, table
 
     one_form(as_json, as_csv)
+    if sitting is not None and not isinstance(found, Report) and found.codes:
+        from graftbook.actions.desk import old_codes
+
+        found = replace(found, notes=(*found.notes, *old_codes.doubts(sitting, found.codes)))
     if as_json:
         write(plain_rows.json_text(found))
     elif as_csv:

@@ -1,4 +1,4 @@
-"""The book as a whole: only, mcpd, export, backup, restore, doctor."""
+"""The book as a whole: only, mcpd, export, backup, restore, merge, doubles, doctor."""
 
 from pathlib import Path
 from typing import Annotated
@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from graftbook.cli.grouping import app
-from graftbook.cli.options import AsOf, Csv, Json, Paper, argument, option, out
+from graftbook.cli.options import AsOf, Csv, Json, Note, Paper, Who, argument, option, out
 from graftbook.cli.shared import desk, one_form, progress, show
 from graftbook.cli.verb import Desk, Report, verb
 from graftbook.cli.words_used import meaning
@@ -145,6 +145,71 @@ def restore(
 
     one_form(as_json, as_csv)
     show(restore_book.restore(ctx.obj, file, yes), None, as_json, as_csv)
+
+
+@app.command()
+def merge(
+    ctx: typer.Context,
+    other: Annotated[str, argument("OTHER", "Another book: a file, a URL, a backup, or a folder of exported files.")],
+    keep: Annotated[str | None, option("--keep", "What stands as this book says it: P12,G3 or all.", "THINGS")] = None,
+    take: Annotated[str | None, option("--take", "What stands as the other book says it.", "THINGS")] = None,
+    newest: Annotated[str | None, option("--newest", "What stands as it was written last.", "THINGS")] = None,
+    dry_run: Annotated[bool, option("--dry-run", "Say what would come, record nothing.")] = False,
+    who: Who = None,
+    note: Note = None,
+    as_json: Json = False,
+    as_csv: Csv = False,
+) -> None:
+    """Put another book into this one: two that began as one, or two that met late.
+
+    What is the same is known by its uid, and comes once however often you merge. A code that both books gave to different
+    things stays with the one here; the other gets a new one, and its tag is to be reprinted. What was changed in both books
+    is shown with both values, and nothing is merged until you say which stands. It is one entry, which undo takes
+    back; the history of what comes goes along. The exit code is 3 while there is something to say.
+
+    Examples:
+
+        graftbook merge shed.sqlite --dry-run
+
+        graftbook merge shed.sqlite --newest all
+    """
+    from graftbook.actions.together import merging
+
+    one_form(as_json, as_csv)
+    with desk(ctx) as at:
+        with progress("Merging") as step:
+            report = merging.merge(
+                at, other, keep=keep, take=take, newest=newest, dry_run=dry_run, who=who, note=note, progress=step
+            )
+        show(report, at, as_json, as_csv)
+    if report.facts["asks"]:
+        raise typer.Exit(EXIT_PROBLEMS)
+
+
+@verb(app)
+def doubles(
+    at: Desk,
+    join: Annotated[
+        list[str] | None,
+        option("--join", "Two that are one, the one that stays first: P3=P7, or all of those listed.", "KEEP=OTHER"),
+    ] = None,
+    who: Who = None,
+) -> Report:
+    """List what may stand in the book twice, with the reason: plants, grafts, people and cultivar names.
+
+    Nothing is joined unless you say so. Of two plants or grafts the first keeps its code and takes over what only the
+    other says; looks and care of both are kept, and the other's code still finds it. A person goes by one name everywhere;
+    one cultivar name becomes a synonym of the other. Each pair is an entry of its own, which undo takes back.
+
+    Examples:
+
+        graftbook doubles
+
+        graftbook doubles --join all
+    """
+    from graftbook.actions.together import doubles as action
+
+    return action.doubles(at, tuple(join or ()), who)
 
 
 @app.command()

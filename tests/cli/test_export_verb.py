@@ -11,7 +11,7 @@ from whole_book import contents, fill
 NAMES = (
     "settings", "own_rows", "plants", "prunes", "wood", "grafts", "movements", "inspections", "stages", "stays", "looks",
     "care", "notes", "tag_runs", "reserved", "stations", "weather", "place_weather", "namings", "synonyms", "people",
-    "requests", "wants", "plans", "plan_rows", "sheets", "sheet_rows", "codes",
+    "requests", "wants", "plans", "plan_rows", "sheets", "sheet_rows", "former", "codes",
 )  # fmt: skip
 
 

@@ -21,7 +21,7 @@ SERVES = ("bench",)
 """Verbs that serve until they are stopped: what they do is tried in tests/web."""
 BEFORE = {
     "wood receive": ('people add "Ilo Marren" --initials IM',), "people amend": ('people add "Ilo Marren" --initials IM',),
-    "restore": ("backup orchard-backup.sqlite",),
+    "restore": ("backup orchard-backup.sqlite",), "merge": ("backup shed.sqlite",),
     **dict.fromkeys(
         ("held mend", "held take", "held drop"),
         ("import 'club log.xlsx' --given method=cleft --given species=apple --yes",),

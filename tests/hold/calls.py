@@ -89,6 +89,7 @@ LIKELY = {
     "trade texts": "method=x", "media texts": "label_w_mm=50", "condition words": "sound", "donors": "IM", "within": "200mm",
     "held numbers": "2", "new": "Sort=Tolm", "where": "Sort=Tolm", "map": "Sort=cultivar", "given": "method=cleft",
     "spelling": "all Tolm=Quern", "acquired": "2020-01-01",
+    "other": "FOLDER/other.sqlite", "keep": "all P3", "take": "all", "newest": "all",
     "container": "5_l", "dates": "day-first", "units": "mm", "hemisphere": "north", "died": "2027-11-01",
 }  # fmt: skip
 """What is often right for a word of this name (`verb name` where that verb has its own); `+` parts words of a list."""

@@ -45,8 +45,9 @@ VERBS: tuple[tuple[str, ...], ...] = (
     ("graft", "--plan", "1", "--done", "--on", "2027-04-02"), ("settings", "units=in", "name=Gate"),
     ("import", "FILES"), ("export", "DIR/out"), ("export", "DIR/old", "--force"), ("mcpd", "-o", "DIR/living.csv"),
     ("due", "--calendar", "DIR/due.ics"), ("start",), ("migrate",),
+    ("merge", "OTHER"),
 )  # fmt: skip
-"""What is killed; DIR is a folder of the round, FILES a folder of CSV files to import."""
+"""What is killed; DIR is a folder of the round, FILES a folder of CSV files to import, OTHER a copy that went its own way."""
 
 
 class Ground(NamedTuple):
@@ -151,12 +152,24 @@ def one(ground: Ground, words: tuple[str, ...], share: float, within: Path) -> t
             (files / f"{kind}.csv").write_text(_moved(text))
         begin = {"start": ground.nothing, "migrate": ground.older}.get(words[0], ground.season)
         location = begin(folder)
-        typed = tuple(word.replace("DIR", name).replace("FILES", str(files)) for word in words)
+        other = str(folder / "other.sqlite")
+        typed = tuple(word.replace("DIR", name).replace("FILES", str(files)).replace("OTHER", other) for word in words)
+        if words[0] == "merge":
+            _apart(location, other, files)
         if "--force" in words:
             call(["export", f"{name}/old"], location)
         before = None if words[0] in ("start", "migrate") else entries(location)
         dead = killed(typed, location, share)
         return dead, faults(location, before, folder)
+
+
+def _apart(location: str, other: str, files: Path) -> None:
+    """A copy of the book, and something new in both, under the same codes."""
+    call(["backup", other], location)
+    for book in (location, other):
+        for words in (["import", str(files)], ["stock", "add", "M.9", "--count", "60"]):
+            did = call(words, book)
+            assert 0 == did.code, did.err
 
 
 def _moved(text: str) -> str:

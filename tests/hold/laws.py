@@ -1,5 +1,6 @@
 """Laws of random histories of a book: undone from the newest entry back it is the empty book again; exported, imported and
-exported it is the same byte for byte; SQLite and PostgreSQL give the same answers to every report.
+exported it is the same byte for byte; SQLite and PostgreSQL give the same answers to every report; two histories that began as one
+come to the same by either way of merging, and merging again adds nothing.
 
 tests/hold/run laws [HISTORIES [postgres]]
 """
@@ -7,6 +8,7 @@ tests/hold/run laws [HISTORIES [postgres]]
 from __future__ import annotations
 
 import json
+import re
 import shutil
 import sys
 import tempfile
@@ -26,6 +28,7 @@ REPORTS: tuple[tuple[str, ...], ...] = (
     ("take", "--by", "species,method"), ("take", "course"), ("trace", "down", "P1"), ("journal", "--limit", "500"), ("doctor",),
     ("wood", "requests", "--all"), ("wood", "thanks"), ("find",), ("settings",), ("plan", "list"), ("people", "list"),
 )  # fmt: skip
+REFUSED = "both ways were refused: together they would have used more sticks than there were"
 NOT_PUT_BACK = ("codes.csv",)
 """What undoing leaves: numbers once given are never given again."""
 
@@ -75,6 +78,73 @@ def undone(location: str, new: Callable[[], str], folder: Path) -> list[str]:
     return wrong + differ(
         *({name: held for name, held in each.items() if name not in NOT_PUT_BACK} for each in (left, empty))
     )
+
+
+class Forked(Random):
+    """A random history that goes its own way after so many draws."""
+
+    def __init__(self, seed: int, own: int, draws: int) -> None:
+        super().__init__(seed)
+        self._own, self._draws = own, draws
+
+    def getrandbits(self, k: int, /) -> int:
+        """So many random bits."""
+        self._draws -= 1
+        if self._draws == 0:
+            self.seed(self._own)
+        return super().getrandbits(k)
+
+
+def forked(seed: int, draws: int, most: int, places: tuple[str, str]) -> tuple[int, list[str]]:
+    """Type two histories that are one for so many draws: how many commands they share, and what went wrong."""
+    pair = [list(RichBook(Forked(seed, own, draws), most).commands) for own in (seed + 1000, seed + 2000)]
+    shared = next((at for at, two in enumerate(zip(*pair, strict=False)) if two[0] != two[1]), min(map(len, pair)))
+    for words in pair[0][:shared]:
+        call(list(map(str, words)), places[0])
+    days = sorted(word for words in pair[0][:shared] for word in words if re.fullmatch(r"\d{4}-\d\d-\d\d", str(word)))
+    for row in json.loads(call(["wood", "list", "--empty", "--json"], places[0]).out)["rows"]:
+        # enough for both, from the first day there was any
+        next(day for day in days if not call(["wood", "found", row["code"], "90", "--on", day], places[0]).code)
+    shutil.copy(places[0], places[1])
+    wrong = []
+    for place, commands in zip(places, pair, strict=True):
+        for words in commands[shared:]:
+            did = call(list(map(str, words)), place)
+            wrong += [f"{words}: {did.err}"] if did.code else []
+    return shared, wrong
+
+
+def both_ways(one: str, other: str, folder: Path) -> list[str]:
+    """What differs when one book is merged into the other, and the other into the one; newest stands. Codes may differ, and
+    rows that a book holds once only keep the uid they have there."""
+    first, second = (str(shutil.copy(place, folder / f"merged-{Path(place).name}")) for place in (one, other))
+    codes = [call(["merge", from_, "--newest", "all"], to).code for to, from_ in ((first, other), (second, one))]
+    if codes != [0, 0]:
+        return [REFUSED] if codes == [21, 21] else [f"merged with {codes}"]
+    held = [_without_codes(place) for place in (first, second)]
+    wrong = [f"{uid}: {held[0].get(uid)} and {held[1].get(uid)}"
+             for uid in sorted(held[0].keys() | held[1].keys()) if held[0].get(uid) != held[1].get(uid)]  # fmt: skip
+    for place, from_ in ((first, other), (first, second), (second, first)):
+        again = call(["merge", from_, "--newest", "all", "--json"], place)
+        rows = [row for row in json.loads(again.out)["rows"] if row["what"] != "setting"]
+        wrong += [f"merged again: {rows}"] if rows and from_ == other else []
+        sound = call(["doctor"], place)
+        wrong += [] if sound.code in (0, 3) and "breach" not in sound.out else [sound.out]
+    files = (exported(first, folder / "a"), exported(second, folder / "b"))
+    return wrong + differ(
+        *({name: b"\n".join(sorted(held.splitlines())) for name, held in each.items()} for each in files)
+    )
+
+
+def _without_codes(location: str) -> dict[str, dict[str, object]]:
+    from whole_book import contents
+
+    aside = {"code", "number", "codes", "first_graft"}
+    return {
+        uid: {name: value for name, value in values.items() if name not in aside}
+        for uid, values in contents(location).items()
+        if "of_uid" not in values
+    }
 
 
 def answers(location: str) -> dict[str, str]:
@@ -128,6 +198,10 @@ def _many(histories: int, template: Path, within: Path, server: Callable[[], str
             wrong += undone(other, new, folder)
         else:
             wrong += undone(book, new, folder)
+        if server is None:
+            places = (new(), str(folder / "forked.sqlite"))
+            forked(seed, 40 + seed * 7 % 60, 12, places)
+            wrong += [line for line in both_ways(*places, folder) if line != REFUSED]
         broken += bool(wrong)
         print(f"history {seed}: {'; '.join(wrong) or 'holds'}", flush=True)
     print(f"{histories} histories, {broken} broke a law")

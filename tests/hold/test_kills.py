@@ -15,7 +15,7 @@ pytestmark = [
     pytest.mark.skipif(not hasattr(os, "fork"), reason="what is killed is a process forked from this one"),
     pytest.mark.filterwarnings("ignore::DeprecationWarning"),
 ]
-SHORT = (("graft", "W1", "P6-P9"), ("import",), ("tags", "blank"), ("start",), ("migrate",))
+SHORT = (("graft", "W1", "P6-P9"), ("import",), ("tags", "blank"), ("start",), ("migrate",), ("merge",))
 
 
 @pytest.fixture(scope="module")

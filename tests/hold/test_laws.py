@@ -42,3 +42,11 @@ def test_both_databases_answer_every_report_alike_postgres(history, postgres):
     location = postgres("empty_book")
     laws.played(location, Random(SEED), MOST)
     assert laws.answers(str(history)) == laws.answers(location)
+
+
+def test_two_histories_that_began_as_one_merge_alike_either_way(sqlite_template, tmp_path):
+    places = (str(shutil.copy(sqlite_template, tmp_path / "one.sqlite")), str(tmp_path / "other.sqlite"))
+    shared, wrong = laws.forked(6, 82, 8, places)
+    assert shared > 5
+    assert [] == wrong
+    assert [] == laws.both_ways(*places, tmp_path)

@@ -16,6 +16,7 @@ JUDGES = {
     "graftbook/actions/exchange/exporting.py",  # files of an export in a folder that it gave
     "graftbook/actions/exchange/backing_up.py",  # a part folder beside the place that it gave
     "graftbook/actions/exchange/restore_book.py",  # a staging folder of its own
+    "graftbook/actions/together/other_book.py",  # a folder of its own for a copy of the other book
     "graftbook/book/versions.py",  # a book being made beside its place
     "graftbook/book/kept_before.py",  # copies beside the book, under names that nothing has
     "graftbook/web/printing.py",  # a folder of its own for tags that go to the browser

@@ -4,6 +4,6 @@ The modules named below are the face of the room: others may use these and no ot
 """
 
 __all__ = (
-    "completed", "copied_before", "desk", "facts", "file_out", "guides", "journal", "naming", "results", "sorting", "starting",
-    "tag_site", "typed",
+    "completed", "copied_before", "desk", "facts", "file_out", "guides", "journal", "naming", "old_codes", "results", "sorting",
+    "starting", "tag_site", "typed",
 )  # fmt: skip

@@ -16,6 +16,7 @@ from graftbook.book._base import Row
 from graftbook.book.grafts import Care, Graft, Look
 from graftbook.book.ledger import CautionNote, OwnRow
 from graftbook.book.lineage import Naming, Person, Synonym, WoodRequest
+from graftbook.book.merged import Former
 from graftbook.book.plans import Plan, PlanRow, Want
 from graftbook.book.plants import Plant
 from graftbook.book.sheets_kept import SheetLine, SheetRead
@@ -37,7 +38,8 @@ _READ_AS = MappingProxyType({
     "temperature_c": "temperature", "low_c": "temperature", "high_c": "temperature", "removed_percent": "share",
     "bearing_deg": "bearing", "latitude": "latitude", "chance": "chance", "joint_share": "chance", "state": "state",
     "what": "care", "until": "later day", "day": "later day", "lows": "temperatures", "highs": "temperatures",
-    "uid": "uid", "prune_uid": "uid", "came_uid": "uid", "fields": "json", "settings": "json", "codes": "codes",
+    "uid": "uid", "prune_uid": "uid", "came_uid": "uid", "of_uid": "uid", "was_uid": "uid",
+    "fields": "json", "settings": "json", "codes": "codes",
     "reading": "json", "cells": "json", "mends": "json", "offers": "json", "value": "long", "came_note": "long", "came_on": "day",
 })  # fmt: skip
 """Fields read in a way of their own; all others by what the book's column holds."""
@@ -204,13 +206,15 @@ PLAN_ROWS = _shape("plan_rows", PlanRow, "line of a plan", "lines of plans", "pl
 SHEETS = _shape("sheets", SheetRead, "sheet of your own", "sheets of your own", "number! on! file! sheet reading! uid")
 SHEET_ROWS = _shape("sheet_rows", SheetLine, "row of a sheet", "rows of sheets", "number! sheet_number! line! fate! cells!"
     " why made mends offers was uid")
+FORMER = _shape("former", Former, "thing known otherwise before", "things known otherwise before", "thing! of_uid!"
+    " old_code=code was_uid on! uid")
 CODES = _shape("codes", None, "count of codes", "counts of codes", "letter! last!")
 # fmt: on
 
 SHAPES = (
     SETTINGS, OWN_ROWS, PLANTS, PRUNES, WOOD, GRAFTS, MOVES, INSPECTIONS, STAGES, STAYS, LOOKS, CARE, NOTES,
     TAG_RUNS, RESERVED, STATIONS, WEATHER, PLACE_WEATHER, NAMINGS, SYNONYMS, PEOPLE, REQUESTS, WANTS, PLANS, PLAN_ROWS,
-    SHEETS, SHEET_ROWS, CODES,
+    SHEETS, SHEET_ROWS, FORMER, CODES,
 )  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from typing import Any, ClassVar
 from sqlmodel import Session
 
 from graftbook import units
-from graftbook.actions.desk import naming
+from graftbook.actions.desk import naming, old_codes
 from graftbook.actions.desk.desk import Desk
 from graftbook.actions.desk.results import Report, count, filled
 from graftbook.actions.names import lineages
@@ -88,8 +88,12 @@ def find(desk: Desk, words: FindWords, limit: int = 200) -> Report:
         sought = _sought(session, desk, words, held)
         things = [thing for thing in find_matching.candidates(held, sought) if find_matching.answers(thing, sought)]
         things.sort(key=lambda thing: naming.key(thing.code) != "".join(sought.words))
+        old = _by_old_tag(session, held, sought)
+        things += [thing for thing in old if thing not in things]
         left = balances(session, [thing.id for thing in things[:limit] if thing.kind == "wood"])
         rows = [_row(desk, thing, sought, left) for thing in things[:limit]]
+        rows = [replace(row, why=f"its old tag says {old[thing]}; {row.why}") if thing in old else row
+                for thing, row in zip(things, rows, strict=False)]  # fmt: skip
         rows = _with_looks(session, rows, desk.today)
         notes = (_none(words, held),) if not things else ()
     if len(things) > limit:
@@ -173,6 +177,16 @@ def _with_looks(session: Session, rows: list[FoundRow], today: date) -> list[Fou
     seen: Mapping[str, Any] = {code: looks.get(graft_id) for code, graft_id in ids.items()}
     return [replace(row, state=seen[row.code].state if seen[row.code] else "not looked at") if row.code in seen else row
             for row in rows]  # fmt: skip
+
+
+def _by_old_tag(session: Session, held: Held, sought: Sought) -> dict[Thing, str]:
+    """Things that had the code asked before the book was merged with another, each with that code."""
+    code = sought.code or "".join(sought.words).upper()
+    now = old_codes.also_old(session, [code]).get(code)
+    if now is None:
+        return {}
+    asked = replace(sought, code=now, words=(naming.key(now),))
+    return {thing: code for thing in find_matching.candidates(held, asked) if find_matching.answers(thing, asked)}
 
 
 def _none(words: FindWords, held: Held) -> str:

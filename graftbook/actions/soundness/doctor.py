@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import ClassVar, NamedTuple
 
+from sqlmodel import Session
+
 from graftbook.actions.desk.desk import Desk, Progress
 from graftbook.actions.desk.results import Report, count
 from graftbook.actions.soundness import (
@@ -102,6 +104,12 @@ def doctor(desk: Desk, progress: Progress | None = None) -> Report:
     sound = f"The book is sound: {TOTAL} checks of {facts['checked']}."
     notes = (*_notes(rows, broken, counts), *leftovers.notes(desk.book.location))
     return Report(DoctorRow, rows, notes, facts, title=_title(rows), empty=sound)
+
+
+def breaches(session: Session, location: str) -> frozenset[str]:
+    """Where the record does not hold, as sentences; what the grower's own words contradict is no breach."""
+    found = _asked(Record(session, location), tuple(check for check in CHECKS if check.kind == BREACH), None)
+    return frozenset(row.sentence for row in found)
 
 
 def _asked(record: Record, checks: tuple[Check, ...], progress: Progress | None) -> tuple[DoctorRow, ...]:

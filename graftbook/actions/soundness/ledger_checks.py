@@ -75,7 +75,8 @@ def undoing(record: Record) -> Iterator[Finding]:
 
 
 def undone_is_gone(record: Record) -> Iterator[Finding]:
-    """What an undone entry added is gone, and what it changed was put back by the entry that undid it."""
+    """What an undone entry added is gone, unless a later entry brought it again, and what it changed was put back by the entry
+    that undid it."""
     there: set[str] = set()
     changes = list(soundness_queries.added_by_undone(record.session))
     if changes:
@@ -84,7 +85,7 @@ def undone_is_gone(record: Record) -> Iterator[Finding]:
     for entry, by, table_name, uid, operation in changes:
         last = record.last_changes[uid]
         what = f"{table_name.replace('_', ' ')} of entry {entry}"
-        if operation == "insert" and uid in there:
+        if operation == "insert" and uid in there and last.entry_id <= by:
             yield Finding(
                 record.owner(last.values), f"the {what} gone, since entry {by} undid it", "that it is there", _BY_HAND
             )

@@ -1,0 +1,151 @@
+"""What a merge says: what comes, what changes, what has a new code, what clashes, which settings differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+from graftbook.actions.desk.results import code_list, count
+from graftbook.actions.together.clashes import Things, words_of
+from graftbook.actions.together.differences import Clash, Comparing
+from graftbook.actions.together.new_codes import NewCodes
+from graftbook.book import merge_queries
+from graftbook.book.settings import Settings
+from graftbook.book.story import Teller
+
+COMES, CHANGES, GOES, CODE, CLASH, SETTING = "comes", "changes", "goes", "new code", "changed in both", "setting"
+_CODED = {"plant": "P", "bundle": "W", "graft": "G"}
+
+
+@dataclass(frozen=True)
+class MergeRow:
+    """One thing that a merge does or asks.
+
+    `what` is `comes`, `changes`, `goes`, `new code`, `changed in both` or `setting`. `here` and `there` are what either book
+    says, with who said so and when (None: not known); `stands` is `here` or `there`, None where the person has not said.
+    """
+
+    what: str
+    thing: str
+    field: str | None = None
+    here: str | None = None
+    here_who: str | None = None
+    here_at: datetime | None = None
+    there: str | None = None
+    there_who: str | None = None
+    there_at: datetime | None = None
+    stands: str | None = None
+    shown: ClassVar = ("what", "thing", "field", "here_said", "there_said", "stands")
+    headings: ClassVar = {"here_said": "here", "there_said": "there"}
+
+    @property
+    def here_said(self) -> str | None:
+        """What this book says, and by whom and when."""
+        return _said(self.here, self.here_who, self.here_at)
+
+    @property
+    def there_said(self) -> str | None:
+        """What the other book says, and by whom and when."""
+        return _said(self.there, self.there_who, self.there_at)
+
+
+def _said(value: str | None, who: str | None, at: datetime | None) -> str | None:
+    if at is None:
+        return value
+    return f"{value if value is not None else 'nothing'} ({who + ', ' if who else ''}{at.date().isoformat()})"
+
+
+def rows(
+    books: Comparing, codes: NewCodes, things: Things, settled: Mapping[Clash, str | None]
+) -> tuple[MergeRow, ...]:
+    """All of it, clashes first."""
+    return (
+        *(_clash(things, clash, stands) for clash, stands in settled.items()),
+        *_new_codes(codes),
+        *_coming(books, codes),
+        *_changing(books, things),
+        *_going(books, things),
+    )
+
+
+def _clash(things: Things, clash: Clash, stands: str | None) -> MergeRow:
+    here, there = clash.here_told, clash.there_told
+    return MergeRow(
+        CLASH, things.called(clash.table_name, clash.uid), words_of(clash),
+        things.shown(clash, clash.here), *_by(here), things.shown(clash, clash.there), *_by(there), stands,
+    )  # fmt: skip
+
+
+def _by(teller: Teller | None) -> tuple[str | None, datetime | None]:
+    return (None, None) if teller is None else (teller.who, teller.at)
+
+
+def _new_codes(codes: NewCodes) -> Iterator[MergeRow]:
+    for each in codes.given:
+        coded = each.table_name in _CODED
+        kind = each.table_name.replace("_", " ")
+        yield MergeRow(CODE, each.new if coded else f"{kind} {each.new}", "code" if coded else "number", there=each.old)
+
+
+def coded_anew(books: Comparing, codes: NewCodes) -> dict[str, str]:
+    """The codes of things whose tag says another, with that: those that come, and those that got another in the other book."""
+    found = {each.new: each.old for each in codes.given if each.table_name in _CODED}
+    for (name, uid), values in books.found.takes.items():
+        new = codes.values.get((name, uid), {}).get("code", values.get("code"))
+        if name in _CODED and new is not None and (name, uid) in books.before:
+            found[new] = books.before[name, uid]["code"]
+    return found
+
+
+def _coming(books: Comparing, codes: NewCodes) -> Iterator[MergeRow]:
+    for name, uids in books.found.comes.items():
+        if not uids:
+            continue
+        shown = ""
+        if name in _CODED:
+            theirs = merge_queries.codes(books.there.portable.session, uids)
+            new = [codes.values.get((name, uid), {}).get("code", theirs[uid]) for uid in uids]
+            shown = code_list(sorted(new, key=lambda code: int(code[1:])))
+        yield MergeRow(COMES, counted(name, len(uids)), None, there=shown or None)
+
+
+def _changing(books: Comparing, things: Things) -> Iterator[MergeRow]:
+    for (name, uid), values in books.found.takes.items():
+        held = dict(books.before.get((name, uid), {}))
+        for field in sorted(set(values) - {"number"}):
+            clash = Clash(name, uid, field, held.get(field), values[field], None, None)
+            who, at = _by(books.found.tellers.get((name, uid)))
+            yield MergeRow(
+                CHANGES, things.called(name, uid), words_of(clash), things.shown(clash, clash.here),
+                there=things.shown(clash, clash.there), there_who=who, there_at=at, stands="there",
+            )  # fmt: skip
+
+
+def _going(books: Comparing, things: Things) -> Iterator[MergeRow]:
+    for name, uids in books.found.gone.items():
+        for uid in uids:
+            called = books.going.get(uid, name.replace("_", " "))
+            yield MergeRow(GOES, called, name.replace("_", " "), "stands", there="taken away", stands="there")
+
+
+def settings(here: Settings, there: Settings) -> Iterator[MergeRow]:
+    """Settings that differ: this book's stand."""
+    for key, value in vars(here).items():
+        other = getattr(there, key)
+        if other != value:
+            yield MergeRow(SETTING, key.replace("_", " "), None, value or None, there=other or None, stands="here")
+
+
+_MANY = {
+    "own_row": "rows of your own", "care": "cares", "person": "people", "naming": "namings", "weather_year": "years of weather",
+    "stay": "stays", "plan_row": "lines of plans", "reserved_code": "blank tags", "former": "former names and codes",
+    "caution_note": "health or rights notes", "place_weather": "words on weather", "tag_run": "runs of tags",
+}  # fmt: skip
+
+
+def counted(name: str, number: int) -> str:
+    """`3 grafts`: so many rows of a table."""
+    plain = name.replace("_", " ")
+    return count(number, plain, _MANY.get(name))
