@@ -45,7 +45,7 @@ def write_sheet(
     Raises UsageProblem for another paper, and where so much is due that it makes several sheets; CannotWrite.
     """
     found = rounds.gather(desk, on=on, weeks=weeks, forgotten=forgotten, place=place, job=job)
-    walk = _Walk(found, desk.settings.site, f"shoot, {desk.settings.units}", fold)
+    walk = _SheetWalk(found, desk.settings.site, f"shoot, {desk.settings.units}", fold)
     places = tuple(walk.places())
     blocks = sum(len(each.blocks) for each in places)
     if blocks > MOST_BLOCKS:
@@ -67,7 +67,7 @@ def write_sheet(
     return Report(PlaceRow, rows, (*found.notes, *how), facts, f"{count(blocks, 'block')} to walk to, in {output}")
 
 
-class _Walk:
+class _SheetWalk:
     """What is due as blocks of a sheet. `shoot` is the caption of the length of a shoot."""
 
     def __init__(self, found: rounds.Gathered, site: str, shoot: str, fold: bool) -> None:
