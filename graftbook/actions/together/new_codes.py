@@ -9,12 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from graftbook.actions.desk.results import code_runs
 from graftbook.actions.together.differences import Differences
 from graftbook.book import bulk, find, merge_queries
 from graftbook.book.merge_queries import CodeBlock
 from graftbook.book.portable import Portable
 from graftbook.book.tables import BY_NAME
 from graftbook.book.unit import Unit
+from graftbook.codes import read_many
 
 _NUMBERED = tuple(
     name for name, table in BY_NAME.items() if "number" in table.model_fields and "code" not in table.model_fields
@@ -59,6 +61,7 @@ class Giving:
         for name in _NUMBERED:
             self._numbers(name)
         self._runs()
+        self._sheets()
         return self.codes
 
     def _letter(self, letter: str) -> None:
@@ -169,3 +172,27 @@ class Giving:
             kept = [code for code in values["codes"] if code.split("/")[0] not in old]
             if kept != values["codes"]:
                 self.codes.values.setdefault(("tag_run", uid), {})["codes"] = kept
+
+    def _sheets(self) -> None:
+        """Rows of growers' sheets name what they made by its codes, and the row they are a later state of by its number."""
+        new = {each.old: each.new for each in self.codes.given if each.table_name in _CODED}
+        numbers = {int(each.old): int(each.new) for each in self.codes.given if each.table_name == "sheet_row"}
+        coming = self._found.comes.get("sheet_row", ()) if new or numbers else ()
+        for uid, values in self._there.rows(BY_NAME["sheet_row"], coming):
+            now: dict[str, Any] = {}
+            if values.get("made"):
+                now["made"] = _renamed(values["made"], new)
+            if values.get("was") in numbers:
+                now["was"] = numbers[values["was"]]
+            changed = {name: value for name, value in now.items() if value != values[name]}
+            if changed:
+                self.codes.values.setdefault(("sheet_row", uid), {}).update(changed)
+
+
+_CODED = frozenset(str(table.__tablename__) for table in find.TABLES.values())
+
+
+def _renamed(made: str, new: dict[str, str]) -> str:
+    """Codes and runs of them, those with another code under that."""
+    codes = [code.base for part in made.split(", ") for code in read_many(part)]
+    return ", ".join(code_runs([new.get(code, code) for code in codes]))
