@@ -21,7 +21,7 @@ part() {
 
 # A command as a person would type it, long ones on several lines, an option kept beside its value.
 typed() {
-    line='$ graftbook' piece= first=
+    line='$ graftbook' piece= begun=
     printf '\n'
     for word in "$@" --end; do
         case $word in
@@ -34,14 +34,15 @@ typed() {
         piece="$piece $word"
     done
     printf '%s%s\n' "$line" "${into:+ > $into}"
-    [ -n "$told" ] || printf '%s\n' "${first:-$line}" >&3
+    [ -n "$told" ] || printf '%s\n' "${begun:-$line}" >&3
     told=yes
 }
 
 add_piece() {
     if [ $((${#line} + ${#piece})) -gt 78 ]; then
         printf '%s \\\n' "$line"
-        first=${first:-$line …}
+        [ "$line" != '$ graftbook' ] || begun="$(printf '%.76s' "$line$piece") …"
+        begun=${begun:-$line …}
         line='   '
     fi
     line="$line$piece"
