@@ -41,7 +41,6 @@ typed() {
 add_piece() {
     if [ $((${#line} + ${#piece})) -gt 78 ]; then
         printf '%s \\\n' "$line"
-        [ "$line" != '$ graftbook' ] || begun="$(printf '%.76s' "$line$piece") …"
         begun=${begun:-$line …}
         line='   '
     fi
