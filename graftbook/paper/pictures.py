@@ -86,15 +86,19 @@ def shares(axes: Axes, upright: bool = True) -> None:
 
 @dataclass(frozen=True)
 class Page:
-    """A sheet of paper in inches, with a line at its head and one in its corner."""
+    """A sheet of paper in inches, with a line at its head and one in its corner; or the part of it from `top` inches down,
+    where `onto` holds what stands above."""
 
     width: float
     height: float
     heading: str
     corner: str
+    top: float = 0.0
+    onto: Figure | None = None
 
 
 SIDE, HEAD, FOOT = 0.55, 0.85, 0.45
+ALONE_HEAD = 0.08
 NOTE_SIZE = 8.5
 WIDTH = 7.6
 """Inches across where a picture is on no page."""
@@ -109,13 +113,13 @@ def stacked(
     """A figure with so many axes under one another, each taking `height` inches of which `gap` is for what is written round
     them, as `left` and `right` are beside them, and the notes below the last; on a page where one is given, else as large as
     it must be."""
-    side, head = (SIDE, HEAD) if page is not None else (0.2, 0.08)
+    side, head = (SIDE, HEAD + page.top) if page is not None else (0.2, ALONE_HEAD)
     inner = (page.width if page is not None else WIDTH) - 2 * side
     folded = [part for note in notes for part in folded_lines(note, inner, NOTE_SIZE)]
     line = NOTE_SIZE / 72 * 1.4
     tall = page.height if page is not None else head + count * height + 0.15 + line * len(folded) + 0.1
     wide = inner + 2 * side
-    figure = new_figure(wide, tall)
+    figure = page.onto if page is not None and page.onto is not None else new_figure(wide, tall)
     across, high = (inner - left - right) / wide, (height - gap) / tall
     feet = [1 - (head + number * height - gap * 0.58) / tall for number in range(1, count + 1)]
     axes = [figure.add_axes(((side + left) / wide, foot, across, high)) for foot in feet]
@@ -151,8 +155,11 @@ def named_rows(axes: Axes, names: Sequence[str], counted: Sequence[str], edge: f
 
 
 def headed(figure: Figure, page: Page) -> None:
-    """The head and the corner of a page."""
-    figure.text(SIDE / page.width, 1 - 0.5 / page.height, page.heading, fontsize=13, weight="bold", va="baseline")
+    """The head and the corner of a page, or of a part of it the head alone."""
+    head = 1 - (0.5 + page.top) / page.height
+    figure.text(SIDE / page.width, head, page.heading, fontsize=13, weight="bold", va="baseline")
+    if page.onto is not None:
+        return
     figure.text(
         1 - SIDE / page.width, FOOT / page.height, page.corner, fontsize=8, color="0.3", ha="right", va="baseline"
     )

@@ -1,21 +1,23 @@
-"""The winter review: a page of plain sentences, then a page a picture, as PDF; and the same as one HTML file."""
+"""The winter review: a page of plain sentences, then the pictures, as many to a page as it has room for, as PDF; and the same as
+one HTML file."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING
 
 from graftbook.paper import pictures
 from graftbook.paper.drawn import page_size
-from graftbook.paper.pictures import FOOT, HEAD, SIDE, Page
+from graftbook.paper.pictures import ALONE_HEAD, FOOT, HEAD, SIDE, Page
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 LARGEST, SMALLEST = 10.5, 7.0
+_CLEAR = 0.2
 
 
 @dataclass(frozen=True)
@@ -26,12 +28,16 @@ class ReviewPart:
     sentences: tuple[str, ...]
 
 
+Drawing = Callable[["Page | None"], "Figure"]
+"""Draws a picture on a page, or where that is None as large as it must be."""
+
+
 @dataclass(frozen=True)
 class ReviewPicture:
-    """A picture: its heading, and what draws it on a page (None: as large as it must be)."""
+    """A picture: its heading, and what draws it."""
 
     heading: str
-    draw: Callable[[Page | None], Figure]
+    draw: Drawing
 
 
 @dataclass(frozen=True)
@@ -57,14 +63,34 @@ class Review:
 def pdf(review: Review, paper: str = "a4") -> bytes:
     """The review as a PDF on `a4` or `letter`: the sentences on one page, letters made smaller where there are many."""
     width, height = (across / 25.4 for across in page_size(paper))
-    last = len(review.pictures) + 1
+    laid = _laid(review.pictures, height - FOOT - _CLEAR)
 
-    def page(heading: str, number: int) -> Page:
-        return Page(width, height, heading, f"{review.title} · {review.dated} · page {number} of {last}")
+    def page(heading: str, number: int, top: float = 0.0, onto: Figure | None = None) -> Page:
+        corner = f"{review.title} · {review.dated} · page {number} of {len(laid) + 1}"
+        return Page(width, height, heading, corner, top, onto)
 
     figures = [_sentences(review, page(review.title, 1))]
-    figures += [picture.draw(page(picture.heading, number)) for number, picture in enumerate(review.pictures, 2)]
+    for number, here in enumerate(laid, 2):
+        figure: Figure | None = None
+        for picture, top in here:
+            figure = picture.draw(page(picture.heading, number, top, figure))
+        if figure is not None:
+            figures.append(figure)
     return pictures.pages(figures)
+
+
+def _laid(every: Sequence[ReviewPicture], foot: float) -> list[list[tuple[ReviewPicture, float]]]:
+    """The pictures of each page with how far down each begins, in inches; none reaches below `foot` unless it stands alone."""
+    laid: list[list[tuple[ReviewPicture, float]]] = []
+    top = foot
+    for picture in every:
+        tall = float(picture.draw(None).get_size_inches()[1]) - ALONE_HEAD + HEAD
+        if top + tall > foot:
+            laid.append([])
+            top = 0.0
+        laid[-1].append((picture, top))
+        top += tall
+    return laid
 
 
 def _sentences(review: Review, page: Page) -> Figure:
