@@ -8,7 +8,7 @@ from typing import Any
 
 from graftbook.actions.together.differences import EXISTS, Clash, Comparing
 from graftbook.book import merge_queries
-from graftbook.book.portable import Portable, Values, keys_of
+from graftbook.book.portable import Values, keys_of
 from graftbook.book.tables import BY_NAME
 from graftbook.errors import UsageProblem
 
@@ -63,16 +63,18 @@ class Things:
     def __init__(self, books: Comparing) -> None:
         self._books = (books.here.portable, books.there.portable)
         self._now = books.now
+        self._codes: dict[str, str | None] = {}
 
     def called(self, table_name: str, uid: str) -> str:
         """The name of a row: its code, its number with its kind, or what it is about. One that is in neither book is named by
         its kind."""
         for book in self._books:
             for _uid, values in book.rows(BY_NAME[table_name], [uid]):
-                return self._called(book, table_name, values)
+                return self.by_values(table_name, values)
         return table_name.replace("_", " ")
 
-    def _called(self, book: Portable, table_name: str, values: Values) -> str:
+    def by_values(self, table_name: str, values: Values) -> str:
+        """The same of a row whose values are at hand."""
         kind = table_name.replace("_", " ")
         if values.get("code"):
             return str(values["code"])
@@ -80,11 +82,15 @@ class Things:
             return f"{kind} {values['number']}"
         if table_name in ("person", "weather_station"):
             return str(values["name"])
-        owners = [self._now(values[key]) for key in keys_of(table_name) if values.get(key)]
-        for each in self._books:
-            for code in merge_queries.codes(each.session, owners).values():
-                return code
-        return kind
+        owners = (self._code(self._now(values[key])) for key in keys_of(table_name) if values.get(key))
+        return next((code for code in owners if code is not None), kind)
+
+    def _code(self, uid: str) -> str | None:
+        """The code of a row in either book; None where it has none."""
+        if uid not in self._codes:
+            found = (merge_queries.codes(book.session, [uid]).get(uid) for book in self._books)
+            self._codes[uid] = next((code for code in found if code is not None), None)
+        return self._codes[uid]
 
     def shown(self, clash: Clash, value: Any) -> str | None:
         """A value of a clash as people read it: rows by their codes."""

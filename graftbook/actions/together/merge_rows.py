@@ -24,7 +24,8 @@ class MergeRow:
     """One thing that a merge does or asks.
 
     `what` is `comes`, `changes`, `goes`, `new code`, `changed in both` or `setting`. `here` and `there` are what either book
-    says, with who said so and when (None: not known); `stands` is `here` or `there`, None where the person has not said.
+    says, with who said so and when (None: not known); of new codes that count up together `thing` is the run of them and
+    `there` that of the old ones. `stands` is `here` or `there`, None where the person has not said.
     """
 
     what: str
@@ -63,7 +64,7 @@ def rows(
     """All of it, clashes first."""
     return (
         *(_clash(things, clash, stands) for clash, stands in settled.items()),
-        *_new_codes(codes),
+        *_new_codes(books, codes),
         *_coming(books, codes),
         *_changing(books, things),
         *_going(books, things),
@@ -82,11 +83,32 @@ def _by(teller: Teller | None) -> tuple[str | None, datetime | None]:
     return (None, None) if teller is None else (teller.who, teller.at)
 
 
-def _new_codes(codes: NewCodes) -> Iterator[MergeRow]:
+def _new_codes(books: Comparing, codes: NewCodes) -> Iterator[MergeRow]:
+    for new, old in code_pairs(coded_anew(books, codes)):
+        yield MergeRow(CODE, new, "code", there=old)
     for each in codes.given:
-        coded = each.table_name in _CODED
-        kind = each.table_name.replace("_", " ")
-        yield MergeRow(CODE, each.new if coded else f"{kind} {each.new}", "code" if coded else "number", there=each.old)
+        if each.table_name not in _CODED:
+            yield MergeRow(CODE, f"{each.table_name.replace('_', ' ')} {each.new}", "number", there=each.old)
+
+
+def code_pairs(codes: Mapping[str, str]) -> list[tuple[str, str]]:
+    """New codes with the old ones, those that count up together as runs: `G57-G60` and `G12-G15`."""
+    runs: list[list[tuple[str, str]]] = []
+    for pair in sorted(codes.items(), key=lambda pair: (pair[0][0], int(pair[0][1:]))):
+        follows = runs and all(_next_code(last) == code for last, code in zip(runs[-1][-1], pair, strict=True))
+        if follows:
+            runs[-1].append(pair)
+        else:
+            runs.append([pair])
+    return [(_run(run[0][0], run[-1][0]), _run(run[0][1], run[-1][1])) for run in runs]
+
+
+def _next_code(code: str) -> str:
+    return f"{code[0]}{int(code[1:]) + 1}"
+
+
+def _run(first: str, last: str) -> str:
+    return first if first == last else f"{first}-{last}"
 
 
 def coded_anew(books: Comparing, codes: NewCodes) -> dict[str, str]:
@@ -113,12 +135,14 @@ def _coming(books: Comparing, codes: NewCodes) -> Iterator[MergeRow]:
 
 def _changing(books: Comparing, things: Things) -> Iterator[MergeRow]:
     for (name, uid), values in books.found.takes.items():
-        held = dict(books.before.get((name, uid), {}))
-        for field in sorted(set(values) - {"number"}):
+        held = books.before.get((name, uid))
+        called = things.called(name, uid) if held is None else things.by_values(name, held)
+        held = held or {}
+        for field in sorted(set(values) - {"number", "code"}):
             clash = Clash(name, uid, field, held.get(field), values[field], None, None)
             who, at = _by(books.found.tellers.get((name, uid)))
             yield MergeRow(
-                CHANGES, things.called(name, uid), words_of(clash), things.shown(clash, clash.here),
+                CHANGES, called, words_of(clash), things.shown(clash, clash.here),
                 there=things.shown(clash, clash.there), there_who=who, there_at=at, stands="there",
             )  # fmt: skip
 

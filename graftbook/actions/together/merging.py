@@ -51,7 +51,6 @@ def merge(
     """
     word = Word.of(keep, take, newest)
     with opened(desk, other) as book, desk.book.write(MERGE, desk.person(who)) as unit, book.book.read() as session:
-        before = doctor.breaches(unit.session, desk.book.location)
         books = Comparing(BookStory(unit.session), BookStory(session), progress)
         work = _Work(desk, unit, book, books, word, progress)
         settled, codes = work.prepare()
@@ -61,6 +60,7 @@ def merge(
                 *merge_rows.settings(desk.settings, book_settings.load(session)))  # fmt: skip
         asked = sum(stands is None for stands in settled.values())
         if not asked:
+            before = doctor.breaches(unit.session, desk.book.location)
             work.write(codes)
             _sound(doctor.breaches(unit.session, desk.book.location) - before)
         notes = _notes(work, codes, rows)
@@ -141,7 +141,10 @@ def _notes(work: _Work, codes: NewCodes, rows: Sequence[MergeRow]) -> tuple[str,
     coded = merge_rows.coded_anew(work.books, codes)
     notes = []
     if coded:
-        tags = first_of([f"{new} (its tag says {old})" for new, old in coded.items()], 12, ", ")
+        pairs = merge_rows.code_pairs(coded)
+        tags = first_of(
+            [f"{new} ({'their tags say' if '-' in new else 'its tag says'} {old})" for new, old in pairs], 12, ", "
+        )
         notes.append(
             f"Reprint {count(len(coded), 'tag')}: {tags}. The code on the old tag belongs to another thing of this book; until the"
             " new tag hangs, graftbook find with that code shows both."

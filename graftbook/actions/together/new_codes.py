@@ -79,20 +79,31 @@ class Giving:
         theirs = merge_queries.numbers(self._there.session, name)
         wanted = [(theirs[uid], uid) for uid in self._found.comes.get(name, ())]
         wanted += [(number, uid) for uid, number in moved.items()]
+        short = []
         for number, uid in sorted(wanted):
-            self._one(letter, name, number, uid, taken)
+            new = self._shifted(letter, number)
+            if self._is_free(new, uid, taken):
+                taken[new] = uid
+                self._settle(letter, name, number, new, uid)
+            else:
+                short.append((number, uid))
+        if wanted:
+            self._unit.number_used(letter, max(taken))
+        first = self._unit.next_number(letter, len(short)) if short else 0
+        for new, (number, uid) in enumerate(short, first):
+            self._settle(letter, name, number, new, uid)
 
-    def _one(self, letter: str, name: str, number: int, uid: str, taken: dict[int, str]) -> None:
-        new = next((number - block.first + first for block, first in self._shifts
-                    if letter == "G" and block.first <= number < block.first + block.many), number)  # fmt: skip
-        if not self._is_free(new, uid, taken):
-            new = self._unit.next_number(letter)
-        taken[new] = uid
+    def _shifted(self, letter: str, number: int) -> int:
+        """The number where it moves with the codes of its plan, else itself."""
+        for block, first in self._shifts if letter == "G" else ():
+            if block.first <= number < block.first + block.many:
+                return number - block.first + first
+        return number
+
+    def _settle(self, letter: str, name: str, number: int, new: int, uid: str) -> None:
         if new != number:
-            old = f"{letter}{number}"
             self.codes.values[name, uid] = {"number": new, "code": f"{letter}{new}"}
-            self.codes.given.append(NewCode(name, uid, old, f"{letter}{new}"))
-        self._unit.number_used(letter, new)
+            self.codes.given.append(NewCode(name, uid, f"{letter}{number}", f"{letter}{new}"))
 
     def _is_free(self, number: int, uid: str, taken: dict[int, str]) -> bool:
         owner = taken.get(number)

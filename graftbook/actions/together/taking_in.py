@@ -131,7 +131,8 @@ class TakingIn:
         """The ids of what some rows point to."""
         for column, target in portable.keys_of(name).items():
             known = self._ids.setdefault(target, {})
-            wanted = {self._books.now(values[column]) for values in rows if values.get(column)} - set(known)
+            named = {self._books.now(values[column]) for values in rows if values.get(column)}
+            wanted = {uid for uid in named if uid not in known}
             if wanted:
                 known.update(merge_queries.ids_of(self._unit.session, target, wanted))
 
