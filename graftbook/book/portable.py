@@ -55,14 +55,12 @@ class Portable:
         return found
 
     def rows(self, table: type[Row], uids: Iterable[str] | None = None) -> Iterator[tuple[str, Values]]:
-        """The uid and the values of rows in the order of ids: of those with these uids in parts of CHUNK, of all where None, which
-        the caller then reads to the end."""
+        """The uid and the values of rows in the order of ids: of those with these uids in parts of CHUNK, of all where None."""
         kept = METADATA.tables[str(table.__tablename__)]
         for query in asked(select(kept).order_by(kept.c.id), kept.c.uid, uids):
-            many = {"yield_per": CHUNK} if uids is None else {}
-            found = self.session.connection().execute(query.execution_options(**many)).mappings()
-            for row in found if uids is None else found.all():
-                yield row["uid"], self.carried(table.__tablename__, plain(dict(row)))
+            with self.session.connection().execute(query.execution_options(yield_per=CHUNK)) as found:
+                for row in found.mappings():
+                    yield row["uid"], self.carried(table.__tablename__, plain(dict(row)))
 
     def carried(self, table_name: str, values: Mapping[str, Any]) -> Values:
         """Values of a row or a change without its id, keys as uids; a key to what nobody knows is left out."""

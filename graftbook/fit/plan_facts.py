@@ -242,7 +242,7 @@ class SolvedPlan:
 
     `status` is `optimal` (every objective proven), `gap` (some objective has an optimality gap, see `objectives`) or `none` (no
     graft can be made: `in_the_way` says why and `nearest` what would have to change first). `message` is one sentence of the
-    solver's state for people, `seconds` the time it took.
+    solver's state for people, `seconds` the time it took, and `timed_out` whether that ended the search before all was proven.
     """
 
     status: str
@@ -255,6 +255,7 @@ class SolvedPlan:
     nearest: str = ""
     message: str = ""
     seconds: float = 0.0
+    timed_out: bool = False
 
     @property
     def shortages(self) -> tuple[Shortage, ...]:

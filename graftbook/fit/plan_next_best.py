@@ -30,9 +30,11 @@ def holding_costs(problem: PlanProblem, found: SolvedPlan, more: int = 1) -> tup
 
     `found` is the plan of the problem as it stands; the day is planned again with more buds held back. Wants in the order of
     the problem; one that loses nothing stands with zeros. A loss may be negative: stocks that one cultivar gives up another
-    may take. Raises as `plan`.
+    may take. None at all where time ran out, since a better plan would cost less. Raises as `plan`.
     """
     other = plan(replace(problem, hold_back=problem.hold_back + more))
+    if other.timed_out:
+        return ()
     return tuple(
         HoldingCost(now.key, now.chance, then.chance, now.expected - then.expected)
         for now, then in zip(found.wants, other.wants, strict=True)

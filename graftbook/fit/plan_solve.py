@@ -41,8 +41,9 @@ def plan(problem: PlanProblem) -> SolvedPlan:
     wants = results(problem, network, pairs, solution)
     status = "optimal" if all(objective.proven for objective in solution.objectives) else "gap"
     left = left_over(problem, pairs, cuts, wants)
+    late = solution.timed_out and status != "optimal"
     message, seconds = _message(solution, status == "optimal"), time.monotonic() - start
-    return SolvedPlan(status, pairs, cuts, wants, solution.objectives, left, message=message, seconds=seconds)
+    return SolvedPlan(status, pairs, cuts, wants, solution.objectives, left, (), "", message, seconds, late)
 
 
 def _left(problem: PlanProblem, start: float) -> float:

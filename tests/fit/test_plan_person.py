@@ -65,6 +65,7 @@ def test_the_last_wood_is_cut_for_the_best_chance_and_a_bud_held_back_costs_what
     (cost,) = holding_costs(problem, found)
     (other,) = next_best(problem, found, 10.0)
 
+    assert () == holding_costs(replace(problem, seconds=1e-6), found)
     assert ("optimal", (3, 3), 0.994) == (found.status, grafts(found), round(found.wants[0].chance, 3))
     assert (0.994, 0.990) == (round(cost.chance, 3), round(cost.chance_held, 3))
     assert (((2, 2), (1, 4)), 0.990, "last") == (other.scions, round(other.chance, 3), other.costs)

@@ -44,7 +44,7 @@ def next_best(asked: Asked, found: SolvedPlan) -> tuple[NextBest, ...]:
     from graftbook.fit import plan_next_best
 
     grafted = sum(want.grafts > 0 for want in found.wants)
-    if len(found.pairs) > MOST_GRAFTS or grafted > MOST_WANTS or found.message.startswith("Time ran out"):
+    if len(found.pairs) > MOST_GRAFTS or grafted > MOST_WANTS or found.timed_out:
         return ()
     return plan_next_best.next_best(asked.question, found, SECONDS)
 
@@ -76,7 +76,11 @@ def holding(asked: Asked, found: SolvedPlan) -> tuple[tuple[HoldingCost, ...], S
         return (), (words,)
     question = replace(asked.question, hold_back=0, seconds=min(SECONDS, asked.question.seconds))
     whole = plan_solve.plan(question) if held else found
-    costs = plan_next_best.holding_costs(question, whole, held or 1)
+    costs = () if whole.timed_out else plan_next_best.holding_costs(question, whole, held or 1)
+    if asked.question.wants and not costs:
+        return (), (
+            "What holding a bud back would cost was not found in the time there was: try --hold-back 1 --dry-run.",
+        )
     return costs, tuple(_holding_words(asked, whole, costs, held))
 
 

@@ -36,7 +36,7 @@ def notes(
 ) -> tuple[str, ...]:  # fmt: skip
     """Whole sentences under a plan, the weightiest first; `more` stand after what is short, `others` say the next best."""
     beside = {each.want: each for each in others}
-    late = found.message.startswith("Time ran out")
+    late = found.timed_out
     sentences = [
         f"{found.message} Give it longer with --time-limit {asked.question.seconds * 4:.0f}." if late else "",
         *_few([_want(asked, found, want, beside) for want in found.wants], "more wants: --json has every one"),
