@@ -12,7 +12,7 @@ from graftbook.book.asking import CHUNK, ids_by, rows
 from graftbook.book.find import TABLES
 from graftbook.book.merged import MergedChange, MergedEntry
 from graftbook.book.plans import Plan, PlanRow
-from graftbook.book.story import Teller
+from graftbook.book.story import KnownEntry
 from graftbook.book.tables import BY_NAME, Change
 from graftbook.book.tags import ReservedCode
 from graftbook.book.unit import Unit
@@ -63,17 +63,17 @@ def codes(session: Session, uids: Collection[str]) -> dict[str, str]:
     }
 
 
-def keep_tellings(unit: Unit, told: list[tuple[Teller, list[dict[str, Any]]]]) -> None:
+def keep_entries(unit: Unit, entries: list[tuple[KnownEntry, list[dict[str, Any]]]]) -> None:
     """Keep entries of another book, each with its changes, under the merge that is being written."""
     heads = [
         {"merge_id": unit.entry.id, "uid": t.uid, "at": t.at, "who": t.who, "verb": t.verb, "summary": t.summary,
          "undone": t.undone}
-        for t, _changes in told
+        for t, _changes in entries
     ]  # fmt: skip
     unit.session.execute(insert(MergedEntry), heads)
     mine = select(MergedEntry.uid, MergedEntry.id).where(MergedEntry.merge_id == unit.entry.id)
-    ids = dict(map(tuple, rows(unit.session, mine, MergedEntry.uid, [t.uid for t, _changes in told])))
-    changes = [{"merged_entry_id": ids[t.uid], **change} for t, held in told for change in held]
+    ids = dict(map(tuple, rows(unit.session, mine, MergedEntry.uid, [t.uid for t, _changes in entries])))
+    changes = [{"merged_entry_id": ids[t.uid], **change} for t, held in entries for change in held]
     for start in range(0, len(changes), CHUNK):
         unit.session.execute(insert(MergedChange), changes[start : start + CHUNK])
 

@@ -51,7 +51,7 @@ class Word:
 
 
 def _newest(clash: Clash) -> str | None:
-    here, there = clash.here_told, clash.there_told
+    here, there = clash.here_entry, clash.there_entry
     if here is None or there is None or here.at == there.at:
         return None
     return HERE if here.at > there.at else THERE

@@ -1,4 +1,4 @@
-"""What another book holds that this one has not got, by what was told of each row here and there since they were one.
+"""What another book holds that this one has not got, by what was done to each row here and there since they were one.
 
 A row is the same where its uid is; or a row that was joined with another says so; or it is one of those that a book holds once
 only (a person of a name, a station, a day's weather). A value that was changed on one side only is taken; one that
@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from graftbook.actions.together.weather_years import filled_year
 from graftbook.book.asking import chunks
 from graftbook.book.portable import Values, keys_of
-from graftbook.book.story import BookStory, Teller, Telling
+from graftbook.book.story import BookStory, KnownChange, KnownEntry, end_of
 from graftbook.book.tables import BY_NAME, RECORD
 
 EXISTS = "record"
@@ -38,15 +38,15 @@ COMPARED = tuple(str(table.__tablename__) for table in RECORD if table.__tablena
 
 class Clash(NamedTuple):
     """A field of a row that was changed here and there: its values, and who made them so. `uid` is the row's in this book, or
-    in the other where only that has it; `told` are the latest of either side, None where nobody knows."""
+    in the other where only that has it; the entries are the latest of either side, None where nobody knows."""
 
     table_name: str
     uid: str
     field: str
     here: Any
     there: Any
-    here_told: Teller | None
-    there_told: Teller | None
+    here_entry: KnownEntry | None
+    there_entry: KnownEntry | None
 
 
 @dataclass
@@ -57,7 +57,7 @@ class Differences:
 
     comes: dict[str, list[str]] = field(default_factory=dict)
     takes: dict[tuple[str, str], dict[str, Any]] = field(default_factory=dict)
-    tellers: dict[tuple[str, str], Teller | None] = field(default_factory=dict)
+    entries: dict[tuple[str, str], KnownEntry | None] = field(default_factory=dict)
     gone: dict[str, list[str]] = field(default_factory=dict)
     clashes: list[Clash] = field(default_factory=list)
     same: dict[str, str] = field(default_factory=dict)
@@ -95,7 +95,7 @@ class Comparing:
         return self.found
 
     def remember(self, called: Callable[[str, str], str]) -> None:
-        """Keep what changes and what goes as it was, for telling afterwards; `called` names a row of a table."""
+        """Keep what changes and what goes as it was, to be shown afterwards; `called` names a row of a table."""
         for name in COMPARED:
             uids = [uid for table, uid in self.found.takes if table == name]
             for uid, values in self.here.portable.rows(BY_NAME[name], uids) if uids else ():
@@ -104,12 +104,12 @@ class Comparing:
                 self.going[uid] = called(name, uid)
 
     def _joined_before(self) -> None:
-        pairs = {}
+        pairs: dict[str, str | None] = {}
         for book in (self.there, self.here):
             for _uid, values in book.portable.rows(BY_NAME["former"]):
                 if values.get("was_uid"):
                     pairs[values["was_uid"]] = values["of_uid"]
-        self.found.same = {uid: _end(pairs, uid) for uid in pairs}
+        self.found.same = {uid: end_of(pairs, uid) for uid in pairs}
 
     def now(self, uid: str) -> str:
         """The uid of the row that stands for one today."""
@@ -163,17 +163,17 @@ class Comparing:
         uids = {*pairs, *pairs.values()}
         here, there = self.here.of(uids), self.there.of(uids)
         for uid, other in pairs.items():
-            told = [
+            by = [
                 _last_by_field(_all(book, uid, other), known)
                 for book, known in ((here, self.there.uids), (there, self.here.uids))
             ]
             if uid != other and name in ONCE:
-                self._one_of_two(name, uid, other, values[uid], told)
+                self._one_of_two(name, uid, other, values[uid], by)
             else:
-                self._three_way(name, uid, *values[uid], *told)
+                self._three_way(name, uid, *values[uid], *by)
 
     def _three_way(
-        self, name: str, uid: str, one: Values, other: Values, here: dict[str, Teller], there: dict[str, Teller]
+        self, name: str, uid: str, one: Values, other: Values, here: dict[str, KnownEntry], there: dict[str, KnownEntry]
     ) -> None:
         differ = [key for key in sorted({*one, *other}) if one.get(key) != other.get(key) and key in there]
         later = LATEST.get(name, ())
@@ -191,41 +191,41 @@ class Comparing:
                     Clash(name, uid, key, one.get(key), other.get(key), here.get(key), there.get(key))
                 )
 
-    def _one_of_two(self, name: str, uid: str, other: str, values: tuple[Values, Values], told: list[Any]) -> None:
+    def _one_of_two(self, name: str, uid: str, other: str, values: tuple[Values, Values], by: list[Any]) -> None:
         """Two rows written down apart for one thing: what only the other says is taken."""
         if name not in _ASKED_OF_ONCE:
             return
         one, theirs = values
         if name == "weather_year":
             one, theirs = filled_year(one, theirs)
-            self._take(name, uid, {key: one[key] for key in one if one[key] != values[0][key]}, told[1])
+            self._take(name, uid, {key: one[key] for key in one if one[key] != values[0][key]}, by[1])
         for key in sorted({*one, *theirs}):
-            if theirs.get(key) is None or one.get(key) == theirs[key] or key not in told[1]:
+            if theirs.get(key) is None or one.get(key) == theirs[key] or key not in by[1]:
                 continue
             if one.get(key) is None:
-                self._take(name, uid, {key: theirs[key]}, told[1])
+                self._take(name, uid, {key: theirs[key]}, by[1])
             elif key not in keys_of(name):
-                clash = Clash(name, uid, key, one[key], theirs[key], told[0].get(key), told[1].get(key))
+                clash = Clash(name, uid, key, one[key], theirs[key], by[0].get(key), by[1].get(key))
                 self.found.clashes.append(clash)
 
-    def _take(self, name: str, uid: str, values: Mapping[str, Any], told: Mapping[str, Teller]) -> None:
+    def _take(self, name: str, uid: str, values: Mapping[str, Any], by: Mapping[str, KnownEntry]) -> None:
         if values:
             self.found.takes.setdefault((name, uid), {}).update(values)
-            tellers = [told[key] for key in values if key in told]
-            self.found.tellers[name, uid] = max(tellers, key=lambda teller: teller.at) if tellers else None
+            entries = [by[key] for key in values if key in by]
+            self.found.entries[name, uid] = max(entries, key=lambda entry: entry.at) if entries else None
 
     def _lone_there(self, name: str, lone: list[str]) -> None:
         """Rows that only the other book has: new ones come; those that were taken away here stay so, unless they changed."""
         if self._ever_here is None:
             self._ever_here = self.here.ever()
         once = [uid for uid in lone if self.now(uid) in self._ever_here or uid in self._ever_here]
-        told_here, told_there = self.here.of(once), self.there.of(once)
+        changes_here, changes_there = self.here.of(once), self.there.of(once)
         left = set(once)
         for uid in once:
-            there = _last_by_field(told_there.get(uid, []), self.here.uids)
-            here = [each.teller for each in told_here.get(uid, []) if each.operation == "delete"]
+            there = _last_by_field(changes_there.get(uid, []), self.here.uids)
+            here = [each.entry for each in changes_here.get(uid, []) if each.operation == "delete"]
             if there and here:
-                last = max(there.values(), key=lambda teller: teller.at)
+                last = max(there.values(), key=lambda entry: entry.at)
                 self.found.clashes.append(Clash(name, uid, EXISTS, GONE, STANDS, here[-1], last))
         wanted = set(lone) - left
         if wanted:
@@ -238,14 +238,14 @@ class Comparing:
         if self._ever_there is None:
             self._ever_there = self.there.ever()
         once = sorted(uid for uid in lone if uid in self._ever_there)
-        told_here, told_there = self.here.of(once), self.there.of(once)
+        changes_here, changes_there = self.here.of(once), self.there.of(once)
         for uid in once:
-            gone = [each.teller for each in told_there.get(uid, []) if each.operation == "delete"]
+            gone = [each.entry for each in changes_there.get(uid, []) if each.operation == "delete"]
             if not gone or gone[-1].uid in self.here.uids:
                 continue
-            here = _last_by_field(told_here.get(uid, []), self.there.uids)
+            here = _last_by_field(changes_here.get(uid, []), self.there.uids)
             if here and self.now(uid) == uid:
-                last = max(here.values(), key=lambda teller: teller.at)
+                last = max(here.values(), key=lambda entry: entry.at)
                 self.found.clashes.append(Clash(name, uid, EXISTS, STANDS, GONE, last, gone[-1]))
             else:
                 self.found.gone.setdefault(name, []).append(uid)
@@ -255,21 +255,13 @@ class Comparing:
             self._progress(count)
 
 
-def _all(told: Mapping[str, list[Telling]], *uids: str) -> list[Telling]:
-    return [each for uid in dict.fromkeys(uids) for each in told.get(uid, ())]
+def _all(changes: Mapping[str, list[KnownChange]], *uids: str) -> list[KnownChange]:
+    return [each for uid in dict.fromkeys(uids) for each in changes.get(uid, ())]
 
 
-def _last_by_field(told: Iterable[Telling], known: frozenset[str]) -> dict[str, Teller]:
+def _last_by_field(changes: Iterable[KnownChange], known: frozenset[str]) -> dict[str, KnownEntry]:
     """Who last changed each field, among those the other book does not know."""
-    return {name: each.teller for each in told if each.teller.uid not in known for name in each.fields}
-
-
-def _end(pairs: Mapping[str, str], uid: str) -> str:
-    passed = {uid}
-    while uid in pairs and pairs[uid] not in passed:
-        uid = pairs[uid]
-        passed.add(uid)
-    return uid
+    return {name: each.entry for each in changes if each.entry.uid not in known for name in each.fields}
 
 
 def _steady(value: Any) -> Any:

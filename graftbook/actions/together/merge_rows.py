@@ -13,7 +13,7 @@ from graftbook.actions.together.differences import Clash, Comparing
 from graftbook.actions.together.new_codes import NewCodes
 from graftbook.book import merge_queries
 from graftbook.book.settings import Settings
-from graftbook.book.story import Teller
+from graftbook.book.story import KnownEntry
 
 COMES, CHANGES, GOES, CODE, CLASH, SETTING = "comes", "changes", "goes", "new code", "changed in both", "setting"
 _CODED = {"plant": "P", "bundle": "W", "graft": "G"}
@@ -72,15 +72,15 @@ def rows(
 
 
 def _clash(things: Things, clash: Clash, stands: str | None) -> MergeRow:
-    here, there = clash.here_told, clash.there_told
+    here, there = clash.here_entry, clash.there_entry
     return MergeRow(
         CLASH, things.called(clash.table_name, clash.uid), words_of(clash),
         things.shown(clash, clash.here), *_by(here), things.shown(clash, clash.there), *_by(there), stands,
     )  # fmt: skip
 
 
-def _by(teller: Teller | None) -> tuple[str | None, datetime | None]:
-    return (None, None) if teller is None else (teller.who, teller.at)
+def _by(entry: KnownEntry | None) -> tuple[str | None, datetime | None]:
+    return (None, None) if entry is None else (entry.who, entry.at)
 
 
 def _new_codes(books: Comparing, codes: NewCodes) -> Iterator[MergeRow]:
@@ -140,7 +140,7 @@ def _changing(books: Comparing, things: Things) -> Iterator[MergeRow]:
         held = held or {}
         for field in sorted(set(values) - {"number", "code"}):
             clash = Clash(name, uid, field, held.get(field), values[field], None, None)
-            who, at = _by(books.found.tellers.get((name, uid)))
+            who, at = _by(books.found.entries.get((name, uid)))
             yield MergeRow(
                 CHANGES, called, words_of(clash), things.shown(clash, clash.here),
                 there=things.shown(clash, clash.there), there_who=who, there_at=at, stands="there",

@@ -23,8 +23,8 @@ def missing(books: Comparing) -> list[Clash]:
                 or parent in decided
             ):
                 continue
-            gone = [each.teller for each in books.here.of([parent]).get(parent, []) if each.operation == "delete"]
-            last = [each.teller for each in books.there.of([_uid]).get(_uid, [])]
+            gone = [each.entry for each in books.here.of([parent]).get(parent, []) if each.operation == "delete"]
+            last = [each.entry for each in books.there.of([_uid]).get(_uid, [])]
             found[parent] = Clash(
                 target, parent, EXISTS, GONE, STANDS, gone[-1] if gone else None, last[-1] if last else None
             )

@@ -18,7 +18,7 @@ from graftbook.book.asking import CHUNK
 from graftbook.book.merged import Former
 from graftbook.book.plants import Plant
 from graftbook.book.stages import StageNote
-from graftbook.book.story import MERGE, Teller
+from graftbook.book.story import MERGE, KnownEntry
 from graftbook.book.tables import BY_NAME
 from graftbook.book.unit import Unit, plain, row_values
 from graftbook.book.wood import Bundle, Stay
@@ -183,20 +183,20 @@ class TakingIn:
             for (name, uid), values in self._codes.values.items()
         ]
         entry = self._unit.entry
-        told = [(Teller(entry.uid, entry.at, entry.who, MERGE, "New codes", False), decided)]
-        merge_queries.keep_tellings(self._unit, told)
+        decisions = [(KnownEntry(entry.uid, entry.at, entry.who, MERGE, "New codes", False), decided)]
+        merge_queries.keep_entries(self._unit, decisions)
         part: list[Any] = []
-        for teller, tellings in self._books.there.tellings(self._found.new) if with_story else ():
-            part.append((teller, [
+        for known, changes in self._books.there.entries_of(self._found.new) if with_story else ():
+            part.append((known, [
                 {"table_name": each.table_name, "row_uid": each.row_uid, "operation": each.operation,
                  "before": each.before or None, "after": each.after or None}
-                for each in tellings
+                for each in changes
             ]))  # fmt: skip
-            if sum(len(changes) for _teller, changes in part) > CHUNK:
-                merge_queries.keep_tellings(self._unit, part)
+            if sum(len(held) for _known, held in part) > CHUNK:
+                merge_queries.keep_entries(self._unit, part)
                 part = []
         if part:
-            merge_queries.keep_tellings(self._unit, part)
+            merge_queries.keep_entries(self._unit, part)
 
 
 def _newest_of(rows: list[Any], owner: str) -> dict[int, Any]:
