@@ -179,4 +179,4 @@ def _report(
     elif not title:
         title = f"Nothing was recorded (--dry-run). Merging {other.name} would do this:"
     facts = {"as_of": desk.today, "entry": None if entry is None else entry.id, "asks": asked, "reprint": reprint}
-    return Report(MergeRow, rows, notes, facts, title=title, group="what", empty="Both books say the same.")
+    return Report(MergeRow, rows, notes, facts, title=title, group="what", empty="Nothing comes and nothing changes.")
