@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
 
 from graftbook import units
 from graftbook.sheets.cell_counts import Outcome, read_count, read_result
@@ -21,6 +22,13 @@ def test_numbers_of_days_count_as_the_standard_says():
     """ECMA-376 Part 1, 18.17.4.1 (from memory), and 45387 as any spreadsheet shows it; both systems are 1462 days apart."""
     assert date(2024, 4, 5) == of_serial(45387, 1900) == of_serial(45387 - 1462, 1904)
     assert date(1900, 3, 1) == of_serial(61, 1900)
+
+
+@given(st.integers(61, 60_000))
+def test_numbers_of_days_count_as_another_reader_of_workbooks_counts(number):
+    """openpyxl as referee, in both systems."""
+    assert from_excel(number, WINDOWS_EPOCH).date() == of_serial(number, 1900)
+    assert from_excel(number, MAC_EPOCH).date() == of_serial(number, 1904)
 
 
 @given(st.dates(date(1970, 1, 1), TODAY), st.sampled_from([1900, 1904]))
