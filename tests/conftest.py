@@ -7,10 +7,13 @@ import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from servers import Server
 
 settings.register_profile("steady", derandomize=True, deadline=None, max_examples=60)
 settings.load_profile("steady")
@@ -75,8 +78,8 @@ def sqlite_template(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def postgres() -> Iterator[Callable[[str | None], str]]:
-    """A PostgreSQL server from a wheel; hands out the URL of a new database, empty or holding an empty book."""
+def server() -> Iterator[Server]:
+    """A PostgreSQL server from a wheel, with an empty book to copy."""
     from servers import Server
 
     from graftbook.book import versions
@@ -84,7 +87,21 @@ def postgres() -> Iterator[Callable[[str | None], str]]:
     with Server() as server:
         server.create("empty_book")
         versions.create(server.url("empty_book"))
-        yield server.make
+        yield server
+
+
+@pytest.fixture
+def postgres(server) -> Iterator[Callable[[str | None], str]]:
+    """Hands out the URL of a new database, empty or a copy of the one named, which is gone after the test: thousands of them
+    would fill the memory of a small machine."""
+    made = []
+
+    def make(template: str | None) -> str:
+        made.append(server.make(template))
+        return made[-1]
+
+    yield make
+    server.drop(made)
 
 
 @pytest.fixture(params=["sqlite", "postgres"])

@@ -19,8 +19,14 @@ from types import TracebackType
 from typing import Any
 
 MOST_RESTARTS = 2
-QUICK = ("fsync", "synchronous_commit", "full_page_writes", "autovacuum")
-"""Settings switched off: these books need not outlive a power cut, and no table lives long enough to be tidied."""
+SETTINGS = {
+    "fsync": "off",
+    "synchronous_commit": "off",
+    "full_page_writes": "off",
+    "autovacuum": "off",
+    "max_wal_size": "'64MB'",
+}
+"""These books need not outlive a power cut, no table lives long enough to be tidied, and all may lie in memory."""
 
 
 class Server:
@@ -33,8 +39,8 @@ class Server:
         self._folder = Path(tempfile.mkdtemp(prefix="graftbook-pg-"))
         self._server = self._started()
         with self._connected() as connection:
-            for setting in QUICK:
-                connection.execute(f"ALTER SYSTEM SET {setting} = off")
+            for setting, value in SETTINGS.items():
+                connection.execute(f"ALTER SYSTEM SET {setting} = {value}")
             connection.execute("SELECT pg_reload_conf()")
         return self
 
@@ -52,13 +58,22 @@ class Server:
     def create(self, name: str, template: str | None = None) -> None:
         """Make a database, a copy of another where one is named."""
         with self._connected() as connection:
-            connection.execute(f"CREATE DATABASE {name}" + (f" TEMPLATE {template}" if template else ""))
+            connection.execute(
+                f"CREATE DATABASE {name}" + (f" TEMPLATE {template} STRATEGY FILE_COPY" if template else "")
+            )
 
     def make(self, template: str | None = None) -> str:
         """The URL of a new database."""
         name = f"t{uuid.uuid4().hex}"
         self.create(name, template)
         return self.url(name)
+
+    def drop(self, urls: list[str]) -> None:
+        """Remove databases, whoever is still connected to them."""
+        with self._connected() as connection:
+            for url in urls:
+                name = url.partition("?")[0].rsplit("/", 1)[1]
+                connection.execute(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
 
     def _started(self) -> Any:
         """The wheel asks for a folder for sockets by the environment, once, when it is imported."""

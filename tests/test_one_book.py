@@ -48,7 +48,7 @@ def readings(request, command, sqlite_template, tmp_path_factory) -> list[Readin
         made = []
         for seed in SEEDS[kind]:
             if kind == "postgres":
-                location = request.getfixturevalue("postgres")("empty_book")
+                location = request.getfixturevalue("server").make("empty_book")  # kept for the file
             else:
                 location = str(tmp_path_factory.mktemp("rich") / "book.sqlite")
                 shutil.copy(sqlite_template, location)

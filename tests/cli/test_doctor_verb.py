@@ -66,13 +66,14 @@ def book(request, command, location, monkeypatch, tmp_path, tmp_path_factory) ->
     on_server = "://" in location
     kind = "postgres" if on_server else "sqlite"
     if kind not in _KEPT:
-        monkeypatch.setenv("GRAFTBOOK_BOOK", location)
+        filled = request.getfixturevalue("server").make("empty_book") if on_server else location
+        monkeypatch.setenv("GRAFTBOOK_BOOK", filled)
         _fill(command, tmp_path)
         if not on_server:
             sqlite3.connect(location).execute("PRAGMA wal_checkpoint(TRUNCATE)").connection.close()
             kept = tmp_path_factory.mktemp("season") / "book.sqlite"
             shutil.copy(location, kept)
-        _KEPT[kind] = location.split("?")[0].rsplit("/", 1)[1] if on_server else str(kept)
+        _KEPT[kind] = filled.split("?")[0].rsplit("/", 1)[1] if on_server else str(kept)
     if on_server:
         return request.getfixturevalue("postgres")(_KEPT[kind])
     copy = tmp_path / "season.sqlite"
